@@ -1,0 +1,1 @@
+"""Field checklist and test log for a camping trailer's 120 V wiring."""

@@ -1,0 +1,245 @@
+"""From a JSON object to a Check: every problem is found at once, in a fixed order.
+
+static/js/engine/intake.js finds the same problems in the same order and words.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fieldlog.errors import BadInput
+from fieldlog.model.check import (
+    LAMP_PAIRS,
+    LAMP_STATES,
+    METER_INPUTS,
+    PAIRS,
+    PLACES,
+    SIGNS,
+    SUPPLIES,
+    Check,
+    Meter,
+    Trip,
+)
+from fieldlog.model.problem import Problem
+from fieldlog.model.rulebook import Rulebook
+
+FIELDS = (
+    "outlet",
+    "supply",
+    "where",
+    "breaker_amps",
+    "hertz",
+    "meter",
+    "volts",
+    "lamps",
+    "continuity",
+    "near",
+    "trip",
+    "look",
+)
+LATER = ("loaded", "more")
+EARTH_PAIRS = ("h-e", "n-e", "g-e")
+NEAR = ("h", "n", "g", "skin")
+_UNKNOWN = "is not a field here; take it out."
+_LATER = "is not judged yet; take it out and judge this set of readings alone."
+_OBJECT = "must be an object with named members."
+_LIST = "must be a list."
+_BOOLEAN = "must be true or false."
+_NEEDED = "is needed."
+_EARTH = (
+    "is read with a high-impedance meter only: a low-impedance one drives current into the stake. "
+    "Read it again with the other meter, or take it out."
+)
+_NOTHING = "needs at least one of volts, lamps, look or trip."
+
+
+def read_check(value: Any, rulebook: Rulebook) -> Check:
+    """Give the Check that a JSON object stands for.
+
+    Parameters
+    ----------
+    value : JSON value
+        As read; see the README for its members.
+    rulebook : Rulebook
+        Ranges and known outlets.
+
+    Returns
+    -------
+    Check
+        With defaults filled in.
+
+    Raises
+    ------
+    BadInput
+        With every problem found, each naming its member.
+    """
+    reader = _Reader(rulebook)
+    check = reader.check(value)
+    if reader.problems or check is None:
+        raise BadInput(reader.problems)
+    return check
+
+
+class _Reader:
+    """Collects problems while it reads."""
+
+    def __init__(self, rulebook: Rulebook) -> None:
+        self.problems: list[Problem] = []
+        self.outlets = tuple(rulebook.raw["outlets"])
+        self.ranges: Mapping[str, Mapping[str, Any]] = rulebook.raw["inputs"]
+
+    def check(self, value: Any) -> Check | None:
+        if not isinstance(value, Mapping):
+            self.problem("", _OBJECT)
+            return None
+        self.unknown(value, "", FIELDS)
+        outlet = self.choice(value, "outlet", "", self.outlets)
+        if "outlet" not in value:
+            self.problem("/outlet", _NEEDED)
+        check = Check(
+            outlet=outlet or "",
+            supply=self.choice(value, "supply", "", SUPPLIES) or "utility",
+            where=self.choice(value, "where", "", PLACES) or "pedestal",
+            breaker_amps=self.number(value, "breaker_amps", "", "breaker_amps"),
+            hertz=self.number(value, "hertz", "", "hertz"),
+            meter=self.meter(value),
+            volts=self.volts(value),
+            lamps=self.lamps(value),
+            is_ground_on_frame=self.continuity(value),
+            near=self.near(value),
+            trip=self.trip(value),
+            look=self.look(value),
+        )
+        if not (check.volts or check.lamps or check.trip or check.look is not None):
+            self.problem("", _NOTHING)
+        if check.meter.input == "low-impedance":
+            for pair in EARTH_PAIRS:
+                if pair in check.volts:
+                    self.problem(f"/volts/{pair}", _EARTH)
+        return check
+
+    def problem(self, at: str, words: str) -> None:
+        self.problems.append(Problem(at, words))
+
+    def unknown(self, value: Mapping[str, Any], at: str, known: Sequence[str]) -> None:
+        for name in sorted(value, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
+            if name not in known:
+                is_later = at == "" and name in LATER
+                self.problem(f"{at}/{_escaped(name)}", _LATER if is_later else _UNKNOWN)
+
+    def choice(self, value: Mapping[str, Any], name: str, at: str, allowed: Sequence[str]) -> str | None:
+        if name not in value:
+            return None
+        found = value[name]
+        if not isinstance(found, str) or found not in allowed:
+            self.problem(f"{at}/{name}", f"must be one of {', '.join(allowed)}.")
+            return None
+        return found
+
+    def number(self, value: Mapping[str, Any], name: str, at: str, range_id: str) -> float | None:
+        if name not in value:
+            return None
+        found, limits = value[name], self.ranges[range_id]
+        is_number = isinstance(found, int | float) and not isinstance(found, bool)
+        is_inside = is_number and limits["low"] <= found <= limits["high"]
+        if not is_inside or ("above" in limits and found <= limits["above"]):
+            start = f"above {limits['above']}" if "above" in limits else f"from {limits['low']}"
+            self.problem(f"{at}/{name}", f"must be a number {start} to {limits['high']} {limits['unit']}.")
+            return None
+        return float(found)
+
+    def boolean(self, value: Mapping[str, Any], name: str, at: str) -> bool | None:
+        if name not in value:
+            return None
+        if not isinstance(value[name], bool):
+            self.problem(f"{at}/{name}", _BOOLEAN)
+            return None
+        return bool(value[name])
+
+    def members(self, value: Mapping[str, Any], name: str, known: Sequence[str]) -> Mapping[str, Any]:
+        if name not in value:
+            return {}
+        found = value[name]
+        if not isinstance(found, Mapping):
+            self.problem(f"/{name}", _OBJECT)
+            return {}
+        self.unknown(found, f"/{name}", known)
+        return found
+
+    def items(self, value: Mapping[str, Any], name: str) -> Sequence[Any]:
+        if name not in value:
+            return ()
+        if not isinstance(value[name], list):
+            self.problem(f"/{name}", _LIST)
+            return ()
+        return tuple(value[name])
+
+    def meter(self, value: Mapping[str, Any]) -> Meter:
+        found = self.members(value, "meter", ("input", "accuracy_percent", "accuracy_volts"))
+        usual = Meter()
+        kind = self.choice(found, "input", "/meter", METER_INPUTS)
+        percent = self.number(found, "accuracy_percent", "/meter", "accuracy_percent")
+        counts = self.number(found, "accuracy_volts", "/meter", "accuracy_volts")
+        return Meter(
+            input=kind or usual.input,
+            accuracy_percent=usual.accuracy_percent if percent is None else percent,
+            accuracy_volts=usual.accuracy_volts if counts is None else counts,
+        )
+
+    def volts(self, value: Mapping[str, Any]) -> dict[str, float]:
+        found = self.members(value, "volts", PAIRS)
+        read = {pair: self.number(found, pair, "/volts", "volts") for pair in PAIRS if pair in found}
+        return {pair: volts for pair, volts in read.items() if volts is not None}
+
+    def lamps(self, value: Mapping[str, Any]) -> dict[str, str]:
+        found = self.members(value, "lamps", LAMP_PAIRS)
+        seen = {pair: self.choice(found, pair, "/lamps", LAMP_STATES) for pair in LAMP_PAIRS if pair in found}
+        return {pair: state for pair, state in seen.items() if state is not None}
+
+    def continuity(self, value: Mapping[str, Any]) -> bool | None:
+        found = self.members(value, "continuity", ("g-frame",))
+        state = self.choice(found, "g-frame", "/continuity", ("open", "closed"))
+        return None if state is None else state == "closed"
+
+    def near(self, value: Mapping[str, Any]) -> dict[str, bool]:
+        found = self.members(value, "near", NEAR)
+        told = {name: self.boolean(found, name, "/near") for name in NEAR if name in found}
+        return {name: state for name, state in told.items() if state is not None}
+
+    def look(self, value: Mapping[str, Any]) -> tuple[str, ...] | None:
+        if "look" not in value:
+            return None
+        seen: list[str] = []
+        for place, sign in enumerate(self.items(value, "look")):
+            if not isinstance(sign, str) or sign not in SIGNS:
+                self.problem(f"/look/{place}", f"must be one of {', '.join(SIGNS)}.")
+            else:
+                seen.append(sign)
+        return tuple(seen)
+
+    def trip(self, value: Mapping[str, Any]) -> tuple[Trip, ...]:
+        return tuple(
+            self.one_trip(test, f"/trip/{place}") for place, test in enumerate(self.items(value, "trip"))
+        )
+
+    def one_trip(self, value: Any, at: str) -> Trip:
+        if not isinstance(value, Mapping):
+            self.problem(at, _OBJECT)
+            return Trip("button")
+        self.unknown(
+            value, at, ("by", "device", "tripped", "face_dead", "reset", "milliseconds", "milliamps")
+        )
+        if "by" not in value:
+            self.problem(f"{at}/by", _NEEDED)
+        return Trip(
+            by=self.choice(value, "by", at, ("button", "external")) or "button",
+            device=self.choice(value, "device", at, ("this", "upstream")) or "this",
+            tripped=self.boolean(value, "tripped", at),
+            face_dead=self.boolean(value, "face_dead", at),
+            reset=self.boolean(value, "reset", at),
+            milliseconds=self.number(value, "milliseconds", at, "milliseconds"),
+            milliamps=self.number(value, "milliamps", at, "milliamps"),
+        )
+
+
+def _escaped(name: str) -> str:
+    return name.replace("~", "~0").replace("/", "~1")

@@ -1,0 +1,161 @@
+"""The plausible world: what is not known about a site, and how far each of it may reach."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt
+
+_PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29)
+
+
+@dataclass(frozen=True)
+class World:
+    """One set of values for everything that a person at the pedestal does not know.
+
+    Parameters
+    ----------
+    volts : float
+        Supply, leg to neutral [V RMS].
+    other_hot : complex
+        The other hot against neutral [V].
+    loop_ohms, neutral_share : float
+        Hot plus neutral from the source to the outlet [ohm]; the neutral's share of it [0 to 1].
+    ground_ohms, stake_ohms : float
+        Ground conductor, and an independent stake in the soil [ohm].
+    neighbour_amps : float
+        Others' current in the shared neutral [A]; negative for the other leg.
+    hot_neutral_farads, hot_ground_farads, neutral_ground_farads : float
+        Capacitance of an open conductor to its neighbours [F].
+    hot_to_ground_farads, neutral_to_ground_farads : float
+        A floating source's capacitance to ground [F].
+    joint_ohms, load_ohms, leak_ohms : float
+        A loose joint, a load on an open neutral, an appliance's leak to its frame [ohm].
+    meter_ohms, lamp_ohms : float
+        Input of the meter, one lamp of a tester [ohm].
+    """
+
+    volts: float
+    other_hot: complex
+    loop_ohms: float
+    neutral_share: float
+    ground_ohms: float
+    stake_ohms: float
+    neighbour_amps: float
+    hot_neutral_farads: float
+    hot_ground_farads: float
+    neutral_ground_farads: float
+    hot_to_ground_farads: float
+    neutral_to_ground_farads: float
+    joint_ohms: float
+    load_ohms: float
+    leak_ohms: float
+    meter_ohms: float
+    lamp_ohms: float
+
+
+def unit_sequence(index: int, dimension: int) -> float:
+    """Give the `index`-th number of a low-discrepancy sequence in one dimension [0, 1).
+
+    Notes
+    -----
+    Halton's radical inverse in the `dimension`-th prime base: deterministic, even, and unlike random numbers
+    the same on every machine.
+
+    References
+    ----------
+    Halton, "On the efficiency of certain quasi-random sequences", Numerische Mathematik 2, 1960.
+
+    Examples
+    --------
+    >>> [unit_sequence(i, 0) for i in (1, 2, 3)]
+    [0.5, 0.25, 0.75]
+    """
+    base = _PRIMES[dimension]
+    result, fraction = 0.0, 1.0
+    while index > 0:
+        fraction /= base
+        result += fraction * (index % base)
+        index //= base
+    return result
+
+
+def between(low: float, high: float, unit: float) -> float:
+    """Spread a number of [0, 1) evenly over a range."""
+    return low + (high - low) * unit
+
+
+def between_by_ratio(low: float, high: float, unit: float, steps: int = 40) -> float:
+    """Spread a number of [0, 1) evenly by ratio over a range, with square roots only.
+
+    Notes
+    -----
+    Bisection in the logarithm: the middle of two numbers is the square root of their product. No power
+    function is used, so that every machine gives the same bits.
+    """
+    for _ in range(steps):
+        middle = sqrt(low * high)
+        if unit < 0.5:
+            high, unit = middle, 2.0 * unit
+        else:
+            low, unit = middle, 2.0 * unit - 1.0
+    return low
+
+
+Ranges = Mapping[str, tuple[float, float]]
+
+
+def sampled_world(index: int, ranges: Ranges, low_impedance: bool) -> World:
+    """Give the `index`-th plausible world.
+
+    Parameters
+    ----------
+    index : int
+        1 and up.
+    ranges : mapping of str to (low, high)
+        From schemas/facts/world.json, in the units of World.
+    low_impedance : bool
+        Which kind of meter is used.
+
+    Returns
+    -------
+    World
+        A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even
+        by ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
+        difference; one world in four has its
+        neighbours on the other leg, and in one of three the two hots are 120 degrees apart; in three cables of ten the ground lies midway between hot and neutral (own estimates).
+        Quantities that never act together share a dimension of the sequence.
+    """
+
+    def even(name: str, dimension: int) -> float:
+        return between(*ranges[name], unit_sequence(index, dimension))
+
+    def ratio(name: str, dimension: int) -> float:
+        return between_by_ratio(*ranges[name], unit_sequence(index, dimension))
+
+    def mixed(name: str, dimension: int) -> float:
+        unit = 2.0 * unit_sequence(index, dimension)
+        return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
+
+    volts = even("volts", 3)
+    is_other_leg = unit_sequence(index, 5) < 0.25
+    is_flat_cable = unit_sequence(index, 6) < 0.3
+    is_three_phase = unit_sequence(index, 5) > 0.66
+    amps = even("neighbour_amps", 0) * (-1.0 if is_other_leg else 1.0)
+    return World(
+        volts=volts,
+        other_hot=complex(-0.5 * volts, sqrt(0.75) * volts) if is_three_phase else complex(-volts),
+        loop_ohms=even("loop_ohms", 1),
+        neutral_share=even("neutral_share", 2),
+        ground_ohms=even("ground_ohms", 6),
+        stake_ohms=even("stake_ohms", 6),
+        neighbour_amps=amps,
+        hot_neutral_farads=mixed("open_conductor_farads", 0),
+        hot_ground_farads=mixed("open_conductor_farads", 1),
+        neutral_ground_farads=mixed("open_conductor_farads", 1 if is_flat_cable else 2),
+        hot_to_ground_farads=mixed("floating_source_farads", 0),
+        neutral_to_ground_farads=mixed("floating_source_farads", 1),
+        joint_ohms=ratio("joint_ohms", 4),
+        load_ohms=ratio("load_ohms", 0),
+        leak_ohms=ratio("leak_ohms", 0),
+        meter_ohms=mixed("low_meter_ohms", 4) if low_impedance else ranges["high_meter_ohms"][0],
+        lamp_ohms=ratio("lamp_ohms", 4),
+    )

@@ -1,0 +1,86 @@
+"""The few errors this project raises; each builds its own sentence."""
+
+from collections.abc import Sequence
+
+from fieldlog.model.problem import Problem
+
+
+class FieldlogError(Exception):
+    """The request cannot be served; the message says why and what to do."""
+
+
+class BadInput(FieldlogError):
+    """The input has problems; every one of them is listed."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(f"{p.at or 'input'}: {p.problem}" for p in self.problems))
+
+
+class RulebookDamaged(FieldlogError):
+    """The rulebook cannot be trusted, so nothing is judged."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(
+            f"The rulebook cannot be used: {reason} No verdict is given. Restore schemas/rulebook.json."
+        )
+
+
+class NotFound(FieldlogError):
+    """There is no such thing, or it belongs to someone else."""
+
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"There is no such {what} here. Check the address, or sign in to the account that holds it."
+        )
+
+
+class SignInNeeded(FieldlogError):
+    """The request needs a signed-in account."""
+
+    def __init__(self) -> None:
+        super().__init__("Sign in first; nothing was changed.")
+
+
+class LinkSpent(FieldlogError):
+    """The one-time link for the first account no longer opens anything."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This link has been used, is more than a day old, or was not copied whole. "
+            "If there is an account, sign in with it; otherwise run deploy/start again and open the new link."
+        )
+
+
+class TooManyTries(FieldlogError):
+    """Too many sign-ins failed; the next one has to wait."""
+
+    def __init__(self, wait_s: int) -> None:
+        self.wait_s = wait_s
+        super().__init__(f"Too many sign-ins have failed. Wait {-(-wait_s // 60)} min, then try again.")
+
+
+class ForeignRequest(FieldlogError):
+    """A request that changes something does not show that it comes from a page of this site."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This request did not come from a page of this site; nothing was changed. "
+            "Send the header X-Fieldlog: 1 and Sec-Fetch-Site: same-origin, or an Origin equal to this address."
+        )
+
+
+class NotJson(FieldlogError):
+    """The body is not declared as JSON."""
+
+    def __init__(self) -> None:
+        super().__init__("Send the body as JSON, with the header Content-Type: application/json.")
+
+
+class StoreUnavailable(FieldlogError):
+    """The database did not take or give what was asked; nothing was changed."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(
+            f"The database does not answer ({reason}); nothing was changed. Keep the page and try again soon."
+        )
