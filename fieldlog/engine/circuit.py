@@ -70,8 +70,9 @@ def node_volts(branches: Sequence[Branch]) -> dict[str, complex]:
     --------
     Two equal resistors divide a source in halves:
 
-    >>> parts = [voltage_source("earth", "a", 120, 0.001), resistor("a", "b", 1000), resistor("b", "earth", 1000)]
-    >>> round(abs(node_volts(parts)["b"]), 3)
+    >>> source = voltage_source("earth", "a", 120, 0.001)
+    >>> volts = node_volts([source, resistor("a", "b", 1000), resistor("b", "earth", 1000)])
+    >>> round(abs(volts["b"]), 3)
     60.0
 
     References

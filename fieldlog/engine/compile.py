@@ -36,8 +36,8 @@ def compile_rulebook(tables: Tables) -> dict[str, Any]:
 
     Notes
     -----
-    Each wiring is solved as a circuit over the plausible world for each instrument. Wirings that show the same
-    to an instrument share one set of points, so that nothing is kept twice.
+    Each wiring is solved as a circuit over the plausible world for each instrument. Wirings that show the
+    same to an instrument share one set of points, so that nothing is kept twice.
     """
     ranges = {entry["id"]: (entry["low"], entry["high"]) for entry in tables["world"]["entries"]}
     wirings = _kept_wirings(tables["wirings"])

@@ -4,7 +4,7 @@ static/js/engine/intake.js finds the same problems in the same order and words.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, TypeGuard
 
 from fieldlog.errors import BadInput
 from fieldlog.model.check import (
@@ -88,7 +88,7 @@ class _Reader:
         self.ranges: Mapping[str, Mapping[str, Any]] = rulebook.raw["inputs"]
 
     def check(self, value: Any) -> Check | None:
-        if not isinstance(value, Mapping):
+        if not _is_object(value):
             self.problem("", _OBJECT)
             return None
         self.unknown(value, "", FIELDS)
@@ -159,7 +159,7 @@ class _Reader:
         if name not in value:
             return {}
         found = value[name]
-        if not isinstance(found, Mapping):
+        if not _is_object(found):
             self.problem(f"/{name}", _OBJECT)
             return {}
         self.unknown(found, f"/{name}", known)
@@ -168,10 +168,11 @@ class _Reader:
     def items(self, value: Mapping[str, Any], name: str) -> Sequence[Any]:
         if name not in value:
             return ()
-        if not isinstance(value[name], list):
+        found = value[name]
+        if not _is_list(found):
             self.problem(f"/{name}", _LIST)
             return ()
-        return tuple(value[name])
+        return found
 
     def meter(self, value: Mapping[str, Any]) -> Meter:
         found = self.members(value, "meter", ("input", "accuracy_percent", "accuracy_volts"))
@@ -222,7 +223,7 @@ class _Reader:
         )
 
     def one_trip(self, value: Any, at: str) -> Trip:
-        if not isinstance(value, Mapping):
+        if not _is_object(value):
             self.problem(at, _OBJECT)
             return Trip("button")
         self.unknown(
@@ -239,6 +240,14 @@ class _Reader:
             milliseconds=self.number(value, "milliseconds", at, "milliseconds"),
             milliamps=self.number(value, "milliamps", at, "milliamps"),
         )
+
+
+def _is_object(value: Any) -> TypeGuard[Mapping[str, Any]]:
+    return isinstance(value, Mapping)
+
+
+def _is_list(value: Any) -> TypeGuard[Sequence[Any]]:
+    return isinstance(value, list)
 
 
 def _escaped(name: str) -> str:

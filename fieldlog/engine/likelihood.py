@@ -17,7 +17,7 @@ SUPPLY_LOW_VOLTS, SUPPLY_HIGH_VOLTS, SUPPLY_EDGE_VOLTS = 92.0, 142.0, 4.0
 """Where the plausible supply ends [V], and how softly; own estimate."""
 SPREAD_VOLTS = 120.0
 ERROR_SHARE = 0.6
-"""Standard error as a share of a meter's accuracy: 0.577 for even odds within it, a little more for gaussian ones."""
+"""Standard error as a share of a meter's accuracy: 0.577 for even odds within it, and a little more."""
 FLOOR_VOLTS = 0.1
 
 
@@ -49,10 +49,10 @@ def volts_likelihood(meter_set: MeterSet, readings: Sequence[tuple[int, float, f
     -----
     A point holds each pair's volts per volt of supply. With the supply V known beforehand to V0 +- s0 and s^2
     the reading's error and the spread between points, squared and added, the best supply is
-    V = (V0 / s0^2 + sum(r a / s^2)) / (1 / s0^2 + sum(a^2 / s^2)). What is left over, chi^2, enters the kernel
-    1 / (1 + chi^2 / 4)^4, a rational stand-in for a Student t with the tails that a misread meter has; the width
-    of the fit over the width known beforehand is the weight of having chosen V. A supply beyond the plausible
-    ones adds to chi^2.
+    V = (V0 / s0^2 + sum(r a / s^2)) / (1 / s0^2 + sum(a^2 / s^2)). What is left over, chi^2, enters the
+    kernel 1 / (1 + chi^2 / 4)^4, a rational stand-in for a Student t with the tails that a misread meter has;
+    the width of the fit over the width known beforehand is the weight of having chosen V. A supply beyond the
+    plausible ones adds to chi^2.
     """
     weighted: list[tuple[int, float, float]] = []
     scale = 1.0

@@ -162,7 +162,7 @@ def continuity_findings(check: Check) -> list[Finding]:
 
 
 def evidence_findings(check: Check, first: str) -> list[Finding]:
-    """Name what the readings leave open: volts behind lamps, ground of a floating source, joints without load."""
+    """Name what the readings leave open: volts behind lamps, a floating source's ground, unloaded joints."""
     found: list[Finding] = []
     if check.lamps and "h-n" not in check.volts:
         found.append(Finding("volts-not-measured", "limit", OWN_CHOICE))

@@ -66,7 +66,7 @@ def ratio_class(column: Sequence[float]) -> str:
 
 
 def _spread(column: Sequence[float]) -> int:
-    """Give the kernel width of a pair: a share of what as many neighbouring points as one side of a square span."""
+    """Give the kernel width of a pair: a share of what sqrt(n) neighbouring points span."""
     ordered = sorted(column)
     step = int(sqrt(len(ordered)))
     windows = sorted(ordered[index + step] - ordered[index] for index in range(len(ordered) - step))

@@ -118,11 +118,11 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool) -> World:
     Returns
     -------
     World
-        A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even
-        by ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
-        difference; one world in four has its
-        neighbours on the other leg, and in one of three the two hots are 120 degrees apart; in three cables of ten the ground lies midway between hot and neutral (own estimates).
-        Quantities that never act together share a dimension of the sequence.
+        A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even by
+        ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
+        difference; one world in four has its neighbours on the other leg, in one of three the two hots are
+        120 degrees apart, and in three cables of ten the ground lies midway between hot and neutral (own
+        estimates). Quantities that never act together share a dimension of the sequence.
     """
 
     def even(name: str, dimension: int) -> float:

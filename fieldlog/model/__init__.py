@@ -1,1 +1,1 @@
-
+"""Frozen dataclasses in the trade's own words, one noun a module."""
