@@ -12,7 +12,7 @@ import click
 from fieldlog import clock, rulebook
 from fieldlog.config import Config
 from fieldlog.engine import assess as judge
-from fieldlog.errors import BadInput, FieldlogError, NotFound
+from fieldlog.errors import BadInput, FieldlogError
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
 from fieldlog.sync.wire import parse_strictly
@@ -210,26 +210,8 @@ def _load_demo(password: str) -> int:
     return len(receipts)
 
 
-def _drawn_record(name: str, address: str | None) -> bytes:
-    from fieldlog.reports.contents import contents
-    from fieldlog.reports.render import render_pdf
+def _drawn_record(called: str, address: str | None) -> bytes:
+    from fieldlog.sync.service_record import service_record_pdf
 
-    found = _rig_called(name)
-    base = address or _base_address(Config.from_environment())
-    page = f"{base.rstrip('/')}/rigs/{found.id}/record"
-    return render_pdf(contents(found, rulebook.load(), made_at=clock.now(), address=page))
-
-
-def _rig_called(name: str) -> Any:
-    from fieldlog.store.accounts import accounts_by_name
-    from fieldlog.store.rigs import rigs_of_account
-
-    with _store().reading() as tx:
-        rigs = [rig for account in accounts_by_name(tx) for rig in rigs_of_account(tx, account.id)]
-    found = [rig for rig in rigs if name in (rig.id, rig.name)]
-    if not found:
-        raise NotFound("rig")
-    if len(found) > 1:
-        ids = ", ".join(rig.id for rig in found)
-        raise BadInput([Problem("", f"Several rigs have that name; give one of their ids: {ids}.")])
-    return found[0]
+    site = address or _base_address(Config.from_environment())
+    return service_record_pdf(_store(), rulebook.load(), called, made_at=clock.now(), site=site)

@@ -13,6 +13,21 @@ from fieldlog.model.rulebook import LampSet, Limit, MeterSet, NextTest, Rulebook
 
 SCHEMAS = Path(__file__).resolve().parent.parent / "schemas"
 PATH = SCHEMAS / "rulebook.json"
+NEEDED_LIMITS = (
+    "low-stop",
+    "low-limit",
+    "low-note",
+    "rig-low-limit",
+    "high-note",
+    "high-limit",
+    "high-stop",
+    "meter-coarse",
+    "hertz-low",
+    "hertz-high",
+    "skin-utility",
+    "trip-low-milliamps",
+    "trip-high-milliamps",
+)
 _TABLES = {
     "world": "facts/world.json",
     "wirings": "facts/wirings.json",
@@ -48,6 +63,9 @@ def checked(raw: Any) -> Rulebook:
         raise RulebookDamaged("its content does not match its id.")
     if raw.get("format") != FORMAT:
         raise RulebookDamaged("it is of another format.")
+    missing = [name for name in NEEDED_LIMITS if name not in raw.get("limits", {})]
+    if missing:
+        raise RulebookDamaged(f"these limits are missing: {', '.join(missing)}.")
     try:
         return _typed(raw)
     except (KeyError, TypeError, ValueError, IndexError) as error:

@@ -52,7 +52,7 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
     -----
     The verdict is the first that applies. Do not use: a stop stands, or named explanations other than the
     usable ones hold more than 0.5. Test more: they and "other" hold 0.05 or more, or "other" more than 0.5,
-    or the least evidence is missing. Use with limits: a limit stands. Use. Loose joints are left to their ohms.
+    or the least evidence is missing. Use with limits: a limit stands. Use. Loose joints are left to ohms.
     """
     read = read_check(check, rulebook)
     found = explain(read, rulebook) if read.volts or read.lamps else Explanations((), ())

@@ -91,7 +91,7 @@ def explain(check: Check, rulebook: Rulebook) -> Explanations:
                 shown.append((wiring.id, probability))
             else:
                 rest = rest + probability
-    shown.append((OTHER, rest))
+    shown.append((OTHER, rest if rest < 1.0 else 1.0))
     draft = Explanations(tuple(shown), ())
     return Explanations(draft.probabilities, _not_ruled_out(check, rulebook, likelihoods, draft.first))
 

@@ -109,7 +109,7 @@ class _Reader:
             trip=self.trip(value),
             look=self.look(value),
         )
-        if not (check.volts or check.lamps or check.trip or check.look is not None):
+        if "look" not in value and all(value.get(name, {}) in ({}, []) for name in ("volts", "lamps", "trip")):
             self.problem("", _NOTHING)
         if check.meter.input == "low-impedance":
             for pair in EARTH_PAIRS:

@@ -84,7 +84,8 @@ def lamp_set(wiring: Wiring, ranges: Ranges) -> LampSet:
         rows.append(tuple(value / supply for value in volts))
         for pattern in range(27):
             counts[pattern] += _noted(pattern, states)
-    classes = "".join(map(ratio_class, zip(*rows, strict=True)))
+    # A lamp at twice the supply is as lit as at the supply.
+    classes = "".join(map(ratio_class, zip(*rows, strict=True))).replace("2", "1")
     return LampSet(classes, tuple(int(count / worlds * 1000000.0 + 0.5) for count in counts))
 
 

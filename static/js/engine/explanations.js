@@ -33,7 +33,7 @@ export function explain(check, rulebook) {
     if (probability >= SHOWN_FROM) probabilities.push([wiring.id, probability]);
     else rest = rest + probability;
   });
-  probabilities.push([OTHER, rest]);
+  probabilities.push([OTHER, rest < 1 ? rest : 1]);
   const first = firstOf(probabilities);
   return { probabilities, first, notRuledOut: notRuledOut(check, rulebook, likelihoods, first) };
 }

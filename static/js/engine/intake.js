@@ -65,8 +65,8 @@ class Reader {
       trip: this.items(value, "trip").map((test, place) => this.oneTrip(test, `/trip/${place}`)),
       look: this.look(value),
     };
-    const isRead = [check.volts, check.lamps, check.trip].some((part) => Object.keys(part).length > 0);
-    if (!isRead && check.look === null) this.problem("", "needs at least one of volts, lamps, look or trip.");
+    const isBare = ["volts", "lamps", "trip"].every((name) => !has(value, name) || isEmpty(value[name]));
+    if (isBare && !has(value, "look")) this.problem("", "needs at least one of volts, lamps, look or trip.");
     if (check.meter.input === "low-impedance") this.earth(check.volts);
     return check;
   }
@@ -201,6 +201,10 @@ export function has(value, name) {
 
 function isObject(value) {
   return value !== null && typeof value === "object" && !Array.isArray(value);
+}
+
+function isEmpty(value) {
+  return value !== null && typeof value === "object" && Object.keys(value).length === 0;
 }
 
 function escaped(name) {

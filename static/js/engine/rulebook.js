@@ -4,6 +4,10 @@ import { canonical } from "./canonical.js";
 import { sha256Hex } from "./sha256.js";
 
 const FORMAT = 1;
+const NEEDED_LIMITS = [
+  "low-stop", "low-limit", "low-note", "rig-low-limit", "high-note", "high-limit", "high-stop", "meter-coarse",
+  "hertz-low", "hertz-high", "skin-utility", "trip-low-milliamps", "trip-high-milliamps",
+];
 const opened = new WeakMap();
 
 export class RulebookDamaged extends Error {
@@ -24,6 +28,8 @@ export function openRulebook(raw) {
   const { id, ...body } = raw;
   if (id !== `sha256:${sha256Hex(canonical(body))}`) throw new RulebookDamaged("its content does not match its id.");
   if (raw.format !== FORMAT) throw new RulebookDamaged("it is of another format.");
+  const missing = NEEDED_LIMITS.filter((name) => !Object.hasOwn(raw.limits ?? {}, name));
+  if (missing.length > 0) throw new RulebookDamaged(`these limits are missing: ${missing.join(", ")}.`);
   const rulebook = typed(raw);
   opened.set(raw, rulebook);
   return rulebook;

@@ -1,0 +1,125 @@
+"""The rulebook: compiled from tables, named by its hash, refused when it is not whole."""
+
+import gzip
+import json
+from collections.abc import Callable
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fieldlog import rulebook
+from fieldlog.engine.limits import STOP_SIGNS, skin_level
+from fieldlog.errors import RulebookDamaged
+from fieldlog.model.canonical import sha256_hex
+from fieldlog.model.check import SIGNS
+
+RAW: dict[str, Any] = json.loads(rulebook.PATH.read_text(encoding="utf-8"))
+
+
+def named_anew(raw: dict[str, Any]) -> dict[str, Any]:
+    body = {key: value for key, value in raw.items() if key != "id"}
+    return {"id": "sha256:" + sha256_hex(body), **body}
+
+
+def test_compiling_again_gives_the_same_bytes() -> None:
+    assert rulebook.compiled_bytes() == rulebook.PATH.read_bytes()
+
+
+def test_it_is_small_enough_for_a_phone() -> None:
+    assert len(gzip.compress(rulebook.PATH.read_bytes(), mtime=0)) <= 60_000
+
+
+@pytest.mark.parametrize("limit", sorted(RAW["limits"]))
+def test_without_a_limit_nothing_is_judged(limit: str) -> None:
+    damaged = deepcopy(RAW)
+    del damaged["limits"][limit]
+
+    with pytest.raises(RulebookDamaged, match="limits are missing"):
+        rulebook.checked(named_anew(damaged))
+
+
+def _without_wirings(raw: dict[str, Any]) -> None:
+    del raw["wirings"]
+
+
+def _with_text_for_a_point(raw: dict[str, Any]) -> None:
+    raw["meters"]["high-impedance"][0]["columns"][0].append(0)
+
+
+def _of_another_format(raw: dict[str, Any]) -> None:
+    raw["format"] = 2
+
+
+@pytest.mark.parametrize("damage", [_without_wirings, _with_text_for_a_point, _of_another_format])
+def test_a_rulebook_that_is_not_whole_is_refused(damage: Callable[[dict[str, Any]], None]) -> None:
+    damaged = deepcopy(RAW)
+    damage(damaged)
+
+    with pytest.raises(RulebookDamaged):
+        rulebook.checked(named_anew(damaged))
+
+
+def test_a_changed_number_is_refused() -> None:
+    damaged = deepcopy(RAW)
+    damaged["limits"]["high-stop"]["value"] = 232
+
+    with pytest.raises(RulebookDamaged, match="does not match its id"):
+        rulebook.checked(damaged)
+
+
+def test_a_file_cut_short_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "rulebook.json"
+    path.write_bytes(rulebook.PATH.read_bytes()[:-100])
+
+    with pytest.raises(RulebookDamaged, match="cannot be read"):
+        rulebook.read(path)
+
+
+@pytest.mark.parametrize("supply", ["utility", "generator", "inverter"])
+def test_the_priors_are_those_of_the_plausible_world(supply: str) -> None:
+    prior = {wiring["id"]: wiring["prior"][supply] for wiring in RAW["wirings"]}
+    hidden = ("neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground")
+
+    assert sum(prior.values()) == pytest.approx(1.0, abs=0.06)
+    if supply == "utility":
+        assert prior["correct"] >= 0.9
+        assert sum(prior[name] for name in hidden) <= 0.004 * prior["correct"]
+        assert prior["floating-supply"] <= 0.0001
+    else:
+        assert min(prior["correct"], prior["floating-supply"]) >= 0.4
+        assert prior["open-ground"] + prior["open-ground-and-reversed"] <= 0.001
+
+
+def test_every_named_wiring_has_its_words() -> None:
+    named = {wiring["id"] for wiring in RAW["wirings"] if wiring["is_named"]} | {"other"}
+
+    assert named == set(RAW["words"]["explanations"])
+    for words in RAW["words"]["explanations"].values():
+        assert all(words[part] for part in ("name", "sentence", "people", "do_now"))
+
+
+def test_every_test_and_sign_has_its_words() -> None:
+    assert {test["id"] for test in RAW["tests"]} == set(RAW["words"]["tests"])
+    assert set(SIGNS) == set(RAW["words"]["look"])
+    assert set(SIGNS) <= set(RAW["words"]["findings"])
+    assert set(STOP_SIGNS) < set(SIGNS)
+
+
+@pytest.mark.parametrize(
+    ("volts", "detected", "tingle", "supply", "level"),
+    [
+        (5.0, None, False, "utility", "none"),
+        (5.1, None, False, "utility", "stop"),
+        (5.1, None, False, "inverter", "note"),
+        (None, True, False, "utility", "stop"),
+        (None, False, False, "utility", "none"),
+        (None, None, False, "utility", "not-tested"),
+        (0.0, False, True, "generator", "stop"),
+    ],
+)
+def test_the_rigs_skin_is_judged(
+    volts: float | None, detected: bool | None, tingle: bool, supply: str, level: str
+) -> None:
+    assert skin_level(volts, detected, tingle, supply, rulebook.load())[0] == level
