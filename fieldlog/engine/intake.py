@@ -36,11 +36,11 @@ FIELDS = (
     "trip",
     "look",
 )
-LATER = ("loaded", "more")
+LATER = ("/loaded", "/more", "/continuity/n-g")
 EARTH_PAIRS = ("h-e", "n-e", "g-e")
 NEAR = ("h", "n", "g", "skin")
 _UNKNOWN = "is not a field here; take it out."
-_LATER = "is not judged yet; take it out and judge this set of readings alone."
+_LATER = "is not judged yet; take it out and judge the rest."
 _OBJECT = "must be an object with named members."
 _LIST = "must be a list."
 _BOOLEAN = "must be true or false."
@@ -109,7 +109,9 @@ class _Reader:
             trip=self.trip(value),
             look=self.look(value),
         )
-        if "look" not in value and all(value.get(name, {}) in ({}, []) for name in ("volts", "lamps", "trip")):
+        if "look" not in value and all(
+            value.get(name, {}) in ({}, []) for name in ("volts", "lamps", "trip")
+        ):
             self.problem("", _NOTHING)
         if check.meter.input == "low-impedance":
             for pair in EARTH_PAIRS:
@@ -123,8 +125,8 @@ class _Reader:
     def unknown(self, value: Mapping[str, Any], at: str, known: Sequence[str]) -> None:
         for name in sorted(value, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
             if name not in known:
-                is_later = at == "" and name in LATER
-                self.problem(f"{at}/{_escaped(name)}", _LATER if is_later else _UNKNOWN)
+                where = f"{at}/{_escaped(name)}"
+                self.problem(where, _LATER if where in LATER else _UNKNOWN)
 
     def choice(self, value: Mapping[str, Any], name: str, at: str, allowed: Sequence[str]) -> str | None:
         if name not in value:

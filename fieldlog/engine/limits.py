@@ -76,7 +76,7 @@ def breaker_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
         return []
     if check.outlet == "5-15" and check.breaker_amps == 20.0:
         source = "NEC 210.21(B)(3): 15 A receptacles on a 20 A circuit of two or more"
-        return [Finding("breaker-on-15", "note", source, "breaker_amps", check.breaker_amps, None, rating)]
+        return [Finding("breaker-too-big", "note", source, "breaker_amps", check.breaker_amps, None, rating)]
     return [
         Finding("breaker-too-big", "stop", outlet["source"], "breaker_amps", check.breaker_amps, None, rating)
     ]

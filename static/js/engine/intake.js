@@ -9,7 +9,7 @@ export const SIGNS = [
 const FIELDS = [
   "outlet", "supply", "where", "breaker_amps", "hertz", "meter", "volts", "lamps", "continuity", "near", "trip", "look",
 ];
-const LATER = ["loaded", "more"];
+const LATER = ["/loaded", "/more", "/continuity/n-g"];
 const EARTH_PAIRS = ["h-e", "n-e", "g-e"];
 const NEAR = ["h", "n", "g", "skin"];
 const TRIP_FIELDS = ["by", "device", "tripped", "face_dead", "reset", "milliseconds", "milliamps"];
@@ -89,11 +89,9 @@ class Reader {
   unknown(value, at, known) {
     for (const name of Object.keys(value).sort()) {
       if (known.includes(name)) continue;
-      const isLater = at === "" && LATER.includes(name);
-      const words = isLater
-        ? "is not judged yet; take it out and judge this set of readings alone."
-        : "is not a field here; take it out.";
-      this.problem(`${at}/${escaped(name)}`, words);
+      const where = `${at}/${escaped(name)}`;
+      const isLater = LATER.includes(where);
+      this.problem(where, isLater ? "is not judged yet; take it out and judge the rest." : "is not a field here; take it out.");
     }
   }
 

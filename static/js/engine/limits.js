@@ -25,7 +25,7 @@ export function breakerFindings(check, rulebook) {
   if (check.breakerAmps === null || check.breakerAmps <= rating) return [];
   const more = { quantity: "breaker_amps", value: check.breakerAmps, limit: rating };
   if (check.outlet === "5-15" && check.breakerAmps === 20) {
-    return [finding("breaker-on-15", "note", FIFTEEN_ON_TWENTY, more)];
+    return [finding("breaker-too-big", "note", FIFTEEN_ON_TWENTY, more)];
   }
   return [finding("breaker-too-big", "stop", outlet.source, more)];
 }
