@@ -82,5 +82,5 @@ class StoreUnavailable(FieldlogError):
 
     def __init__(self, reason: str) -> None:
         super().__init__(
-            f"The database does not answer ({reason}); nothing was changed. Keep the page and try again soon."
+            f"The database does not answer ({reason}); nothing was changed. Keep the page and try again."
         )

@@ -1,0 +1,66 @@
+"""Environment to one frozen Config; the only reader of os.environ."""
+
+import os
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Self
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Config:
+    """Where the app listens, where it keeps what it holds, and whom it answers."""
+
+    data: Path
+    database_url: str
+    host: str = "127.0.0.1"
+    port: int = 8000
+    trusted_hosts: tuple[str, ...] = ()
+    proxy_hops: int = 0
+
+    @classmethod
+    def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
+        """Read the settings; what is not set has its default."""
+        data = Path(environment.get("FIELDLOG_DATA") or ROOT / "var").absolute()
+        return cls(
+            data=data,
+            database_url=environment.get("DATABASE_URL") or f"sqlite:///{data / 'fieldlog.sqlite3'}",
+            host=environment.get("HOST") or "127.0.0.1",
+            port=_whole_number(environment, "PORT", 8000, 65535),
+            trusted_hosts=tuple(environment.get("TRUSTED_HOSTS", "").replace(",", " ").split()),
+            proxy_hops=_whole_number(environment, "PROXY_HOPS", 0, 9),
+        )
+
+    def secret(self) -> str:
+        """Give the key that signs form tokens; made at the first run, readable by its owner only."""
+        self.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        path = self.data / "secret"
+        fresh = self.data / f".secret-{secrets.token_hex(8)}"
+        if not path.exists():
+            descriptor = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+            with os.fdopen(descriptor, "w") as file:
+                file.write(secrets.token_hex(32))
+            _settle(fresh, path)
+        return path.read_text()
+
+
+def _settle(fresh: Path, path: Path) -> None:
+    """Give the file its name, unless another worker was first: a link is made whole or not at all."""
+    try:
+        path.hardlink_to(fresh)
+    except FileExistsError:
+        pass
+    finally:
+        fresh.unlink()
+
+
+def _whole_number(environment: Mapping[str, str], name: str, default: int, most: int) -> int:
+    text = environment.get(name) or str(default)
+    if not (text.isascii() and text.isdecimal()) or int(text) > most:
+        raise SystemExit(
+            f"{name} is {text!r}; set it to a whole number up to {most}, or leave it out for {default}."
+        )
+    return int(text)

@@ -1,0 +1,19 @@
+"""Who is signed in."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Account:
+    """One person's account.
+
+    Parameters
+    ----------
+    id : str
+        UUIDv7; also the key of the log for records without a rig.
+    name : str
+        The name as the person wrote it.
+    """
+
+    id: str
+    name: str

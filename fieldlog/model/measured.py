@@ -1,0 +1,116 @@
+"""Measured values as records carry them: a decimal text with its unit, so that the precision is kept."""
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any, Final
+
+_NUMBER: Final = re.compile(r"^[0-9]{1,5}(\.[0-9]{1,4})?$")
+
+# Where a check holds measured values: member -> (unit, lowest, highest), as the assessment takes them.
+RANGES: Final[Mapping[str, tuple[str, float, float]]] = {
+    "breaker_amps": ("A", 0, 100),
+    "amps": ("A", 0, 100),
+    "amps_percent": ("%", 0, 20),
+    "hertz": ("Hz", 30, 90),
+    "accuracy_percent": ("%", 0, 20),
+    "accuracy_volts": ("V", 0, 20),
+    "milliseconds": ("ms", 0, 20000),
+    "milliamps": ("mA", 0, 500),
+    "volts": ("V", 0, 600),
+}
+# An amount of amperes or hertz cannot be nought.
+_ABOVE_NOUGHT: Final = ("breaker_amps", "amps")
+
+
+def measured(text: str, unit: str) -> float:
+    """Read a measured value.
+
+    Parameters
+    ----------
+    text : str
+        A number, one space and the unit, such as "121.3 V".
+    unit : str
+        The unit that is expected.
+
+    Returns
+    -------
+    float
+        The number, in that unit.
+
+    Raises
+    ------
+    ValueError
+        When the text is not such a value.
+
+    Examples
+    --------
+    >>> measured("121.3 V", "V")
+    121.3
+    """
+    number, _, found = text.partition(" ")
+    if found != unit or not _NUMBER.fullmatch(number):
+        raise ValueError(f"{text!r} is not a number with the unit {unit}")
+    return float(number)
+
+
+def check_input(check: Mapping[str, Any]) -> dict[str, Any]:
+    """Turn the check of a record into the input of the assessment.
+
+    Parameters
+    ----------
+    check : Mapping
+        The member "check" of an arrival check or an outlet test, which has passed the schema.
+
+    Returns
+    -------
+    dict
+        The same members with numbers in place of measured texts.
+
+    Examples
+    --------
+    >>> check_input({"outlet": "TT-30", "volts": {"h-n": "121.3 V"}, "look": []})
+    {'outlet': 'TT-30', 'volts': {'h-n': 121.3}, 'look': []}
+    """
+    return {member: _as_input(member, value) for member, value in check.items()}
+
+
+def out_of_range(check: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """Go through the measured values of a check that no instrument can have shown.
+
+    Yields
+    ------
+    tuple of str
+        JSON pointer below the check, and a sentence.
+
+    Examples
+    --------
+    >>> list(out_of_range({"volts": {"h-n": "1213 V"}}))
+    [('/volts/h-n', '1213 V is not between 0 and 600 V; look for a lost decimal point.')]
+    """
+    for at, member, text in _texts("", "", check):
+        unit, low, high = RANGES[member]
+        value = measured(text, unit)
+        if not low <= value <= high or (value == 0 and member in _ABOVE_NOUGHT):
+            least = "above 0 and up to" if member in _ABOVE_NOUGHT else f"between {low} and"
+            yield at, f"{text} is not {least} {high} {unit}; look for a lost decimal point."
+
+
+def _as_input(member: str, value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {inner: _as_input(member if member == "volts" else inner, v) for inner, v in value.items()}
+    if isinstance(value, list):
+        return [_as_input(member, item) for item in value]
+    if isinstance(value, str) and member in RANGES:
+        return measured(value, RANGES[member][0])
+    return value
+
+
+def _texts(at: str, member: str, value: Any) -> Iterator[tuple[str, str, str]]:
+    if isinstance(value, Mapping):
+        for inner, v in value.items():
+            yield from _texts(f"{at}/{inner}", member if member == "volts" else inner, v)
+    elif isinstance(value, list):
+        for i, item in enumerate(value):
+            yield from _texts(f"{at}/{i}", member, item)
+    elif isinstance(value, str) and member in RANGES:
+        yield at, member, value

@@ -1,0 +1,129 @@
+"""The record: one immutable entry of the log. Everything else is computed from records."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any, Final, Self
+
+CHECK_KINDS: Final = ("arrival-check", "outlet-test")
+RECORD_KINDS: Final = (*CHECK_KINDS, "plug-in", "trip-test", "rig", "outlet", "device", "instrument")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Record:
+    """One entry of the log, as it was made on the phone or by a form.
+
+    Parameters
+    ----------
+    id : str
+        UUIDv7 in lower case, made where the record was made.
+    kind : str
+        One of RECORD_KINDS; it decides what the body holds.
+    observed_at : str
+        ISO 8601 with offset, by the clock of whoever made the record.
+    body : Mapping
+        What was seen; see schemas/record.schema.json.
+    rig, subject, instrument : str or None
+        Ids of what the record is about and what it was measured with.
+    made_by : str
+        Who made it, in their own words.
+    corrects, reason : str or None
+        The record this one stands in for, and why.
+    """
+
+    id: str
+    kind: str
+    observed_at: str
+    body: Mapping[str, Any]
+    rig: str | None = None
+    subject: str | None = None
+    made_by: str = ""
+    instrument: str | None = None
+    corrects: str | None = None
+    reason: str | None = None
+
+    @classmethod
+    def from_json(cls, value: Mapping[str, Any]) -> Self:
+        """Take a JSON object that has passed the schema."""
+        return cls(**value)
+
+    def as_json(self) -> dict[str, Any]:
+        """Give the record as a JSON object with every member present."""
+        return asdict(self)
+
+    @property
+    def observed(self) -> datetime:
+        """The time of observation, aware of its zone."""
+        return datetime.fromisoformat(self.observed_at)
+
+    @property
+    def is_check(self) -> bool:
+        """Say whether the record holds readings of an outlet."""
+        return self.kind in CHECK_KINDS
+
+
+@dataclass(frozen=True)
+class Flag:
+    """Something the server noticed about a record; it changes nothing in it."""
+
+    flag: str
+    detail: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class StoredRecord:
+    """A record in the log, with what the server added.
+
+    Parameters
+    ----------
+    seq : int
+        Its number in the order of arrival.
+    received_at : datetime
+        By the server's clock.
+    hash : str
+        SHA-256 of the canonical form, bare hex.
+    head : str
+        Head of its log after it, bare hex.
+    log : str
+        Its log: the id of the rig, or of the account.
+    position : int
+        Its place in that log, from 1.
+    root : str
+        Id of the first record of its chain of corrections.
+    flags : tuple of Flag
+        What the server noticed.
+    record : Record
+        The record itself.
+    """
+
+    seq: int
+    received_at: datetime
+    hash: str
+    head: str
+    log: str
+    position: int
+    root: str
+    flags: tuple[Flag, ...]
+    record: Record
+
+    def as_json(self) -> dict[str, Any]:
+        """Give the entry as the records API shows it."""
+        return {
+            "seq": self.seq,
+            "received_at": self.received_at.isoformat(timespec="milliseconds"),
+            "hash": self.hash,
+            "flags": [asdict(flag) for flag in self.flags],
+            "record": self.record.as_json(),
+        }
+
+
+def observed_text(when: datetime) -> str:
+    """Write an aware time as records carry it.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> observed_text(datetime(2026, 11, 25, 9, 31, 7, 123000, UTC))
+    '2026-11-25T09:31:07.123+00:00'
+    """
+    return when.isoformat(timespec="milliseconds")

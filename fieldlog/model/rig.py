@@ -1,0 +1,228 @@
+"""A rig as its records tell it: outlets, ground-fault devices, and what was tested last."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from fieldlog.model.due import Due, due
+from fieldlog.model.record import StoredRecord
+
+
+@dataclass(frozen=True)
+class Chain:
+    """A record and all its corrections, oldest first; the newest is the one that counts.
+
+    Parameters
+    ----------
+    versions : tuple of StoredRecord
+        At least one, in the order in which the log received them.
+    """
+
+    versions: tuple[StoredRecord, ...]
+
+    @property
+    def id(self) -> str:
+        """Give the id of the first record, which names the thing for good."""
+        return self.entry.root
+
+    @property
+    def entry(self) -> StoredRecord:
+        """Give the newest version as the log holds it."""
+        return self.versions[-1]
+
+    @property
+    def body(self) -> dict[str, Any]:
+        """Give the newest version's body."""
+        return dict(self.entry.record.body)
+
+    @property
+    def at(self) -> datetime:
+        """Give the time of the observation, with the zone of the person who made it."""
+        return self.entry.record.observed
+
+    @property
+    def corrections(self) -> tuple[StoredRecord, ...]:
+        """Give every version but the first."""
+        return self.versions[1:]
+
+
+@dataclass(frozen=True)
+class Outlet:
+    """An outlet of the rig with its tests, newest first."""
+
+    chain: Chain
+    tests: tuple[Chain, ...]
+
+    @property
+    def id(self) -> str:
+        """Give the outlet's id."""
+        return self.chain.id
+
+    @property
+    def name(self) -> str:
+        """Give the name that the owner uses."""
+        return str(self.chain.body["name"])
+
+    @property
+    def guard(self) -> str | None:
+        """Give the id of the device that the owner believes guards it."""
+        guard = self.chain.body["guard"]
+        return None if guard is None else str(guard)
+
+    @property
+    def last_test(self) -> Chain | None:
+        """Give the newest test, None where there never was one."""
+        return self.tests[0] if self.tests else None
+
+
+@dataclass(frozen=True)
+class Device:
+    """A ground-fault device of the rig with its trip tests, newest first."""
+
+    chain: Chain
+    trips: tuple[Chain, ...]
+
+    @property
+    def id(self) -> str:
+        """Give the device's id."""
+        return self.chain.id
+
+    @property
+    def name(self) -> str:
+        """Give the name that the owner uses."""
+        return str(self.chain.body["name"])
+
+    @property
+    def last_trip(self) -> Chain | None:
+        """Give the newest trip test of any kind, None where there never was one."""
+        return self.trips[0] if self.trips else None
+
+    @property
+    def last_press(self) -> Chain | None:
+        """Give the newest press of TEST whose outcome was noted; only that starts a new month."""
+        return next((trip for trip in self.trips if is_press(trip)), None)
+
+    @property
+    def trips_that_count(self) -> tuple[Chain, ...]:
+        """Give the trip tests from the last press on: a later one that settles nothing must not hide it."""
+        last = self.last_press
+        return self.trips if last is None else self.trips[: self.trips.index(last) + 1]
+
+    def due(self, today: date) -> Due:
+        """Say when the next press of TEST is due."""
+        last = self.last_press
+        return due(None if last is None else last.at.date(), today)
+
+
+@dataclass(frozen=True)
+class Rig:
+    """A rig with everything noted about it.
+
+    Parameters
+    ----------
+    chain : Chain
+        The rig's own record and its corrections.
+    outlets, devices : tuple
+        In the order in which they were first noted.
+    arrivals : tuple of Chain
+        Arrival checks made with this rig, newest first.
+    log : tuple of StoredRecord
+        Every entry of the rig, in the order of the log.
+    """
+
+    chain: Chain
+    outlets: tuple[Outlet, ...]
+    devices: tuple[Device, ...]
+    arrivals: tuple[Chain, ...]
+    log: tuple[StoredRecord, ...]
+
+    @property
+    def id(self) -> str:
+        """Give the rig's id."""
+        return self.chain.id
+
+    @property
+    def name(self) -> str:
+        """Give the name that the owner uses."""
+        return str(self.chain.body["name"])
+
+    def outlet(self, outlet_id: str) -> Outlet | None:
+        """Give one outlet of the rig, None where it has no such outlet."""
+        return next((outlet for outlet in self.outlets if outlet.id == outlet_id), None)
+
+    def device(self, device_id: str | None) -> Device | None:
+        """Give one device of the rig, None where it has no such device."""
+        return next((device for device in self.devices if device.id == device_id), None)
+
+
+def is_press(trip: Chain) -> bool:
+    """Say whether a trip test pressed the device's own TEST and noted the outcome.
+
+    Notes
+    -----
+    An external tester decides nothing when the device stays on, so it never counts as the month's test.
+
+    References
+    ----------
+    OSHA, standard interpretation of 2003-07-09: only the built-in test circuit decides.
+    """
+    return trip.body["by"] == "button" and trip.body["tripped"] is not None
+
+
+def chains(entries: Iterable[StoredRecord]) -> tuple[Chain, ...]:
+    """Gather records with their corrections.
+
+    Parameters
+    ----------
+    entries : iterable of StoredRecord
+        In the order of the log.
+
+    Returns
+    -------
+    tuple of Chain
+        In the order of their first records.
+    """
+    versions: dict[str, list[StoredRecord]] = {}
+    for entry in entries:
+        versions.setdefault(entry.root, []).append(entry)
+    return tuple(Chain(tuple(each)) for each in versions.values())
+
+
+def rigs_of(entries: Sequence[StoredRecord]) -> tuple[Rig, ...]:
+    """Gather every rig that the entries speak of, in the order in which they were first noted."""
+    gathered = chains(entries)
+    return tuple(_rig(chain, gathered) for chain in _of_kind(gathered, "rig"))
+
+
+def rig_of(entries: Sequence[StoredRecord], rig_id: str) -> Rig | None:
+    """Gather one rig, None where the entries do not hold it."""
+    gathered = chains(entries)
+    return next((_rig(chain, gathered) for chain in _of_kind(gathered, "rig") if chain.id == rig_id), None)
+
+
+def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
+    own = [each for each in gathered if each.entry.record.rig == chain.id]
+    tests, trips = _newest_first(own, "outlet-test"), _newest_first(own, "trip-test")
+    entries = sorted((entry for each in own for entry in each.versions), key=lambda entry: entry.seq)
+    return Rig(
+        chain=chain,
+        outlets=tuple(Outlet(each, _about(each, tests)) for each in _of_kind(own, "outlet")),
+        devices=tuple(Device(each, _about(each, trips)) for each in _of_kind(own, "device")),
+        arrivals=_newest_first(own, "arrival-check"),
+        log=tuple(entries),
+    )
+
+
+def _of_kind(gathered: Iterable[Chain], kind: str) -> list[Chain]:
+    return [chain for chain in gathered if chain.entry.record.kind == kind]
+
+
+def _newest_first(gathered: Iterable[Chain], kind: str) -> tuple[Chain, ...]:
+    found = _of_kind(gathered, kind)
+    return tuple(sorted(found, key=lambda chain: (chain.at, chain.versions[0].seq), reverse=True))
+
+
+def _about(thing: Chain, gathered: Iterable[Chain]) -> tuple[Chain, ...]:
+    ids = {version.record.id for version in thing.versions}
+    return tuple(chain for chain in gathered if chain.entry.record.subject in ids)

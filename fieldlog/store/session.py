@@ -1,0 +1,86 @@
+"""Opens the database and owns its transactions; each begins as what it is, a read or a write."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pysqlite3
+from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import DatabaseError, OperationalError
+
+from fieldlog.errors import StoreUnavailable
+
+Transaction = Connection
+
+# busy_timeout comes first: changing the journal mode must already wait for others.
+# FULL: a commit is on the disk before it is answered. NORMAL loses acknowledged records in a power cut.
+PRAGMAS = ("busy_timeout=5000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON")
+
+
+class Store:
+    """The database, opened."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+
+    @contextmanager
+    def reading(self) -> Iterator[Transaction]:
+        """Give a transaction that only reads."""
+        with _plainly(), self.engine.connect() as connection, connection.begin():
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Transaction]:
+        """Give a transaction that holds the right to write from its start; all of it is kept or nothing."""
+        with (
+            _plainly(),
+            self.engine.connect().execution_options(fieldlog_writes=True) as connection,
+            connection.begin(),
+        ):
+            yield connection
+
+    def close(self) -> None:
+        """Close every connection."""
+        self.engine.dispose()
+
+
+def open_store(database_url: str) -> Store:
+    """Open the database named by the address; a SQLite file and its folder are made when missing."""
+    url = make_url(database_url)
+    if url.get_backend_name() != "sqlite":
+        return Store(create_engine(url))
+    if url.database:
+        Path(url.database).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        Path(url.database).touch(mode=0o600)
+    engine = create_engine(url, module=pysqlite3.dbapi2)
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return Store(engine)
+
+
+def sqlite_version() -> str:
+    """Give the version of the SQLite library in use."""
+    return str(pysqlite3.sqlite_version)
+
+
+def _prepare(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None  # the driver must not begin transactions of its own
+    for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _begin(connection: Connection) -> None:
+    """Begin as a writer at once: a read that turns into a write fails without waiting for its turn."""
+    writes = connection.get_execution_options().get("fieldlog_writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    try:
+        yield
+    except DatabaseError as error:
+        if type(error) not in (OperationalError, DatabaseError):
+            raise  # a mistake of ours, not a database that is locked, full, read-only or damaged
+        raise StoreUnavailable(str(error.orig)) from error

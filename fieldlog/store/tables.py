@@ -1,0 +1,111 @@
+"""The tables. Times are kept as UTC text of one length, so that every database orders them alike."""
+
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import (
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    TypeDecorator,
+    UniqueConstraint,
+)
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(column_0_label)s",
+        "uq": "uq_%(table_name)s_%(column_0_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+
+class UtcTime(TypeDecorator[datetime]):
+    """An aware time, kept as text in UTC to the microsecond."""
+
+    impl = String(32)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Any) -> str | None:
+        """Write the time."""
+        return None if value is None else value.astimezone(UTC).isoformat(timespec="microseconds")
+
+    def process_result_value(self, value: str | None, dialect: Any) -> datetime | None:
+        """Read the time."""
+        return None if value is None else datetime.fromisoformat(value)
+
+
+accounts = Table(
+    "accounts",
+    metadata,
+    Column("id", String(36), primary_key=True),
+    Column("name", String(80), nullable=False),
+    Column("name_key", String(240), nullable=False, unique=True),
+    Column("password_hash", String(200), nullable=False),
+    Column("created_at", UtcTime, nullable=False),
+)
+
+sessions = Table(
+    "sessions",
+    metadata,
+    Column("token_hash", String(64), primary_key=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("created_at", UtcTime, nullable=False),
+    Column("expires_at", UtcTime, nullable=False),
+)
+
+first_account_tokens = Table(
+    "first_account_tokens",
+    metadata,
+    Column("token_hash", String(64), primary_key=True),
+    Column("expires_at", UtcTime, nullable=False),
+    Column("used_at", UtcTime),
+)
+
+sign_in_tries = Table(
+    "sign_in_tries",
+    metadata,
+    Column("who", String(300), primary_key=True),
+    Column("since", UtcTime, nullable=False),
+    Column("tries", Integer, nullable=False),
+)
+
+records = Table(
+    "records",
+    metadata,
+    Column("seq", Integer, primary_key=True, autoincrement=True),
+    Column("id", String(36), nullable=False, unique=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("log", String(36), nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("hash", String(64), nullable=False),
+    Column("head", String(64), nullable=False),
+    Column("text", Text, nullable=False),
+    Column("received_at", UtcTime, nullable=False),
+    Column("kind", String(20), nullable=False),
+    Column("rig", String(36)),
+    Column("subject", String(36)),
+    Column("corrects", String(36)),
+    Column("root", String(36), nullable=False),
+    UniqueConstraint("log", "position"),
+    Index("ix_records_account_seq", "account", "seq"),
+    Index("ix_records_account_rig_kind", "account", "rig", "kind"),
+    Index("ix_records_root", "root"),
+    sqlite_autoincrement=True,
+)
+
+flags = Table(
+    "flags",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("record", Integer, ForeignKey("records.seq"), nullable=False, index=True),
+    Column("flag", String(40), nullable=False),
+    Column("detail", Text, nullable=False),
+)

@@ -1,0 +1,66 @@
+"""Judges a record's readings again here, and notices where that differs from what was judged on the phone."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from fieldlog.engine import assess
+from fieldlog.errors import BadInput, FieldlogError
+from fieldlog.model.measured import check_input
+from fieldlog.model.record import Flag, Record
+from fieldlog.model.rulebook import Rulebook
+
+# A phone's clock that runs ahead by more than this is noticed. Own choice.
+CLOCK_TOLERANCE = timedelta(minutes=5)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The answer to a record's readings, or the reason why there is none."""
+
+    answer: dict[str, Any] | None
+    reason: str | None = None
+
+
+def judge(record: Record, rulebook: Rulebook | FieldlogError) -> Judged:
+    """Judge the readings of a check; whatever goes wrong gives a reason and no verdict."""
+    if isinstance(rulebook, FieldlogError):
+        return Judged(None, str(rulebook))
+    try:
+        return Judged(assess(check_input(record.body["check"]), rulebook))
+    except BadInput as error:
+        return Judged(None, " ".join(p.problem for p in error.problems))
+    except FieldlogError as error:
+        return Judged(None, str(error))
+
+
+def flags_of(record: Record, rulebook: Rulebook | FieldlogError, received_at: datetime) -> Iterator[Flag]:
+    """Give what is to be noticed about a record on its arrival."""
+    if record.observed - received_at > CLOCK_TOLERANCE:
+        yield Flag(
+            "clock-differs", f"The record says {record.observed_at}, which had not come yet when it arrived."
+        )
+    if record.is_check:
+        yield from _judgement_flags(record, rulebook)
+
+
+def _judgement_flags(record: Record, rulebook: Rulebook | FieldlogError) -> Iterator[Flag]:
+    said = record.body["judgement"]
+    try:
+        judged = judge(record, rulebook)
+    except Exception:  # the record must be kept whatever the assessment does; the flag tells
+        judged = Judged(None, "The assessment failed here.")
+    if judged.answer is None:
+        yield Flag("cannot-judge", f"It could not be judged here: {judged.reason}")
+        return
+    if judged.answer["rulebook"] != said["rulebook"]:
+        yield Flag(
+            "rulebook-differs",
+            f"The phone judged by {said['rulebook']}, here {judged.answer['rulebook']} holds.",
+        )
+    if judged.answer["verdict"] != said["verdict"]:
+        yield Flag(
+            "verdict-differs",
+            f"The phone said {said['verdict']}; judged here it is {judged.answer['verdict']}.",
+        )

@@ -1,0 +1,37 @@
+"""The service record of a rig in the store, as a PDF."""
+
+from datetime import datetime
+
+from fieldlog.errors import FieldlogError, NotFound
+from fieldlog.model.rig import Rig
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.contents import contents
+from fieldlog.reports.render import render_pdf
+from fieldlog.store.rigs import rigs_called
+from fieldlog.store.session import Store
+
+
+class SeveralRigs(FieldlogError):
+    """Several rigs bear the name."""
+
+    def __init__(self, called: str, ids: list[str]) -> None:
+        super().__init__(f"Several rigs are called {called!r}. Give the id instead: {', '.join(ids)}.")
+
+
+def service_record_pdf(
+    store: Store, rulebook: Rulebook, called: str, *, made_at: datetime, site: str
+) -> bytes:
+    """Draw the service record of the rig with this id or name; site is what its address starts with."""
+    rig = _the_one(store, called)
+    address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
+    return render_pdf(contents(rig, rulebook, made_at=made_at, address=address))
+
+
+def _the_one(store: Store, called: str) -> Rig:
+    with store.reading() as tx:
+        found = rigs_called(tx, called)
+    if not found:
+        raise NotFound(f"rig ({called!r})")
+    if len(found) > 1:
+        raise SeveralRigs(called, [rig.id for rig in found])
+    return found[0]

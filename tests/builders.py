@@ -1,0 +1,145 @@
+"""One short function for each thing that tests need."""
+
+import itertools
+from datetime import UTC, datetime
+from typing import Any
+
+from fieldlog.model.identity import uuid7
+
+NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+RULEBOOK_ID = "sha256:" + "0" * 64
+_counter = itertools.count(1)
+
+
+def an_id() -> str:
+    """Give an id that no other test record has."""
+    return uuid7(int(NOON.timestamp() * 1000), 0xABC, next(_counter))
+
+
+def a_record(kind: str, body: dict[str, Any], **members: Any) -> dict[str, Any]:
+    """Give a record with every member present."""
+    record: dict[str, Any] = {
+        "id": an_id(),
+        "kind": kind,
+        "rig": None,
+        "subject": None,
+        "observed_at": "2026-11-25T10:31:07.123+01:00",
+        "made_by": "Kim",
+        "instrument": None,
+        "body": body,
+        "corrects": None,
+        "reason": None,
+    }
+    return record | members
+
+
+def a_check(**members: Any) -> dict[str, Any]:
+    """Give the readings of a TT-30 with right wiring, by meter."""
+    check: dict[str, Any] = {
+        "outlet": "TT-30",
+        "supply": "utility",
+        "where": "pedestal",
+        "breaker_amps": "30 A",
+        "meter": {"input": "high-impedance", "accuracy_percent": "1.0 %", "accuracy_volts": "0.3 V"},
+        "volts": {"h-n": "121.3 V", "h-g": "121.0 V", "n-g": "0.4 V"},
+        "look": [],
+    }
+    return check | members
+
+
+def a_judgement(verdict: str = "use", rulebook: str = RULEBOOK_ID) -> dict[str, Any]:
+    """Give what a phone said."""
+    return {"verdict": verdict, "rulebook": rulebook, "first": "correct"}
+
+
+def _checked(check: dict[str, Any] | None, where: str, verdict: str) -> dict[str, Any]:
+    return {
+        "check": check or a_check(where=where),
+        "ready": {"dry": True, "meter_proved": True, "category": "CAT III 600 V"},
+        "not_tested": ["trip"],
+        "judgement": a_judgement(verdict),
+    }
+
+
+def an_arrival_check(
+    check: dict[str, Any] | None = None, *, park: str = "Alder Bend", verdict: str = "use", **members: Any
+) -> dict[str, Any]:
+    """Give an arrival check at an invented park."""
+    body = {"place": {"park": park, "site": "12"}, **_checked(check, "pedestal", verdict)}
+    return a_record("arrival-check", body, **members)
+
+
+def an_outlet_test(
+    rig: str, outlet: str, check: dict[str, Any] | None = None, **members: Any
+) -> dict[str, Any]:
+    """Give a test of an outlet of the rig."""
+    return a_record("outlet-test", _checked(check, "rig", "use"), rig=rig, subject=outlet, **members)
+
+
+def a_plug_in(arrival_check: str, **members: Any) -> dict[str, Any]:
+    """Give what was seen after plugging in."""
+    body = {
+        "skin": {"by": "meter", "volts": "0.4 V"},
+        "inside": "119.8 V",
+        "tingle": False,
+        "not_tested": [],
+        "judgement": {"level": "none", "rulebook": RULEBOOK_ID},
+    }
+    return a_record("plug-in", body, subject=arrival_check, **members)
+
+
+def a_rig(name: str = "Wren", **members: Any) -> dict[str, Any]:
+    """Give a rig's first record."""
+    identity = members.pop("id", None) or an_id()
+    body = {"name": name, "outlet": "TT-30", "note": ""}
+    return a_record("rig", body, **({"id": identity, "rig": identity} | members))
+
+
+def an_outlet(rig: str, name: str = "Galley", guard: str | None = None, **members: Any) -> dict[str, Any]:
+    """Give an outlet's first record."""
+    body = {"name": name, "outlet": "5-15", "guard": guard, "note": ""}
+    return a_record("outlet", body, rig=rig, **members)
+
+
+def a_device(rig: str, name: str = "Galley receptacle", **members: Any) -> dict[str, Any]:
+    """Give a ground-fault device's first record."""
+    body = {"name": name, "type": "gfci-receptacle", "installed": "2021-05", "note": ""}
+    return a_record("device", body, rig=rig, **members)
+
+
+def a_trip_test(rig: str, device: str, **members: Any) -> dict[str, Any]:
+    """Give a press of TEST that went well."""
+    body = {
+        "by": "button",
+        "tripped": True,
+        "face_dead": True,
+        "reset": True,
+        "dead": [],
+        "live": [],
+        "not_tested": ["outlets"],
+    }
+    return a_record("trip-test", body, rig=rig, subject=device, **members)
+
+
+def a_meter(**members: Any) -> dict[str, Any]:
+    """Give a meter of someone's own."""
+    body = {
+        "type": "meter",
+        "name": "The yellow one",
+        "input": "high-impedance",
+        "accuracy_percent": "1.0 %",
+        "accuracy_volts": "0.3 V",
+        "category": None,
+    }
+    return a_record("instrument", body, **members)
+
+
+def a_lamp_tester(**members: Any) -> dict[str, Any]:
+    """Give a lamp tester of someone's own."""
+    lamps = [
+        {"called": called, "pair": pair}
+        for called, pair in (("left", "h-n"), ("middle", "h-g"), ("right", "n-g"))
+    ]
+    return a_record(
+        "instrument", {"type": "lamp-tester", "name": "The stubby one", "lamps": lamps}, **members
+    )

@@ -1,0 +1,50 @@
+"""The service record for the command line."""
+
+import io
+
+import pypdf
+import pytest
+
+from fieldlog.errors import NotFound
+from fieldlog.rulebook import load
+from fieldlog.store.session import Store
+from fieldlog.sync.service_record import SeveralRigs, service_record_pdf
+from tests.builders import NOON, a_rig, an_id
+from tests.conftest import Person
+from tests.model.log import correcting
+
+SITE = "http://127.0.0.1:8000"
+
+
+def text_for(store: Store, called: str) -> str:
+    """Give the text of the record of a rig."""
+    drawn = service_record_pdf(store, load(), called, made_at=NOON, site=SITE)
+    return " ".join(
+        " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(drawn)).pages).split()
+    )
+
+
+def test_a_rig_is_found_by_its_id_and_by_its_name(owner: Person, store: Store) -> None:
+    rig = a_rig("Little Wren")
+    owner.send(rig, a_rig("Robin"))
+
+    assert "Service record: Little Wren" in text_for(store, "Little Wren")
+    assert "Service record: Little Wren" in text_for(store, rig["id"])
+
+
+def test_a_rig_is_found_by_the_name_it_bears_now(owner: Person, store: Store) -> None:
+    rig = a_rig("Little Wren")
+    owner.send(rig, correcting(rig, an_id(), name="Robin"))
+
+    assert "Service record: Robin" in text_for(store, "Robin")
+    with pytest.raises(NotFound):
+        text_for(store, "Little Wren")
+
+
+def test_a_name_that_two_rigs_bear_asks_for_the_id(owner: Person, colleague: Person, store: Store) -> None:
+    mine, theirs = a_rig("Wren"), a_rig("Wren")
+    owner.send(mine)
+    colleague.send(theirs)
+
+    with pytest.raises(SeveralRigs, match=mine["id"]):
+        text_for(store, "Wren")
