@@ -1,0 +1,72 @@
+"""Builds the parts, joins them, sets the headers. A table of contents."""
+
+from collections.abc import Callable
+from datetime import datetime
+from importlib.metadata import PackageNotFoundError, version
+
+from flask import Flask
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from fieldlog import clock, rulebook
+from fieldlog.config import ROOT, Config
+from fieldlog.errors import RulebookDamaged
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.store import migrations
+from fieldlog.store.session import Store, open_store
+from fieldlog.web import errors, security
+from fieldlog.web.arrival import views as arrival
+from fieldlog.web.history import views as history
+from fieldlog.web.layout.judgement import add_words
+from fieldlog.web.layout.parts import Parts, Settings
+from fieldlog.web.outlets import views as outlets
+from fieldlog.web.people import views as people
+from fieldlog.web.record import views as record
+from fieldlog.web.rig import views as rig
+from fieldlog.web.rounds import views as rounds
+from fieldlog.web.sync import views as sync
+
+USE_CASES = (arrival, outlets, rig, rounds, record, history, people, sync)
+
+
+def create_app(
+    config: Config | None = None,
+    *,
+    now: Callable[[], datetime] = clock.now,
+    new_id: Callable[[], str] = clock.new_id,
+) -> Flask:
+    """Make the app, with its database brought up to this version."""
+    config = config or Config.from_environment()
+    app = Flask("fieldlog", static_folder=ROOT / "static", template_folder="web/layout/templates")
+    security.protect(app, config.secret(), config.trusted_hosts)
+    errors.handle_errors(app)
+    app.extensions["fieldlog"] = Parts(
+        open_current_store(config), _rulebook(), now, new_id, Settings(_version())
+    )
+    for use_case in USE_CASES:
+        app.register_blueprint(use_case.blueprint)
+    add_words(app)
+    if config.proxy_hops:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=config.proxy_hops, x_proto=config.proxy_hops)  # type: ignore[method-assign]  # Flask's documented way
+    return app
+
+
+def open_current_store(config: Config) -> Store:
+    """Open the database and bring it to the tables of this version."""
+    store = open_store(config.database_url)
+    migrations.upgrade(store)
+    return store
+
+
+def _rulebook() -> Rulebook | RulebookDamaged:
+    """Load the rulebook; without a good one the app still keeps records, and judges nothing."""
+    try:
+        return rulebook.load()
+    except RulebookDamaged as damage:
+        return damage
+
+
+def _version() -> str:
+    try:
+        return version("fieldlog")
+    except PackageNotFoundError:
+        return "unpackaged"

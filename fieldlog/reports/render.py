@@ -1,0 +1,58 @@
+"""A service record laid out: as the middle of a page, and as a PDF."""
+
+from typing import Final
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from fieldlog.errors import FieldlogError
+from fieldlog.reports import wording
+from fieldlog.reports.contents import Contents
+from fieldlog.reports.qr import qr_path
+
+PAPERS: Final = ("letter", "A4")
+
+_TEMPLATES = Environment(
+    loader=PackageLoader("fieldlog.reports"),
+    autoescape=True,
+    undefined=StrictUndefined,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+
+
+class PdfUnavailable(FieldlogError):
+    """The libraries that draw the PDF are missing on this machine."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This machine cannot make a PDF: libraries are missing. "
+            "Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0 by the system's own means, "
+            "or print the record's page from the browser."
+        )
+
+
+def render_body(contents: Contents) -> str:
+    """Give the record as HTML to be set into a page; every text in it is escaped."""
+    return _TEMPLATES.get_template("body.html").render(_names(contents))
+
+
+def render_pdf(contents: Contents, paper: str = PAPERS[0]) -> bytes:
+    """Give the record as a PDF on one of PAPERS; the same contents give the same bytes.
+
+    Raises PdfUnavailable where the drawing libraries are missing: they are loaded only here, so that all
+    else works without them.
+    """
+    try:
+        from fieldlog.reports.pdf import draw
+    except OSError as missing:
+        raise PdfUnavailable from missing
+    document = _TEMPLATES.get_template("document.html").render(_names(contents))
+    return draw(document, _style(paper))
+
+
+def _names(contents: Contents) -> dict[str, object]:
+    return {"record": contents, "wording": wording, "qr": qr_path(contents.address)}
+
+
+def _style(paper: str) -> str:
+    return _TEMPLATES.get_template("print.css").render(paper=paper)

@@ -1,0 +1,52 @@
+"""Fixed sentences of a service record, and plain words for the names that records carry."""
+
+HEADLINE = "Entered by the owner. Not an inspection."
+CAUTION = (
+    "Everything here was noted by the person who used the rig, with the instruments at hand. "
+    "Nobody else has looked at it. What was not tested is said to be not tested. "
+    "Work on wiring follows the local code and belongs to a licensed electrician."
+)
+PLACES_LEFT_OUT = "Where the rig stood is left out on purpose."
+NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
+NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."
+
+DEVICE_TYPES = {
+    "gfci-receptacle": "GFCI receptacle",
+    "gfci-breaker": "GFCI breaker",
+    "cord-gfci": "GFCI in the cord",
+}
+KINDS = {
+    "arrival-check": "arrival check",
+    "outlet-test": "outlet test",
+    "plug-in": "after plugging in",
+    "trip-test": "trip test",
+    "rig": "rig",
+    "outlet": "outlet",
+    "device": "ground-fault device",
+    "instrument": "instrument",
+}
+STEPS = {
+    "look": "looking at it first",
+    "trip": "pressing TEST",
+    "meter_proved": "proving the meter",
+    "tripped": "whether it trips",
+    "face_dead": "whether its own face goes dead",
+    "reset": "whether it resets",
+    "outlets": "what else goes dead",
+    "skin": "the rig's skin",
+    "inside": "volts inside",
+}
+_CONTACTS = {"h": "hot", "n": "neutral", "g": "ground", "x": "leg X", "y": "leg Y", "e": "earth"}
+
+
+def pair_words(pair: str) -> str:
+    """Give a pair of contacts in words: "h-n" is "hot–neutral"."""
+    return "–".join(_CONTACTS.get(contact, contact) for contact in pair.split("-"))
+
+
+def step_words(step: str) -> str:
+    """Give a step of a test in words: "volts.h-n" is "volts hot–neutral"."""
+    quantity, _, pair = step.partition(".")
+    if pair:
+        return f"{quantity} {pair_words(pair)}"
+    return STEPS.get(step, step)

@@ -1,0 +1,81 @@
+"""What a person types as a number.
+
+The twin is static/js/lib/entry.js; both are tested from tests/cases/entries.json.
+"""
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+_NUMBER: Final = re.compile(r"(\d{0,5})(?:[.,](\d{0,4}))?", re.ASCII)
+_BLANKS: Final = re.compile(r"\s")
+_EXAMPLES: Final = {"V": "121.3", "A": "30", "%": "1.0", "Hz": "60.0"}
+
+
+@dataclass(frozen=True)
+class Range:
+    """What a field takes, and what it is called in a sentence."""
+
+    unit: str
+    least: int
+    most: int
+    what: str
+
+    @property
+    def outside(self) -> str:
+        """The sentence for a number that no instrument can have shown."""
+        return f"Type a number from {self.least} to {self.most} {self.unit}."
+
+
+VOLTS: Final = Range("V", 0, 600, "what the meter shows")
+RANGES: Final = {
+    "breaker_amps": Range("A", 1, 100, "the number on the breaker"),
+    "meter.accuracy_percent": Range("%", 0, 20, "the percentage from the meter’s leaflet"),
+    "meter.accuracy_volts": Range("V", 0, 20, "the volts from the meter’s leaflet"),
+    "volts.h-n": VOLTS,
+    "volts.h-g": VOLTS,
+    "volts.n-g": VOLTS,
+}
+
+
+def read_entry(typed: str, asked: Range) -> str:
+    """Give a typed number as it is kept, with a dot; comma or dot and the unit are understood.
+
+    Raises
+    ------
+    ValueError
+        With a sentence that says what to do.
+    """
+    text = _stripped(typed, asked.unit)
+    if text.startswith(("-", "\u2212")):
+        raise ValueError("Leave the sign out: an AC reading has none. Is the meter set to AC?")
+    match = _NUMBER.fullmatch(text)
+    if match is None or not any(sign.isdigit() for sign in text):
+        raise ValueError(_unreadable(text, asked))
+    number = _plain(match[1], match[2])
+    if not asked.least <= float(number) <= asked.most:
+        raise ValueError(asked.outside)
+    return number
+
+
+def measured_entry(name: str, typed: str) -> str:
+    """Give the entry of a field as a measured value with its unit."""
+    return f"{read_entry(typed, RANGES[name])} {RANGES[name].unit}"
+
+
+def _stripped(typed: str, unit: str) -> str:
+    text = _BLANKS.sub("", typed)
+    return text[: -len(unit)] if text.lower().endswith(unit.lower()) else text
+
+
+def _unreadable(text: str, asked: Range) -> str:
+    if re.match(r"\d{6,}", text, re.ASCII):
+        return asked.outside
+    if re.fullmatch(r"\d*[.,]\d{5,}", text, re.ASCII):
+        return "Give at most four digits after the point."
+    return f"Type {asked.what} as a number, such as {_EXAMPLES[asked.unit]}."
+
+
+def _plain(whole: str, part: str | None) -> str:
+    digits = whole.lstrip("0") or "0"
+    return f"{digits}.{part}" if part else digits

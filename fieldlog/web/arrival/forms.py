@@ -1,0 +1,205 @@
+"""The arrival check as one form, for a browser without script.
+
+Its fields are named by their paths in a check.
+"""
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from flask_wtf import FlaskForm
+from wtforms import (
+    Field,
+    HiddenField,
+    RadioField,
+    SelectField,
+    SelectMultipleField,
+    StringField,
+    ValidationError,
+)
+from wtforms.validators import AnyOf, InputRequired, Length, Optional, Regexp
+
+from fieldlog.model.identity import UUID_PATTERN
+from fieldlog.model.problem import Problem
+from fieldlog.web.arrival.entry import RANGES, measured_entry, read_entry
+from fieldlog.web.layout.looks import LOOKS
+
+PAIRS: Final = ("h-n", "h-g", "n-g")
+TRIP: Final = ("tripped", "face_dead", "reset")
+CATEGORIES: Final = (
+    "CAT II 300 V",
+    "CAT II 600 V",
+    "CAT III 300 V",
+    "CAT III 600 V",
+    "CAT IV 300 V",
+    "CAT IV 600 V",
+)
+NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
+
+
+class PlainForm(FlaskForm):
+    """What the fields of a check share; the fields themselves have names with dots and are added below."""
+
+    id = HiddenField(validators=[Regexp(UUID_PATTERN, message="Open the page again; nothing was kept.")])
+
+    def validate(self, extra_validators: Any = None) -> bool:
+        """Check every field, and that there is something to judge at all."""
+        fine: bool = super().validate(extra_validators)
+        if fine and not self._says_anything():
+            self["volts.h-n"].errors = [
+                "Type at least one reading, or say what the lamps show or what you saw."
+            ]
+            return False
+        return fine
+
+    def text(self, name: str) -> str:
+        """Give what a field holds, without blanks around it."""
+        return (self[name].data or "").strip()
+
+    def show(self, problems: tuple[Problem, ...]) -> None:
+        """Say each problem at its field; what belongs to no field is said at the form's id."""
+        for problem in problems:
+            name = problem.at.removeprefix("/body").removeprefix("/check").strip("/").replace("/", ".")
+            self[name if name in self else "id"].errors = [problem.problem]
+
+    @property
+    def is_looked(self) -> bool:
+        """Whether the outlet was looked over."""
+        return bool(self["looked"].data or self["look"].data)
+
+    @property
+    def check(self) -> dict[str, Any]:
+        """Give the check; what was not measured is absent."""
+        volts = dict(self._volts())
+        lamps = {pair: self.text(f"lamps.{pair}") for pair in PAIRS if self.text(f"lamps.{pair}")}
+        trip = {name: self.text(f"trip.{name}") == "yes" for name in self._pressed()}
+        check: dict[str, Any] = {
+            "outlet": self.text("outlet"),
+            "supply": self.text("supply"),
+            "where": "pedestal",
+        }
+        if self.text("breaker_amps"):
+            check["breaker_amps"] = measured_entry("breaker_amps", self.text("breaker_amps"))
+        if self.is_looked:
+            check["look"] = sorted(self["look"].data)
+        if volts:
+            check |= {"volts": volts, "meter": self._meter()}
+        if lamps:
+            check["lamps"] = lamps
+        if trip:
+            check["trip"] = [{"by": "button", "device": "this", **trip}]
+        return check
+
+    @property
+    def body(self) -> dict[str, Any]:
+        """Give the record's body, not yet judged."""
+        check = self.check
+        proved = bool(self["ready.meter_proved"].data) and "volts" in check
+        return {
+            "place": {"park": self.text("place.park"), "site": self.text("place.site")},
+            "check": check,
+            "ready": {
+                "dry": bool(self["ready.dry"].data),
+                "meter_proved": proved,
+                "category": (self.text("ready.category") or None) if "volts" in check else None,
+            },
+            "not_tested": list(_not_tested(check, proved)),
+        }
+
+    def _says_anything(self) -> bool:
+        return any(member in self.check for member in ("volts", "lamps", "look", "trip"))
+
+    def _volts(self) -> Iterator[tuple[str, str]]:
+        for pair in PAIRS:
+            if self.text(f"volts.{pair}"):
+                yield pair, measured_entry(f"volts.{pair}", self.text(f"volts.{pair}"))
+
+    def _meter(self) -> dict[str, str]:
+        accuracy = {
+            name: measured_entry(f"meter.{name}", self.text(f"meter.{name}") or default)
+            for name, default in (("accuracy_percent", "1.0"), ("accuracy_volts", "0.3"))
+        }
+        return {"input": self.text("meter.input"), **accuracy}
+
+    def _pressed(self) -> Iterator[str]:
+        asked = TRIP[:1] if self.text("trip.tripped") == "no" else TRIP
+        return (name for name in asked if self.text(f"trip.{name}"))
+
+
+def _not_tested(check: dict[str, Any], proved: bool) -> Iterator[str]:
+    if "look" not in check:
+        yield "look"
+    yield from (f"volts.{pair}" for pair in PAIRS if pair not in check.get("volts", {}))
+    if "lamps" in check:
+        yield from (f"lamps.{pair}" for pair in PAIRS if pair not in check["lamps"])
+    if check["outlet"] != "TT-30" and "trip" not in check:
+        yield "trip"
+    if "volts" in check and not proved:
+        yield "meter_proved"
+
+
+def _is_number(form: FlaskForm, field: Field) -> None:
+    try:
+        read_entry(field.data, RANGES[field.name])
+    except ValueError as problem:
+        raise ValidationError(str(problem)) from None
+
+
+def _number(name: str, default: str = "") -> StringField:
+    return StringField(name, [Optional(), _is_number], default=default)
+
+
+def _words(name: str, most: int) -> StringField:
+    return StringField(name, [Length(max=most, message=f"Keep it to {most} characters.")])
+
+
+def _one_of(name: str, known: tuple[str, ...], *, default: str = "", required: str = "") -> RadioField:
+    first = InputRequired(required) if required else Optional()
+    return RadioField(
+        name, [first, AnyOf(known, NONE_OF_THEM)], choices=list(known), default=default, validate_choice=False
+    )
+
+
+def _some_of(name: str, known: tuple[str, ...]) -> SelectMultipleField:
+    def are_known(form: FlaskForm, field: Field) -> None:
+        if not set(field.data or ()) <= set(known):
+            raise ValidationError(NONE_OF_THEM)
+
+    return SelectMultipleField(name, [are_known], choices=list(known), validate_choice=False, default=[])
+
+
+def _list_of(name: str, known: tuple[str, ...]) -> SelectField:
+    return SelectField(
+        name, [Optional(), AnyOf(known, NONE_OF_THEM)], choices=list(known), validate_choice=False, default=""
+    )
+
+
+def _fields() -> Iterator[tuple[str, Field]]:
+    yield "place.park", _words("place.park", 120)
+    yield "place.site", _words("place.site", 60)
+    supplies = ("utility", "generator", "inverter")
+    yield "supply", _one_of("supply", supplies, default="utility", required="Say what feeds the outlet.")
+    yield (
+        "outlet",
+        _one_of("outlet", ("TT-30", "5-20", "5-15"), required="Choose the outlet you want to use."),
+    )
+    for tick in ("looked", "ready.dry", "ready.meter_proved"):
+        yield tick, _some_of(tick, ("yes",))
+    yield "look", _some_of("look", LOOKS)
+    yield "ready.category", _list_of("ready.category", CATEGORIES)
+    inputs = ("high-impedance", "low-impedance")
+    yield (
+        "meter.input",
+        _one_of("meter.input", inputs, default=inputs[0], required="Choose the kind of meter."),
+    )
+    for name in RANGES:
+        yield (
+            name,
+            _number(name, {"meter.accuracy_percent": "1.0", "meter.accuracy_volts": "0.3"}.get(name, "")),
+        )
+    for pair in PAIRS:
+        yield f"lamps.{pair}", _one_of(f"lamps.{pair}", ("lit", "dim", "dark"))
+    for name in TRIP:
+        yield f"trip.{name}", _one_of(f"trip.{name}", ("yes", "no"))
+
+
+PlainArrivalForm: type[PlainForm] = type("PlainArrivalForm", (PlainForm,), dict(_fields()))

@@ -1,0 +1,41 @@
+"""From the plain form to a judged and kept record."""
+
+from dataclasses import replace
+
+from fieldlog.model.account import Account
+from fieldlog.model.record import Record, observed_text
+from fieldlog.store.records import record_with_id
+from fieldlog.sync.judging import Judged, judge
+from fieldlog.web.arrival.forms import PlainForm
+from fieldlog.web.layout.parts import parts
+
+
+def judged_record(form: PlainForm, account: Account | None) -> tuple[Record, Judged]:
+    """Make the record of a form and judge it; without a verdict the record says nothing of one."""
+    record = Record(
+        id=form.text("id"),
+        kind="arrival-check",
+        observed_at=observed_text(parts().now()),
+        made_by=account.name[:80] if account else "",
+        body=form.body,
+    )
+    judged = judge(record, parts().found)
+    if judged.answer is None:
+        return record, judged
+    faults = judged.answer["faults"]
+    said = {
+        "verdict": judged.answer["verdict"],
+        "rulebook": judged.answer["rulebook"],
+        "first": faults[0]["id"] if faults else None,
+    }
+    return replace(record, body={**record.body, "judgement": said}), judged
+
+
+def keep(form: PlainForm, record: Record, account: Account) -> bool:
+    """Hand the record in, once however often the form is sent; what is refused is said at the fields."""
+    with parts().store.reading() as tx:
+        if record_with_id(tx, account.id, record.id) is not None:
+            return True
+    receipt = parts().inbox(account).receive([record.as_json()], parts().now())[0]
+    form.show(receipt.problems)
+    return receipt.status != "refused"

@@ -1,0 +1,115 @@
+"""Turns errors into answers: one table for pages and for JSON alike."""
+
+import logging
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from flask import Flask, Response, jsonify, make_response, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+
+from fieldlog.errors import (
+    BadInput,
+    FieldlogError,
+    ForeignRequest,
+    LinkSpent,
+    NotFound,
+    NotJson,
+    RulebookDamaged,
+    SignInNeeded,
+    StoreUnavailable,
+    TooManyTries,
+)
+from fieldlog.model.problem import Problem
+
+STATUS: Final[Mapping[type[FieldlogError], int]] = {
+    BadInput: 400,
+    SignInNeeded: 401,
+    ForeignRequest: 403,
+    LinkSpent: 403,
+    NotFound: 404,
+    NotJson: 415,
+    TooManyTries: 429,
+    RulebookDamaged: 503,
+    StoreUnavailable: 503,
+}
+
+# What the framework itself refuses, in our words.
+SENTENCES: Final[Mapping[int, str]] = {
+    400: "The request cannot be read. Go back and try again.",
+    404: "There is no such page. Check the address.",
+    405: "This address does not take such a request; nothing was changed.",
+    413: "That is too large: at most 1 MB can be sent at once. Send it in smaller parts.",
+    415: "Send the body as JSON, with the header Content-Type: application/json.",
+    500: "Something went wrong here and was written down. Nothing was judged; nothing new is surely kept.",
+}
+JSON_PATHS: Final = ("/api/", "/healthz", "/rulebook.json", "/openapi.json")
+log = logging.getLogger("fieldlog")
+
+
+def handle_errors(app: Flask) -> None:
+    """Register the answers to errors."""
+    app.register_error_handler(FieldlogError, _ours)
+    app.register_error_handler(CSRFError, _stale_form)
+    app.register_error_handler(HTTPException, _frameworks)
+    app.register_error_handler(Exception, _unforeseen)
+
+
+def status_of(error: FieldlogError) -> int:
+    """Give the status that answers an error of ours."""
+    return next((STATUS[c] for c in type(error).__mro__ if c in STATUS), 500)
+
+
+def wants_json() -> bool:
+    """Say whether the request is to one of the JSON addresses."""
+    return request.path.startswith(JSON_PATHS)
+
+
+def _ours(error: FieldlogError) -> ResponseReturnValue:
+    if isinstance(error, SignInNeeded) and request.method == "GET" and not wants_json():
+        return redirect(url_for("people.sign_in", next=request.full_path.rstrip("?")), 303)
+    problems = error.problems if isinstance(error, BadInput) else [Problem("", str(error))]
+    response = _answer(status_of(error), problems)
+    if isinstance(error, TooManyTries):
+        response.headers["Retry-After"] = str(error.wait_s)
+    if isinstance(error, StoreUnavailable):
+        log.error("%s", error)
+        response.headers["Retry-After"] = "5"
+    return response
+
+
+def _stale_form(_error: CSRFError) -> ResponseReturnValue:
+    sentence = (
+        "This form is too old or was not opened from this site; nothing was changed. Open the page again."
+    )
+    return _answer(400, [Problem("", sentence)])
+
+
+def _frameworks(error: HTTPException) -> ResponseReturnValue:
+    if error.response is not None or (error.code or 500) < 400:
+        return error
+    code = error.code or 500
+    response = _answer(
+        code, [Problem("", SENTENCES.get(code, "The request cannot be served. Go back and try again."))]
+    )
+    if isinstance(error, RequestEntityTooLarge):
+        response.headers["Connection"] = "close"  # the rest of the body is not read
+    for name, value in error.get_headers():
+        if name == "Allow":
+            response.headers["Allow"] = value
+    return response
+
+
+def _unforeseen(error: Exception) -> ResponseReturnValue:
+    log.error("unforeseen at %s %s", request.method, request.path, exc_info=error)
+    return _answer(500, [Problem("", SENTENCES[500])])
+
+
+def _answer(status: int, problems: Sequence[Problem]) -> Response:
+    if wants_json():
+        response = jsonify({"problems": [p.as_json() for p in problems]})
+    else:
+        response = make_response(render_template("problem.html", problems=problems, status=status))
+    response.status_code = status
+    return response

@@ -1,0 +1,49 @@
+"""What the views work with: the parts of the running app."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from flask import current_app
+
+from fieldlog.errors import RulebookDamaged
+from fieldlog.model.account import Account
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.store.session import Store
+from fieldlog.sync.inbox import Inbox
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the views may know of the configuration."""
+
+    version: str
+    session_days: int = 90
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The store, the rulebook (or why there is none), the clock and the maker of ids."""
+
+    store: Store
+    found: Rulebook | RulebookDamaged
+    now: Callable[[], datetime]
+    new_id: Callable[[], str]
+    settings: Settings
+
+    @property
+    def rulebook(self) -> Rulebook:
+        """The rulebook; without one nothing is judged, so this raises."""
+        if isinstance(self.found, RulebookDamaged):
+            raise self.found
+        return self.found
+
+    def inbox(self, account: Account) -> Inbox:
+        """Where records of an account are handed in, whatever page they come from."""
+        return Inbox(self.store, self.found, account)
+
+
+def parts() -> Parts:
+    """Give the parts of the app that serves this request."""
+    found: Parts = current_app.extensions["fieldlog"]
+    return found

@@ -1,0 +1,112 @@
+"""Rigs with their outlets and ground-fault devices."""
+
+from flask import Blueprint, redirect, render_template, url_for
+from flask.typing import ResponseReturnValue
+
+from fieldlog.reports import wording
+from fieldlog.reports.contents import contents
+from fieldlog.store.rigs import rigs_of_account
+from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
+from fieldlog.web.rig.forms import DeviceForm, GuardForm, OutletForm, RigForm
+from fieldlog.web.security import account_needed
+
+blueprint = Blueprint("rig", __name__, template_folder="templates")
+
+
+@blueprint.get("/rigs")
+def rigs() -> ResponseReturnValue:
+    """Show the account's rigs."""
+    account = account_needed()
+    with parts().store.reading() as tx:
+        found = rigs_of_account(tx, account.id)
+    return render_template("rig/rigs.html", rigs=found, today=parts().now().date())
+
+
+@blueprint.get("/rigs/new")
+def new_rig() -> ResponseReturnValue:
+    """Show the form for a rig."""
+    account_needed()
+    return render_template("rig/new_rig.html", form=RigForm(formdata=None, id=parts().new_id()))
+
+
+@blueprint.post("/rigs/new")
+def receive_rig() -> ResponseReturnValue:
+    """Keep a new rig."""
+    account_needed()
+    form = RigForm()
+    if form.validate_on_submit():
+        record = record_of(form, "rig")
+        if keep(form, record):
+            return redirect(url_for("rig.rig", rig_id=record.id), 303)
+    return render_template("rig/new_rig.html", form=form), 400
+
+
+@blueprint.get("/rigs/<rig_id>")
+def rig(rig_id: str) -> ResponseReturnValue:
+    """Show a rig: what is open, its devices, its outlets."""
+    found = rig_needed(rig_id)
+    told = contents(found, parts().rulebook, made_at=parts().now(), address="")
+    return render_template("rig/rig.html", rig=found, told=told, wording=wording)
+
+
+@blueprint.get("/rigs/<rig_id>/outlets/new")
+def new_outlet(rig_id: str) -> ResponseReturnValue:
+    """Show the form for an outlet of the rig."""
+    found = rig_needed(rig_id)
+    form = OutletForm(formdata=None, id=parts().new_id())
+    form.offer(found.devices)
+    return render_template("rig/new_outlet.html", rig=found, form=form)
+
+
+@blueprint.post("/rigs/<rig_id>/outlets/new")
+def receive_outlet(rig_id: str) -> ResponseReturnValue:
+    """Keep a new outlet of the rig."""
+    found = rig_needed(rig_id)
+    form = OutletForm()
+    form.offer(found.devices)
+    if form.validate_on_submit() and keep(form, record_of(form, "outlet", rig=found.id)):
+        return redirect(url_for("rig.rig", rig_id=found.id), 303)
+    return render_template("rig/new_outlet.html", rig=found, form=form), 400
+
+
+@blueprint.get("/rigs/<rig_id>/devices/new")
+def new_device(rig_id: str) -> ResponseReturnValue:
+    """Show the form for a ground-fault device of the rig."""
+    found = rig_needed(rig_id)
+    form = DeviceForm(formdata=None, id=parts().new_id())
+    return render_template("rig/new_device.html", rig=found, form=form)
+
+
+@blueprint.post("/rigs/<rig_id>/devices/new")
+def receive_device(rig_id: str) -> ResponseReturnValue:
+    """Keep a new ground-fault device of the rig."""
+    found = rig_needed(rig_id)
+    form = DeviceForm()
+    if form.validate_on_submit() and keep(form, record_of(form, "device", rig=found.id)):
+        return redirect(url_for("rig.rig", rig_id=found.id), 303)
+    return render_template("rig/new_device.html", rig=found, form=form), 400
+
+
+@blueprint.get("/rigs/<rig_id>/outlets/<outlet_id>/guards/new")
+def new_guard(rig_id: str, outlet_id: str) -> ResponseReturnValue:
+    """Show the form that corrects the noted guard of an outlet."""
+    found = rig_needed(rig_id)
+    outlet = outlet_needed(found, outlet_id)
+    form = GuardForm(formdata=None, id=parts().new_id(), guard=outlet.guard or "")
+    form.offer(found.devices)
+    return render_template("rig/new_guard.html", rig=found, outlet=outlet, form=form)
+
+
+@blueprint.post("/rigs/<rig_id>/outlets/<outlet_id>/guards/new")
+def receive_guard(rig_id: str, outlet_id: str) -> ResponseReturnValue:
+    """Keep a correction of an outlet's noted guard; the earlier note stays in the log."""
+    found = rig_needed(rig_id)
+    outlet = outlet_needed(found, outlet_id)
+    form = GuardForm()
+    form.offer(found.devices)
+    form.noted = outlet.chain.body
+    correcting = {"corrects": outlet.chain.entry.record.id, "reason": form.reason.data}
+    if form.validate_on_submit() and keep(form, record_of(form, "outlet", rig=found.id, **correcting)):
+        return redirect(url_for("rig.rig", rig_id=found.id), 303)
+    return render_template("rig/new_guard.html", rig=found, outlet=outlet, form=form), 400

@@ -1,0 +1,58 @@
+"""The month's trip tests of a rig's ground-fault devices."""
+
+from flask import Blueprint, redirect, render_template, url_for
+from flask.typing import ResponseReturnValue
+
+from fieldlog.errors import NotFound
+from fieldlog.model.guarding import contradictions
+from fieldlog.reports.trips import left_out, trip_result
+from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.rigs import device_needed, keep, record_of, rig_needed
+from fieldlog.web.rounds.forms import form_for
+
+blueprint = Blueprint("rounds", __name__, template_folder="templates")
+
+
+@blueprint.get("/rigs/<rig_id>/devices/<device_id>/trip-tests/new")
+def new_trip_test(rig_id: str, device_id: str) -> ResponseReturnValue:
+    """Show the form of a trip test."""
+    rig = rig_needed(rig_id)
+    device = device_needed(rig, device_id)
+    form = form_for(rig.outlets)(formdata=None, id=parts().new_id())
+    return render_template("rounds/new_trip_test.html", rig=rig, device=device, form=form)
+
+
+@blueprint.post("/rigs/<rig_id>/devices/<device_id>/trip-tests/new")
+def receive_trip_test(rig_id: str, device_id: str) -> ResponseReturnValue:
+    """Keep a trip test and show what it says."""
+    rig = rig_needed(rig_id)
+    device = device_needed(rig, device_id)
+    form = form_for(rig.outlets)()
+    if form.validate_on_submit():
+        record = record_of(form, "trip-test", rig=rig.id, subject=device.id)
+        if keep(form, record):
+            address = url_for("rounds.trip_test", rig_id=rig.id, device_id=device.id, trip_id=record.id)
+            return redirect(address, 303)
+    return render_template("rounds/new_trip_test.html", rig=rig, device=device, form=form), 400
+
+
+@blueprint.get("/rigs/<rig_id>/devices/<device_id>/trip-tests/<trip_id>")
+def trip_test(rig_id: str, device_id: str, trip_id: str) -> ResponseReturnValue:
+    """Show the result of a trip test, and when the next one is due."""
+    rig = rig_needed(rig_id)
+    device = device_needed(rig, device_id)
+    trip = next((trip for trip in device.trips if trip.id == trip_id), None)
+    if trip is None:
+        raise NotFound("trip test")
+    return render_template(
+        "rounds/trip_test.html",
+        rig=rig,
+        device=device,
+        trip=trip,
+        result=trip_result(trip.body, parts().rulebook),
+        not_tested=left_out(rig, trip.body),
+        dead=[outlet.name for outlet in rig.outlets if outlet.id in trip.body["dead"]],
+        live=[outlet.name for outlet in rig.outlets if outlet.id in trip.body["live"]],
+        disagreements=[each.sentence for each in contradictions(rig) if each.trip.id == trip.id],
+        due=device.due(parts().now().date()),
+    )

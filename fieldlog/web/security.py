@@ -1,0 +1,112 @@
+"""Who is asking, whether the request comes from a page of ours, and the headers that every answer carries."""
+
+from datetime import timedelta
+from typing import Final
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, g, request
+from flask.sessions import SecureCookieSessionInterface
+from flask_wtf.csrf import CSRFProtect
+
+from fieldlog.errors import ForeignRequest, NotJson, SignInNeeded
+from fieldlog.model.account import Account
+from fieldlog.store.accounts import account_of_session
+from fieldlog.web.layout.parts import parts
+
+MOST_BYTES: Final = 1024 * 1024
+MOST_FORM_PARTS: Final = 100
+
+HEADERS: Final = {
+    "Content-Security-Policy": (
+        "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    # not no-referrer: browsers would then send forms with Origin: null
+    "Referrer-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+HSTS: Final = "max-age=31536000"
+
+csrf = CSRFProtect()
+
+
+class FormSession(SecureCookieSessionInterface):
+    """The signed cookie that form tokens need; it is marked Secure whenever the request is."""
+
+    def get_cookie_secure(self, app: Flask) -> bool:
+        """Say whether the cookie is for https only."""
+        return request.is_secure
+
+
+def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
+    """Set the limits, the form tokens and the headers of an app."""
+    app.config.update(
+        SECRET_KEY=secret,
+        MAX_CONTENT_LENGTH=MOST_BYTES,
+        MAX_FORM_MEMORY_SIZE=MOST_BYTES // 2,
+        MAX_FORM_PARTS=MOST_FORM_PARTS,
+        TRUSTED_HOSTS=list(trusted_hosts) or None,
+        SESSION_COOKIE_NAME="fieldlog_form",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        PERMANENT_SESSION_LIFETIME=timedelta(days=90),
+        WTF_CSRF_TIME_LIMIT=None,  # a form left open over night must still be sendable
+    )
+    app.session_interface = FormSession()
+    csrf.init_app(app)
+    app.after_request(add_headers)
+
+
+def add_headers(response: Response) -> Response:
+    """Put the headers on; what a view does not declare cacheable is kept nowhere."""
+    for name, value in HEADERS.items():
+        response.headers[name] = value
+    if request.is_secure:
+        response.headers["Strict-Transport-Security"] = HSTS
+    if "Cache-Control" not in response.headers:
+        response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def session_cookie() -> str:
+    """Give the name of the session's cookie: over https a name that browsers bind to this host."""
+    return "__Host-fieldlog" if request.is_secure else "fieldlog"
+
+
+def signed_in() -> Account | None:
+    """Give the account that is signed in, if any."""
+    if "account" not in g:
+        token = request.cookies.get(session_cookie())
+        g.account = None
+        if token:
+            with parts().store.reading() as tx:
+                g.account = account_of_session(tx, token, parts().now())
+    found: Account | None = g.account
+    return found
+
+
+def account_needed() -> Account:
+    """Give the account that is signed in, or refuse."""
+    account = signed_in()
+    if account is None:
+        raise SignInNeeded
+    return account
+
+
+def json_from_our_page() -> bytes:
+    """Give the body of a JSON request that shows it comes from a page of this site, or refuse."""
+    if request.mimetype != "application/json":
+        raise NotJson
+    if request.headers.get("X-Fieldlog") != "1" or not _is_same_origin():
+        raise ForeignRequest
+    return request.get_data()
+
+
+def _is_same_origin() -> bool:
+    site = request.headers.get("Sec-Fetch-Site")
+    if site is not None:
+        return site == "same-origin"
+    origin = request.headers.get("Origin", "")
+    return bool(origin) and urlsplit(origin)[:2] == (request.scheme, request.host)

@@ -1,0 +1,152 @@
+"""The arrival check as one form, for a browser without script."""
+
+import pytest
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from tests.builders import an_id
+from tests.conftest import Person, token_of
+
+GOOD = {
+    "place.park": "Alder Bend",
+    "place.site": "12",
+    "supply": "utility",
+    "outlet": "TT-30",
+    "breaker_amps": "30",
+    "looked": "yes",
+    "ready.dry": "yes",
+    "ready.meter_proved": "yes",
+    "ready.category": "CAT III 300 V",
+    "meter.input": "high-impedance",
+    "meter.accuracy_percent": "1.0",
+    "meter.accuracy_volts": "0.3",
+    "volts.h-n": "121,3",
+    "volts.h-g": "121.0",
+    "volts.n-g": "0.4",
+}
+
+UNTICKED = "unticked"  # a browser leaves such a box out
+
+WRONG = [
+    ("outlet", "", "Choose the outlet you want to use."),
+    ("outlet", "14-50", "That is none of the choices"),
+    ("supply", "wind", "That is none of the choices"),
+    ("breaker_amps", "thirty", "Type the number on the breaker as a number"),
+    ("breaker_amps", "3000", "Type a number from 1 to 100 A."),
+    ("place.park", "x" * 121, "Keep it to 120 characters."),
+    ("place.site", "x" * 61, "Keep it to 60 characters."),
+    ("look", "haunted", "That is none of the choices"),
+    ("ready.category", "CAT IX", "That is none of the choices"),
+    ("meter.input", "none", "That is none of the choices"),
+    ("meter.accuracy_percent", "99", "Type a number from 0 to 20 %."),
+    ("meter.accuracy_volts", "x", "Type the volts from the meter’s leaflet as a number"),
+    ("volts.h-n", "abc", "Type what the meter shows as a number"),
+    ("volts.h-g", "601", "Type a number from 0 to 600 V."),
+    ("volts.n-g", "-1", "Leave the sign out"),
+    ("lamps.h-n", "red", "That is none of the choices"),
+    ("lamps.h-g", "red", "That is none of the choices"),
+    ("lamps.n-g", "red", "That is none of the choices"),
+    ("trip.tripped", "maybe", "That is none of the choices"),
+    ("trip.face_dead", "maybe", "That is none of the choices"),
+    ("trip.reset", "maybe", "That is none of the choices"),
+]
+
+
+def _send(client: FlaskClient, **fields: str) -> TestResponse:
+    token = token_of(client.get("/arrive/plain").text)
+    data = {"csrf_token": token, "id": an_id(), **GOOD, **fields}
+    return client.post(
+        "/arrive/plain", data={name: typed for name, typed in data.items() if typed != UNTICKED}
+    )
+
+
+def _kept(person: Person) -> list[dict[str, object]]:
+    answer = person.client.get("/api/records").get_json()
+    return [entry["record"] for entry in answer["records"]]
+
+
+def test_a_stranger_sees_the_verdict_and_is_told_that_nothing_was_saved(client: FlaskClient) -> None:
+    page = _send(client)
+
+    assert page.status_code == 200
+    assert 'data-verdict="use"' in page.text
+    assert "Nothing was saved" in page.text
+    assert 'value="121,3"' in page.text
+
+
+def test_the_owners_check_ends_in_a_record_and_its_verdict(owner: Person) -> None:
+    answer = _send(owner.client)
+
+    assert answer.status_code == 303
+    page = owner.client.get(answer.location)
+    assert 'data-verdict="use"' in page.text
+    assert 'data-saved="server"' in page.text
+    (record,) = _kept(owner)
+    assert record["kind"] == "arrival-check"
+    assert record["body"]["check"]["volts"] == {"h-n": "121.3 V", "h-g": "121.0 V", "n-g": "0.4 V"}  # type: ignore[index]  # JSON
+    assert record["body"]["judgement"]["verdict"] == "use"  # type: ignore[index]  # JSON
+
+
+def test_the_same_form_sent_twice_is_kept_once(owner: Person) -> None:
+    token, identity = token_of(owner.client.get("/arrive/plain").text), an_id()
+    for _ in range(2):
+        owner.client.post("/arrive/plain", data={"csrf_token": token, "id": identity, **GOOD})
+
+    assert len(_kept(owner)) == 1
+
+
+@pytest.mark.parametrize(("field", "typed", "sentence"), WRONG, ids=lambda value: str(value)[:30])
+def test_a_wrong_field_gets_a_sentence_and_keeps_what_was_typed(
+    owner: Person, field: str, typed: str, sentence: str
+) -> None:
+    page = _send(owner.client, **{field: typed})
+
+    assert page.status_code == 400
+    place = page.text.split(f'data-problem="{field}"', 1)[1].split("</p>", 1)[0]
+    assert sentence in place
+    assert 'value="121,3"' in page.text or field == "volts.h-n"
+    assert f'value="{typed}"' in page.text or field not in page.text or not _is_typed(field)
+    assert _kept(owner) == []
+
+
+def _is_typed(field: str) -> bool:
+    return field.startswith(("volts", "place", "breaker", "meter.acc"))
+
+
+def test_a_form_without_any_reading_says_so(client: FlaskClient) -> None:
+    page = _send(client, **{"looked": UNTICKED, "volts.h-n": "", "volts.h-g": "", "volts.n-g": ""})
+
+    assert page.status_code == 400
+    assert "Type at least one reading" in page.text
+
+
+def test_a_stop_sign_seen_forbids_the_outlet(client: FlaskClient) -> None:
+    page = _send(client, look="burned")
+
+    assert 'data-verdict="do-not-use"' in page.text
+
+
+def test_what_was_not_done_is_listed_as_not_tested(owner: Person) -> None:
+    _send(owner.client, **{"looked": UNTICKED, "volts.h-g": "", "ready.meter_proved": UNTICKED})
+
+    (record,) = _kept(owner)
+    assert record["body"]["not_tested"] == ["look", "volts.h-g", "meter_proved"]  # type: ignore[index]  # JSON
+
+
+def test_a_form_without_its_token_is_refused(owner: Person) -> None:
+    answer = owner.client.post("/arrive/plain", data={"id": an_id(), **GOOD})
+
+    assert answer.status_code == 400
+    assert _kept(owner) == []
+
+
+def test_a_verdict_is_its_owners_alone(owner: Person, colleague: Person, stranger: Person) -> None:
+    place = _send(owner.client).location
+
+    assert colleague.client.get(place).status_code == 404
+    assert stranger.client.get(place).status_code == 303
+
+
+@pytest.mark.parametrize("method", ["put", "delete", "patch"])
+def test_other_methods_are_refused(client: FlaskClient, method: str) -> None:
+    assert getattr(client, method)("/arrive/plain").status_code == 405

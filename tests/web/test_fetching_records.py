@@ -1,0 +1,80 @@
+"""GET /api/records and GET /api/session."""
+
+import pytest
+
+from tests.builders import NOON, an_arrival_check
+from tests.conftest import Person
+
+
+def test_the_account_gets_its_records_as_they_were_sent(owner: Person) -> None:
+    sent = an_arrival_check()
+    receipt = owner.send(sent)[0]
+
+    page = owner.client.get("/api/records?after=0").json
+
+    assert page is not None and (page["next"], page["more"]) == (1, False)
+    entry = page["records"][0]
+    assert (entry["record"], entry["hash"], entry["seq"]) == (sent, receipt["hash"], 1)
+    assert entry["received_at"] == NOON.isoformat(timespec="milliseconds")
+
+
+def test_only_what_came_after_the_number_is_given(owner: Person) -> None:
+    owner.send(*(an_arrival_check() for _ in range(3)))
+
+    page = owner.client.get("/api/records?after=2").json
+
+    assert page is not None and [entry["seq"] for entry in page["records"]] == [3]
+
+
+def test_a_caller_who_has_everything_keeps_the_number(owner: Person) -> None:
+    owner.send(an_arrival_check())
+
+    assert owner.client.get("/api/records?after=1").json == {"records": [], "next": 1, "more": False}
+
+
+def test_pages_follow_one_another_without_gap_or_repetition(owner: Person) -> None:
+    sent = [an_arrival_check() for _ in range(401)]
+    for i in range(0, 401, 100):
+        owner.send(*sent[i : i + 100])
+
+    found, after, sizes = [], 0, []
+    while True:
+        page = owner.client.get(f"/api/records?after={after}").json
+        assert page is not None
+        found += [entry["record"]["id"] for entry in page["records"]]
+        sizes.append(len(page["records"]))
+        after = page["next"]
+        if not page["more"]:
+            break
+    assert found == [record["id"] for record in sent]
+    assert sizes == [200, 200, 1]
+
+
+def test_a_colleague_sees_nothing_of_it(owner: Person, colleague: Person) -> None:
+    owner.send(an_arrival_check())
+
+    assert colleague.client.get("/api/records").json == {"records": [], "next": 0, "more": False}
+
+
+def test_a_stranger_is_refused(stranger: Person) -> None:
+    answer = stranger.client.get("/api/records")
+
+    assert answer.status_code == 401
+    assert answer.json == {"problems": [{"at": "", "problem": "Sign in first; nothing was changed."}]}
+
+
+@pytest.mark.parametrize("after", ["", "-1", "x", "1.5", "1e3", " 1", "٣", "9" * 16, "0x1", "null"])
+def test_a_number_that_is_none_is_named(owner: Person, after: str) -> None:
+    answer = owner.client.get("/api/records", query_string={"after": after})
+
+    assert answer.status_code == 400
+    assert answer.json is not None and answer.json["problems"][0]["at"] == "/after"
+
+
+def test_records_are_kept_by_no_cache(owner: Person) -> None:
+    assert owner.client.get("/api/records").headers["Cache-Control"] == "no-store"
+
+
+def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> None:
+    assert owner.client.get("/api/session").json == {"signed_in": True, "name": "Owner"}
+    assert stranger.client.get("/api/session").json == {"signed_in": False, "name": None}

@@ -1,0 +1,103 @@
+"""What every answer carries, whatever the page."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from flask import Flask
+
+from fieldlog.app import create_app
+from fieldlog.config import Config
+from tests.conftest import Person
+from tests.web.test_access import paths
+
+# A snapshot of our own choice, to be changed on purpose only.
+EXPECTED = {
+    "Content-Security-Policy": (
+        "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+# Shells and documents that hold nobody's data.
+CACHEABLE = {
+    "/",
+    "/arrive",
+    "/checks/<uuid:check>",
+    "/outlets/<uuid:outlet>",
+    "/rulebook.json",
+    "/openapi.json",
+    "/sw.js",
+}
+
+
+def test_every_route_answers_with_the_headers(app: Flask, owner: Person, stranger: Person) -> None:
+    for person in (owner, stranger):
+        for rule, path in paths(app):
+            for method in ("GET", "POST", "PUT"):
+                answer = person.client.open(path, method=method, buffered=True)
+                assert {name: answer.headers.get(name) for name in EXPECTED} == EXPECTED, (rule, method)
+                assert answer.headers["Content-Type"], rule
+
+
+def test_no_page_with_a_persons_data_is_kept_by_a_cache(app: Flask, owner: Person) -> None:
+    for rule, path in paths(app):
+        answer = owner.client.get(path, buffered=True)
+        if answer.status_code == 200 and rule not in CACHEABLE and not rule.startswith("/static"):
+            assert answer.headers["Cache-Control"] == "no-store", rule
+
+
+def test_no_page_holds_script_or_style_of_its_own(app: Flask, owner: Person) -> None:
+    for rule, path in paths(app):
+        answer = owner.client.get(path, buffered=True)
+        if answer.mimetype == "text/html":
+            page = answer.text.lower()
+            assert "<style" not in page and " style=" not in page and " onclick=" not in page, rule
+            assert "<script>" not in page and "javascript:" not in page, rule
+
+
+def test_a_page_that_is_not_there_carries_them_too(client: Any) -> None:
+    answer = client.get("/no-such-page")
+
+    assert answer.status_code == 404
+    assert "There is no such page" in answer.text
+    assert {name: answer.headers.get(name) for name in EXPECTED} == EXPECTED
+
+
+def test_over_https_the_browser_is_told_to_stay_there(client: Any) -> None:
+    assert (
+        client.get("/healthz", base_url="https://localhost").headers["Strict-Transport-Security"]
+        == "max-age=31536000"
+    )
+    assert "Strict-Transport-Security" not in client.get("/healthz").headers
+
+
+def test_only_the_named_hosts_are_answered(config: Config, clock: Any) -> None:
+    app = create_app(replace(config, trusted_hosts=("log.example", "127.0.0.1")), now=clock)
+    client = app.test_client()
+    answers = {
+        host: client.get("/api/session", headers={"Host": host}).status_code
+        for host in ("log.example", "127.0.0.1:8000", "evil.example")
+    }
+    app.extensions["fieldlog"].store.close()
+
+    assert answers == {"log.example": 200, "127.0.0.1:8000": 200, "evil.example": 400}
+
+
+def test_an_unforeseen_failure_shows_a_sentence_and_no_verdict(
+    app: Flask, owner: Person, caplog: pytest.LogCaptureFixture
+) -> None:
+    def fail() -> str:
+        raise ZeroDivisionError("secret detail")
+
+    app.view_functions["history.history"] = fail
+    answer = owner.client.get("/history")
+
+    assert answer.status_code == 500
+    assert "Nothing was judged" in answer.text
+    assert "data-verdict" not in answer.text and "secret detail" not in answer.text
+    assert "secret detail" in caplog.text
+    caplog.clear()

@@ -1,0 +1,130 @@
+"""The service record of a rig, as a page and as a PDF."""
+
+import io
+import subprocess
+from pathlib import Path
+
+import pypdf
+import pytest
+import zxingcpp
+from flask import Flask
+from PIL import Image
+
+from tests.builders import a_trip_test, an_arrival_check, an_id, an_outlet_test
+from tests.conftest import Person
+from tests.web.rigs import note_a_rig
+
+
+def test_the_page_says_what_was_tested_and_what_was_not(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    owner.send(an_outlet_test(noted.rig, noted.galley), a_trip_test(noted.rig, noted.device))
+
+    page = owner.client.get(f"{noted.page}/record").text
+
+    assert "Entered by the owner. Not an inspection." in page
+    assert "“Behind the fridge” was never tested." in page
+    assert "next due 2026-12-25" in page
+
+
+def test_a_correction_is_shown_with_its_reason_and_what_it_changed(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    path = f"{noted.page}/outlets/{noted.galley}/guards/new"
+    owner.submit(path, id=an_id(), guard="", reason="It stayed live.")
+
+    page = owner.client.get(f"{noted.page}/record").text
+
+    assert "It stayed live." in page
+    assert "guard: GFCI in the galley → none" in page
+
+
+def test_the_record_says_where_nobody_camped(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    owner.send(an_arrival_check(rig=noted.rig, park="Alder Bend"))
+
+    page = owner.client.get(f"{noted.page}/record").text
+
+    assert "1 noted with this rig." in page
+    assert "Alder Bend" not in page
+
+
+def test_a_difference_noticed_by_the_server_is_shown(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    check = an_outlet_test(noted.rig, noted.galley)
+    check["body"]["judgement"]["verdict"] = "do-not-use"
+    owner.send(check)
+
+    assert (
+        "The phone said do-not-use; judged here it is use." in owner.client.get(f"{noted.page}/record").text
+    )
+
+
+def test_the_pdf_is_sent_as_one(owner: Person) -> None:
+    noted = note_a_rig(owner)
+
+    answer = owner.client.get(f"{noted.page}/record.pdf")
+
+    assert answer.status_code == 200
+    assert answer.mimetype == "application/pdf"
+    assert answer.headers["Content-Disposition"] == 'inline; filename="service-record-Wren.pdf"'
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(answer.data)).pages)
+    assert "Entered by the owner. Not an inspection." in text
+
+
+def test_the_same_record_at_the_same_time_is_the_same_pdf(owner: Person) -> None:
+    path = f"{note_a_rig(owner).page}/record.pdf"
+
+    assert owner.client.get(path).data == owner.client.get(path).data
+
+
+def test_the_code_leads_to_the_page(owner: Person, tmp_path: Path) -> None:
+    noted = note_a_rig(owner)
+    (tmp_path / "record.pdf").write_bytes(owner.client.get(f"{noted.page}/record.pdf").data)
+    command = ["pdftoppm", "-r", "150", "-l", "1", "-png", "-singlefile", "record.pdf", "page"]
+    subprocess.run(command, cwd=tmp_path, check=True)
+
+    codes = zxingcpp.read_barcodes(Image.open(tmp_path / "page.png"))
+
+    assert [code.text for code in codes] == [f"http://localhost{noted.page}/record"]
+    assert owner.client.get(codes[0].text.removeprefix("http://localhost")).status_code == 200
+
+
+def test_a_paper_that_is_not_made_is_a_problem(owner: Person) -> None:
+    answer = owner.client.get(f"{note_a_rig(owner).page}/record.pdf?paper=bark")
+
+    assert answer.status_code == 400
+    assert "There is no paper “bark” here; ask for letter or A4." in answer.text
+
+
+@pytest.mark.parametrize("leaf", ["record", "record.pdf"])
+def test_only_the_owner_gets_the_record(
+    owner: Person, colleague: Person, stranger: Person, leaf: str
+) -> None:
+    path = f"{note_a_rig(owner).page}/{leaf}"
+
+    assert colleague.client.get(path).status_code == 404
+    assert stranger.client.get(path).status_code == 303
+    assert owner.client.post(path).status_code == 405
+    assert owner.client.get(path).headers["Cache-Control"] == "no-store"
+
+
+def test_an_address_that_is_not_ours_gets_no_record(owner: Person, app: Flask) -> None:
+    noted = note_a_rig(owner)
+    app.config["TRUSTED_HOSTS"] = ["localhost"]
+
+    answer = owner.client.get(f"{noted.page}/record.pdf", headers={"Host": "elsewhere.example"})
+
+    assert answer.status_code == 400
+    assert answer.mimetype != "application/pdf"
+
+
+def test_hostile_names_do_nothing_on_the_page(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    name = '<script>alert(1)</script><link rel=attachment href="file:///etc/passwd">'
+    owner.submit(f"{noted.page}/outlets/new", id=an_id(), name=name, outlet="5-15", guard="", note=name)
+
+    page = owner.client.get(f"{noted.page}/record").text
+    drawn = pypdf.PdfReader(io.BytesIO(owner.client.get(f"{noted.page}/record.pdf").data))
+
+    assert "<script>alert" not in page
+    assert 'rel=attachment href="' not in page
+    assert dict(drawn.attachments) == {}

@@ -1,0 +1,93 @@
+"""The page of a rig."""
+
+from datetime import timedelta
+
+from tests.builders import a_trip_test, an_id, an_outlet_test
+from tests.conftest import Clock, Person
+from tests.web.rigs import note_a_rig
+
+
+def test_what_was_never_tested_is_said_in_words(owner: Person) -> None:
+    page = owner.client.get(note_a_rig(owner).page).text
+
+    assert "“Galley” was never tested." in page
+    assert "“GFCI in the galley” was never seen to trip by its own TEST button." in page
+    assert "Trip test never tested" in page
+
+
+def test_each_outlet_and_device_leads_to_its_test(owner: Person) -> None:
+    noted = note_a_rig(owner)
+
+    page = owner.client.get(noted.page).text
+
+    assert f'href="/outlets/{noted.galley}"' in page
+    assert f'href="{noted.trip_test}"' in page
+    assert f'href="/history/{noted.galley}/corrections/new"' in page
+
+
+def test_the_last_verdict_and_its_day_stand_by_the_outlet(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    owner.send(an_outlet_test(noted.rig, noted.galley))
+
+    page = owner.client.get(noted.page).text
+
+    assert "2026-11-25: Use" in page
+    assert "“Galley” was never tested." not in page
+
+
+def test_a_trip_test_makes_the_next_one_due_in_a_month(owner: Person, clock: Clock) -> None:
+    noted = note_a_rig(owner)
+    owner.send(a_trip_test(noted.rig, noted.device))
+
+    assert "Trip test next due 2026-12-25" in owner.client.get(noted.page).text
+    assert "trip test" not in owner.client.get("/rigs").text
+
+    clock.pass_by(timedelta(days=31))
+
+    assert "Trip test overdue since 2026-12-25" in owner.client.get(noted.page).text
+    assert "trip test overdue since 2026-12-25" in owner.client.get("/rigs").text
+
+
+def test_an_outlet_that_stayed_live_is_shown_as_unguarded(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    trip = a_trip_test(noted.rig, noted.device)
+    trip["body"] |= {"live": [noted.galley], "not_tested": []}
+    owner.send(trip)
+
+    page = owner.client.get(noted.page).text
+
+    assert "though you noted it as guarded by “GFCI in the galley”" in page
+    assert "Treat it as unguarded" in page
+
+
+def test_a_device_that_did_not_trip_is_an_open_point(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    trip = a_trip_test(noted.rig, noted.device)
+    trip["body"] |= {"tripped": False, "face_dead": None, "reset": None}
+    trip["body"]["not_tested"] = ["face_dead", "reset", "outlets"]
+    owner.send(trip)
+
+    page = owner.client.get(noted.page).text
+
+    assert "TEST did not trip the device: it guards nobody." in page
+    assert "not tested: whether its own face goes dead, whether it resets, what else goes dead" in page
+
+
+def test_a_rig_that_is_not_there_is_not_found(owner: Person) -> None:
+    assert owner.client.get(f"/rigs/{an_id()}").status_code == 404
+    assert owner.client.get("/rigs/nonsense").status_code == 404
+
+
+def test_the_page_answers_no_other_method(owner: Person) -> None:
+    assert owner.client.post(note_a_rig(owner).page).status_code == 405
+
+
+def test_hostile_names_are_shown_as_text(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    name = "<script>alert(1)</script>\"' onmouseover=x"
+
+    owner.submit(f"{noted.page}/outlets/new", id=an_id(), name=name, outlet="5-15", guard="", note=name)
+
+    page = owner.client.get(noted.page).text
+    assert "<script>alert" not in page
+    assert "&lt;script&gt;alert(1)" in page
