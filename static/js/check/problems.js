@@ -1,0 +1,36 @@
+import { named } from "../lib/fields.js";
+import { problemOf } from "./entries.js";
+
+/**
+ * Finds what is wrong with the fields of a form, each with a sentence that says what to do.
+ * A field, or the group around it, says in data-blank what to do when nothing was entered; without it, blank is fine.
+ * @param {HTMLFormElement} form
+ * @returns {Record<string, string>} by field name
+ */
+export function problemsOf(form) {
+  const problems = {};
+  for (const field of named(form)) {
+    const problem = field.type === "radio" ? unchosen(form, field) : wrong(field);
+    if (problem) problems[field.name] = problem;
+  }
+  return problems;
+}
+
+/** @param {HTMLFormElement} form @param {HTMLInputElement} field */
+function unchosen(form, field) {
+  const blank = field.closest("fieldset")?.dataset.blank;
+  return blank && !new FormData(form).get(field.name) ? blank : null;
+}
+
+/** @param {HTMLInputElement} field */
+function wrong(field) {
+  if (field.type === "checkbox") return null;
+  if (field.value.trim()) return problemOf(field.name, field.value);
+  return isLeftOut(field) ? null : (field.dataset.blank ?? null);
+}
+
+/** Fields that belong together may all be blank, but not some of them. */
+function isLeftOut(field) {
+  const { together } = field.dataset;
+  return Boolean(together) && named(field.form).every((other) => other.dataset.together !== together || !other.value.trim());
+}

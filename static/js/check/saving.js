@@ -1,0 +1,68 @@
+// Keeps what a check found as records: first on this phone, then on its way to the server.
+import { canonical } from "../engine/canonical.js";
+import { uuid7 } from "../lib/uuid7.js";
+import { localIso } from "../lib/times.js";
+import { get } from "../outbox/db.js";
+import { keep } from "../outbox/queue.js";
+import { remember, remembered } from "../outbox/remembered.js";
+import { worthRemembering } from "./draft.js";
+import { meterOf, PAIRS, record } from "./record.js";
+
+/** @typedef {import("./draft.js").Draft} Draft */
+
+const CHANGED = "Went back and changed what was entered, during the same check.";
+
+/**
+ * Keeps a record of the draft, once: the same again is left alone, something else becomes a correction of it.
+ * @param {Draft} draft
+ * @param {{kind: string, rig?: string|null, subject?: string|null, instrument?: string|null, body: Record<string, any>}} members
+ * @returns {Promise<string>} the id of the record that now stands for it
+ */
+export async function keepOnce(draft, members) {
+  const earlier = draft.saved[members.kind];
+  const told = toldBy(members.body);
+  if (earlier?.told === told) return earlier.id;
+  const id = uuid7();
+  const correction = earlier ? { corrects: earlier.id, reason: CHANGED } : {};
+  await keep(record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction }));
+  draft.saved[members.kind] = { id, told };
+  return id;
+}
+
+/** What a person told; the judgement follows from it. */
+function toldBy(body) {
+  const { judgement: _, ...told } = body;
+  return canonical(told);
+}
+
+/** @returns {Promise<string>} */
+export async function madeBy() {
+  return ((await get("kept", "account")) ?? "").slice(0, 80);
+}
+
+/**
+ * Keeps the meter or the lamp tester as a record of its own, unless the remembered one is the same.
+ * @param {import("./entries.js").Values} values
+ * @param {Record<string, any>} check
+ * @returns {Promise<string|null>} its id
+ */
+export async function keepInstrument(values, check) {
+  await remember(worthRemembering(values));
+  const body = check.volts ? meterBody(values) : check.lamps ? lampsBody(values) : null;
+  if (!body) return null;
+  const known = (await remembered())[`instrument.${body.type}`];
+  const told = canonical(body);
+  if (known?.told === told) return known.id;
+  const id = uuid7();
+  await keep(record({ id, kind: "instrument", observed_at: localIso(new Date()), made_by: await madeBy(), body }));
+  await remember({ [`instrument.${body.type}`]: { id, told } });
+  return id;
+}
+
+const meterBody = (values) => ({ type: "meter", name: `Meter, ${values["meter.input"] || "high-impedance"}`, ...meterOf(values), category: values["ready.category"] || null });
+
+/** @returns {Record<string, any>|null} null where the person did not name the lamps */
+function lampsBody(values) {
+  const lamps = PAIRS.map((pair) => ({ called: (values[`lamp.${pair}.called`] ?? "").trim(), pair }));
+  return lamps.every(({ called }) => called) ? { type: "lamp-tester", name: "Lamp tester", lamps } : null;
+}

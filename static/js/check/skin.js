@@ -1,0 +1,25 @@
+import { skinLevel } from "../engine/skin.js";
+import { skinOf } from "./record.js";
+
+/**
+ * Judges the rig's skin and writes level and sentence beside what was entered. What cannot be judged stops.
+ * @param {import("./entries.js").Values} values
+ * @param {Record<string, any>|null} rulebook
+ */
+export function judgeSkin(values, rulebook) {
+  const skin = skinOf(values);
+  const tingle = values.tingle === "yes";
+  values["skin.level"] = "none";
+  values["skin.sentence"] = "The skin was not tested.";
+  if (!skin && !tingle) return;
+  try {
+    const volts = skin?.volts ? Number(skin.volts.split(" ")[0]) : null;
+    const judged = skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply: values.supply }, rulebook);
+    values["skin.level"] = judged.level;
+    values["skin.sentence"] = judged.sentence;
+  } catch (error) {
+    console.error(error);
+    values["skin.level"] = "stop";
+    values["skin.sentence"] = "The skin’s reading could not be judged, so it counts as a stop.";
+  }
+}

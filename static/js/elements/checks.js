@@ -1,0 +1,71 @@
+import { html, show } from "../lib/html.js";
+import { savedMarkup } from "../lib/saved.js";
+import { spoken } from "../lib/times.js";
+import { placeName } from "../lib/words.js";
+import { chains, current } from "../outbox/chains.js";
+import { get } from "../outbox/db.js";
+import { allRows, changes } from "../outbox/queue.js";
+import { checkRulebook } from "../check/engine.js";
+import { loadRulebook, rulebook } from "../sync/rulebook.js";
+
+const SHOWN = 50;
+
+/** The past checks, newest first. */
+export class FlChecks extends HTMLElement {
+  #shown = SHOWN;
+
+  connectedCallback() {
+    changes.addEventListener("changed", this);
+    this.addEventListener("click", this);
+    loadRulebook(checkRulebook).then(() => this.#refresh());
+    this.#refresh();
+  }
+
+  disconnectedCallback() {
+    changes.removeEventListener("changed", this);
+  }
+
+  handleEvent(event) {
+    if (event.type === "click" && !event.target.closest("[data-more]")) return;
+    if (event.type === "click") this.#shown += SHOWN;
+    this.#refresh();
+  }
+
+  async #refresh() {
+    const rows = await allRows();
+    const outlets = new Map(current(rows).filter(({ record }) => record.kind === "outlet").flatMap((row) => chainIds(rows, row).map((id) => [id, row.record.body.name])));
+    const checks = chains(rows).filter(([{ record }]) => ["arrival-check", "outlet-test"].includes(record.kind));
+    checks.sort((a, b) => (a[0].record.observed_at < b[0].record.observed_at ? 1 : -1));
+    const draft = await get("drafts", "arrive");
+    show(this.querySelector("[data-part=list]"), this.#list(checks, outlets));
+    show(this.querySelector("[data-part=under-way]"), underWay(draft));
+  }
+
+  #list(checks, outlets) {
+    if (!checks.length) return html`<p class="empty">No check has been kept on this phone yet.</p>`;
+    return html`<ol class="checks">${checks.slice(0, this.#shown).map((chain) => item(chain, outlets))}</ol>
+      ${checks.length > this.#shown ? html`<button type="button" class="button button--quiet" data-more>Show older checks</button>` : ""}`;
+  }
+}
+
+const chainIds = (rows, row) => chains(rows).find((chain) => chain.includes(row)).map(({ id }) => id);
+
+function item(chain, outlets) {
+  const { id, record } = chain.at(-1);
+  const { verdict } = record.body.judgement;
+  const place = record.kind === "outlet-test" ? `In the rig: ${outlets.get(record.subject) ?? "an outlet"}` : placeName(record.body.place);
+  return html`<li><a class="check-card" href="/checks/${id}" data-verdict="${verdict}">
+    <svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
+    <span class="check-card__word">${rulebook()?.words.verdicts[verdict]?.word ?? verdict}</span>
+    <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
+    <span class="check-card__when">${spoken(chain[0].record.observed_at)}${chain.length > 1 ? " · corrected" : ""}</span>
+    <span class="check-card__when">${savedMarkup(chain.at(-1))}</span>
+  </a></li>`;
+}
+
+function underWay(draft) {
+  if (!draft) return html``;
+  const judged = draft.saved["arrival-check"];
+  if (!judged && !draft.reached) return html``;
+  return html`<a class="button button--quiet" href="/arrive#${draft.step}">${judged ? "Go on after the verdict" : "Go on with the check under way"}: ${placeName({ park: draft.values["place.park"], site: draft.values["place.site"] })}</a>`;
+}

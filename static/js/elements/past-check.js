@@ -1,0 +1,123 @@
+import { assess, checkRulebook } from "../check/engine.js";
+import { judge, judgementOf } from "../check/judge.js";
+import { problemsOf } from "../check/problems.js";
+import { checkBody, record, valuesOf } from "../check/record.js";
+import { pastMarkup } from "../check/past.js";
+import { showWhen } from "../check/when.js";
+import { fill, read, showProblems } from "../lib/fields.js";
+import { html, show } from "../lib/html.js";
+import { localIso } from "../lib/times.js";
+import { uuid7 } from "../lib/uuid7.js";
+import { chains } from "../outbox/chains.js";
+import { allRows, changes, keep } from "../outbox/queue.js";
+import { standing, sync } from "../sync/flush.js";
+import { loadRulebook, rulebook } from "../sync/rulebook.js";
+
+/** One past check: what was read, what it was judged to be then and is now, and its corrections. */
+export class FlPastCheck extends HTMLElement {
+  /** @type {import("../outbox/queue.js").Row[]} */
+  #chain = [];
+
+  async connectedCallback() {
+    for (const type of ["submit", "input", "click"]) this.addEventListener(type, this);
+    changes.addEventListener("changed", this);
+    await loadRulebook(checkRulebook);
+    await this.#load();
+    if (!this.#chain.length) await sync().then(() => this.#load());
+  }
+
+  disconnectedCallback() {
+    changes.removeEventListener("changed", this);
+  }
+
+  handleEvent(event) {
+    if (event.type === "changed") this.#load();
+    else this[`on${event.type}`](event);
+  }
+
+  async #load() {
+    const id = location.pathname.split("/").at(-1);
+    const rows = await allRows();
+    this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
+    const place = this.querySelector("[data-part=check]");
+    show(place, this.#chain.length ? this.#page(rows) : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`);
+    this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
+  }
+
+  #page(rows) {
+    const ids = this.#chain.map(({ id }) => id);
+    const plugIns = chains(rows).filter(([{ record }]) => record.kind === "plug-in" && ids.includes(record.subject)).map((chain) => chain.at(-1));
+    const outlet = rows.filter(({ id, record }) => record.kind === "outlet" && (id === this.#last.record.subject || record.corrects === this.#last.record.subject)).at(-1);
+    const judged = judge(() => this.#last.record.body.check, rulebook(), assess);
+    return pastMarkup({ chain: this.#chain, plugIns, outlet: outlet?.record.body.name, judged, rulebook: rulebook() });
+  }
+
+  get #last() {
+    return this.#chain.at(-1);
+  }
+
+  get #form() {
+    return this.querySelector("form");
+  }
+
+  onclick(event) {
+    if (!event.target.closest("[data-correct]")) return;
+    const values = valuesOf(this.#last.record.body);
+    fill(this.#form, values);
+    this.#form.hidden = false;
+    showWhen(this.#form, { ...values, kind: this.#last.record.kind });
+    this.#form.querySelector("h2").focus();
+  }
+
+  oninput() {
+    showWhen(this.#form, { ...read(this.#form), kind: this.#last.record.kind });
+  }
+
+  async onsubmit(event) {
+    event.preventDefault();
+    const problems = problemsOf(this.#form);
+    if (!Object.keys(problems).length) Object.assign(problems, await this.#correct());
+    showProblems(this.#form, problems);
+  }
+
+  /** @returns {Promise<Record<string, string>>} what stands in the way, by field */
+  async #correct() {
+    const values = { ...valuesOf(this.#last.record.body), ...read(this.#form), by: "both" };
+    values.looked = values.looked?.includes("yes") || values.look?.length ? "yes" : "no";
+    const corrected = this.#corrected(values);
+    if (corrected.problem) return { reason: corrected.problem };
+    try {
+      await keep(corrected);
+    } catch (error) {
+      console.error(error);
+      return { reason: "Not saved: the phone’s storage refused it. What you typed is still here; try again." };
+    }
+    this.#form.hidden = true;
+    this.#form.reset();
+    sync();
+    return {};
+  }
+
+  #corrected(values) {
+    const { body: old, ...kept } = this.#last.record;
+    const where = old.check.where ?? "pedestal";
+    const trips = Boolean(old.check.trip) || old.not_tested.includes("trip");
+    const made = checkBody(values, { where, trips, judgement: null });
+    // What this page does not ask for stays as it was.
+    const body = { ...made, check: { ...old.check, ...unset(old.check, made.check), ...made.check } };
+    const judged = judge(() => body.check, rulebook(), assess);
+    if (!judged.answer) return { problem: judged.failure };
+    body.judgement = judgementOf(judged.answer);
+    body.not_tested = body.not_tested.filter((step) => old.check.lamps || body.check.lamps || !step.startsWith("lamps."));
+    return record({ ...kept, id: uuid7(), observed_at: localIso(new Date()), made_by: this.#by, body, corrects: this.#last.id, reason: values.reason.trim() });
+  }
+
+  get #by() {
+    return (standing.name ?? this.#last.record.made_by).slice(0, 80);
+  }
+}
+
+/** Readings that were taken out again are absent. */
+function unset(old, made) {
+  return Object.fromEntries(["volts", "lamps", "meter", "look", "breaker_amps", "trip"].filter((name) => name in old && !(name in made)).map((name) => [name, undefined]));
+}

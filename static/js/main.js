@@ -1,0 +1,20 @@
+import { FlCheck } from "./elements/check.js";
+import { FlChecks } from "./elements/checks.js";
+import { FlDue } from "./elements/due.js";
+import { FlPastCheck } from "./elements/past-check.js";
+import { FlSaved } from "./elements/saved.js";
+import { FlSession } from "./elements/session.js";
+import { FlTheme, wearTheme } from "./elements/theme.js";
+import { FlWaiting } from "./elements/waiting.js";
+import { startSync } from "./sync/flush.js";
+
+wearTheme();
+customElements.define("fl-saved", FlSaved);
+customElements.define("fl-theme", FlTheme);
+customElements.define("fl-session", FlSession);
+customElements.define("fl-waiting", FlWaiting);
+customElements.define("fl-check", FlCheck);
+customElements.define("fl-checks", FlChecks);
+customElements.define("fl-due", FlDue);
+customElements.define("fl-past-check", FlPastCheck);
+startSync();

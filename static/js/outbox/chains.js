@@ -1,0 +1,34 @@
+/** @typedef {import("./queue.js").Row} Row */
+
+/**
+ * Groups rows into chains of corrections, each in order, the current record last.
+ * @param {Row[]} rows in order
+ * @returns {Row[][]}
+ */
+export function chains(rows) {
+  const byRoot = new Map();
+  const byId = new Map(rows.map((row) => [row.id, row]));
+  for (const row of rows) {
+    const root = rootOf(row, byId);
+    byRoot.set(root, [...(byRoot.get(root) ?? []), row]);
+  }
+  return [...byRoot.values()];
+}
+
+/** @param {Row} row @param {Map<string, Row>} byId @returns {string} */
+function rootOf(row, byId) {
+  const seen = new Set([row.id]);
+  let id = row.id;
+  let next = row.record.corrects;
+  while (next && !seen.has(next)) {
+    seen.add(next);
+    id = next;
+    next = byId.get(next)?.record.corrects;
+  }
+  return id;
+}
+
+/** @param {Row[]} rows @returns {Row[]} the current record of each chain */
+export function current(rows) {
+  return chains(rows).map((chain) => chain.at(-1));
+}

@@ -1,0 +1,51 @@
+import { get, put } from "../outbox/db.js";
+import { ask } from "./http.js";
+
+/** @type {Record<string, any>|null} */
+let current = null;
+
+/** @type {Promise<void>|null} */
+let loading = null;
+
+/** @returns {Record<string, any>|null} the rulebook, if it has been loaded */
+export function rulebook() {
+  return current;
+}
+
+/**
+ * Loads the rulebook: the kept one at once, then the server's, which replaces it.
+ * @param {(rulebook: any) => void} check throws where a rulebook is damaged
+ * @returns {Promise<void>} done when there is one, or when there is none to be had
+ */
+export function loadRulebook(check) {
+  loading ??= load(check);
+  return loading;
+}
+
+async function load(check) {
+  const kept = await get("kept", "rulebook").catch(() => null);
+  if (kept) take(kept, check);
+  const fetched = fetchRulebook(check);
+  if (!current) await fetched;
+}
+
+async function fetchRulebook(check) {
+  try {
+    const { status, body } = await ask("/rulebook.json");
+    if (status === 200 && take(body, check)) await put("kept", "rulebook", body);
+  } catch (error) {
+    console.warn("The rulebook could not be fetched.", error);
+  }
+}
+
+/** @returns {boolean} whether it is whole; a damaged one never replaces a whole one */
+function take(candidate, check) {
+  try {
+    check(candidate);
+  } catch (error) {
+    console.error("A damaged rulebook is not used.", error);
+    return false;
+  }
+  current = candidate;
+  return true;
+}

@@ -1,0 +1,108 @@
+"""A served app with a database of its own, and a phone in front of it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Thread
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, ViewportSize, sync_playwright
+from werkzeug.serving import WSGIRequestHandler, make_server
+
+from fieldlog.app import create_app
+from fieldlog.clock import new_id, now
+from fieldlog.config import Config
+from fieldlog.model.account import Account
+from fieldlog.store.records import records_after
+from fieldlog.store.session import Store
+from fieldlog.sync.inbox import Inbox
+from fieldlog.web.people.accounts import create_account
+from tests.browser.phone import Phone
+
+PASSWORD = "rain on the awning"
+SWITCHES = [
+    "--no-sandbox",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+class Quiet(WSGIRequestHandler):
+    """Answers without a line for each request."""
+
+    def log_request(self, code: int | str = "-", size: int | str = "-") -> None:
+        """Say nothing."""
+
+
+@dataclass(frozen=True)
+class Site:
+    """The served app."""
+
+    address: str
+    store: Store
+    parts: Any
+
+    def account(self, name: str) -> Account:
+        """Make an account."""
+        return create_account(self.store, name, PASSWORD, now=now, new_id=new_id)
+
+    def hand_in(self, account: Account, *records: dict[str, Any]) -> None:
+        """Keep records as if another device had sent them."""
+        receipts = Inbox(self.store, self.parts.found, account).receive(list(records), now())
+        assert [receipt.status for receipt in receipts] == ["stored"] * len(records), receipts
+
+    def records(self, account: Account) -> list[dict[str, Any]]:
+        """Give what the server holds, in order."""
+        with self.store.reading() as tx:
+            return [entry.as_json() for entry in records_after(tx, account.id, 0, 1000)]
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    """The app, served on a free port of this machine."""
+    data = tmp_path_factory.mktemp("site")
+    app = create_app(Config(data=data, database_url=f"sqlite:///{data / 'fieldlog.sqlite3'}"))
+    server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
+    thread = Thread(target=server.serve_forever)
+    thread.start()
+    parts = app.extensions["fieldlog"]
+    yield Site(f"http://127.0.0.1:{server.server_port}", parts.store, parts)
+    server.shutdown()
+    thread.join()
+    server.server_close()
+    parts.store.close()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The system's browser."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=SWITCHES)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def look(request: pytest.FixtureRequest) -> dict[str, Any]:
+    """How the phone looks; a test may ask for another one."""
+    return dict(getattr(request, "param", {}))
+
+
+@pytest.fixture
+def phone(browser: Browser, site: Site, look: dict[str, Any]) -> Iterator[Phone]:
+    """A phone of 360 x 740 that ends without an error or a broken policy."""
+    size: ViewportSize = {"width": look.pop("width", 360), "height": 740}
+    context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, **look)
+    phone = Phone(context, site.address)
+    yield phone
+    context.close()
+    assert phone.errors == []
+
+
+@pytest.fixture(scope="session")
+def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where pictures of the screens go."""
+    return tmp_path_factory.mktemp("pictures")

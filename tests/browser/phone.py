@@ -1,0 +1,238 @@
+"""A phone-sized browser with a finger, and the ways through a check that the tests take."""
+
+from collections.abc import Callable, Iterator
+from typing import Final
+
+from playwright.sync_api import BrowserContext, ConsoleMessage, Locator, Page, expect
+
+FINE: Final = ("121.3", "121.0", "0.4")
+PAIRS: Final = ("h-n", "h-g", "n-g")
+
+
+class Phone:
+    """One browser page; it counts taps and remembers what went wrong in it."""
+
+    def __init__(self, context: BrowserContext, site: str) -> None:
+        self.context = context
+        self.site = site
+        self.page: Page = context.new_page()
+        self.page.set_default_timeout(8000)
+        self.taps = 0
+        self.errors: list[str] = []
+        self.page.on("console", self._heard)
+        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+
+    def _heard(self, message: ConsoleMessage) -> None:
+        if message.type == "error" or "Content Security Policy" in message.text:
+            self.errors.append(message.text)
+
+    def open(self, path: str) -> None:
+        """Go to a page of the site."""
+        self.page.goto(self.site + path)
+
+    def find(self, selector: str) -> Locator:
+        """Find what is visible."""
+        return self.page.locator(selector).locator("visible=true")
+
+    def tap(self, selector: str) -> None:
+        """Tap something, once."""
+        self.find(selector).first.tap()
+        self.taps += 1
+
+    def type(self, name: str, text: str) -> None:
+        """Fill a field."""
+        self.find(f'[name="{name}"]').fill(text)
+
+    def choose(self, name: str, value: str) -> None:
+        """Tap one of the choices of a name."""
+        self.tap(f'[name="{name}"][value="{value}"]')
+
+    def next(self) -> None:
+        """Tap the forward button."""
+        self.tap("button[data-next]")
+
+    @property
+    def step(self) -> str:
+        """The step on screen."""
+        return self.page.locator("form[data-step]:not([hidden])").get_attribute("data-step") or ""
+
+    def expect_step(self, name: str) -> None:
+        """Wait for a step."""
+        expect(self.page.locator(f'form[data-step="{name}"]')).to_be_visible()
+
+    def expect_problem(self, name: str, sentence: str) -> None:
+        """Wait for a sentence at a field."""
+        expect(self.find(f'[data-problem="{name}"]')).to_contain_text(sentence)
+
+    def expect_saved(self, where: str) -> None:
+        """Wait until a record is said to be saved there."""
+        expect(self.find(f'fl-saved [data-saved="{where}"]')).to_be_visible()
+
+    def expect_verdict(self, verdict: str) -> None:
+        """Wait for a verdict."""
+        expect(self.find(f'.verdict[data-verdict="{verdict}"]')).to_be_visible()
+
+    def sign_in(self, name: str, password: str) -> None:
+        """Sign in on the page for it."""
+        self.open("/sign-in")
+        self.page.locator("[name=name]").fill(name)
+        self.page.locator("[name=password]").fill(password)
+        self.page.locator("main button[type=submit]").tap()
+        expect(self.page.locator("h1")).to_have_text("Checks")
+
+
+def until_readings(phone: Phone, outlet: str = "TT-30", breaker: str = "30") -> None:
+    """Go from the start of an arrival check to the choice of instrument."""
+    phone.open("/arrive")
+    phone.expect_step("where")
+    phone.type("place.park", "Alder Bend")
+    phone.type("place.site", "12")
+    phone.next()
+    phone.choose("outlet", outlet)
+    phone.type("breaker_amps", breaker)
+    phone.next()
+    phone.next()  # looked, none of these
+    phone.next()  # dry, and all done
+    phone.expect_step("by")
+
+
+def read_meter(phone: Phone, volts: tuple[str, str, str] = FINE) -> None:
+    """Go from the choice of instrument through three readings by meter."""
+    phone.next()  # by meter
+    phone.next()  # proved just now
+    for pair, shown in zip(PAIRS, volts, strict=True):
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+
+
+def arrive_by_meter(phone: Phone, volts: tuple[str, str, str] = FINE) -> None:
+    """Make a whole arrival check at a TT-30 by meter, up to the verdict."""
+    until_readings(phone)
+    read_meter(phone, volts)
+    phone.expect_step("verdict")
+
+
+def all_screens(phone: Phone) -> Iterator[str]:
+    """Stop at every screen there is, with something on it."""
+    for way in (_checks, _by_meter, _by_lamps, _stopped, _live_skin, _one_check):
+        yield from way(phone)
+
+
+def _checks(phone: Phone) -> Iterator[str]:
+    for path in ("/", "/sign-in", "/arrive/plain"):
+        phone.open(path)
+        yield path.strip("/").replace("/", "-") or "no-checks"
+
+
+def _by_meter(phone: Phone) -> Iterator[str]:
+    phone.open("/arrive")
+    phone.expect_step("where")
+    yield "where"
+    phone.next()
+    yield "outlet"
+    phone.next()
+    phone.expect_problem("outlet", "Choose the outlet")
+    yield "outlet-unchosen"
+    phone.choose("outlet", "5-20")
+    phone.next()
+    yield "look"
+    phone.next()
+    yield "ready"
+    phone.tap("text=It is wet, or there is thunder")
+    yield "not-now"
+    phone.next()
+    phone.choose("by", "both")
+    yield "by"
+    phone.next()
+    phone.tap("summary")
+    yield "meter"
+    phone.next()
+    phone.type("volts.h-n", "12.0")
+    yield "question"
+    phone.type("volts.h-n", "abc")
+    phone.next()
+    yield "problem"
+    for pair, shown in zip(PAIRS, ("108.2", "108.0", "0.3"), strict=True):
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+    yield "lamp-names"
+    phone.next()
+    for pair, shown in zip(PAIRS, ("lit", "lit", "dark"), strict=True):
+        phone.choose(f"lamps.{pair}", shown)
+    yield "lamps"
+    phone.next()
+    phone.choose("trip.tripped", "yes")
+    yield "trip"
+    phone.choose("trip.face_dead", "yes")
+    phone.choose("trip.reset", "yes")
+    phone.next()
+    phone.expect_saved("phone")
+    yield "use-limited"
+    phone.next()
+    yield "plug"
+    phone.next()
+    yield "skin"
+    phone.choose("skin.by", "detector")
+    yield "skin-detector"
+    phone.choose("skin.detected", "no")
+    phone.next()
+    phone.type("inside", "107.9")
+    yield "inside"
+    phone.next()
+    phone.expect_saved("phone")
+    yield "done"
+    phone.tap("a[data-finish]")
+    expect(phone.find(".check-card")).to_have_count(1)
+
+
+def _by_lamps(phone: Phone) -> Iterator[str]:
+    until_readings(phone)
+    phone.choose("by", "lamps")
+    phone.next()
+    for pair in PAIRS:
+        phone.choose(f"lamps.{pair}", "none" if pair == "n-g" else "lit")
+    phone.next()
+    phone.expect_saved("phone")
+    yield "test-more"
+    phone.tap("a[data-finish]")
+    expect(phone.find(".check-card")).to_have_count(2)
+
+
+def _stopped(phone: Phone) -> Iterator[str]:
+    phone.open("/arrive")
+    phone.next()
+    phone.choose("outlet", "5-15")
+    phone.next()
+    phone.choose("look", "burned")
+    yield "look-burned"
+    phone.next()
+    phone.expect_saved("phone")
+    yield "do-not-use"
+    phone.tap("a[data-finish]")
+    expect(phone.find(".check-card")).to_have_count(3)
+
+
+def _live_skin(phone: Phone) -> Iterator[str]:
+    arrive_by_meter(phone)
+    phone.expect_saved("phone")
+    yield "use"
+    phone.next()
+    phone.next()
+    phone.type("skin.volts", "12")
+    phone.next()
+    phone.expect_saved("phone")
+    yield "unplug"
+    phone.tap("a[data-finish]")
+    expect(phone.find(".check-card")).to_have_count(4)
+    yield "checks"
+
+
+def _one_check(phone: Phone) -> Iterator[str]:
+    phone.tap(".check-card")
+    phone.find("[data-correct]").wait_for()
+    yield "one-check"
+    phone.tap("[data-correct]")
+    yield "correction"
+
+
+Walk = Callable[[Phone], Iterator[str]]

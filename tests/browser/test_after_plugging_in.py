@@ -1,0 +1,101 @@
+"""What follows a usable verdict: plugging in, the skin before it is touched, volts inside."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import PASSWORD, Site
+from tests.browser.phone import Phone, arrive_by_meter
+
+pytestmark = pytest.mark.browser
+
+
+def _plug_in(phone: Phone) -> None:
+    arrive_by_meter(phone)
+    phone.expect_saved("phone")
+    phone.next()
+    phone.expect_step("plug")
+    phone.next()
+    phone.expect_step("skin")
+
+
+def test_the_skin_and_the_volts_inside_are_kept(phone: Phone, site: Site) -> None:
+    account = site.account("Siskin")
+    _plug_in(phone)
+    phone.type("skin.volts", "0,4")
+    phone.next()
+    phone.type("inside", "119.8")
+    phone.next()
+    phone.expect_step("done")
+    expect(phone.find("text=In half an hour")).to_be_visible()
+    phone.expect_saved("phone")
+
+    phone.sign_in("Siskin", PASSWORD)
+    expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
+    _, check, plug_in = [entry["record"] for entry in site.records(account)]
+    assert plug_in["subject"] == check["id"]
+    assert plug_in["body"]["skin"] == {"by": "meter", "volts": "0.4 V"}
+    assert plug_in["body"]["inside"] == "119.8 V"
+    assert plug_in["body"]["judgement"]["level"] == "none"
+
+
+def test_a_live_skin_stops(phone: Phone) -> None:
+    _plug_in(phone)
+    phone.type("skin.volts", "12")
+    phone.next()
+
+    phone.expect_step("unplug")
+    expect(phone.find("[data-level=stop] h1")).to_have_text("Breaker off. Unplug.")
+    expect(phone.find("text=Do not touch the rig.")).to_be_visible()
+    phone.expect_saved("phone")
+
+
+def test_a_detector_that_tells_voltage_stops(phone: Phone) -> None:
+    _plug_in(phone)
+    phone.choose("skin.by", "detector")
+    phone.next()
+    phone.expect_problem("skin.detected", "Say yes or no")
+    phone.choose("skin.detected", "yes")
+    phone.next()
+
+    phone.expect_step("unplug")
+
+
+@pytest.mark.parametrize("at", ["skin", "inside", "done"])
+def test_a_tingle_stops_at_any_time(phone: Phone, at: str) -> None:
+    _plug_in(phone)
+    while phone.step != at:
+        phone.tap("[data-skip]")
+    phone.tap("text=Someone felt a tingle")
+
+    phone.expect_step("unplug")
+    expect(phone.find("text=Tell the office.")).to_be_visible()
+    phone.expect_saved("phone")
+
+
+def test_what_is_skipped_stands_as_not_tested(phone: Phone) -> None:
+    _plug_in(phone)
+    phone.tap("[data-skip]")
+    phone.tap("[data-skip]")
+    phone.expect_saved("phone")
+    phone.tap("a[data-finish]")
+    phone.tap(".check-card")
+
+    expect(phone.find("text=After plugging in")).to_be_visible()
+    expect(phone.find("dd:text-is('not tested')")).to_be_visible()
+    expect(phone.find("dd:text-is('not measured')")).to_be_visible()
+
+
+def test_the_phone_can_be_put_away_between_verdict_and_skin(phone: Phone) -> None:
+    _plug_in(phone)
+    phone.open("/")
+    phone.tap("text=Go on after the verdict")
+
+    phone.expect_step("skin")
+
+
+def test_a_finished_check_makes_room_for_a_new_one(phone: Phone) -> None:
+    _plug_in(phone)
+    phone.open("/arrive")
+
+    phone.expect_step("where")
+    expect(phone.find('[name="place.park"]')).to_have_value("Alder Bend")

@@ -1,0 +1,116 @@
+"""The past checks, one check's page, and its corrections."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import PASSWORD, Site
+from tests.browser.phone import Phone, arrive_by_meter
+from tests.builders import a_device, a_rig, an_arrival_check, an_outlet
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_check_is_there_again_tomorrow(phone: Phone) -> None:
+    arrive_by_meter(phone)
+    phone.expect_saved("phone")
+    phone.open("/")
+    phone.page.reload()
+
+    card = phone.find(".check-card")
+    expect(card).to_contain_text("Use")
+    expect(card).to_contain_text("Alder Bend, site 12")
+    expect(card.locator("[data-saved=phone]")).to_be_visible()
+    expect(card.locator("svg use")).to_have_attribute("href", "/static/shapes.svg#use")
+
+
+def test_checks_are_shown_newest_first(phone: Phone, site: Site) -> None:
+    account = site.account("Swift")
+    old = an_arrival_check(park="Old Mill", observed_at="2026-10-01T10:00:00.000+00:00")
+    new = an_arrival_check(park="New Mill", observed_at="2026-11-01T10:00:00.000+00:00")
+    site.hand_in(account, new, old)
+    phone.sign_in("Swift", PASSWORD)
+
+    expect(phone.find(".check-card__place")).to_contain_text(["New Mill", "Old Mill"])
+
+
+def test_a_correction_is_kept_beside_what_it_corrects(phone: Phone, site: Site) -> None:
+    account = site.account("Crane")
+    arrive_by_meter(phone)
+    phone.expect_saved("phone")
+    phone.open("/")
+    phone.tap(".check-card")
+    phone.tap("[data-correct]")
+    phone.type("volts.h-n", "nonsense")
+    phone.tap("text=Keep the correction")
+    phone.expect_problem("volts.h-n", "as a number")
+    phone.expect_problem("reason", "Give the reason")
+    phone.type("volts.h-n", "112")
+    phone.type("volts.h-g", "112")
+    phone.type("reason", "Read the wrong line of the notes")
+    phone.tap("text=Keep the correction")
+
+    expect(phone.find("text=Read the wrong line of the notes")).to_be_visible()
+    expect(phone.find("text=First entry")).to_be_visible()
+    expect(phone.find("dd:text-is('112 V')").first).to_be_visible()
+    phone.sign_in("Crane", PASSWORD)
+    expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
+    _, first, second = [entry["record"] for entry in site.records(account)]
+    assert second["corrects"] == first["id"]
+    assert second["reason"] == "Read the wrong line of the notes"
+    assert second["body"]["check"]["volts"]["h-n"] == "112 V"
+    assert second["body"]["ready"] == first["body"]["ready"]
+
+
+def test_a_check_that_is_not_here_says_what_to_do(phone: Phone) -> None:
+    phone.open("/checks/01920000-0000-7000-8000-000000000000")
+
+    expect(phone.find("text=Sign in, and it comes here if it is yours.")).to_be_visible()
+
+
+def test_devices_that_were_never_tested_stand_on_the_first_page(phone: Phone, site: Site) -> None:
+    account = site.account("Tern")
+    rig = a_rig()
+    device = a_device(rig["id"], "Galley receptacle")
+    site.hand_in(account, rig, device)
+    phone.sign_in("Tern", PASSWORD)
+
+    card = phone.find(".due-card")
+    expect(card).to_contain_text("Galley receptacle never tested")
+    expect(card).to_have_attribute("href", f"/rigs/{rig['id']}/devices/{device['id']}/trip-tests/new")
+
+
+def test_an_outlet_of_the_rig_is_tested_the_same_way(phone: Phone, site: Site) -> None:
+    account = site.account("Avocet")
+    rig = a_rig()
+    outlet = an_outlet(rig["id"], "By the sink")
+    site.hand_in(account, rig, outlet)
+    phone.sign_in("Avocet", PASSWORD)
+    phone.open(f"/outlets/{outlet['id']}")
+    expect(phone.find("h1")).to_have_text("Test By the sink")
+    expect(phone.find("[name=outlet][value='5-15']")).to_be_checked()
+    phone.type("breaker_amps", "15")
+    phone.next()
+    phone.next()
+    phone.next()
+    phone.next()
+    phone.next()
+    for pair, shown in (("h-n", "119"), ("h-g", "119"), ("n-g", "0.2")):
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+    phone.tap("text=No TEST button, or not pressed")
+
+    phone.expect_verdict("use")
+    phone.expect_saved("server")
+    record = site.records(account)[-1]["record"]
+    assert (record["kind"], record["rig"], record["subject"]) == ("outlet-test", rig["id"], outlet["id"])
+    assert record["body"]["check"]["where"] == "rig"
+    phone.tap("a[data-finish]")
+    expect(phone.find(".check-card")).to_contain_text("In the rig: By the sink")
+
+
+def test_an_unknown_outlet_says_what_to_do(phone: Phone) -> None:
+    phone.open("/outlets/01920000-0000-7000-8000-000000000000")
+
+    expect(phone.find("[data-part=unknown-outlet]")).to_contain_text(
+        "This phone does not know this outlet yet"
+    )

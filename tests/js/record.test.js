@@ -1,0 +1,98 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+
+import { checkBody, checkOf, notTested, plugInBody, record, valuesOf } from "../../static/js/check/record.js";
+
+const VALUES = {
+  "place.park": " Alder Bend ",
+  "place.site": "12",
+  supply: "utility",
+  outlet: "TT-30",
+  breaker_amps: "30",
+  looked: "yes",
+  look: [],
+  "ready.dry": "yes",
+  "ready.meter_proved": "yes",
+  "ready.category": "CAT III 300 V",
+  by: "meter",
+  "meter.input": "high-impedance",
+  "meter.accuracy_percent": "1,0",
+  "meter.accuracy_volts": "0.3",
+  "volts.h-n": "121,3",
+  "volts.h-g": "121.0",
+  "volts.n-g": "0.4",
+};
+const MADE = { where: "pedestal", trips: false, judgement: { verdict: "use", rulebook: "sha256:0", first: "correct" } };
+
+test("readings are recorded as measured values with their unit", () => {
+  const check = checkOf(VALUES, "pedestal");
+
+  assert.deepEqual(check.volts, { "h-n": "121.3 V", "h-g": "121.0 V", "n-g": "0.4 V" });
+  assert.equal(check.breaker_amps, "30 A");
+  assert.deepEqual(check.meter, { input: "high-impedance", accuracy_percent: "1.0 %", accuracy_volts: "0.3 V" });
+  assert.deepEqual(check.look, []);
+});
+
+test("a skipped reading is absent and listed as not tested, though its text is kept", () => {
+  const body = checkBody({ ...VALUES, "volts.h-g.skipped": "yes" }, MADE);
+
+  assert.deepEqual(Object.keys(body.check.volts), ["h-n", "n-g"]);
+  assert.deepEqual(body.not_tested, ["volts.h-g"]);
+});
+
+test("not looked is not the same as nothing seen", () => {
+  assert.ok(!("look" in checkOf({ ...VALUES, looked: "no" }, "pedestal")));
+  assert.ok(notTested({}, { by: "meter", trips: false, meterProved: false }).includes("look"));
+});
+
+test("a stop sign is recorded without readings typed before", () => {
+  const check = checkOf({ ...VALUES, look: ["burned"], stopped: "yes" }, "pedestal");
+
+  assert.deepEqual(check.look, ["burned"]);
+  assert.ok(!("volts" in check));
+});
+
+test("lamps that were not seen are absent", () => {
+  const check = checkOf({ ...VALUES, by: "lamps", "lamps.h-n": "lit", "lamps.h-g": "none", "lamps.n-g": "" }, "pedestal");
+
+  assert.deepEqual(check.lamps, { "h-n": "lit" });
+  assert.ok(!("volts" in check));
+});
+
+test("a device that did not trip tells nothing of its face", () => {
+  const check = checkOf({ ...VALUES, "trip.tripped": "no", "trip.face_dead": "yes" }, "pedestal");
+
+  assert.deepEqual(check.trip, [{ by: "button", device: "this", tripped: false }]);
+});
+
+test("TEST not pressed is not tested", () => {
+  const body = checkBody({ ...VALUES, "trip.tripped": "yes", "trip.skipped": "yes" }, { ...MADE, trips: true });
+
+  assert.ok(!("trip" in body.check));
+  assert.ok(body.not_tested.includes("trip"));
+});
+
+test("a test in the rig has no place", () => {
+  const body = checkBody(VALUES, { ...MADE, where: "rig" });
+
+  assert.ok(!("place" in body));
+  assert.equal(body.check.where, "rig");
+});
+
+test("after plugging in, what was left out is null and not tested", () => {
+  const body = plugInBody({ "skin.skipped": "yes", inside: "" }, { level: "none", rulebook: "sha256:0" });
+
+  assert.deepEqual(body, { skin: null, inside: null, tingle: false, not_tested: ["skin", "inside"], judgement: { level: "none", rulebook: "sha256:0" } });
+});
+
+test("a record has every member", () => {
+  const made = record({ id: "x", kind: "instrument", observed_at: "now", body: {} });
+
+  assert.deepEqual(Object.keys(made).sort(), ["body", "corrects", "id", "instrument", "kind", "made_by", "observed_at", "reason", "rig", "subject"]);
+});
+
+test("what a record says fills the form of its correction and comes out the same", () => {
+  const body = checkBody(VALUES, MADE);
+
+  assert.deepEqual(checkBody({ ...valuesOf(body), by: "both" }, MADE).check, body.check);
+});
