@@ -60,14 +60,14 @@ def unit_sequence(index: int, dimension: int) -> float:
     Halton's radical inverse in the `dimension`-th prime base: deterministic, even, and unlike random numbers
     the same on every machine.
 
-    References
-    ----------
-    Halton, "On the efficiency of certain quasi-random sequences", Numerische Mathematik 2, 1960.
-
     Examples
     --------
     >>> [unit_sequence(i, 0) for i in (1, 2, 3)]
     [0.5, 0.25, 0.75]
+
+    References
+    ----------
+    Halton, "On the efficiency of certain quasi-random sequences", Numerische Mathematik 2, 1960.
     """
     base = _PRIMES[dimension]
     result, fraction = 0.0, 1.0

@@ -1,8 +1,8 @@
 """Measured values as records carry them: a decimal text with its unit, so that the precision is kept."""
 
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any, Final
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final, TypeGuard
 
 _NUMBER: Final = re.compile(r"^[0-9]{1,5}(\.[0-9]{1,4})?$")
 
@@ -96,9 +96,9 @@ def out_of_range(check: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
 
 
 def _as_input(member: str, value: Any) -> Any:
-    if isinstance(value, Mapping):
+    if _is_object(value):
         return {inner: _as_input(member if member == "volts" else inner, v) for inner, v in value.items()}
-    if isinstance(value, list):
+    if _is_list(value):
         return [_as_input(member, item) for item in value]
     if isinstance(value, str) and member in RANGES:
         return measured(value, RANGES[member][0])
@@ -106,11 +106,19 @@ def _as_input(member: str, value: Any) -> Any:
 
 
 def _texts(at: str, member: str, value: Any) -> Iterator[tuple[str, str, str]]:
-    if isinstance(value, Mapping):
+    if _is_object(value):
         for inner, v in value.items():
             yield from _texts(f"{at}/{inner}", member if member == "volts" else inner, v)
-    elif isinstance(value, list):
+    elif _is_list(value):
         for i, item in enumerate(value):
             yield from _texts(f"{at}/{i}", member, item)
     elif isinstance(value, str) and member in RANGES:
         yield at, member, value
+
+
+def _is_object(value: Any) -> TypeGuard[Mapping[str, Any]]:
+    return isinstance(value, Mapping)
+
+
+def _is_list(value: Any) -> TypeGuard[Sequence[Any]]:
+    return isinstance(value, list)

@@ -42,7 +42,7 @@ SENTENCES: Final[Mapping[int, str]] = {
     405: "This address does not take such a request; nothing was changed.",
     413: "That is too large: at most 1 MB can be sent at once. Send it in smaller parts.",
     415: "Send the body as JSON, with the header Content-Type: application/json.",
-    500: "Something went wrong here and was written down. Nothing was judged; nothing new is surely kept.",
+    500: "Something went wrong here and was logged. Nothing was judged; nothing new is surely kept.",
 }
 JSON_PATHS: Final = ("/api/", "/healthz", "/rulebook.json", "/openapi.json")
 log = logging.getLogger("fieldlog")

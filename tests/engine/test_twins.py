@@ -1,4 +1,5 @@
 """Python and JavaScript agree to the last bit: on simulated outlets, at every limit, one step beside it."""
+
 import json
 import random
 from collections.abc import Iterator

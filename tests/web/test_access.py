@@ -30,7 +30,6 @@ PUBLIC = {
     "/arrive/plain": "judges without an account",
     "/checks/<uuid:check>": "a shell that holds nobody's data",
     "/outlets/<uuid:outlet>": "a shell that holds nobody's data",
-    "/sw.js": "the app itself",
     "/sign-in": "signing in",
     "/sign-out": "signing out",
     "/first-account": "guarded by its one-time token",

@@ -30,7 +30,6 @@ CACHEABLE = {
     "/outlets/<uuid:outlet>",
     "/rulebook.json",
     "/openapi.json",
-    "/sw.js",
 }
 
 

@@ -155,7 +155,11 @@ def _words(name: str, most: int) -> StringField:
 def _one_of(name: str, known: tuple[str, ...], *, default: str = "", required: str = "") -> RadioField:
     first = InputRequired(required) if required else Optional()
     return RadioField(
-        name, [first, AnyOf(known, NONE_OF_THEM)], choices=list(known), default=default, validate_choice=False
+        name,
+        [first, AnyOf(known, NONE_OF_THEM)],
+        choices=[(each, each) for each in known],
+        default=default,
+        validate_choice=False,
     )
 
 
@@ -164,12 +168,18 @@ def _some_of(name: str, known: tuple[str, ...]) -> SelectMultipleField:
         if not set(field.data or ()) <= set(known):
             raise ValidationError(NONE_OF_THEM)
 
-    return SelectMultipleField(name, [are_known], choices=list(known), validate_choice=False, default=[])
+    return SelectMultipleField(
+        name, [are_known], choices=[(each, each) for each in known], validate_choice=False, default=[]
+    )
 
 
 def _list_of(name: str, known: tuple[str, ...]) -> SelectField:
     return SelectField(
-        name, [Optional(), AnyOf(known, NONE_OF_THEM)], choices=list(known), validate_choice=False, default=""
+        name,
+        [Optional(), AnyOf(known, NONE_OF_THEM)],
+        choices=[(each, each) for each in known],
+        validate_choice=False,
+        default="",
     )
 
 
