@@ -66,7 +66,7 @@ class ForeignRequest(FieldlogError):
     def __init__(self) -> None:
         super().__init__(
             "This request did not come from a page of this site; nothing was changed. "
-            "Send the header X-Fieldlog: 1 and Sec-Fetch-Site: same-origin, or an Origin equal to this."
+            "Send the header Sec-Fetch-Site: same-origin, or an Origin equal to this address."
         )
 
 

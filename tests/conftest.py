@@ -65,7 +65,7 @@ class Person:
         return self.client.post(path.partition("?")[0], data={"csrf_token": token, **fields})
 
 
-OUR_PAGE = {"X-Fieldlog": "1", "Sec-Fetch-Site": "same-origin"}
+OUR_PAGE = {"Sec-Fetch-Site": "same-origin"}
 
 
 def token_of(page: str) -> str:

@@ -22,6 +22,7 @@ from fieldlog.errors import (
     TooManyTries,
 )
 from fieldlog.model.problem import Problem
+from fieldlog.reports.render import PdfUnavailable
 
 STATUS: Final[Mapping[type[FieldlogError], int]] = {
     BadInput: 400,
@@ -32,6 +33,7 @@ STATUS: Final[Mapping[type[FieldlogError], int]] = {
     NotJson: 415,
     TooManyTries: 429,
     RulebookDamaged: 503,
+    PdfUnavailable: 503,
     StoreUnavailable: 503,
 }
 

@@ -152,12 +152,17 @@ def _words(name: str, most: int) -> StringField:
     return StringField(name, [Length(max=most, message=f"Keep it to {most} characters.")])
 
 
+def _choices(known: tuple[str, ...]) -> Any:
+    """Give values that are their own labels; WTForms takes them, its types do not know that."""
+    return list(known)
+
+
 def _one_of(name: str, known: tuple[str, ...], *, default: str = "", required: str = "") -> RadioField:
     first = InputRequired(required) if required else Optional()
     return RadioField(
         name,
         [first, AnyOf(known, NONE_OF_THEM)],
-        choices=[(each, each) for each in known],
+        choices=_choices(known),
         default=default,
         validate_choice=False,
     )
@@ -168,16 +173,14 @@ def _some_of(name: str, known: tuple[str, ...]) -> SelectMultipleField:
         if not set(field.data or ()) <= set(known):
             raise ValidationError(NONE_OF_THEM)
 
-    return SelectMultipleField(
-        name, [are_known], choices=[(each, each) for each in known], validate_choice=False, default=[]
-    )
+    return SelectMultipleField(name, [are_known], choices=_choices(known), validate_choice=False, default=[])
 
 
 def _list_of(name: str, known: tuple[str, ...]) -> SelectField:
     return SelectField(
         name,
         [Optional(), AnyOf(known, NONE_OF_THEM)],
-        choices=[(each, each) for each in known],
+        choices=_choices(known),
         validate_choice=False,
         default="",
     )

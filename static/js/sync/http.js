@@ -22,7 +22,7 @@ export async function ask(address, options = {}) {
 export function sendRecords(records) {
   return ask("/api/records", {
     method: "POST",
-    headers: { "Content-Type": "application/json", "X-Fieldlog": "1" },
+    headers: { "Content-Type": "application/json" },
     body: JSON.stringify({ records }),
   });
 }
