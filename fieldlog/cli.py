@@ -13,11 +13,10 @@ from fieldlog import clock, rulebook
 from fieldlog.config import Config
 from fieldlog.engine import assess as judge
 from fieldlog.errors import BadInput, FieldlogError
+from fieldlog.model.account import DEMO_NAME
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
 from fieldlog.sync.wire import parse_strictly
-
-DEMO_ACCOUNT = "Robin (invented)"
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -106,14 +105,14 @@ def demo() -> None:
 
     store = _store()
     with store.reading() as tx:
-        is_loaded = any(account.name == DEMO_ACCOUNT for account in accounts_by_name(tx))
+        is_loaded = any(account.name == DEMO_NAME for account in accounts_by_name(tx))
     if is_loaded:
         click.echo("The invented rig is there already.")
         return
     password = secrets.token_urlsafe(12)
     count = _or_stop(lambda: _load_demo(password))
     click.echo(f"An invented rig with {count} invented records is loaded.")
-    click.echo(f"Sign in as: {DEMO_ACCOUNT}\nPassword:   {password}")
+    click.echo(f"Sign in as: {DEMO_NAME}\nPassword:   {password}")
 
 
 @main.command()
@@ -202,7 +201,7 @@ def _load_demo(password: str) -> int:
     from fieldlog.sync.demo import demo_records
     from fieldlog.sync.inbox import Inbox
 
-    account = _create_account(DEMO_ACCOUNT, password)
+    account = _create_account(DEMO_NAME, password)
     receipts = Inbox(_store(), rulebook.load(), account).receive(demo_records(clock.now()), clock.now())
     refused = [problem for receipt in receipts for problem in receipt.problems]
     if refused:

@@ -1,6 +1,9 @@
 """Who is signed in."""
 
 from dataclasses import dataclass
+from typing import Final
+
+DEMO_NAME: Final = "Robin (invented)"
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from sqlalchemy import delete, func, insert, select, update
 
-from fieldlog.model.account import Account
+from fieldlog.model.account import DEMO_NAME, Account
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import accounts, first_account_tokens, sessions
 
@@ -24,8 +24,9 @@ def token_hash(token: str) -> str:
 
 
 def any_account(tx: Transaction) -> bool:
-    """Say whether there is an account at all."""
-    return bool(tx.execute(select(func.count()).select_from(accounts)).scalar_one())
+    """Say whether somebody has an account; that of the demo is nobody's."""
+    question = select(func.count()).select_from(accounts).where(accounts.c.name != DEMO_NAME)
+    return bool(tx.execute(question).scalar_one())
 
 
 def accounts_by_name(tx: Transaction) -> list[Account]:

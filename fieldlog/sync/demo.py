@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from fieldlog.engine import assess
 from fieldlog.engine.limits import skin_level
+from fieldlog.model.account import DEMO_NAME
 from fieldlog.model.identity import uuid7
 from fieldlog.model.measured import check_input, measured
 from fieldlog.model.record import observed_text
@@ -16,7 +17,6 @@ from fieldlog.rulebook import load
 
 RIG_NAME: Final = "Little Wren (invented)"
 NOTE: Final = "This rig, its parks, its people and all its readings are invented, to show how a log looks."
-MADE_BY: Final = "Robin (invented)"
 
 _ZONE: Final = timezone(timedelta(hours=-6))
 _ACCURACY: Final = {"input": "high-impedance", "accuracy_percent": "1.0 %", "accuracy_volts": "0.3 V"}
@@ -56,7 +56,7 @@ class _Log:
             "rig": self.ids.get("rig"),
             "subject": None,
             "observed_at": observed_text(at),
-            "made_by": MADE_BY,
+            "made_by": DEMO_NAME,
             "instrument": None,
             "body": dict(body),
             "corrects": None,

@@ -7,7 +7,8 @@ import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
-from fieldlog.cli import DEMO_ACCOUNT, main
+from fieldlog.cli import main
+from fieldlog.model.account import DEMO_NAME
 from fieldlog.store import migrations
 from fieldlog.store.accounts import accounts_by_name
 from fieldlog.store.records import records_after
@@ -71,7 +72,13 @@ def test_demo_loads_the_invented_rig_once(folder: Path) -> None:
     assert first.exit_code == second.exit_code == 0
     assert "Password:" in first.stdout
     assert "there already" in second.stdout
-    assert names(folder) == [DEMO_ACCOUNT]
+    assert names(folder) == [DEMO_NAME]
+
+
+def test_the_demo_takes_nobody_the_link_for_the_first_account() -> None:
+    run("demo")
+
+    assert "/first-account?token=" in run("link").stdout
 
 
 def test_every_demo_record_is_stored_and_none_is_flagged(folder: Path) -> None:
