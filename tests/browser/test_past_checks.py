@@ -59,6 +59,27 @@ def test_a_correction_is_kept_beside_what_it_corrects(phone: Phone, site: Site) 
     assert second["reason"] == "Read the wrong line of the notes"
     assert second["body"]["check"]["volts"]["h-n"] == "112 V"
     assert second["body"]["ready"] == first["body"]["ready"]
+    assert second["observed_at"] == first["observed_at"]
+
+
+def test_a_reading_that_a_correction_takes_out_is_absent(phone: Phone, site: Site) -> None:
+    account = site.account("Rail")
+    arrive_by_meter(phone)
+    phone.expect_saved("phone")
+    phone.open("/")
+    phone.tap(".check-card")
+    phone.tap("[data-correct]")
+    phone.type("breaker_amps", "")
+    phone.type("volts.n-g", "")
+    phone.type("reason", "That was the next outlet")
+    phone.tap("text=Keep the correction")
+
+    expect(phone.find("text=That was the next outlet")).to_be_visible()
+    phone.sign_in("Rail", PASSWORD)
+    expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
+    check = site.records(account)[-1]["record"]["body"]["check"]
+    assert "breaker_amps" not in check
+    assert sorted(check["volts"]) == ["h-g", "h-n"]
 
 
 def test_a_check_that_is_not_here_says_what_to_do(phone: Phone) -> None:

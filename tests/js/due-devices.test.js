@@ -5,9 +5,9 @@ import { dueDevices } from "../../static/js/outbox/due-devices.js";
 
 const TODAY = "2026-11-25";
 const device = (id, corrects = null) => ({ id, record: { kind: "device", rig: "r", corrects, body: { name: id } } });
-const tested = (id, subject, day, tripped = true, corrects = null) => ({
+const tested = (id, subject, day, tripped = true, corrects = null, by = "button") => ({
   id,
-  record: { kind: "trip-test", subject, corrects, observed_at: `${day}T10:00:00.000+00:00`, body: { tripped } },
+  record: { kind: "trip-test", subject, corrects, observed_at: `${day}T10:00:00.000+00:00`, body: { by, tripped } },
 });
 const states = (rows) => dueDevices(rows, TODAY).map(({ id, state, failed }) => `${id} ${failed ? "failed" : state}`);
 
@@ -31,4 +31,9 @@ test("a corrected test counts as it was corrected, and a corrected device keeps 
   const rows = [device("d"), tested("t", "d", "2026-11-20"), tested("u", "d", "2026-09-20", true, "t"), device("e", "d")];
 
   assert.deepEqual(states(rows), ["d overdue"]);
+});
+
+test("a plug-in tester is no test of the month, whether the device tripped or not", () => {
+  assert.deepEqual(states([device("d"), tested("t", "d", "2026-11-20", true, null, "external")]), ["d never"]);
+  assert.deepEqual(states([device("d"), tested("t", "d", "2026-11-20", false, null, "external")]), ["d never"]);
 });

@@ -6,7 +6,6 @@ import { pastMarkup } from "../check/past.js";
 import { showWhen } from "../check/when.js";
 import { fill, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
-import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
@@ -103,13 +102,13 @@ export class FlPastCheck extends HTMLElement {
     const where = old.check.where ?? "pedestal";
     const trips = Boolean(old.check.trip) || old.not_tested.includes("trip");
     const made = checkBody(values, { where, trips, judgement: null });
-    // What this page does not ask for stays as it was.
-    const body = { ...made, check: { ...old.check, ...unset(old.check, made.check), ...made.check } };
+    const body = { ...made, check: { ...notAskedFor(old.check), ...made.check } };
     const judged = judge(() => body.check, rulebook(), assess);
     if (!judged.answer) return { problem: judged.failure };
     body.judgement = judgementOf(judged.answer);
     body.not_tested = body.not_tested.filter((step) => old.check.lamps || body.check.lamps || !step.startsWith("lamps."));
-    return record({ ...kept, id: uuid7(), observed_at: localIso(new Date()), made_by: this.#by, body, corrects: this.#last.id, reason: values.reason.trim() });
+    // What was observed was observed then; the server notes when the correction came.
+    return record({ ...kept, id: uuid7(), made_by: this.#by, body, corrects: this.#last.id, reason: values.reason.trim() });
   }
 
   get #by() {
@@ -117,7 +116,9 @@ export class FlPastCheck extends HTMLElement {
   }
 }
 
-/** Readings that were taken out again are absent. */
-function unset(old, made) {
-  return Object.fromEntries(["volts", "lamps", "meter", "look", "breaker_amps", "trip"].filter((name) => name in old && !(name in made)).map((name) => [name, undefined]));
+const ASKED_FOR = ["volts", "lamps", "meter", "look", "breaker_amps", "trip"];
+
+/** What this page does not ask for stays as it was; readings that were taken out again are absent. */
+function notAskedFor(check) {
+  return Object.fromEntries(Object.entries(check).filter(([name]) => !ASKED_FOR.includes(name)));
 }

@@ -8,7 +8,7 @@ import { chains, current } from "./chains.js";
  * @param {string} today
  */
 export function dueDevices(rows, today) {
-  const tests = current(rows).filter(({ record }) => record.kind === "trip-test" && record.body.tripped !== null);
+  const tests = current(rows).filter(({ record }) => record.kind === "trip-test" && isPress(record.body));
   const devices = chains(rows).filter(([{ record }]) => record.kind === "device");
   const standing = devices.map((chain) => {
     const ids = chain.map(({ id }) => id);
@@ -17,5 +17,8 @@ export function dueDevices(rows, today) {
   });
   return standing.filter(({ state, failed }) => state !== "later" || failed);
 }
+
+/** A plug-in tester decides nothing when the device stays on, so only the device's own TEST counts. */
+const isPress = ({ by, tripped }) => by === "button" && tripped !== null;
 
 const byTime = (a, b) => (a.record.observed_at < b.record.observed_at ? -1 : 1);
