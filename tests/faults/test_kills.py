@@ -123,9 +123,7 @@ def killed(data: Path, kills: int, seed: int) -> None:
     acknowledged = {key: value for sender in senders for key, value in sender.acknowledged.items()}
     store = open_store(url)
     with store.reading() as tx:
-        rows: dict[str, str] = {
-            key: digest for key, digest in tx.exec_driver_sql("SELECT id, hash FROM records")
-        }
+        rows = {row.id: row.hash for row in tx.exec_driver_sql("SELECT id, hash FROM records")}
         count = tx.exec_driver_sql("SELECT count(*) FROM records").scalar_one()
         is_whole = tx.exec_driver_sql("PRAGMA integrity_check").scalar_one()
         breaks = [where_the_log_breaks(tx, log) for log in logs(tx)]
