@@ -7,7 +7,7 @@ from threading import Thread
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, Playwright, ViewportSize, sync_playwright
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 from fieldlog.app import create_app
@@ -77,12 +77,24 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """The system's browser."""
+def playwright() -> Iterator[Playwright]:
+    """What drives the browser."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=SWITCHES)
-        yield browser
-        browser.close()
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def switches(request: pytest.FixtureRequest) -> list[str]:
+    """Further switches of the browser; a test may ask for some."""
+    return list(getattr(request, "param", []))
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+    """The system's browser."""
+    browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=SWITCHES + switches)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

@@ -98,7 +98,9 @@ def until_readings(phone: Phone, outlet: str = "TT-30", breaker: str = "30") -> 
 
 def read_meter(phone: Phone, volts: tuple[str, str, str] = FINE) -> None:
     """Go from the choice of instrument through three readings by meter."""
-    phone.next()  # by meter
+    if not phone.find('[name="by"][value="meter"]').is_checked():
+        phone.choose("by", "meter")  # lamps were remembered
+    phone.next()
     phone.next()  # proved just now
     for pair, shown in zip(PAIRS, volts, strict=True):
         phone.type(f"volts.{pair}", shown)
@@ -124,6 +126,7 @@ def _checks(phone: Phone) -> Iterator[str]:
         yield path.strip("/").replace("/", "-") or "no-checks"
 
 
+# long: the screens in their order
 def _by_meter(phone: Phone) -> Iterator[str]:
     phone.open("/arrive")
     phone.expect_step("where")

@@ -45,7 +45,7 @@ def test_a_live_skin_stops(phone: Phone) -> None:
 
     phone.expect_step("unplug")
     expect(phone.find("[data-level=stop] h1")).to_have_text("Breaker off. Unplug.")
-    expect(phone.find("text=Do not touch the rig.")).to_be_visible()
+    expect(phone.find("li b:text-is('Do not touch the rig.')")).to_be_visible()
     phone.expect_saved("phone")
 
 
@@ -68,7 +68,7 @@ def test_a_tingle_stops_at_any_time(phone: Phone, at: str) -> None:
     phone.tap("text=Someone felt a tingle")
 
     phone.expect_step("unplug")
-    expect(phone.find("text=Tell the office.")).to_be_visible()
+    expect(phone.find("li b:text-is('Tell the office.')")).to_be_visible()
     phone.expect_saved("phone")
 
 

@@ -46,6 +46,7 @@ def test_a_correction_is_kept_beside_what_it_corrects(phone: Phone, site: Site) 
     phone.expect_problem("reason", "Give the reason")
     phone.type("volts.h-n", "112")
     phone.type("volts.h-g", "112")
+    phone.type("breaker_amps", "")
     phone.type("reason", "Read the wrong line of the notes")
     phone.tap("text=Keep the correction")
 
@@ -58,6 +59,7 @@ def test_a_correction_is_kept_beside_what_it_corrects(phone: Phone, site: Site) 
     assert second["corrects"] == first["id"]
     assert second["reason"] == "Read the wrong line of the notes"
     assert second["body"]["check"]["volts"]["h-n"] == "112 V"
+    assert "breaker_amps" not in second["body"]["check"]
     assert second["body"]["ready"] == first["body"]["ready"]
     assert second["observed_at"] == first["observed_at"]
 
@@ -129,9 +131,14 @@ def test_an_outlet_of_the_rig_is_tested_the_same_way(phone: Phone, site: Site) -
     expect(phone.find(".check-card")).to_contain_text("In the rig: By the sink")
 
 
-def test_an_unknown_outlet_says_what_to_do(phone: Phone) -> None:
+def test_an_outlet_that_this_phone_does_not_know_is_judged_and_not_said_to_be_saved(phone: Phone) -> None:
     phone.open("/outlets/01920000-0000-7000-8000-000000000000")
+    expect(phone.find("[data-part=unknown-outlet]")).to_contain_text("does not know this outlet")
+    phone.choose("outlet", "5-15")
+    phone.next()
+    phone.choose("look", "wet")
+    phone.next()
 
-    expect(phone.find("[data-part=unknown-outlet]")).to_contain_text(
-        "This phone does not know this outlet yet"
-    )
+    phone.expect_verdict("do-not-use")
+    expect(phone.find("fl-saved")).to_contain_text("Not saved")
+    expect(phone.page.locator("[data-saved]")).to_have_count(0)

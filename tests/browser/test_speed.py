@@ -11,7 +11,8 @@ WATCH = """() => {
   addEventListener("click", (event) => {
     const tapped = event.timeStamp;
     requestAnimationFrame(() => setTimeout(() => {
-      document.documentElement.dataset.verdictMs = document.querySelector("[data-verdict]") ? performance.now() - tapped : -1;
+      const isThere = document.querySelector("[data-verdict]");
+      document.documentElement.dataset.verdictMs = isThere ? performance.now() - tapped : -1;
     }));
   }, { capture: true });
 }"""

@@ -8,9 +8,9 @@ import socket
 import subprocess
 import sys
 import threading
-import time
 import urllib.request
 from datetime import timedelta
+from http.client import HTTPException
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +26,7 @@ from tests.builders import an_arrival_check
 
 TOKEN = "a-token-of-the-test"
 SENDERS = 3
+PAUSE = threading.Event()
 
 
 class KilledServer:
@@ -48,7 +49,7 @@ class KilledServer:
                 with urllib.request.urlopen(f"http://127.0.0.1:{self.port}/healthz", timeout=2):
                     return
             except OSError:
-                time.sleep(0.05)
+                PAUSE.wait(0.05)
         raise AssertionError("the server did not start")
 
     def kill(self) -> None:
@@ -88,9 +89,9 @@ class Sender(threading.Thread):
             while not self.stop.is_set() and record["id"] not in self.acknowledged:
                 try:
                     receipt = self.server.send(record)
-                except (OSError, ValueError):
+                except (OSError, ValueError, HTTPException):
                     self.retried += 1
-                    time.sleep(0.02)
+                    self.stop.wait(0.02)
                 else:
                     assert receipt["status"] in ("stored", "known"), receipt
                     self.acknowledged[record["id"]] = receipt["hash"]
@@ -111,10 +112,10 @@ def killed(data: Path, kills: int, seed: int) -> None:
     for sender in senders:
         sender.start()
     for _ in range(kills):
-        time.sleep(rng.uniform(0.1, 0.6))
+        PAUSE.wait(rng.uniform(0.1, 0.6))
         server.kill()
         server.start()
-    time.sleep(0.5)
+    PAUSE.wait(0.5)
     stop.set()
     for sender in senders:
         sender.join()

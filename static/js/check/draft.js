@@ -7,6 +7,7 @@ import { remembered } from "../outbox/remembered.js";
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
  * @property {Record<string, {id: string, told: string}>} saved records already kept, by kind, with what they told
+ * @property {number} [touched] when it was last written, in milliseconds
  */
 
 /** What is offered again at the next check. */
@@ -39,10 +40,43 @@ export function worthRemembering(values) {
 }
 
 /** @param {string} page @returns {Promise<Draft|undefined>} */
-export const loadDraft = (page) => get("drafts", page).catch(() => undefined);
+export async function loadDraft(page) {
+  const kept = await get("drafts", page).catch(() => undefined);
+  const left = leftBehind(page);
+  return left && !(kept?.touched > left.touched) ? left : kept;
+}
 
 /** @param {string} page @param {Draft} draft */
-export const saveDraft = (page, draft) => put("drafts", page, structuredClone(draft));
+export function saveDraft(page, draft) {
+  draft.touched = Date.now();
+  return put("drafts", page, draft);
+}
 
 /** @param {string} page */
-export const dropDraft = (page) => remove("drafts", page);
+export function dropDraft(page) {
+  quietly(() => sessionStorage.removeItem(LEFT + page));
+  return remove("drafts", page);
+}
+
+// A page that is left takes with it what its store has not written yet, so the last keystroke is left here as well, at once.
+const LEFT = "fieldlog-draft:";
+
+/** @param {string} page @param {Draft} draft */
+export function leaveDraft(page, draft) {
+  quietly(() => sessionStorage.setItem(LEFT + page, JSON.stringify(draft)));
+}
+
+/** @param {string} page @returns {Draft|null} */
+function leftBehind(page) {
+  return quietly(() => JSON.parse(sessionStorage.getItem(LEFT + page) ?? "null"));
+}
+
+/** A browser may refuse this storage, or have it full; the draft in the phone's own store is then all there is. */
+function quietly(act) {
+  try {
+    return act();
+  } catch (error) {
+    console.warn(error);
+    return null;
+  }
+}

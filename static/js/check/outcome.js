@@ -11,6 +11,8 @@ import { outletOnRig } from "./rig-outlet.js";
 
 const HALF_HOUR_MS = 30 * 60 * 1000;
 
+const UNKNOWN_OUTLET = "Not saved: this phone does not know the outlet. Sign in with a signal once, then open this page again.";
+
 /** Steps after which the verdict stands; what changes before them undoes it. */
 const AFTER_VERDICT = ["verdict", "plug", "skin", "unplug", "inside", "done"];
 
@@ -50,7 +52,7 @@ export class Outcome {
     const { values } = this.draft;
     if (step === "look" || step === "outlet") values.stopped = this.#lookStops() ? "yes" : "";
     if (step === "lamp-names") values.lamps_known = "";
-    if (step === "skin") judgeSkin(values, rulebook());
+    if (step === "skin" || values.tingle === "yes") judgeSkin(values, rulebook());
   }
 
   /** Asks the engine whether what was seen forbids the outlet by itself. */
@@ -61,10 +63,15 @@ export class Outcome {
     return !judged.answer || judged.answer.verdict === "do-not-use";
   }
 
-  /** @param {string} step @param {HTMLFormElement} form */
+  /**
+   * Fills a screen with what depends on the entries.
+   * @param {string} step
+   * @param {HTMLFormElement} form
+   * @returns {(() => void)|undefined} what may wait until the screen has been seen
+   */
   enter(step, form) {
     this.#callLamps(form);
-    if (step === "verdict") this.#showVerdict(form);
+    if (step === "verdict") return this.#showVerdict(form);
     if (step === "unplug" || step === "done") this.#keepPlugIn(form);
     if (step === "done") this.#remind(form);
   }
@@ -90,20 +97,24 @@ export class Outcome {
     values.verdict = judged.answer?.verdict ?? "none";
     if (!judged.answer) return this.#showFailure(form, judged.failure);
     const body = checkBody(values, { where: this.where, trips: this.#trips() && values.stopped !== "yes", judgement: judgementOf(judged.answer) });
-    this.#showParts(form, bannerMarkup(judged.answer.verdict, rulebook().words.verdicts[judged.answer.verdict]), reasonsMarkup(judged.answer, rulebook(), body.not_tested));
-    this.#speak(spokenVerdict(judged.answer, rulebook()));
-    this.#keep(form, () => this.#keepCheck(body));
+    this.#showParts(form, bannerMarkup(judged.answer.verdict, rulebook().words.verdicts[judged.answer.verdict]));
+    return () => {
+      show(form.querySelector("[data-part=reasons]"), reasonsMarkup(judged.answer, rulebook(), body.not_tested));
+      this.#speak(spokenVerdict(judged.answer, rulebook()));
+      if (this.where === "rig" && !this.outlet) return form.querySelector("fl-saved").wait(UNKNOWN_OUTLET);
+      this.#keep(form, () => this.#keepCheck(body));
+    };
   }
 
   #showFailure(form, sentence) {
-    this.#showParts(form, failureMarkup(sentence), html``);
+    this.#showParts(form, failureMarkup(sentence));
     form.querySelector("fl-saved").wait("Kept on this phone as a draft, not as a check.");
     this.#speak(`No verdict. ${sentence}`);
   }
 
-  #showParts(form, banner, reasons) {
+  #showParts(form, banner) {
     show(form.querySelector("[data-part=banner]"), banner);
-    show(form.querySelector("[data-part=reasons]"), reasons);
+    show(form.querySelector("[data-part=reasons]"), html``);
   }
 
   async #keepCheck(body) {

@@ -15,18 +15,21 @@ export function verdictMarkup(answer, rulebook, { notTested, heading = "h1" }) {
 }
 
 /**
- * What to do, and why.
+ * What to do, and why. A fault stands before all else that was found.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
  * @param {string[]} notTested
  */
 export function reasonsMarkup(answer, rulebook, notTested) {
   const { words } = rulebook;
+  const why = explanations(answer.faults, words);
+  const isRight = answer.faults[0]?.id === "correct";
   return html`
     ${toDo(answer, words)}
+    ${isRight ? "" : why}
     ${findings(answer.findings, words)}
     ${nextTest(answer.next_test, words)}
-    ${explanations(answer.faults, words)}
+    ${isRight ? why : ""}
     ${notRuledOut(answer, words)}
     ${listed("Not tested", notTested.map(stepName), "Not tested is not passed.")}
   `;
@@ -74,8 +77,8 @@ export function spokenVerdict(answer, rulebook) {
 }
 
 function toDo(answer, words) {
-  const first = words.explanations[answer.faults[0]?.id];
-  const useful = ["use", "use-limited"].includes(answer.verdict) ? [] : [first?.do_now ?? []].flat();
+  const first = answer.faults[0]?.id;
+  const useful = ["use", "use-limited"].includes(answer.verdict) || first === "correct" ? [] : [words.explanations[first]?.do_now ?? []].flat();
   return listed("What to do now", [...new Set([...words.verdicts[answer.verdict].do_now, ...useful])]);
 }
 

@@ -1,10 +1,11 @@
 import { problemsOf } from "../check/problems.js";
 import { questionAbout } from "../check/entries.js";
-import { dropDraft, loadDraft, newDraft, saveDraft } from "../check/draft.js";
+import { dropDraft, leaveDraft, loadDraft, newDraft, saveDraft } from "../check/draft.js";
 import { allowedStep, stepsFor } from "../check/steps.js";
 import { said, showWhen } from "../check/when.js";
 import { Outcome } from "../check/outcome.js";
-import { clearProblem, fill, read, showProblems } from "../lib/fields.js";
+import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
+import { AfterPaint } from "../lib/after-paint.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 import { checkRulebook } from "../check/engine.js";
 
@@ -14,7 +15,8 @@ export class FlCheck extends HTMLElement {
   #draft = null;
   /** @type {Outcome} */
   #outcome = null;
-  #saving = Promise.resolve();
+  #isFinished = false;
+  #later = new AfterPaint();
 
   async connectedCallback() {
     this.page = location.pathname.slice(1);
@@ -24,18 +26,19 @@ export class FlCheck extends HTMLElement {
     else loaded.then(() => this.#again());
     this.#outcome = new Outcome(this, this.#draft);
     for (const type of ["submit", "click", "input", "keydown"]) this.addEventListener(type, this);
-    window.addEventListener("popstate", this);
+    for (const type of ["popstate", "pagehide"]) window.addEventListener(type, this);
     await this.#outcome.prepare();
     this.querySelector("[data-part=not-started]")?.remove();
     this.#show(this.#allowed(location.hash.slice(1) || this.#draft.step), "replace");
   }
 
   disconnectedCallback() {
-    window.removeEventListener("popstate", this);
+    for (const type of ["popstate", "pagehide"]) window.removeEventListener(type, this);
   }
 
   /** @param {Event} event */
   handleEvent(event) {
+    this.#later.catchUp();
     this[`on${event.type}`](event);
   }
 
@@ -59,18 +62,27 @@ export class FlCheck extends HTMLElement {
 
   /** @param {string} step @param {"push"|"replace"|"stay"} how */
   #show(step, how) {
-    const depth = history.state?.depth ?? 0;
     this.#draft.step = step;
     if (!this.#steps.includes(this.#draft.reached) || this.#isFurther(step)) this.#draft.reached = step;
-    if (how === "push") history.pushState({ depth: depth + 1 }, "", `#${step}`);
-    if (how === "replace") history.replaceState({ depth }, "", `#${step}`);
     for (const form of this.querySelectorAll("form[data-step]")) form.hidden = form.dataset.step !== step;
     fill(this.#form, this.#draft.values);
     showProblems(this.#form, {});
-    this.#outcome.enter(step, this.#form);
+    const rest = this.#outcome.enter(step, this.#form);
     this.#refresh();
     this.#place();
-    this.#focus();
+    // A keyboard opens only for a focus that comes with the tap.
+    this.#form.querySelector("[data-first]")?.focus({ preventScroll: true });
+    if (!rest) this.#persist();
+    this.#later.wait(() => this.#settle(step, how, rest));
+  }
+
+  #settle(step, how, rest) {
+    const depth = history.state?.depth ?? 0;
+    if (how === "push") history.pushState({ depth: depth + 1 }, "", `#${step}`);
+    if (how === "replace") history.replaceState({ depth }, "", `#${step}`);
+    if (!this.#form.querySelector("[data-first]")) this.#form.querySelector("h1").focus({ preventScroll: true });
+    if (!rest) return;
+    rest();
     this.#persist();
   }
 
@@ -96,11 +108,6 @@ export class FlCheck extends HTMLElement {
     window.scrollTo(0, 0);
   }
 
-  #focus() {
-    const field = this.#form.querySelector("[data-first]") ?? this.#form.querySelector("h1");
-    field?.focus({ preventScroll: true });
-  }
-
   /** After the rulebook has come, what depends on it is shown. */
   #again() {
     if (this.#outcome && this.#draft.step === "verdict") this.#show("verdict", "stay");
@@ -113,9 +120,7 @@ export class FlCheck extends HTMLElement {
   }
 
   #persist() {
-    this.#saving = this.#saving
-      .then(() => saveDraft(this.page, this.#draft))
-      .catch((error) => this.#outcome.notKept(error));
+    if (!this.#isFinished) saveDraft(this.page, this.#draft).catch((error) => this.#outcome.notKept(error));
   }
 
   /** @param {Record<string, string>} values what the button that was tapped says */
@@ -146,12 +151,10 @@ export class FlCheck extends HTMLElement {
   /** Enter goes to the next empty field of the screen, then on. */
   onkeydown(event) {
     if (event.key !== "Enter" || event.target.localName !== "input") return;
-    const fields = [...this.#form.querySelectorAll("input[type=text]")].filter((field) => field.offsetParent);
-    const next = fields.slice(fields.indexOf(event.target) + 1).find((field) => !field.value);
-    if (fields.includes(event.target) && next) {
-      event.preventDefault();
-      next.focus();
-    }
+    const next = nextEmptyField(this.#form, event.target);
+    if (!next) return;
+    event.preventDefault();
+    next.focus();
   }
 
   onclick(event) {
@@ -200,13 +203,17 @@ export class FlCheck extends HTMLElement {
 
   async #finish(event, link) {
     event.preventDefault();
-    await this.#saving;
+    this.#isFinished = true;
     await dropDraft(this.page).catch(() => {});
     location.assign(link.href);
   }
 
   onpopstate() {
     this.#show(this.#allowed(location.hash.slice(1)), "stay");
+  }
+
+  onpagehide() {
+    if (!this.#isFinished) leaveDraft(this.page, this.#draft);
   }
 
   /** Keeps the draft after records were kept or refused. */

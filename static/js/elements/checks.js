@@ -3,8 +3,8 @@ import { savedMarkup } from "../lib/saved.js";
 import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
 import { chains, current } from "../outbox/chains.js";
-import { get } from "../outbox/db.js";
 import { allRows, changes } from "../outbox/queue.js";
+import { loadDraft } from "../check/draft.js";
 import { checkRulebook } from "../check/engine.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 
@@ -36,7 +36,7 @@ export class FlChecks extends HTMLElement {
     const outlets = new Map(current(rows).filter(({ record }) => record.kind === "outlet").flatMap((row) => chainIds(rows, row).map((id) => [id, row.record.body.name])));
     const checks = chains(rows).filter(([{ record }]) => ["arrival-check", "outlet-test"].includes(record.kind));
     checks.sort((a, b) => (a[0].record.observed_at < b[0].record.observed_at ? 1 : -1));
-    const draft = await get("drafts", "arrive");
+    const draft = await loadDraft("arrive");
     show(this.querySelector("[data-part=list]"), this.#list(checks, outlets));
     show(this.querySelector("[data-part=under-way]"), underWay(draft));
   }

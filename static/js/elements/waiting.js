@@ -23,7 +23,7 @@ export class FlWaiting extends HTMLElement {
 
   #why(refused) {
     if (!standing.reached) return "There is no way to the server now; it is tried again by itself.";
-    if (!standing.signedIn) return html`<a href="/sign-in">Sign in</a> to send them to the server.`;
+    if (!standing.signedIn) return html`Signed in, they go to the server. <a class="button button--quiet" href="/sign-in">Sign in</a>`;
     return refused ? `The server refused ${refused}; each check says why.` : "They are being sent.";
   }
 }

@@ -59,6 +59,16 @@ export function clearProblem(form, name) {
   for (const field of form.elements) if (field.name === name) field.removeAttribute("aria-invalid");
 }
 
+/**
+ * @param {HTMLFormElement} form
+ * @param {HTMLInputElement} field
+ * @returns {HTMLInputElement|undefined} the next text field that is still empty
+ */
+export function nextEmptyField(form, field) {
+  const texts = named(form).filter((other) => other.type === "text" && other.checkVisibility());
+  return texts.slice(texts.indexOf(field) + 1).find((other) => !other.value);
+}
+
 /** @param {HTMLFormElement} form @returns {HTMLInputElement[]} the fields in use now */
 export function named(form) {
   return [...form.elements].filter((field) => field.name && !field.closest("[hidden]") && !field.disabled);

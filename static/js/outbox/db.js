@@ -69,9 +69,15 @@ function attempt(db, store, mode, work) {
   return new Promise((resolve, reject) => {
     const durability = mode === "readwrite" && store === "records" ? "strict" : "default";
     const transaction = db.transaction(store, mode, { durability });
+    let request;
     transaction.oncomplete = () => resolve(request?.result);
     transaction.onabort = () => reject(transaction.error ?? new Error("The phone’s store stopped the writing."));
-    const request = work(transaction.objectStore(store));
+    try {
+      request = work(transaction.objectStore(store));
+    } catch (error) {
+      reject(error); // before the abort, so that this reason is the one that is told
+      transaction.abort();
+    }
   });
 }
 
