@@ -12,7 +12,7 @@ from fieldlog.model.rulebook import Rulebook, WiringEntry
 OTHER = "other"
 TWINS_BY = "high-impedance"
 """Which meter's classes settle who is a twin of whom, own choice: the less telling one."""
-OTHER_SHARE = 0.002
+OTHER_SHARE = 0.05
 """Weight of readings that no wiring of the rulebook gives, own choice."""
 OTHER_VOLTS = 300.0
 """Such readings lie anywhere up to here, own choice."""

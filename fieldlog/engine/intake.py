@@ -49,7 +49,7 @@ _EARTH = (
     "is read with a high-impedance meter only: a low-impedance one drives current into the stake. "
     "Read it again with the other meter, or take it out."
 )
-_NOTHING = "needs at least one of volts, lamps, look or trip."
+_NOTHING = "Nothing was read or seen: give volts, lamps, a look or a trip test."
 
 
 def read_check(value: Any, rulebook: Rulebook) -> Check:

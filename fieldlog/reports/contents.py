@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from fieldlog.model.check import PAIRS
 from fieldlog.model.due import Due, DueState
 from fieldlog.model.guarding import contradictions
 from fieldlog.model.record import StoredRecord
@@ -12,7 +13,7 @@ from fieldlog.model.rig import Chain, Device, Outlet, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.changes import changes
 from fieldlog.reports.trips import left_out, trip_result
-from fieldlog.reports.wording import DEVICE_TYPES, KINDS, step_words
+from fieldlog.reports.wording import DEVICE_TYPES, KINDS, pair_words, step_words
 
 NEVER = "never tested"
 
@@ -135,9 +136,11 @@ def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -
 
 
 def verdict_word(chain: Chain, rulebook: Rulebook) -> str:
-    """Give the word of the verdict that a check ended in."""
-    verdict = chain.body["judgement"]["verdict"]
-    return str(rulebook.raw["words"]["verdicts"][verdict]["word"])
+    """Give the word of the verdict that a check ended in, and the fault that explains it first, if any."""
+    words, said = rulebook.raw["words"], chain.body["judgement"]
+    word = str(words["verdicts"][said["verdict"]]["word"])
+    fault = words["explanations"].get(said["first"])
+    return word if fault is None or said["first"] == "correct" else f"{word}: {fault['name']}"
 
 
 def _outlet_line(rig: Rig, outlet: Outlet, rulebook: Rulebook) -> OutletLine:
@@ -235,8 +238,15 @@ def _tests(rig: Rig, rulebook: Rulebook) -> Iterator[TestLine]:
 
 def _result(chain: Chain, rulebook: Rulebook) -> str:
     if chain.entry.record.is_check:
-        return verdict_word(chain, rulebook)
+        return "; ".join([verdict_word(chain, rulebook), *_readings(chain.body["check"])])
     return trip_result(chain.body, rulebook).answers
+
+
+def _readings(check: dict[str, Any]) -> Iterator[str]:
+    """Give what a meter or lamps showed, pair by pair."""
+    for part in ("volts", "lamps"):
+        shown = check.get(part, {})
+        yield from (f"{pair_words(pair)} {shown[pair]}" for pair in PAIRS if pair in shown)
 
 
 def _corrections(rig: Rig) -> Iterator[CorrectionLine]:

@@ -7,6 +7,7 @@ CAUTION = (
     "Work on wiring follows the local code and belongs to a licensed electrician."
 )
 PLACES_LEFT_OUT = "Where the rig stood is left out on purpose."
+PAGE_IS_THE_OWNERS = "This page opens for the owner, signed in."
 NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
 NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."
 

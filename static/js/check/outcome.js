@@ -97,7 +97,7 @@ export class Outcome {
     values.verdict = judged.answer?.verdict ?? "none";
     if (!judged.answer) return this.#showFailure(form, judged.failure);
     const body = checkBody(values, { where: this.where, trips: this.#trips() && values.stopped !== "yes", judgement: judgementOf(judged.answer) });
-    this.#showParts(form, bannerMarkup(judged.answer.verdict, rulebook().words.verdicts[judged.answer.verdict]));
+    this.#showParts(form, bannerMarkup(judged.answer, rulebook()));
     return () => {
       show(form.querySelector("[data-part=reasons]"), reasonsMarkup(judged.answer, rulebook(), body.not_tested));
       this.#speak(spokenVerdict(judged.answer, rulebook()));

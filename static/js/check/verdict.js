@@ -11,7 +11,7 @@ const SHOWN_FROM = 0.01;
  * @param {{notTested: string[], heading?: "h1"|"h2"}} about
  */
 export function verdictMarkup(answer, rulebook, { notTested, heading = "h1" }) {
-  return html`${bannerMarkup(answer.verdict, rulebook.words.verdicts[answer.verdict], heading)}${reasonsMarkup(answer, rulebook, notTested)}`;
+  return html`${bannerMarkup(answer, rulebook, heading)}${reasonsMarkup(answer, rulebook, notTested)}`;
 }
 
 /**
@@ -25,10 +25,11 @@ export function reasonsMarkup(answer, rulebook, notTested) {
   const why = explanations(answer.faults, words);
   const isRight = answer.faults[0]?.id === "correct";
   return html`
+    ${notTested.includes("meter_proved") ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you rely on this.</p>` : ""}
     ${toDo(answer, words)}
     ${isRight ? "" : why}
     ${findings(answer.findings, words)}
-    ${nextTest(answer.next_test, words)}
+    ${nextTest(answer, words)}
     ${isRight ? why : ""}
     ${notRuledOut(answer, words)}
     ${listed("Not tested", notTested.map(stepName), "Not tested is not passed.")}
@@ -37,16 +38,24 @@ export function reasonsMarkup(answer, rulebook, notTested) {
 
 /**
  * The part that is read at arm's length.
- * @param {string} verdict
- * @param {{word: string, sentence: string}} words
+ * @param {Record<string, any>} answer
+ * @param {Record<string, any>} rulebook
  * @param {"h1"|"h2"} heading
  */
-export function bannerMarkup(verdict, words, heading = "h1") {
+export function bannerMarkup(answer, { words }, heading = "h1") {
+  const { verdict } = answer;
+  const cause = causeOf(answer, words);
   return html`<div class="verdict" data-verdict="${verdict}">
     <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
-    ${title(words.word, heading)}
-    <p class="verdict__sentence">${words.sentence}</p>
+    ${title(words.verdicts[verdict].word, heading)}
+    <p class="verdict__sentence">${words.verdicts[verdict].sentence}${cause ? ` ${cause}` : ""}</p>
   </div>`;
+}
+
+/** Why, in a few words, where a fault is the first explanation. */
+function causeOf({ faults }, words) {
+  const first = faults[0]?.id;
+  return !first || first === "correct" ? "" : `${words.explanations[first]?.name ?? first}.`;
 }
 
 /**
@@ -79,7 +88,7 @@ export function spokenVerdict(answer, rulebook) {
 function toDo(answer, words) {
   const first = answer.faults[0]?.id;
   const useful = ["use", "use-limited"].includes(answer.verdict) || first === "correct" ? [] : [words.explanations[first]?.do_now ?? []].flat();
-  return listed("What to do now", [...new Set([...words.verdicts[answer.verdict].do_now, ...useful])]);
+  return listed("What to do now", [...new Set([...useful, ...words.verdicts[answer.verdict].do_now])]);
 }
 
 function findings(found, words) {
@@ -106,11 +115,11 @@ function unitOf(quantity) {
 
 const short = (number) => Math.floor(number * 10 + 0.5) / 10;
 
-function nextTest(next, words) {
-  if (!next) return "";
-  const test = words.tests[next.id];
+function nextTest({ next_test: next, verdict }, words) {
+  const test = next && words.tests[next.id];
   if (!test) return "";
-  return html`<section class="reasons"><h2>Next test</h2><p><b>${test.name}.</b> ${test.how}</p>
+  const heading = verdict === "do-not-use" ? "Only if you look for the fault" : "Next test";
+  return html`<section class="reasons"><h2>${heading}</h2><p><b>${test.name}.</b> ${test.how}</p>
     ${test.needs ? html`<p>Needs: ${test.needs}</p>` : ""}${test.caution ? html`<p class="caution">${test.caution}</p>` : ""}</section>`;
 }
 

@@ -6,6 +6,7 @@ import { said, showWhen } from "../check/when.js";
 import { Outcome } from "../check/outcome.js";
 import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
 import { AfterPaint } from "../lib/after-paint.js";
+import { canBeReached } from "../sync/http.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 import { checkRulebook } from "../check/engine.js";
 
@@ -203,6 +204,10 @@ export class FlCheck extends HTMLElement {
 
   async #finish(event, link) {
     event.preventDefault();
+    if (!(await canBeReached(link.href))) {
+      link.textContent = "Kept on this phone. No way to the server now: tap again later";
+      return;
+    }
     this.#isFinished = true;
     await dropDraft(this.page).catch(() => {});
     location.assign(link.href);

@@ -37,26 +37,30 @@ export class FlChecks extends HTMLElement {
     const checks = chains(rows).filter(([{ record }]) => ["arrival-check", "outlet-test"].includes(record.kind));
     checks.sort((a, b) => (a[0].record.observed_at < b[0].record.observed_at ? 1 : -1));
     const draft = await loadDraft("arrive");
-    show(this.querySelector("[data-part=list]"), this.#list(checks, outlets));
+    const live = new Set(current(rows).filter(({ record }) => record.kind === "plug-in" && record.body.judgement.level === "stop").map(({ record }) => record.subject));
+    show(this.querySelector("[data-part=list]"), this.#list(checks, { outlets, live }));
     show(this.querySelector("[data-part=under-way]"), underWay(draft));
   }
 
-  #list(checks, outlets) {
+  #list(checks, known) {
     if (!checks.length) return html`<p class="empty">No check has been kept on this phone yet.</p>`;
-    return html`<ol class="checks">${checks.slice(0, this.#shown).map((chain) => item(chain, outlets))}</ol>
+    return html`<ol class="checks">${checks.slice(0, this.#shown).map((chain) => item(chain, known))}</ol>
       ${checks.length > this.#shown ? html`<button type="button" class="button button--quiet" data-more>Show older checks</button>` : ""}`;
   }
 }
 
 const chainIds = (rows, row) => chains(rows).find((chain) => chain.includes(row)).map(({ id }) => id);
 
-function item(chain, outlets) {
+/** A skin found live after plugging in stands above what the outlet was judged to be before. */
+function item(chain, { outlets, live }) {
   const { id, record } = chain.at(-1);
-  const { verdict } = record.body.judgement;
+  const isLive = chain.some((row) => live.has(row.id));
+  const verdict = isLive ? "do-not-use" : record.body.judgement.verdict;
   const place = record.kind === "outlet-test" ? `In the rig: ${outlets.get(record.subject) ?? "an outlet"}` : placeName(record.body.place);
   return html`<li><a class="check-card" href="/checks/${id}" data-verdict="${verdict}">
     <svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
     <span class="check-card__word">${rulebook()?.words.verdicts[verdict]?.word ?? verdict}</span>
+    ${isLive ? html`<span class="check-card__place">After plugging in the rig’s skin was live.</span>` : ""}
     <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
     <span class="check-card__when">${spoken(chain[0].record.observed_at)}${chain.length > 1 ? " · corrected" : ""}</span>
     <span class="check-card__when">${savedMarkup(chain.at(-1))}</span>

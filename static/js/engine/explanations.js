@@ -5,7 +5,7 @@ import { lampsLikelihood, readingError, voltsLikelihood } from "./likelihood.js"
 
 export const OTHER = "other";
 const TWINS_BY = "high-impedance";
-const OTHER_SHARE = 0.002;
+const OTHER_SHARE = 0.05;
 const OTHER_VOLTS = 300;
 const SHOWN_FROM = 0.001;
 const RULED_OUT_BELOW = 0.05;

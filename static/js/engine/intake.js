@@ -66,7 +66,7 @@ class Reader {
       look: this.look(value),
     };
     const isBare = ["volts", "lamps", "trip"].every((name) => !has(value, name) || isEmpty(value[name]));
-    if (isBare && !has(value, "look")) this.problem("", "needs at least one of volts, lamps, look or trip.");
+    if (isBare && !has(value, "look")) this.problem("", "Nothing was read or seen: give volts, lamps, a look or a trip test.");
     if (check.meter.input === "low-impedance") this.earth(check.volts);
     return check;
   }

@@ -26,3 +26,12 @@ export function sendRecords(records) {
     body: JSON.stringify({ records }),
   });
 }
+
+/** Says whether a page would open; leaving for one that does not would look like a loss. @param {string} href */
+export async function canBeReached(href) {
+  try {
+    return (await fetch(href, { method: "HEAD", signal: AbortSignal.timeout(3000) })).ok;
+  } catch {
+    return false;
+  }
+}
