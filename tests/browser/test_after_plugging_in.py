@@ -49,6 +49,33 @@ def test_a_live_skin_stops(phone: Phone) -> None:
     phone.expect_saved("phone")
 
 
+def test_a_live_skin_stands_above_the_verdict_among_past_checks(phone: Phone) -> None:
+    _plug_in(phone)
+    phone.type("skin.volts", "48")
+    phone.next()
+    phone.expect_step("unplug")
+    phone.expect_saved("phone")
+    phone.tap("a[data-finish]")
+
+    card = phone.find('.check-card[data-verdict="do-not-use"]')
+    expect(card).to_contain_text("the rig’s skin was live")
+
+
+def test_a_check_ends_on_its_page_while_the_server_cannot_be_reached(phone: Phone) -> None:
+    arrive_by_meter(phone, ("120.1", "46.2", "71.5"))
+    phone.expect_saved("phone")
+    phone.context.set_offline(True)
+    phone.tap("a[data-finish]")
+
+    expect(phone.find("a[data-finish]")).to_contain_text("No way to the server now")
+    phone.expect_verdict("do-not-use")
+
+    phone.context.set_offline(False)
+    phone.tap("a[data-finish]")
+    expect(phone.find(".check-card")).to_have_count(1)
+    phone.errors = [error for error in phone.errors if "ERR_INTERNET_DISCONNECTED" not in error]
+
+
 def test_a_detector_that_tells_voltage_stops(phone: Phone) -> None:
     _plug_in(phone)
     phone.choose("skin.by", "detector")
