@@ -74,15 +74,22 @@ export class FlCheck extends HTMLElement {
     // A keyboard opens only for a focus that comes with the tap.
     this.#form.querySelector("[data-first]")?.focus({ preventScroll: true });
     if (!rest) this.#persist();
+    // The phone's Back may follow at once, so the entry is made now; only the verdict is seen before its entry.
+    if (!rest) this.#enter(step, how);
     this.#later.wait(() => this.#settle(step, how, rest));
   }
 
-  #settle(step, how, rest) {
+  /** @param {string} step @param {"push"|"replace"|"stay"} how */
+  #enter(step, how) {
     const depth = history.state?.depth ?? 0;
     if (how === "push") history.pushState({ depth: depth + 1 }, "", `#${step}`);
     if (how === "replace") history.replaceState({ depth }, "", `#${step}`);
+  }
+
+  #settle(step, how, rest) {
     if (!this.#form.querySelector("[data-first]")) this.#form.querySelector("h1").focus({ preventScroll: true });
     if (!rest) return;
+    this.#enter(step, how);
     rest();
     this.#persist();
   }
