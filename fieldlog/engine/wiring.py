@@ -85,11 +85,6 @@ def unnamed_wirings() -> list[Wiring]:
     return [Wiring(f"joined-{j}", j) for j in kept]
 
 
-def deviations(wiring: Wiring) -> int:
-    """Count the contacts that are not joined to their own conductor."""
-    return sum(own != found for own, found in zip("HNG", wiring.joins, strict=True))
-
-
 def circuit(wiring: Wiring, world: World) -> list[Branch]:
     """Build the circuit of a wiring in one plausible world, without any instrument.
 
