@@ -3,19 +3,22 @@
 import os
 import secrets
 import sys
-from collections.abc import Callable, Iterator
+import tempfile
+import traceback
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
 from fieldlog import clock, rulebook
-from fieldlog.config import Config
+from fieldlog.config import ROOT, Config
 from fieldlog.engine import assess as judge
 from fieldlog.errors import BadInput, FieldlogError
 from fieldlog.model.account import DEMO_NAME
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
+from fieldlog.shell import version_of, with_list
 from fieldlog.sync.wire import parse_strictly
 
 
@@ -26,10 +29,16 @@ def main() -> None:
 
 @main.command()
 @click.argument("file", type=click.File("rb"), default="-")
-def assess(file: Any) -> None:
+@click.option("--explain", is_flag=True, help="Print how each answer came about, step by step, before it.")
+def assess(file: Any, explain: bool) -> None:
     """Judge outlets: one JSON object, or JSON Lines, from FILE or standard input."""
     book = _or_stop(rulebook.load)
-    _answer_lines(file.read(), lambda value: judge(value, book))
+    if explain:
+        from fieldlog.engine.trace import trace
+
+        _answer_lines(file.read(), lambda value: judge(value, book), lambda value: trace(value, book))
+    else:
+        _answer_lines(file.read(), lambda value: judge(value, book))
 
 
 @main.command(name="rulebook")
@@ -47,6 +56,16 @@ def compile_rulebook() -> None:
 
 
 @main.command()
+def shell() -> None:
+    """Write into static/sw.js the list of what phones keep, and its version."""
+    path = ROOT / "static" / "sw.js"
+    with tempfile.TemporaryDirectory() as folder:
+        contents = _shell_contents(Path(folder))
+    path.write_text(with_list(path.read_text(encoding="utf-8"), contents), encoding="utf-8")
+    click.echo(f"{path}: {len(contents)} pages and files, version {version_of(contents)}")
+
+
+@main.command()
 def serve() -> None:
     """Serve the app on HOST and PORT."""
     config = Config.from_environment()
@@ -58,6 +77,7 @@ def serve() -> None:
         "--bind",
         f"{config.host}:{config.port}",
     ]
+    arguments += _certificate(config)
     arguments += ["--workers", "2", "--threads", "4", "--worker-tmp-dir", str(_data_folder(config))]
     arguments += ["--limit-request-line", "4094", "--graceful-timeout", "10", "--log-level", "warning"]
     sys.stdout.flush()
@@ -126,20 +146,38 @@ def record(rig: str, pdf: Path, address: str | None) -> None:
     click.echo(f"{pdf}: {len(drawn)} bytes")
 
 
-def _answer_lines(data: bytes, answer: Callable[[Any], Any]) -> None:
+def _answer_lines(
+    data: bytes, answer: Callable[[Any], Any], explain: Callable[[Any], Sequence[str]] | None = None
+) -> None:
     """Answer each line in its order; a bad one is answered by its problems, and the exit status is 1."""
     has_failed = False
-    for number, line in _inputs(data):
+    for place, (number, line) in enumerate(_inputs(data)):
+        if explain is not None and place > 0:
+            click.echo()
         try:
-            _print(answer(parse_strictly(line)))
+            value = parse_strictly(line)
+            answered = answer(value)
+            for told in explain(value) if explain is not None else ():
+                click.echo(told)
         except BadInput as bad:
-            has_failed = True
-            _print({"error": {"line": number, "problems": [problem.as_json() for problem in bad.problems]}})
+            has_failed, answered = True, _error(number, bad.problems)
         except FieldlogError as error:
-            has_failed = True
-            _print({"error": {"line": number, "problems": [Problem("", str(error)).as_json()]}})
+            has_failed, answered = True, _error(number, [Problem("", str(error))])
+        except Exception as error:
+            # We are wrong, not the line: say so in its place, tell all on standard error, answer the others.
+            traceback.print_exception(error)
+            has_failed, answered = True, _error(number, [Problem("", _ours(error))])
+        _print(answered)
     if has_failed:
         sys.exit(1)
+
+
+def _error(number: int, problems: Sequence[Problem]) -> dict[str, Any]:
+    return {"error": {"line": number, "problems": [problem.as_json() for problem in problems]}}
+
+
+def _ours(error: Exception) -> str:
+    return f"could not be judged, and that is a mistake of this program ({error!r}). No verdict is given."
 
 
 def _inputs(data: bytes) -> Iterator[tuple[int, bytes]]:
@@ -178,6 +216,24 @@ def _data_folder(config: Config) -> Path:
     return config.data
 
 
+def _certificate(config: Config) -> list[str]:
+    """Give the certificate of the home network, where a port is open on which phones get its root."""
+    if not config.trust_port:
+        return []
+    return ["--certfile", str(config.home / "server.crt"), "--keyfile", str(config.home / "server.key")]
+
+
+def _shell_contents(folder: Path) -> dict[str, bytes]:
+    from fieldlog.app import create_app
+    from fieldlog.web.offline.contents import shell_contents
+
+    app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'fieldlog.sqlite3'}"))
+    try:
+        return shell_contents(app)
+    finally:
+        app.extensions["fieldlog"].store.close()
+
+
 def _store() -> Any:
     from fieldlog.app import open_current_store
 
@@ -187,8 +243,13 @@ def _store() -> Any:
 
 
 def _base_address(config: Config) -> str:
-    host = "127.0.0.1" if config.host in ("0.0.0.0", "::") else config.host
-    return f"http://[{host}]:{config.port}" if ":" in host else f"http://{host}:{config.port}"
+    from fieldlog.web.trust.root import read_root
+
+    scheme, host = "http", "127.0.0.1" if config.host in ("0.0.0.0", "::") else config.host
+    root = read_root(config.home) if config.trust_port else None
+    if root is not None:
+        scheme, host = "https", (*root.addresses, *root.names)[0]
+    return f"{scheme}://[{host}]:{config.port}" if ":" in host else f"{scheme}://{host}:{config.port}"
 
 
 def _create_account(name: str, password: str) -> Any:

@@ -1,15 +1,27 @@
 """Finds, reads and checks schemas/rulebook.json, and hands it on typed."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from fieldlog.engine.compile import FORMAT, compile_rulebook
+from fieldlog.engine.families import FAMILIES
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.canonical import canonical, sha256_hex
-from fieldlog.model.rulebook import LampSet, Limit, MeterSet, NextTest, Rulebook, WiringEntry
+from fieldlog.model.check import LAMP_STATES, METER_INPUTS
+from fieldlog.model.rulebook import (
+    LampSet,
+    Limit,
+    LoadSet,
+    MeterSet,
+    NextTest,
+    OutletFamily,
+    Rulebook,
+    Variant,
+    WiringEntry,
+)
 
 SCHEMAS = Path(__file__).resolve().parent.parent / "schemas"
 PATH = SCHEMAS / "rulebook.json"
@@ -22,19 +34,61 @@ NEEDED_LIMITS = (
     "high-limit",
     "high-stop",
     "meter-coarse",
+    "legs-240-from",
+    "legs-208-from",
+    "legs-208-low",
+    "legs-208-high",
+    "off-volts",
+    "load-least",
+    "full-load-share",
+    "loop-drop-note",
+    "loop-drop-limit",
+    "loop-drop-stop",
+    "joint-least-ohms",
+    "joint-least-share",
     "hertz-low",
     "hertz-high",
     "skin-utility",
     "trip-low-milliamps",
     "trip-high-milliamps",
+    "supply-middle",
+    "supply-spread",
+    "supply-low",
+    "supply-high",
+    "supply-edge",
+    "ratio-volts",
+    "error-share",
+    "error-floor",
+    "supply-wobble",
+    "share-spread",
+    "ohms-edge",
+    "neutral-least-share",
+    "rise-tells-at",
+    "continuity-misread",
+    "other-share",
+    "other-volts",
+    "shown-from",
+    "ruled-out-below",
+    "fits-well",
+    "against-mostly",
+    "against-hardly",
+    "next-test-least-gain",
+    "next-test-kept-at",
+    "next-test-less-telling",
+    "next-test-shown",
 )
 _TABLES = {
     "world": "facts/world.json",
-    "wirings": "facts/wirings.json",
+    "three-wire": "facts/wirings-three-wire.json",
+    "split-phase": "facts/wirings-split-phase.json",
+    "deviations": "facts/deviations.json",
     "outlets": "facts/outlets.json",
     "tests": "facts/tests.json",
     "inputs": "facts/inputs.json",
+    "signs": "facts/signs.json",
+    "misread": "facts/misread.json",
     "supply": "limits/supply.json",
+    "judging": "limits/judging.json",
     "words": "words.json",
 }
 
@@ -81,16 +135,48 @@ def compiled_bytes() -> bytes:
 
 
 def _typed(raw: Mapping[str, Any]) -> Rulebook:
-    wirings = tuple(_wiring(entry) for entry in raw["wirings"])
+    families = {name: _whole(_family(name, raw["families"][name])) for name in FAMILIES}
+    for outlet in raw["outlets"].values():
+        _ = families[outlet["family"]], outlet["rating_amps"]
     return Rulebook(
         id=raw["id"],
         raw=raw,
-        wirings=wirings,
-        meters={kind: tuple(_meter_set(one) for one in sets) for kind, sets in raw["meters"].items()},
-        lamps=tuple(LampSet(one["classes"], tuple(one["table"])) for one in raw["lamps"]),
+        families=families,
         limits={key: _limit(entry) for key, entry in raw["limits"].items()},
-        tests=tuple(_test(entry, wirings) for entry in raw["tests"]),
+        signs=dict(raw["signs"]),
+        misread={state: tuple(raw["misread"][state]) for state in LAMP_STATES},
     )
+
+
+def _family(name: str, entry: Mapping[str, Any]) -> OutletFamily:
+    return OutletFamily(
+        id=name,
+        contacts=tuple(entry["contacts"]),
+        pairs=tuple(entry["pairs"]),
+        acrosses=tuple(entry["acrosses"]),
+        testers={name: tuple(pairs) for name, pairs in entry["testers"].items()},
+        mirror=entry["mirror"],
+        wirings=tuple(_wiring(one) for one in entry["wirings"]),
+        meters={kind: tuple(_meter_set(one) for one in sets) for kind, sets in entry["meters"].items()},
+        lamps={name: tuple(_lamp_set(one) for one in sets) for name, sets in entry["lamps"].items()},
+        loads={across: tuple(_load_set(one) for one in sets) for across, sets in entry["loads"].items()},
+        tests=tuple(_test(one) for one in entry["tests"]),
+    )
+
+
+def _whole(family: OutletFamily) -> OutletFamily:
+    """Give a family in which every variant's points are there, or raise IndexError or KeyError."""
+    kinds: dict[str, Sequence[Any]] = {
+        **{kind: family.meters[kind] for kind in METER_INPUTS},
+        **{name: family.lamps[name] for name in family.testers},
+        **{f"load {across}": family.loads[across] for across in family.acrosses},
+    }
+    for wiring in family.wirings:
+        for variant in wiring.variants:
+            for kind, points in kinds.items():
+                if not 0 <= variant.sets[kind] < len(points):
+                    raise IndexError(f"{wiring.id} has no points for {kind}")
+    return family
 
 
 def _wiring(entry: Mapping[str, Any]) -> WiringEntry:
@@ -101,26 +187,59 @@ def _wiring(entry: Mapping[str, Any]) -> WiringEntry:
         is_decided_by_ohms=entry["is_decided_by_ohms"],
         prior=entry["prior"],
         usable=entry["usable"],
-        sets=entry["sets"],
+        when_unplugged=entry["when_unplugged"],
+        variants=tuple(
+            Variant(joined, sets, continuity)
+            for joined, sets, continuity in zip(
+                entry["variants"], entry["sets"], entry["continuity"], strict=True
+            )
+        ),
     )
 
 
 def _meter_set(entry: Mapping[str, Any]) -> MeterSet:
-    points = tuple(zip(*entry["columns"], strict=True))
-    return MeterSet(entry["classes"], tuple(entry["spreads"]), points)
+    columns = [_column(column, entry["count"]) for column in entry["columns"]]
+    return MeterSet(entry["classes"], tuple(entry["spreads"]), tuple(zip(*columns, strict=True)))
+
+
+def _column(column: Sequence[int], count: int) -> tuple[int, ...]:
+    """Give a column in full; one that never changes is kept as its one value."""
+    full = tuple(column) * count if len(column) == 1 else tuple(column)
+    if len(full) != count:
+        raise ValueError(f"a column holds {len(full)} points in place of {count}")
+    return full
+
+
+def _lamp_set(entry: Mapping[str, Any]) -> LampSet:
+    return LampSet(
+        entry["classes"], tuple((pattern, millionths) for pattern, millionths in entry["patterns"])
+    )
+
+
+def _load_set(entry: Mapping[str, Any]) -> LoadSet:
+    low, high = entry["ohms"]
+    return LoadSet(
+        classes=entry["classes"],
+        steady=tuple(bool(is_steady) for is_steady in entry["steady"]),
+        ratio_spreads=tuple(entry["ratio_spreads"]),
+        ohms=(low, high),
+        ratios=tuple(_column(column, entry["count"]) for column in entry["ratios"]),
+        shares=tuple(_column(column, entry["count"]) for column in entry["shares"]),
+    )
 
 
 def _limit(entry: Mapping[str, Any]) -> Limit:
     return Limit(entry["id"], entry["unit"], float(entry["value"]), entry["source"], entry["valid_from"])
 
 
-def _test(entry: Mapping[str, Any], wirings: tuple[WiringEntry, ...]) -> NextTest:
-    named = [wiring.id for wiring in wirings if wiring.is_named]
+def _test(entry: Mapping[str, Any]) -> NextTest:
     return NextTest(
         id=entry["id"],
         effort=float(entry["effort"]),
         is_harmless=entry["is_harmless"],
-        dangerous_under=tuple(entry["dangerous_under"]),
+        dangerous_under=frozenset(entry["dangerous_under"]),
+        supplies=tuple(entry["supplies"]),
+        places=tuple(entry["places"]),
         done_by=entry["done_by"],
-        separates={(named[i], named[j]): share / 100.0 for i, j, share in entry["separates"]},
+        separates={(one, two): share / 100.0 for one, two, share in entry["separates"]},
     )

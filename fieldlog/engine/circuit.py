@@ -81,9 +81,65 @@ def node_volts(branches: Sequence[Branch]) -> dict[str, complex]:
     section II.
     """
     names = _names(branches)
-    matrix = _matrix(branches, {name: index for index, name in enumerate(names)})
-    solution = _eliminate(matrix)
-    return {EARTH: 0j, **dict(zip(names, solution, strict=True))}
+    rows = _eliminated(_matrix(branches, {name: index for index, name in enumerate(names)}))
+    return {EARTH: 0j, **dict(zip(names, _solution(rows, 0), strict=True))}
+
+
+@dataclass(frozen=True)
+class Ports:
+    """A circuit as seen from some of its nodes.
+
+    Parameters
+    ----------
+    volts : dict of str to complex
+        Open voltages against earth [V].
+    ohms : dict of (str, str) to complex
+        Transfer impedances [ohm]: volts at the first node for one ampere into the second.
+    """
+
+    volts: dict[str, complex]
+    ohms: dict[tuple[str, str], complex]
+
+    def ohms_between(self, start: str, end: str) -> complex:
+        """Give the impedance [ohm] that two nodes show to what is connected between them."""
+        return (self.ohms[start, start] - self.ohms[end, start]) - (
+            self.ohms[start, end] - self.ohms[end, end]
+        )
+
+
+def ports(branches: Sequence[Branch], nodes: Sequence[str]) -> Ports:
+    """Solve a circuit once for its voltages and impedances at some nodes.
+
+    Parameters
+    ----------
+    branches : sequence of Branch
+        The circuit.
+    nodes : sequence of str
+        Where it is looked at; a node that no branch touches stands at earth behind the leak alone.
+
+    Returns
+    -------
+    Ports
+        Open voltages [V] and transfer impedances [ohm].
+
+    Examples
+    --------
+    >>> seen = ports([voltage_source("earth", "a", 120, 2.0)], ["a"])
+    >>> round(abs(seen.volts["a"]), 3), round(abs(seen.ohms["a", "a"]), 3)
+    (120.0, 2.0)
+    """
+    names = list(dict.fromkeys([*_names(branches), *nodes]))
+    index = {name: place for place, name in enumerate(names)}
+    rows = _matrix(branches, index)
+    for place, row in enumerate(rows):
+        row.extend(1.0 + 0j if place == index[node] else 0j for node in nodes)
+    rows = _eliminated(rows)
+    volts = _solution(rows, 0)
+    columns = {node: _solution(rows, place + 1) for place, node in enumerate(nodes)}
+    return Ports(
+        {node: volts[index[node]] for node in nodes},
+        {(one, two): columns[two][index[one]] for one in nodes for two in nodes},
+    )
 
 
 def _names(branches: Sequence[Branch]) -> list[str]:
@@ -114,19 +170,26 @@ def _matrix(branches: Sequence[Branch], index: dict[str, int]) -> list[list[comp
     return rows
 
 
-def _eliminate(rows: list[list[complex]]) -> list[complex]:
+def _eliminated(rows: list[list[complex]]) -> list[list[complex]]:
     size = len(rows)
     for column in range(size):
         pivot = max(range(column, size), key=lambda row: abs(rows[row][column]))
         rows[column], rows[pivot] = rows[pivot], rows[column]
+        upper = rows[column]
         for row in range(column + 1, size):
-            factor = rows[row][column] / rows[column][column]
-            if factor:
-                for position in range(column, size + 1):
-                    rows[row][position] -= factor * rows[column][position]
+            lower = rows[row]
+            if lower[column]:
+                factor = lower[column] / upper[column]
+                for position in range(column, len(lower)):
+                    lower[position] -= factor * upper[position]
+    return rows
+
+
+def _solution(rows: list[list[complex]], right_side: int) -> list[complex]:
+    size = len(rows)
     solution = [0j] * size
     for row in range(size - 1, -1, -1):
-        known = rows[row][size]
+        known = rows[row][size + right_side]
         for position in range(row + 1, size):
             known -= rows[row][position] * solution[position]
         solution[row] = known / rows[row][row]

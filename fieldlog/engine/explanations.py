@@ -3,22 +3,15 @@
 The same arithmetic, in the same order, stands in static/js/engine/explanations.js.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fieldlog.engine.likelihood import lamps_likelihood, reading_errors, volts_likelihood
-from fieldlog.model.check import LAMP_PAIRS, PAIRS, Check
-from fieldlog.model.rulebook import Rulebook, WiringEntry
+from fieldlog.engine.reading_sets import Joint, joint_likelihoods
+from fieldlog.engine.twins import twins_of
+from fieldlog.model.check import Check
+from fieldlog.model.rulebook import OutletFamily, Rulebook, WiringEntry
 
 OTHER = "other"
-TWINS_BY = "high-impedance"
-"""Which meter's classes settle who is a twin of whom, own choice: the less telling one."""
-OTHER_SHARE = 0.05
-"""Weight of readings that no wiring of the rulebook gives, own choice."""
-OTHER_VOLTS = 300.0
-"""Such readings lie anywhere up to here, own choice."""
-SHOWN_FROM = 0.001
-RULED_OUT_BELOW = 0.05
-"""A twentieth of the best likelihood, own choice."""
 
 
 @dataclass(frozen=True)
@@ -31,10 +24,24 @@ class Explanations:
         In rulebook order, named wirings first, "other" last; together 1.
     not_ruled_out : tuple of str
         Dangerous wirings that fit the readings nearly as well as the best one and do not come first.
+    unnamed : str
+        The unnamed wiring that fits best where one holds more than half of "other", or "".
+    likelihoods, fits, weights : tuple of float
+        For every way in rulebook order: likelihood, best fit, and likelihood times prior; for a trace.
+    keys : tuple of str
+        Groups of twins: ways with the same key start with their priors, different keys start equal.
+    other : float
+        Weight of what no wiring gives.
     """
 
-    probabilities: tuple[tuple[str, float], ...]
-    not_ruled_out: tuple[str, ...]
+    probabilities: tuple[tuple[str, float], ...] = ()
+    not_ruled_out: tuple[str, ...] = ()
+    unnamed: str = ""
+    likelihoods: tuple[float, ...] = ()
+    fits: tuple[float, ...] = ()
+    weights: tuple[float, ...] = ()
+    keys: tuple[str, ...] = ()
+    other: float = 0.0
 
     def probability(self, name: str) -> float:
         """Give the probability of one explanation, 0 when it is unknown."""
@@ -43,15 +50,16 @@ class Explanations:
     @property
     def first(self) -> str:
         """Name the most probable explanation; the earlier of the rulebook wins a tie."""
-        best_name, best = OTHER, -1.0
-        for name, probability in self.probabilities:
-            if probability > best:
-                best_name, best = name, probability
-        return best_name
+        return _first(self.probabilities) if self.probabilities else ""
+
+
+def is_read(check: Check) -> bool:
+    """Tell whether anything was read by meter or lamp with the breaker on."""
+    return any(one.volts or one.lamps or (one.loaded and one.loaded.volts) for one in check.live_sets)
 
 
 def explain(check: Check, rulebook: Rulebook) -> Explanations:
-    """Weigh every wiring of the rulebook against the volts and lamps of a check.
+    """Weigh every wiring of the outlet's family against all that was read.
 
     Parameters
     ----------
@@ -67,105 +75,112 @@ def explain(check: Check, rulebook: Rulebook) -> Explanations:
 
     Notes
     -----
-    Wirings that the readings at hand cannot separate are twins: one group. Every group starts equal, so that
-    readings, not priors, decide between groups; within a group the priors decide:
-    weight_i = L_i * prior_i / (sum of priors in the group of i). What no wiring gives has a flat, small
-    likelihood of its own and is called other.
+    Each set of readings has its own likelihood; they are multiplied. An explanation may be so in several
+    ways: by its variants, and on an outlet with two hots with these as they are or swapped. Ways that the
+    readings at hand cannot separate are twins: one group. Every group starts equal, so that readings, not
+    priors, decide between groups; within a group the priors decide:
+    weight_i = L_i * prior_i / (sum of priors in the group of i), and an explanation has the weight of all its
+    ways. What no wiring gives has a flat, small likelihood of its own and is called other. Not ruled out is
+    what fits nearly as well as the best, on average over the plausible world or at its best point.
     """
-    likelihoods = _likelihoods(check, rulebook)
-    weights = _weights(check, rulebook, likelihoods)
-    other = _likelihood_of_other(check)
-    for wiring, weight in zip(rulebook.wirings, weights, strict=True):
+    family = rulebook.family_of(check.outlet)
+    joint = joint_likelihoods(check, family, rulebook)
+    twins = twins_of(check, family)
+    by_way = [likelihood * share for likelihood, share in zip(joint.likelihoods, twins.shares, strict=True)]
+    weights = over_ways(by_way, family)
+    other, unnamed, largest = joint.other, "", 0.0
+    for wiring, weight in zip(family.wirings, weights, strict=True):
         if not wiring.is_named:
             other = other + weight
+            if weight > largest:
+                unnamed, largest = wiring.id, weight
+    probabilities = _probabilities(family, weights, other, rulebook.limit("shown-from"))
+    return Explanations(
+        probabilities=probabilities,
+        not_ruled_out=_not_ruled_out(check, family, joint, _first(probabilities), rulebook),
+        unnamed=unnamed if largest > other / 2.0 else "",
+        likelihoods=tuple(joint.likelihoods),
+        fits=tuple(joint.fits),
+        weights=tuple(by_way),
+        keys=twins.keys,
+        other=other,
+    )
+
+
+def over_ways(values: Sequence[float], family: OutletFamily) -> list[float]:
+    """Add up each explanation's ways, mirror images first, so that swapping the hots changes no bit."""
+    found, place = list[float](), 0
+    sides = 2 if family.mirror else 1
+    for wiring in family.wirings:
+        total = 0.0
+        for _ in wiring.variants:
+            own = values[place]
+            total = total + (own + values[place + 1] if sides == 2 else own)
+            place += sides
+        found.append(total)
+    return found
+
+
+def _first(probabilities: Sequence[tuple[str, float]]) -> str:
+    best_name, best = OTHER, -1.0
+    for name, probability in probabilities:
+        if probability > best:
+            best_name, best = name, probability
+    return best_name
+
+
+def _probabilities(
+    family: OutletFamily, weights: Sequence[float], other: float, shown_from: float
+) -> tuple[tuple[str, float], ...]:
     total = other
-    for wiring, weight in zip(rulebook.wirings, weights, strict=True):
+    for wiring, weight in zip(family.wirings, weights, strict=True):
         if wiring.is_named:
             total = total + weight
     shown: list[tuple[str, float]] = []
     rest = other / total
-    for wiring, weight in zip(rulebook.wirings, weights, strict=True):
+    for wiring, weight in zip(family.wirings, weights, strict=True):
         if wiring.is_named:
             probability = weight / total
-            if probability >= SHOWN_FROM:
+            if probability >= shown_from:
                 shown.append((wiring.id, probability))
             else:
                 rest = rest + probability
     shown.append((OTHER, rest if rest < 1.0 else 1.0))
-    draft = Explanations(tuple(shown), ())
-    return Explanations(draft.probabilities, _not_ruled_out(check, rulebook, likelihoods, draft.first))
+    return tuple(shown)
 
 
-def _likelihoods(check: Check, rulebook: Rulebook) -> list[float]:
-    by_volts = _by_volts(check, rulebook)
-    by_lamps = _by_lamps(check, rulebook)
-    meter = check.meter.input
-    return [by_volts[wiring.sets[meter]] * by_lamps[wiring.sets["lamps"]] for wiring in rulebook.wirings]
-
-
-def _by_volts(check: Check, rulebook: Rulebook) -> list[float]:
-    sets = rulebook.meters[check.meter.input]
-    if not check.volts:
-        return [1.0] * len(sets)
-    errors = reading_errors(check.volts, check.meter.accuracy_percent, check.meter.accuracy_volts)
-    readings = [
-        (index, check.volts[pair], errors[pair]) for index, pair in enumerate(PAIRS) if pair in check.volts
-    ]
-    return [volts_likelihood(one, readings) for one in sets]
-
-
-def _by_lamps(check: Check, rulebook: Rulebook) -> list[float]:
-    if not check.lamps:
-        return [1.0] * len(rulebook.lamps)
-    seen = [check.lamps.get(pair) for pair in LAMP_PAIRS]
-    return [lamps_likelihood(one, seen) for one in rulebook.lamps]
-
-
-def _weights(check: Check, rulebook: Rulebook, likelihoods: list[float]) -> list[float]:
-    keys = [_twin_key(check, rulebook, wiring) for wiring in rulebook.wirings]
-    sums: dict[str, float] = {}
-    for key, wiring in zip(keys, rulebook.wirings, strict=True):
-        if wiring.is_named:
-            sums[key] = sums.get(key, 0.0) + wiring.prior[check.supply]
-    weights: list[float] = []
-    for key, wiring, likelihood in zip(keys, rulebook.wirings, likelihoods, strict=True):
-        group = sums[key] if wiring.is_named else 1.0
-        weights.append(likelihood * (wiring.prior[check.supply] / group))
-    return weights
-
-
-def _twin_key(check: Check, rulebook: Rulebook, wiring: WiringEntry) -> str:
-    volts = rulebook.meters[TWINS_BY][wiring.sets[TWINS_BY]].classes
-    lamps = rulebook.lamps[wiring.sets["lamps"]].classes
-    key = "".join(volts[index] for index, pair in enumerate(PAIRS) if pair in check.volts)
-    return key + "/" + "".join(lamps[index] for index, pair in enumerate(LAMP_PAIRS) if pair in check.lamps)
-
-
-def _likelihood_of_other(check: Check) -> float:
-    likelihood = OTHER_SHARE
-    for pair in PAIRS:
-        if pair in check.volts:
-            likelihood = likelihood / OTHER_VOLTS
-    for pair in LAMP_PAIRS:
-        if pair in check.lamps:
-            likelihood = likelihood / 3.0
-    return likelihood
-
-
-def _not_ruled_out(check: Check, rulebook: Rulebook, likelihoods: list[float], first: str) -> tuple[str, ...]:
-    best = 0.0
-    for likelihood in likelihoods:
-        if likelihood > best:
-            best = likelihood
+def _not_ruled_out(
+    check: Check, family: OutletFamily, joint: Joint, first: str, rulebook: Rulebook
+) -> tuple[str, ...]:
+    least = rulebook.limit("ruled-out-below")
+    likelihoods = _means(joint.likelihoods, family)
+    fits = _bests(joint.fits, family)
+    least_likelihood, least_fit = least * max(likelihoods), rulebook.limit("fits-well") * max(fits)
     return tuple(
         wiring.id
-        for wiring, likelihood in zip(rulebook.wirings, likelihoods, strict=True)
-        if likelihood >= RULED_OUT_BELOW * best
+        for wiring, likelihood, fit in zip(family.wirings, likelihoods, fits, strict=True)
+        if (likelihood >= least_likelihood or fit >= least_fit)
         and wiring.is_named
         and wiring.is_dangerous
         and not is_usable(wiring, check)
         and wiring.id != first
     )
+
+
+def _means(values: Sequence[float], family: OutletFamily) -> list[float]:
+    sides = 2 if family.mirror else 1
+    return [
+        total / (len(wiring.variants) * sides)
+        for total, wiring in zip(over_ways(values, family), family.wirings, strict=True)
+    ]
+
+
+def _bests(values: Sequence[float], family: OutletFamily) -> list[float]:
+    found = [0.0] * len(family.wirings)
+    for value, way in zip(values, family.ways, strict=True):
+        if value > found[way.wiring]:
+            found[way.wiring] = value
+    return found
 
 
 def is_usable(wiring: WiringEntry, check: Check) -> bool:

@@ -2,32 +2,45 @@
 
 from collections.abc import Sequence
 
-from fieldlog.engine.circuit import Branch, node_volts, resistor
+from fieldlog.engine.circuit import Branch, Ports, node_volts, ports, resistor
+from fieldlog.engine.wiring import Wiring, circuit
 from fieldlog.engine.world import World
 
-PAIRS = ("h-n", "h-g", "n-g", "h-e", "n-e", "g-e")
-LAMP_PAIRS = ("h-n", "h-g", "n-g")
 LAMP_STATES = ("lit", "dim", "dark")
-_NODE = {"h": "h", "n": "n", "g": "g", "e": "stake"}
+EARTH_NODE = "stake"
 
 
-def meter_volts(branches: Sequence[Branch], pair: str, meter_ohms: float) -> float:
-    """Give the RMS volts [V] that a meter of this input [ohm] shows between two contacts of a circuit."""
-    start, end = ends_of(pair)
-    volts = node_volts([*branches, resistor(start, end, meter_ohms)])
-    return abs(volts[start] - volts[end])
+def meter_readings(wiring: Wiring, world: World, pairs: Sequence[str]) -> tuple[float, ...]:
+    """Give the RMS volts [V] of several pairs, taken one after the other with the world's meter."""
+    return readings_at(circuit(wiring, world), wiring.contacts, pairs, world.meter_ohms)
 
 
-def meter_readings(branches: Sequence[Branch], world: World, pairs: Sequence[str]) -> tuple[float, ...]:
-    """Give the readings [V] of several pairs, taken one after the other with the world's meter."""
-    return tuple(meter_volts(branches, pair, world.meter_ohms) for pair in pairs)
+def readings_at(
+    branches: Sequence[Branch], contacts: Sequence[str], pairs: Sequence[str], meter_ohms: float
+) -> tuple[float, ...]:
+    """Give what a meter of this input [ohm] shows on each pair of a circuit [V RMS].
+
+    Notes
+    -----
+    Thevenin: between two contacts the circuit is its open voltage behind its own impedance Z, so a meter of
+    resistance R shows |V| R / |R + Z|. One elimination serves all pairs.
+    """
+    seen = ports(branches, (*contacts, EARTH_NODE))
+    return tuple(_shown(seen, *ends_of(pair), meter_ohms) for pair in pairs)
 
 
-def lamp_volts(branches: Sequence[Branch], lamp_ohms: Sequence[float]) -> tuple[float, ...]:
-    """Give the volts [V] across three lamps connected at once, in the order of LAMP_PAIRS."""
-    lamps = [resistor(*ends_of(pair), ohms) for pair, ohms in zip(LAMP_PAIRS, lamp_ohms, strict=True)]
+def _shown(seen: Ports, start: str, end: str, meter_ohms: float) -> float:
+    volts = seen.volts[start] - seen.volts[end]
+    return abs(volts * (meter_ohms / (meter_ohms + seen.ohms_between(start, end))))
+
+
+def lamp_volts(
+    branches: Sequence[Branch], pairs: Sequence[str], lamp_ohms: Sequence[float]
+) -> tuple[float, ...]:
+    """Give the volts [V] across lamps connected at once between the pairs."""
+    lamps = [resistor(*ends_of(pair), ohms) for pair, ohms in zip(pairs, lamp_ohms, strict=True)]
     volts = node_volts([*branches, *lamps])
-    return tuple(abs(volts[start] - volts[end]) for start, end in map(ends_of, LAMP_PAIRS))
+    return tuple(abs(volts[start] - volts[end]) for start, end in map(ends_of, pairs))
 
 
 def neon_state(volts: float, strike_volts: float) -> str:
@@ -45,4 +58,4 @@ def led_state(volts: float, dim_volts: float, lit_volts: float) -> str:
 def ends_of(pair: str) -> tuple[str, str]:
     """Give the two circuit nodes of a pair such as "h-n"."""
     start, end = pair.split("-")
-    return _NODE[start], _NODE[end]
+    return start, EARTH_NODE if end == "e" else end

@@ -8,15 +8,17 @@ from typing import Any, TypeGuard
 
 from fieldlog.errors import BadInput
 from fieldlog.model.check import (
-    LAMP_PAIRS,
+    CONTINUITIES,
     LAMP_STATES,
     METER_INPUTS,
-    PAIRS,
+    MOST_SETS,
     PLACES,
-    SIGNS,
+    STATES,
     SUPPLIES,
     Check,
+    Loaded,
     Meter,
+    ReadingSet,
     Trip,
 )
 from fieldlog.model.problem import Problem
@@ -31,16 +33,17 @@ FIELDS = (
     "meter",
     "volts",
     "lamps",
+    "loaded",
+    "more",
     "continuity",
     "near",
     "trip",
     "look",
 )
-LATER = ("/loaded", "/more", "/continuity/n-g")
-EARTH_PAIRS = ("h-e", "n-e", "g-e")
 NEAR = ("h", "n", "g", "skin")
+SET_FIELDS = ("state", "meter", "volts", "lamps", "loaded")
+LOADED_FIELDS = ("across", "amps", "amps_percent", "volts")
 _UNKNOWN = "is not a field here; take it out."
-_LATER = "is not judged yet; take it out and judge the rest."
 _OBJECT = "must be an object with named members."
 _LIST = "must be a list."
 _BOOLEAN = "must be true or false."
@@ -49,6 +52,8 @@ _EARTH = (
     "is read with a high-impedance meter only: a low-impedance one drives current into the stake. "
     "Read it again with the other meter, or take it out."
 )
+_NEEDED_ACROSS = "is needed: say which two contacts the load hangs across."
+_TOO_MANY = f"must be at most {MOST_SETS} sets; judge the rest as another check."
 _NOTHING = "Nothing was read or seen: give volts, lamps, a look or a trip test."
 
 
@@ -84,8 +89,10 @@ class _Reader:
 
     def __init__(self, rulebook: Rulebook) -> None:
         self.problems: list[Problem] = []
+        self.rulebook = rulebook
         self.outlets = tuple(rulebook.raw["outlets"])
         self.ranges: Mapping[str, Mapping[str, Any]] = rulebook.raw["inputs"]
+        self.family = next(iter(rulebook.families.values()))
 
     def check(self, value: Any) -> Check | None:
         if not _is_object(value):
@@ -95,16 +102,16 @@ class _Reader:
         outlet = self.choice(value, "outlet", "", self.outlets)
         if "outlet" not in value:
             self.problem("/outlet", _NEEDED)
+        if outlet is not None:
+            self.family = self.rulebook.family_of(outlet)
         check = Check(
             outlet=outlet or "",
             supply=self.choice(value, "supply", "", SUPPLIES) or "utility",
             where=self.choice(value, "where", "", PLACES) or "pedestal",
             breaker_amps=self.number(value, "breaker_amps", "", "breaker_amps"),
             hertz=self.number(value, "hertz", "", "hertz"),
-            meter=self.meter(value),
-            volts=self.volts(value),
-            lamps=self.lamps(value),
-            is_ground_on_frame=self.continuity(value),
+            sets=(self.reading_set(value, "", "as-found"), *self.more(value)),
+            continuity=self.chosen(value, "continuity", "", CONTINUITIES, ("open", "closed")),
             near=self.near(value),
             trip=self.trip(value),
             look=self.look(value),
@@ -113,10 +120,6 @@ class _Reader:
             value.get(name, {}) in ({}, []) for name in ("volts", "lamps", "trip")
         ):
             self.problem("", _NOTHING)
-        if check.meter.input == "low-impedance":
-            for pair in EARTH_PAIRS:
-                if pair in check.volts:
-                    self.problem(f"/volts/{pair}", _EARTH)
         return check
 
     def problem(self, at: str, words: str) -> None:
@@ -125,8 +128,7 @@ class _Reader:
     def unknown(self, value: Mapping[str, Any], at: str, known: Sequence[str]) -> None:
         for name in sorted(value, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
             if name not in known:
-                where = f"{at}/{_escaped(name)}"
-                self.problem(where, _LATER if where in LATER else _UNKNOWN)
+                self.problem(f"{at}/{_escaped(name)}", _UNKNOWN)
 
     def choice(self, value: Mapping[str, Any], name: str, at: str, allowed: Sequence[str]) -> str | None:
         if name not in value:
@@ -157,14 +159,16 @@ class _Reader:
             return None
         return bool(value[name])
 
-    def members(self, value: Mapping[str, Any], name: str, known: Sequence[str]) -> Mapping[str, Any]:
+    def members(
+        self, value: Mapping[str, Any], name: str, at: str, known: Sequence[str]
+    ) -> Mapping[str, Any]:
         if name not in value:
             return {}
         found = value[name]
         if not _is_object(found):
-            self.problem(f"/{name}", _OBJECT)
+            self.problem(f"{at}/{name}", _OBJECT)
             return {}
-        self.unknown(found, f"/{name}", known)
+        self.unknown(found, f"{at}/{name}", known)
         return found
 
     def items(self, value: Mapping[str, Any], name: str) -> Sequence[Any]:
@@ -176,36 +180,87 @@ class _Reader:
             return ()
         return found
 
-    def meter(self, value: Mapping[str, Any]) -> Meter:
-        found = self.members(value, "meter", ("input", "accuracy_percent", "accuracy_volts"))
-        usual = Meter()
-        kind = self.choice(found, "input", "/meter", METER_INPUTS)
-        percent = self.number(found, "accuracy_percent", "/meter", "accuracy_percent")
-        counts = self.number(found, "accuracy_volts", "/meter", "accuracy_volts")
+    def reading_set(self, value: Mapping[str, Any], at: str, state: str) -> ReadingSet:
+        meter = self.meter(value, at)
+        one = ReadingSet(
+            state=state,
+            meter=meter,
+            volts=self.volts(value, at, meter),
+            lamps=self.chosen(value, "lamps", at, self.family.lamp_pairs, LAMP_STATES),
+            loaded=self.loaded(value, at, meter),
+        )
+        return one
+
+    def more(self, value: Mapping[str, Any]) -> list[ReadingSet]:
+        found = self.items(value, "more")
+        if len(found) > MOST_SETS:
+            self.problem("/more", _TOO_MANY)
+            return []
+        return [self.further_set(one, f"/more/{place}") for place, one in enumerate(found)]
+
+    def further_set(self, value: Any, at: str) -> ReadingSet:
+        if not _is_object(value):
+            self.problem(at, _OBJECT)
+            return ReadingSet()
+        self.unknown(value, at, SET_FIELDS)
+        return self.reading_set(value, at, self.choice(value, "state", at, STATES) or "as-found")
+
+    def meter(self, value: Mapping[str, Any], at: str) -> Meter:
+        found = self.members(value, "meter", at, ("input", "accuracy_percent", "accuracy_volts"))
+        usual, at = Meter(), f"{at}/meter"
+        kind = self.choice(found, "input", at, METER_INPUTS)
+        percent = self.number(found, "accuracy_percent", at, "accuracy_percent")
+        counts = self.number(found, "accuracy_volts", at, "accuracy_volts")
         return Meter(
             input=kind or usual.input,
             accuracy_percent=usual.accuracy_percent if percent is None else percent,
             accuracy_volts=usual.accuracy_volts if counts is None else counts,
         )
 
-    def volts(self, value: Mapping[str, Any]) -> dict[str, float]:
-        found = self.members(value, "volts", PAIRS)
-        read = {pair: self.number(found, pair, "/volts", "volts") for pair in PAIRS if pair in found}
-        return {pair: volts for pair, volts in read.items() if volts is not None}
+    def volts(self, value: Mapping[str, Any], at: str, meter: Meter) -> dict[str, float]:
+        found, at = self.members(value, "volts", at, self.family.pairs), f"{at}/volts"
+        read: dict[str, float] = {}
+        for pair in self.family.pairs:
+            volts = self.number(found, pair, at, "volts")
+            if volts is not None:
+                read[pair] = volts
+                if pair.endswith("-e") and meter.input == "low-impedance":
+                    self.problem(f"{at}/{pair}", _EARTH)
+        return read
 
-    def lamps(self, value: Mapping[str, Any]) -> dict[str, str]:
-        found = self.members(value, "lamps", LAMP_PAIRS)
-        seen = {pair: self.choice(found, pair, "/lamps", LAMP_STATES) for pair in LAMP_PAIRS if pair in found}
-        return {pair: state for pair, state in seen.items() if state is not None}
+    def loaded(self, value: Mapping[str, Any], at: str, meter: Meter) -> Loaded | None:
+        if "loaded" not in value:
+            return None
+        found, at = self.members(value, "loaded", at, LOADED_FIELDS), f"{at}/loaded"
+        across = self.choice(found, "across", at, self.family.acrosses)
+        usual, *others = self.family.acrosses
+        if others and "across" not in found:
+            self.problem(f"{at}/across", _NEEDED_ACROSS)
+        amps = self.number(found, "amps", at, "amps")
+        if "amps" not in found:
+            self.problem(f"{at}/amps", _NEEDED)
+        percent = self.number(found, "amps_percent", at, "accuracy_percent")
+        return Loaded(
+            across=across or usual,
+            amps=1.0 if amps is None else amps,
+            amps_percent=Loaded.amps_percent if percent is None else percent,
+            volts=self.volts(found, at, meter),
+        )
 
-    def continuity(self, value: Mapping[str, Any]) -> bool | None:
-        found = self.members(value, "continuity", ("g-frame",))
-        state = self.choice(found, "g-frame", "/continuity", ("open", "closed"))
-        return None if state is None else state == "closed"
+    def chosen(
+        self, value: Mapping[str, Any], name: str, at: str, known: Sequence[str], allowed: Sequence[str]
+    ) -> dict[str, str]:
+        found = self.members(value, name, at, known)
+        told = {one: self.choice(found, one, f"{at}/{name}", allowed) for one in known if one in found}
+        return {one: state for one, state in told.items() if state is not None}
+
+    @property
+    def near_known(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys((*self.family.contacts, *NEAR)))
 
     def near(self, value: Mapping[str, Any]) -> dict[str, bool]:
-        found = self.members(value, "near", NEAR)
-        told = {name: self.boolean(found, name, "/near") for name in NEAR if name in found}
+        found = self.members(value, "near", "", self.near_known)
+        told = {name: self.boolean(found, name, "/near") for name in self.near_known if name in found}
         return {name: state for name, state in told.items() if state is not None}
 
     def look(self, value: Mapping[str, Any]) -> tuple[str, ...] | None:
@@ -213,8 +268,8 @@ class _Reader:
             return None
         seen: list[str] = []
         for place, sign in enumerate(self.items(value, "look")):
-            if not isinstance(sign, str) or sign not in SIGNS:
-                self.problem(f"/look/{place}", f"must be one of {', '.join(SIGNS)}.")
+            if not isinstance(sign, str) or sign not in self.rulebook.signs:
+                self.problem(f"/look/{place}", f"must be one of {', '.join(self.rulebook.signs)}.")
             else:
                 seen.append(sign)
         return tuple(seen)

@@ -1,49 +1,52 @@
 """How well each wiring fits the readings: a rational kernel over the rulebook's sample points.
 
-The same arithmetic, in the same order, stands in static/js/engine/likelihood.js; both use only + - * /,
-comparison and square root, so that they agree to the last bit.
+The same arithmetic, point by point and in the same order, stands in static/js/engine/likelihood.js; both use
+only + - * /, comparison and square root. Here numpy does it for all points of a family at once: its
+element-wise operations are those of IEEE 754, and its accumulate adds one after the other, so the bits are
+those of a plain loop.
 """
 
-from collections.abc import Mapping, Sequence
-from math import sqrt
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from fieldlog.model.rulebook import LampSet, MeterSet
+import numpy as np
 
-RATIO_UNIT = 0.001
-"""The rulebook keeps ratios to the supply as whole thousandths."""
-SUPPLY_VOLTS, SUPPLY_WEIGHT = 117.0, 1.0 / 900.0
-"""Middle of the plausible supply [V] and one over its variance, 30 V squared; own estimate."""
-SUPPLY_LOW_VOLTS, SUPPLY_HIGH_VOLTS, SUPPLY_EDGE_VOLTS = 92.0, 142.0, 4.0
-"""Where the plausible supply ends [V], and how softly; own estimate."""
-SPREAD_VOLTS = 120.0
-ERROR_SHARE = 0.6
-"""Standard error as a share of a meter's accuracy: 0.577 for even odds within it, and a little more."""
-FLOOR_VOLTS = 0.1
+from fieldlog.engine.kernel import Kernel
+from fieldlog.engine.points import Array, Points
+from fieldlog.model.rulebook import LampSet
 
 
-def reading_errors(volts: Mapping[str, float], percent: float, counts_volts: float) -> dict[str, float]:
-    """Give the standard error [V] of each reading of a meter with this accuracy [% of reading, V]."""
-    errors: dict[str, float] = {}
-    for pair, value in volts.items():
-        error = ERROR_SHARE * (value * percent / 100.0 + counts_volts)
-        errors[pair] = error if error > FLOOR_VOLTS else FLOOR_VOLTS
-    return errors
-
-
-def volts_likelihood(meter_set: MeterSet, readings: Sequence[tuple[int, float, float]]) -> float:
-    """Give the likelihood density of readings under the wirings that share one set of points.
+class Fits(NamedTuple):
+    """How well readings fit each set of points.
 
     Parameters
     ----------
-    meter_set : MeterSet
+    means : list of float
+        Likelihood densities, averaged over the points, up to a factor common to all sets [0 and up].
+    bests : list of float
+        The kernel at the point that fits best, its width left out [0 to 1].
+    """
+
+    means: list[float]
+    bests: list[float]
+
+
+def volts_likelihoods(points: Points, readings: Sequence[tuple[int, float, float]], kernel: Kernel) -> Fits:
+    """Give the likelihood density of readings under each set of points.
+
+    Parameters
+    ----------
+    points : Points
         Sample points as ratios to the supply, and the spread of each pair.
     readings : sequence of (pair index, volts [V], standard error [V])
         What the meter showed.
+    kernel : Kernel
+        Constants.
 
     Returns
     -------
-    float
-        Density, up to a factor that is the same for every wiring [0 and up].
+    Fits
+        Densities and best kernels.
 
     Notes
     -----
@@ -54,55 +57,79 @@ def volts_likelihood(meter_set: MeterSet, readings: Sequence[tuple[int, float, f
     the width of the fit over the width known beforehand is the weight of having chosen V. A supply beyond the
     plausible ones adds to chi^2.
     """
-    weighted: list[tuple[int, float, float]] = []
-    scale = 1.0
+    scale = np.ones_like(points.counts)
+    above = np.full(len(points.owner), kernel.supply_volts * kernel.supply_weight)
+    below = np.full(len(points.owner), kernel.supply_weight)
+    weighted: list[tuple[Array, float, Array]] = []
     for pair, volts, error in readings:
-        spread = meter_set.spreads[pair] * RATIO_UNIT * SPREAD_VOLTS
-        weight = 1.0 / (error * error + spread * spread)
-        weighted.append((pair, volts, weight))
-        scale = scale * weight
-    total = 0.0
-    for point in meter_set.points:
-        total = total + _kernel(point, weighted)
-    return total / len(meter_set.points) * sqrt(scale)
-
-
-def _kernel(point: Sequence[int], weighted: Sequence[tuple[int, float, float]]) -> float:
-    above, below = SUPPLY_VOLTS * SUPPLY_WEIGHT, SUPPLY_WEIGHT
-    for pair, volts, weight in weighted:
-        ratio = point[pair] * RATIO_UNIT
+        of_set = 1.0 / (error * error + points.spreads[pair] * points.spreads[pair])
+        scale = scale * of_set
+        ratio, weight = points.ratios[pair], of_set[points.owner]
+        weighted.append((ratio, volts, weight))
         above = above + volts * ratio * weight
         below = below + ratio * ratio * weight
     supply = above / below
-    miss = supply - SUPPLY_VOLTS
-    beyond = _beyond(supply)
-    chi = miss * miss * SUPPLY_WEIGHT + beyond * beyond
-    for pair, volts, weight in weighted:
-        rest = volts - supply * (point[pair] * RATIO_UNIT)
+    miss = supply - kernel.supply_volts
+    past = beyond(supply, kernel.low_volts, kernel.high_volts, kernel.edge_volts)
+    chi = miss * miss * kernel.supply_weight + past * past
+    for ratio, volts, weight in weighted:
+        rest = volts - supply * ratio
         chi = chi + rest * rest * weight
+    kernels = fall(chi)
+    heights = np.zeros(points.is_real.shape)
+    heights[points.is_real] = np.sqrt(kernel.supply_weight / below) * kernels
+    means = sums(heights) / points.counts * np.sqrt(scale)
+    return Fits(means.tolist(), np.maximum.reduceat(kernels, points.starts).tolist())
+
+
+def beyond(value: Array, low: Array | float, high: Array | float, edge: float) -> Array:
+    """Give how far values lie outside a range, in units of how softly it ends; 0 inside."""
+    return np.where(value < low, (low - value) / edge, np.where(value > high, (value - high) / edge, 0.0))
+
+
+def fall(chi: Array) -> Array:
+    """Give the kernel 1 / (1 + chi^2 / 4)^4 of a chi squared."""
     base = 1.0 + chi / 4.0
     square = base * base
-    return sqrt(SUPPLY_WEIGHT / below) / (square * square)
+    return 1.0 / (square * square)
 
 
-def _beyond(supply: float) -> float:
-    if supply < SUPPLY_LOW_VOLTS:
-        return (SUPPLY_LOW_VOLTS - supply) / SUPPLY_EDGE_VOLTS
-    return (supply - SUPPLY_HIGH_VOLTS) / SUPPLY_EDGE_VOLTS if supply > SUPPLY_HIGH_VOLTS else 0.0
+def sums(heights: Array) -> Array:
+    """Add up each row's points one after the other; noughts that fill a short row up add nothing."""
+    totals: Array = np.add.accumulate(heights, axis=1)[:, -1]
+    return totals
 
 
-def lamps_likelihood(lamp_set: LampSet, seen: Sequence[str | None]) -> float:
-    """Give the probability of what the three lamps showed; None stands for a lamp that was not looked at.
+def lamps_likelihoods(
+    lamps: Sequence[LampSet], seen: Sequence[int | None], misread: Sequence[Sequence[float]]
+) -> list[float]:
+    """Give the probability of what lamps showed under each set of patterns.
 
-    The table runs over the first lamp slowest, each lit, dim, dark; it holds millionths.
+    Parameters
+    ----------
+    lamps : sequence of LampSet
+        How often each pattern comes.
+    seen : sequence of int or None
+        Noted state of each lamp: 0 lit, 1 dim, 2 dark; None for one that was not looked at.
+    misread : sequence of three sequences
+        How often a lamp in the first state is noted as each state.
+
+    Returns
+    -------
+    list of float
+        Probabilities [0 to 1].
     """
-    total = 0
-    for index in range(27):
-        if all(_shows(index, lamp, state) for lamp, state in enumerate(seen)):
-            total += lamp_set.table[index]
+    looked = [(place, state) for place, state in enumerate(seen) if state is not None]
+    return [_pattern_likelihood(one, looked, misread) for one in lamps]
+
+
+def _pattern_likelihood(
+    one: LampSet, looked: Sequence[tuple[int, int]], misread: Sequence[Sequence[float]]
+) -> float:
+    total = 0.0
+    for pattern, millionths in one.patterns:
+        chance = float(millionths)
+        for place, state in looked:
+            chance = chance * misread[int(pattern[place])][state]
+        total = total + chance
     return total / 1000000.0
-
-
-def _shows(index: int, lamp: int, state: str | None) -> bool:
-    place = (9, 3, 1)[lamp]
-    return state is None or ("lit", "dim", "dark")[index // place % 3] == state

@@ -1,4 +1,4 @@
-"""What stands against using an outlet, apart from its wiring: signs, breaker, volts, frequency, skin.
+"""What stands against using an outlet, apart from its wiring: signs, breaker, frequency, detector, skin.
 
 The same comparisons, in the same order, stand in static/js/engine/limits.js.
 """
@@ -6,12 +6,12 @@ The same comparisons, in the same order, stand in static/js/engine/limits.js.
 from dataclasses import dataclass
 from typing import Any
 
-from fieldlog.model.check import SIGNS, Check
-from fieldlog.model.rulebook import Limit, Rulebook
+from fieldlog.model.check import Check
+from fieldlog.model.rulebook import Rulebook
 
-STOP_SIGNS = ("burned", "wet", "warm", "buzzing", "tingle", "breaker-will-not-hold")
 PRACTICE = "common practice"
 OWN_CHOICE = "own choice"
+NO_BOND_IN_RIG = "NEC 551.54(C) (from memory, check the current code)"
 
 
 @dataclass(frozen=True)
@@ -57,15 +57,11 @@ class Finding:
         }
 
 
-def look_findings(check: Check) -> list[Finding]:
+def look_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
     """Give the findings of a look at the outlet; a missing look is a note."""
     if check.look is None:
         return [Finding("not-looked", "note", PRACTICE)]
-    return [
-        Finding(sign, "stop" if sign in STOP_SIGNS else "limit", PRACTICE)
-        for sign in SIGNS
-        if sign in check.look
-    ]
+    return [Finding(sign, level, PRACTICE) for sign, level in rulebook.signs.items() if sign in check.look]
 
 
 def breaker_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
@@ -93,57 +89,6 @@ def frequency_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
     return [Finding("frequency", "limit", border.source, "hertz", check.hertz, None, border.value)]
 
 
-def voltage_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
-    """Judge the supply's volts, hot to neutral, by the bands of the rulebook.
-
-    Notes
-    -----
-    A reading v stands for v - a to v + a with a = v * percent / 100 + counts. The worst band that this range
-    meets counts; a border belongs to the better band. Guarding a limit by the full accuracy is the decision
-    rule of ILAC-G8:09/2019, section 4.2.2, with the guard band equal to the uncertainty.
-    """
-    if "h-n" not in check.volts:
-        return []
-    volts = check.volts["h-n"]
-    accuracy = volts * check.meter.accuracy_percent / 100.0 + check.meter.accuracy_volts
-    found: list[Finding] = []
-    coarse = rulebook.limits["meter-coarse"]
-    if accuracy > coarse.value:
-        found.append(
-            Finding("meter-too-coarse", "limit", coarse.source, "h-n", volts, accuracy, coarse.value, False)
-        )
-    low = _low_band(volts - accuracy, check, rulebook)
-    high = _high_band(volts + accuracy, rulebook)
-    for name, band, own in (
-        ("voltage-low", low, _low_band(volts, check, rulebook)),
-        ("voltage-high", high, _high_band(volts, rulebook)),
-    ):
-        if band is not None:
-            level, limit = band
-            straddles = own is None or own[0] != level
-            found.append(Finding(name, level, limit.source, "h-n", volts, accuracy, limit.value, straddles))
-    return found
-
-
-def _low_band(volts: float, check: Check, rulebook: Rulebook) -> tuple[str, Limit] | None:
-    limits = rulebook.limits
-    border = limits["rig-low-limit"] if check.where == "rig" else limits["low-limit"]
-    if volts < limits["low-stop"].value:
-        return "stop", limits["low-stop"]
-    if volts < border.value:
-        return "limit", border
-    return ("note", limits["low-note"]) if volts < limits["low-note"].value else None
-
-
-def _high_band(volts: float, rulebook: Rulebook) -> tuple[str, Limit] | None:
-    limits = rulebook.limits
-    if volts > limits["high-stop"].value:
-        return "stop", limits["high-stop"]
-    if volts > limits["high-limit"].value:
-        return "limit", limits["high-limit"]
-    return ("note", limits["high-note"]) if volts > limits["high-note"].value else None
-
-
 def detector_findings(check: Check) -> list[Finding]:
     """Give what a non-contact detector told; silence tells nothing."""
     found: list[Finding] = []
@@ -155,21 +100,12 @@ def detector_findings(check: Check) -> list[Finding]:
 
 
 def continuity_findings(check: Check) -> list[Finding]:
-    """Give what the continuity of ground contact and frame told."""
-    if check.is_ground_on_frame is False:
-        return [Finding("ground-not-on-frame", "stop", PRACTICE)]
-    return []
-
-
-def evidence_findings(check: Check, first: str) -> list[Finding]:
-    """Name what the readings leave open: volts behind lamps, a floating source's ground, unloaded joints."""
+    """Give what the continuity of contacts and frame told, with the source stopped or unplugged."""
     found: list[Finding] = []
-    if check.lamps and "h-n" not in check.volts:
-        found.append(Finding("volts-not-measured", "limit", OWN_CHOICE))
-    if first == "floating-supply" and check.supply != "utility" and check.is_ground_on_frame is None:
-        found.append(Finding("ground-not-shown", "limit", OWN_CHOICE))
-    if check.volts or check.lamps:
-        found.append(Finding("not-loaded", "note", PRACTICE))
+    if check.continuity.get("g-frame") == "open":
+        found.append(Finding("ground-not-on-frame", "stop", PRACTICE))
+    if check.continuity.get("n-g") == "closed" and check.where == "rig":
+        found.append(Finding("neutral-bonded-in-rig", "stop", NO_BOND_IN_RIG))
     return found
 
 

@@ -3,16 +3,15 @@
 The same arithmetic, in the same order, stands in static/js/engine/next-test.js.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from fieldlog.engine.evidence import contacts_not_shown
 from fieldlog.engine.explanations import Explanations, is_usable
-from fieldlog.model.check import LAMP_PAIRS, Check
-from fieldlog.model.rulebook import NextTest, Rulebook
+from fieldlog.model.check import Check
+from fieldlog.model.rulebook import NextTest, OutletFamily, Rulebook
 
-LEAST_GAIN = 0.0005
-KEPT_AT = 0.01
-LESS_TELLING = 0.2
-SHOWN_PAIRS = 5
+Term = tuple[float, tuple[str, str]]
 
 
 def next_test(check: Check, found: Explanations, rulebook: Rulebook) -> dict[str, Any] | None:
@@ -38,65 +37,106 @@ def next_test(check: Check, found: Explanations, rulebook: Rulebook) -> dict[str
     the other is not, 0.2 otherwise; what is not ruled out counts with at least 0.01. A test is left out while
     an explanation under which it is dangerous stands at 0.01 or is not ruled out, unless it is harmless.
     """
-    shares = _shares(found, rulebook)
-    usable = {wiring.id: is_usable(wiring, check) for wiring in rulebook.wirings}
-    best: tuple[float, dict[str, Any]] | None = None
-    for test in rulebook.tests:
-        if _is_made(test, check) or _is_dangerous(test, shares):
+    family = rulebook.family_of(check.outlet)
+    shares = shares_of(check, found, rulebook)
+    best: NextTest | None = None
+    most, telling = rulebook.limit("next-test-least-gain"), list[Term]()
+    for test in family.tests:
+        if left_out_for(test, check, family, shares, rulebook):
             continue
-        terms = _terms(test, shares, usable)
-        gain = 0.0
-        for term, _ in terms:
-            gain = gain + term
-        gain = gain / test.effort
-        if gain > LEAST_GAIN and (best is None or gain > best[0]):
-            telling = sorted(terms, key=lambda term: -term[0])[:SHOWN_PAIRS]
-            best = gain, {"id": test.id, "separates": [list(pair) for _, pair in telling]}
-    return None if best is None else best[1]
+        terms = terms_of(test, check, family, shares, rulebook)
+        gain = gain_of(test, terms)
+        if gain > most:
+            best, most, telling = test, gain, terms
+    if best is None:
+        return None
+    shown = sorted(telling, key=lambda term: -term[0])[: int(rulebook.limit("next-test-shown"))]
+    return {"id": best.id, "separates": [list(pair) for _, pair in shown]}
 
 
-def _shares(found: Explanations, rulebook: Rulebook) -> dict[str, float]:
-    shares: dict[str, float] = {}
-    for wiring in rulebook.wirings:
-        share = found.probability(wiring.id)
-        if wiring.id in found.not_ruled_out and share < KEPT_AT:
-            share = KEPT_AT
+def shares_of(check: Check, found: Explanations, rulebook: Rulebook) -> dict[int, float]:
+    """Give what each named wiring counts with, by its place.
+
+    What is not ruled out has a least share, and so has an open contact that nothing read would have shown.
+    """
+    kept_at = rulebook.limit("next-test-kept-at")
+    probabilities = dict(found.probabilities)
+    kept = {*found.not_ruled_out, *contacts_not_shown(check, rulebook)}
+    shares: dict[int, float] = {}
+    for place, wiring in enumerate(rulebook.family_of(check.outlet).wirings):
+        share = probabilities.get(wiring.id, 0.0)
+        if wiring.id in kept and share < kept_at:
+            share = kept_at
         if wiring.is_named and share > 0.0:
-            shares[wiring.id] = share
+            shares[place] = share
     return shares
 
 
-def _terms(
-    test: NextTest, shares: dict[str, float], usable: dict[str, bool]
-) -> list[tuple[float, tuple[str, str]]]:
-    terms: list[tuple[float, tuple[str, str]]] = []
-    for (one, two), how_surely in test.separates.items():
-        if one in shares and two in shares:
-            weight = 1.0 if usable[one] != usable[two] else LESS_TELLING
-            terms.append((shares[one] * shares[two] * weight * how_surely, (one, two)))
+def terms_of(
+    test: NextTest, check: Check, family: OutletFamily, shares: Mapping[int, float], rulebook: Rulebook
+) -> list[Term]:
+    """Give a test's gain, before effort, pair by pair of what is left."""
+    terms: list[Term] = []
+    usable = {place: is_usable(family.wirings[place], check) for place in shares}
+    for two in shares:
+        for one in shares:
+            how_surely = test.separates.get((one, two), 0.0) if one < two else 0.0
+            if how_surely > 0.0:
+                weight = 1.0 if usable[one] != usable[two] else rulebook.limit("next-test-less-telling")
+                pair = family.wirings[one].id, family.wirings[two].id
+                terms.append((shares[one] * shares[two] * weight * how_surely, pair))
     return terms
 
 
-def _is_dangerous(test: NextTest, shares: dict[str, float]) -> bool:
-    if test.is_harmless:
-        return False
-    return any(name in shares and shares[name] >= KEPT_AT for name in test.dangerous_under)
+def gain_of(test: NextTest, terms: Sequence[Term]) -> float:
+    """Give the sum of a test's terms over its effort."""
+    gain = 0.0
+    for term, _ in terms:
+        gain = gain + term
+    return gain / test.effort
 
 
-def _is_made(test: NextTest, check: Check) -> bool:
-    has_three = all(pair in check.volts for pair in LAMP_PAIRS)
+def left_out_for(
+    test: NextTest, check: Check, family: OutletFamily, shares: Mapping[int, float], rulebook: Rulebook
+) -> str:
+    """Say why a test is not proposed: not for here, made already, or dangerous; "" where it is open."""
+    if check.supply not in test.supplies:
+        return f"not for a supply by {check.supply}"
+    if check.where not in test.places:
+        return f"not at the {check.where}"
+    if _is_made(test, check, family):
+        return "made already"
+    kept_at = rulebook.limit("next-test-kept-at")
+    dangerous = [
+        family.wirings[place].id
+        for place, share in shares.items()
+        if share >= kept_at and family.wirings[place].id in test.dangerous_under
+    ]
+    return f"dangerous under {', '.join(dangerous)}" if dangerous and not test.is_harmless else ""
+
+
+def _is_made(test: NextTest, check: Check, family: OutletFamily) -> bool:
+    sets = check.live_sets
+    bare = [pair for pair in family.pairs if not pair.endswith("-e")]
     match test.done_by:
         case "volts":
-            return has_three
+            return any(all(pair in one.volts for pair in bare) for one in sets)
         case "volts-low-impedance":
-            return has_three and check.meter.input == "low-impedance"
+            low = [one for one in sets if one.meter.input == "low-impedance"]
+            return any(all(pair in one.volts for pair in bare) for one in low)
         case "lamps":
-            return all(pair in check.lamps for pair in LAMP_PAIRS)
+            return any(one.lamps for one in sets) and (
+                len(family.contacts) > 3 or any(len(one.lamps) == len(family.lamp_pairs) for one in sets)
+            )
+        case "unplugged":
+            return any(one.state == "unplugged" for one in sets)
         case "earth":
-            return "n-e" in check.volts or "g-e" in check.volts
+            return any(pair in one.volts for one in sets for pair in ("n-e", "g-e"))
+        case "loaded":
+            return any(one.loaded is not None for one in sets)
+        case "trip.upstream":
+            return any(trip.device == "upstream" for trip in check.trip)
         case "near.g":
             return "g" in check.near
-        case "continuity.g-frame":
-            return check.is_ground_on_frame is not None
         case _:
-            return False
+            return test.done_by.removeprefix("continuity.") in check.continuity

@@ -1,53 +1,66 @@
-"""From circuits to the tables of the rulebook: sample points for meters, pattern tables for lamps."""
+"""From circuits to the tables of the rulebook: sample points for meters and loads, patterns for lamps."""
 
 from collections.abc import Sequence
 from math import sqrt
 
+from fieldlog.engine.circuit import Branch, node_volts, resistor
+from fieldlog.engine.families import Family, Named
 from fieldlog.engine.instruments import (
-    LAMP_PAIRS,
     LAMP_STATES,
-    PAIRS,
+    ends_of,
     lamp_volts,
     led_state,
     meter_readings,
     neon_state,
+    readings_at,
 )
 from fieldlog.engine.wiring import Wiring, circuit
-from fieldlog.engine.world import Ranges, between, sampled_world, unit_sequence
-from fieldlog.model.rulebook import LampSet, MeterSet
+from fieldlog.engine.world import Ranges, World, between, sampled_world, unit_sequence
+from fieldlog.model.rulebook import LampSet, LoadSet, MeterSet
 
-GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS, LAMP_WORLDS = 160, 48, 12, 960
+GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS = {3: 160, 4: 120}, {3: 144, 4: 64}, {3: 12, 4: 8}
+"""Sample points by number of wires, own choice: enough to tell apart, few enough for a phone."""
+LAMP_WORLDS = 960
+LOAD_POINTS, UNNAMED_LOAD_POINTS = {3: 36, 4: 24}, 2
 LEAST_SPREAD = 3
 """Thousandths of the supply, 0.36 V: rounding, stray pickup and a joint's drop, own estimate."""
 SPREAD_SHARE = 0.45
 """Kernel width as a share of the even spacing between points, own choice by trial."""
 UNSTRUCK_OHMS = 5e6
 """A neon lamp below its striking voltage, own estimate."""
-MISREAD = {
-    "lit": (0.987, 0.012, 0.001),
-    "dim": (0.02, 0.96, 0.02),
-    "dark": (0.001, 0.012, 0.987),
-}
-"""What a person notes (lit, dim, dark) for what a lamp does, in sun or rain; own estimates."""
+LIGHT_LOAD_OHMS, HEAVY_LOAD_OHMS = 1200.0, 12.0
+"""Two loads between which a wiring's ohms are taken: 0.1 A and 10 A at 120 V, own choice."""
+LEAST_LOAD_AMPS = 0.5
+"""Less than this more current between the two means that the wiring cannot feed a load, own choice."""
+STEADY_WITHIN = 0.004
+"""A pair whose ratio a light load moves by less than this keeps its level under load, own choice."""
 
 
-def meter_set(wiring: Wiring, ranges: Ranges, low_impedance: bool) -> MeterSet:
+def meter_set(named: Named, wiring: Wiring, family: Family, ranges: Ranges, low_impedance: bool) -> MeterSet:
     """Sample what a meter shows under a wiring over the plausible world, as ratios to the supply."""
+    # A low-impedance meter is not read against an earth: it would drive current into the stake.
+    pairs = bare_pairs(family) if low_impedance else family.pairs
     rows: list[tuple[float, ...]] = []
-    for index in range(1, _point_count(wiring) + 1):
-        world = sampled_world(index, ranges, low_impedance)
-        volts = meter_readings(circuit(wiring, world), world, PAIRS)
-        rows.append(tuple(value / world.volts for value in volts))
+    for index in range(1, _point_count(named, wiring) + 1):
+        world = sampled_world(index, ranges, low_impedance, len(wiring.joins))
+        rows.append(tuple(value / world.volts for value in meter_readings(wiring, world, pairs)))
     points = tuple(tuple(_thousandths(ratio) for ratio in row) for row in rows)
     distinct = points if len(set(points)) > 1 else points[:1]
     columns = list(zip(*rows, strict=True))
     return MeterSet("".join(map(ratio_class, columns)), tuple(map(_spread, columns)), distinct)
 
 
-def _point_count(wiring: Wiring) -> int:
-    if not wiring.is_named:
-        return UNNAMED_POINTS
-    return GHOST_POINTS if "-" in wiring.joins or wiring.floating else HARD_POINTS
+def bare_pairs(family: Family) -> tuple[str, ...]:
+    """Give the pairs between contacts, those to an earth left out."""
+    return tuple(pair for pair in family.pairs if not pair.endswith("-e"))
+
+
+def _point_count(named: Named, wiring: Wiring) -> int:
+    wires = len(wiring.joins)
+    if not named.is_named and not wiring.lost_neutral:
+        return UNNAMED_POINTS[wires]
+    is_ghost = "-" in wiring.joins or wiring.floating or wiring.lost_neutral
+    return GHOST_POINTS[wires] if is_ghost else HARD_POINTS[wires]
 
 
 def _thousandths(ratio: float) -> int:
@@ -74,28 +87,103 @@ def _spread(column: Sequence[float]) -> int:
     return max(spread, LEAST_SPREAD)
 
 
-def lamp_set(wiring: Wiring, ranges: Ranges) -> LampSet:
-    """Work out how often a person would note each of the 27 patterns of three lamps under a wiring."""
-    counts = [0.0] * 27
-    rows: list[tuple[float, ...]] = []
-    worlds = LAMP_WORLDS if wiring.is_named else LAMP_WORLDS // 8
-    for index in range(1, worlds + 1):
-        volts, states, supply = _lamps_in_world(wiring, ranges, index)
+def load_set(named: Named, wiring: Wiring, family: Family, across: str, ranges: Ranges) -> LoadSet:
+    """Sample how a wiring's readings move under a load across one pair.
+
+    Notes
+    -----
+    Two loads, light and heavy, give each pair's ohms z as the change of its reading for each ampere,
+    positive where it falls. The loop is the loaded pair's own z; the others are kept as shares of it. What
+    a pair would show as the current tends to nothing is kept as a ratio to the supply; where a light load
+    leaves that ratio as it was unloaded in every point, the pair is steady and its change alone tells.
+    """
+    points = LOAD_POINTS[len(wiring.joins)] if named.is_named else UNNAMED_LOAD_POINTS
+    rows = [
+        _under_load(wiring, sampled_world(index, ranges, index % 2 == 0, len(wiring.joins)), family, across)
+        for index in range(1, points + 1)
+    ]
+    ratios = list(zip(*(ratio for ratio, _, _, _ in rows), strict=True))
+    shares = list(zip(*(share for _, share, _, _ in rows), strict=True))
+    moved = list(zip(*(move for _, _, move, _ in rows), strict=True))
+    return LoadSet(
+        classes="".join(map(ratio_class, ratios)),
+        steady=tuple(max(column) < STEADY_WITHIN for column in moved),
+        ratio_spreads=tuple(map(_spread, ratios)),
+        ohms=_ohms_range([loop for _, _, _, loop in rows]),
+        ratios=tuple(tuple(_thousandths(value) for value in column) for column in ratios),
+        shares=tuple(tuple(_hundredths(value) for value in column) for column in shares),
+    )
+
+
+Row = tuple[float, ...]
+
+
+def _under_load(wiring: Wiring, world: World, family: Family, across: str) -> tuple[Row, Row, Row, float]:
+    pairs = bare_pairs(family)
+    branches = circuit(wiring, world)
+    bare = readings_at(branches, wiring.contacts, pairs, world.meter_ohms)
+    light_amps, light = _loaded(branches, wiring, world, across, LIGHT_LOAD_OHMS, pairs)
+    heavy_amps, heavy = _loaded(branches, wiring, world, across, HEAVY_LOAD_OHMS, pairs)
+    amps = heavy_amps - light_amps
+    ohms = [
+        (one - two) / amps if amps > LEAST_LOAD_AMPS else 0.0 for one, two in zip(light, heavy, strict=True)
+    ]
+    ratios = tuple((one + each * light_amps) / world.volts for one, each in zip(light, ohms, strict=True))
+    loop = ohms[pairs.index(across)]
+    shares = tuple(each / loop if loop > 0.001 else 0.0 for each in ohms)
+    moved = tuple(abs(ratio - one / world.volts) for ratio, one in zip(ratios, bare, strict=True))
+    return ratios, shares, moved, loop
+
+
+def _loaded(
+    branches: Sequence[Branch],
+    wiring: Wiring,
+    world: World,
+    across: str,
+    ohms: float,
+    pairs: Sequence[str],
+) -> tuple[float, Row]:
+    loaded = [*branches, resistor(*ends_of(across), ohms)]
+    volts = node_volts(loaded)
+    start, end = ends_of(across)
+    amps = abs(volts[start] - volts[end]) / ohms
+    return amps, readings_at(loaded, wiring.contacts, pairs, world.meter_ohms)
+
+
+def _ohms_range(loops: Sequence[float]) -> tuple[int, int]:
+    """Give the least and the most ohms of the loop, a tenth to either side, in thousandths."""
+    return _thousandths(max(min(loops), 0.0) * 0.9), _thousandths(max(max(loops), 0.0) * 1.1)
+
+
+def _hundredths(share: float) -> int:
+    return int(share * 100.0 + 0.5) if share >= 0.0 else -int(-share * 100.0 + 0.5)
+
+
+def lamp_set(named: Named, wiring: Wiring, pairs: Sequence[str], ranges: Ranges) -> LampSet:
+    """Work out how often a wiring gives each pattern of a tester's lamps, all of them connected at once."""
+    counts: dict[str, int] = {}
+    rows: list[Row] = []
+    for index in range(1, (LAMP_WORLDS if named.is_named else LAMP_WORLDS // 8) + 1):
+        volts, states, supply = _lamps_in_world(wiring, pairs, ranges, index)
         rows.append(tuple(value / supply for value in volts))
-        for pattern in range(27):
-            counts[pattern] += _noted(pattern, states)
+        pattern = "".join(str(LAMP_STATES.index(state)) for state in states)
+        counts[pattern] = counts.get(pattern, 0) + 1
     # A lamp at twice the supply is as lit as at the supply.
     classes = "".join(map(ratio_class, zip(*rows, strict=True))).replace("2", "1")
-    return LampSet(classes, tuple(int(count / worlds * 1000000.0 + 0.5) for count in counts))
+    patterns = tuple((key, int(counts[key] / len(rows) * 1000000.0 + 0.5)) for key in sorted(counts))
+    return LampSet(classes, patterns)
 
 
 def _lamps_in_world(
-    wiring: Wiring, ranges: Ranges, index: int
-) -> tuple[tuple[float, ...], tuple[str, ...], float]:
-    world = sampled_world(index, ranges, low_impedance=False)
+    wiring: Wiring, pairs: Sequence[str], ranges: Ranges, index: int
+) -> tuple[Row, tuple[str, ...], float]:
+    world = sampled_world(index, ranges, low_impedance=False, wires=len(wiring.joins))
     branches = circuit(wiring, world)
-    lamps = [world.lamp_ohms * between(0.98, 1.02, unit_sequence(index, lamp + 7)) for lamp in range(3)]
-    volts = lamp_volts(branches, lamps)
+    lamps = [
+        world.lamp_ohms * between(0.98, 1.02, unit_sequence(index, lamp % 3 + 7))
+        for lamp in range(len(pairs))
+    ]
+    volts = lamp_volts(branches, pairs, lamps)
     kind = unit_sequence(index, 6)
     if kind < 0.5:
         dim, lit = (
@@ -103,13 +191,6 @@ def _lamps_in_world(
         )
         return volts, tuple(led_state(value, dim, lit) for value in volts), world.volts
     if kind > 0.985:
-        volts = lamp_volts(branches, [UNSTRUCK_OHMS] * 3)
+        volts = lamp_volts(branches, pairs, [UNSTRUCK_OHMS] * len(pairs))
     strike = between(*ranges["neon_strike_volts"], unit_sequence(index, 5))
     return volts, tuple(neon_state(value, strike) for value in volts), world.volts
-
-
-def _noted(pattern: int, states: Sequence[str]) -> float:
-    chance = 1.0
-    for lamp in range(len(LAMP_PAIRS)):
-        chance *= MISREAD[states[lamp]][pattern // (9, 3, 1)[lamp] % len(LAMP_STATES)]
-    return chance

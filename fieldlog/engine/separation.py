@@ -2,58 +2,120 @@
 
 from collections.abc import Sequence
 
-from fieldlog.engine.likelihood import RATIO_UNIT, reading_errors, volts_likelihood
+from fieldlog.engine.kernel import Kernel, reading_error
+from fieldlog.engine.likelihood import volts_likelihoods
+from fieldlog.engine.points import RATIO_UNIT, Points, points_of
+from fieldlog.model.check import Meter
 from fieldlog.model.rulebook import LampSet, MeterSet
 
 TYPICAL_VOLTS = 120.0
-TYPICAL_PERCENT, TYPICAL_COUNTS_VOLTS = 1.0, 0.3
+TYPICAL_METER = Meter()
 """A handheld meter, common practice: 1 % of reading and 3 digits of 0.1 V."""
 READINGS_EACH = 12
 
 
-def separation_by_volts(one: MeterSet, two: MeterSet, pairs: Sequence[int]) -> float:
-    """Give how surely a typical meter on these pairs tells two wirings apart.
+def separations_by_volts(
+    wirings: Sequence[Sequence[MeterSet]], pairs: Sequence[int], mirror: Sequence[int], kernel: Kernel
+) -> list[list[float]]:
+    """Give how surely a typical meter on these pairs tells each wiring from each other.
 
     Parameters
     ----------
-    one, two : MeterSet
-        Their sample points.
+    wirings : sequence of sequence of MeterSet
+        Sample points of each wiring's variants.
     pairs : sequence of int
         Which pairs are read.
+    mirror : sequence of int
+        Where each pair goes with the two hots swapped.
+    kernel : Kernel
+        Constants.
 
     Returns
     -------
-    float
+    list of list of float
         1 - E1[p(two)] - E2[p(one)], with readings drawn from the points at 120 V and even odds beforehand;
         0 for wirings that look alike, 1 for ones never confused [0 to 1].
     """
-    if one == two:
-        return 0.0
-    confused = _confusion(one, two, pairs) + _confusion(two, one, pairs)
-    return max(0.0, 1.0 - confused)
+    sets = [one for variants in wirings for one in variants]
+    points = points_of(sets, kernel)
+    ends = _ends(wirings)
+    confused = [
+        [
+            _by_wiring(_both_ways(points, readings, mirror, kernel), ends)
+            for one in variants
+            for readings in _drawn(one, pairs, kernel)
+        ]
+        for variants in wirings
+    ]
+    alike = [[one == two for two in wirings] for one in wirings]
+    return [
+        [
+            0.0 if alike[first][second] else _separation(confused, first, second)
+            for second in range(len(wirings))
+        ]
+        for first in range(len(wirings))
+    ]
 
 
-def _confusion(truth: MeterSet, rival: MeterSet, pairs: Sequence[int]) -> float:
-    step = max(1, len(truth.points) // READINGS_EACH)
-    chosen = truth.points[::step]
+def _both_ways(
+    points: Points, readings: Sequence[tuple[int, float, float]], mirror: Sequence[int], kernel: Kernel
+) -> list[float]:
+    """Average the densities of readings and of their mirror image."""
+    swapped = [(mirror[pair], volts, error) for pair, volts, error in readings]
+    own = volts_likelihoods(points, readings, kernel).means
+    other = volts_likelihoods(points, swapped, kernel).means
+    return [(one + two) / 2.0 for one, two in zip(own, other, strict=True)]
+
+
+def _ends(wirings: Sequence[Sequence[MeterSet]]) -> list[tuple[int, int]]:
+    found, start = list[tuple[int, int]](), 0
+    for variants in wirings:
+        found.append((start, start + len(variants)))
+        start += len(variants)
+    return found
+
+
+def _by_wiring(densities: Sequence[float], ends: Sequence[tuple[int, int]]) -> list[float]:
+    return [sum(densities[start:end]) / (end - start) for start, end in ends]
+
+
+def _separation(confused: Sequence[Sequence[Sequence[float]]], one: int, two: int) -> float:
+    mistaken = _confusion(confused[one], one, two) + _confusion(confused[two], two, one)
+    return max(0.0, 1.0 - mistaken)
+
+
+def _confusion(densities: Sequence[Sequence[float]], truth: int, rival: int) -> float:
     total = 0.0
-    for point in chosen:
-        readings = _readings(point, pairs)
-        own, other = volts_likelihood(truth, readings), volts_likelihood(rival, readings)
-        total += other / (own + other)
-    return total / len(chosen)
+    for each in densities:
+        total += each[rival] / (each[truth] + each[rival])
+    return total / len(densities)
 
 
-def _readings(point: Sequence[int], pairs: Sequence[int]) -> list[tuple[int, float, float]]:
-    volts = {str(pair): point[pair] * RATIO_UNIT * TYPICAL_VOLTS for pair in pairs}
-    errors = reading_errors(volts, TYPICAL_PERCENT, TYPICAL_COUNTS_VOLTS)
-    return [(pair, volts[str(pair)], errors[str(pair)]) for pair in pairs]
+def _drawn(one: MeterSet, pairs: Sequence[int], kernel: Kernel) -> list[list[tuple[int, float, float]]]:
+    step = max(1, len(one.points) // READINGS_EACH)
+    return [_readings(point, pairs, kernel) for point in one.points[::step]]
 
 
-def separation_by_lamps(one: LampSet, two: LampSet) -> float:
-    """Give how surely three lamps tell two wirings apart, by the same measure."""
+def _readings(point: Sequence[int], pairs: Sequence[int], kernel: Kernel) -> list[tuple[int, float, float]]:
+    volts = [point[pair] * RATIO_UNIT * TYPICAL_VOLTS for pair in pairs]
+    return [
+        (pair, value, reading_error(value, TYPICAL_METER, kernel))
+        for pair, value in zip(pairs, volts, strict=True)
+    ]
+
+
+def separation_by_lamps(one: Sequence[LampSet], two: Sequence[LampSet]) -> float:
+    """Give how surely lamps, noted as they are, tell two wirings apart, by the same measure."""
+    first, second = _patterns(one), _patterns(two)
     confused = 0.0
-    for first, second in zip(one.table, two.table, strict=True):
-        if first + second > 0:
-            confused += 2.0 * first * second / (first + second)
+    for pattern in sorted(first.keys() & second.keys()):
+        confused += 2.0 * first[pattern] * second[pattern] / (first[pattern] + second[pattern])
     return max(0.0, 1.0 - confused / 1000000.0)
+
+
+def _patterns(variants: Sequence[LampSet]) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for one in variants:
+        for pattern, millionths in one.patterns:
+            found[pattern] = found.get(pattern, 0.0) + millionths / len(variants)
+    return found

@@ -39,6 +39,8 @@ def _one_trip(trip: Trip, rulebook: Rulebook) -> list[Finding]:
         return [Finding("trip-inconclusive", "note", OSHA)]
     if trip.tripped is False:
         found.append(Finding("trip-failed", "stop", CPSC))
+    if trip.by == "button" and trip.device == "this" and trip.tripped and trip.face_dead is None:
+        found.append(Finding("face-not-read", "note", CPSC))
     if trip.face_dead is False:
         found.append(Finding("face-live-after-trip", "stop", CPSC))
     if trip.reset is False:

@@ -1,26 +1,36 @@
-"""The wirings an outlet may have: named ones, and those generated from single deviations."""
+"""One wiring of an outlet, and the circuit it makes with its source."""
 
 from dataclasses import dataclass
-from itertools import product
 
 from fieldlog.engine.circuit import EARTH, Branch, capacitor, resistor, voltage_source
 from fieldlog.engine.world import World
 
-CONTACTS = ("h", "n", "g")
+THREE_WIRE, FOUR_WIRE = ("h", "n", "g"), ("x", "y", "n", "g")
 JOINT_OHMS = 0.005
 """A good joint, own estimate."""
+LOOP_BESIDE_LOOSE_JOINT = 0.55
+"""Most that the rest of the loop may be of a joint, whose conductor then holds three quarters of it all."""
+CAPACITANCES = {
+    ("h", "n"): "hot_neutral_farads",
+    ("h", "g"): "hot_ground_farads",
+    ("x", "n"): "hot_neutral_farads",
+    ("x", "g"): "hot_ground_farads",
+    ("y", "n"): "other_neutral_farads",
+    ("y", "g"): "other_ground_farads",
+    ("x", "y"): "hot_other_farads",
+    ("n", "g"): "neutral_ground_farads",
+}
 
 
 @dataclass(frozen=True)
 class Wiring:
-    """What each contact of a three-wire outlet is joined to.
+    """What each contact of an outlet is joined to.
 
     Parameters
     ----------
-    name : str
-        The explanation's id, or the joins written out for an unnamed wiring.
     joins : str
-        One letter for each of the contacts h, n, g: H hot, X the other hot, N neutral, G ground, "-" nothing.
+        One letter for each of the contacts h, n, g, or x, y, n, g: H hot, X the other hot, N neutral, G
+        ground, D a dead leg on which only neighbours hang, "-" nothing.
     bonded : bool
         Whether the neutral and ground contacts are joined to each other at the outlet.
     load, leak : bool
@@ -28,12 +38,14 @@ class Wiring:
     floating : bool
         The source has no bond to ground.
     energised : bool
-        Whether the hot conductor is live.
+        Whether the hot conductors are live.
     loose : str
-        "H" or "N" where that contact has a loose joint, "" otherwise.
+        "H", "X" or "N" where that conductor has a loose joint, "" otherwise.
+    lost_neutral : str
+        "source" where the neutral is broken between the source's bond and here, "service" where it is broken
+        before that bond, so that ground goes with it; "" otherwise.
     """
 
-    name: str
     joins: str
     bonded: bool = False
     load: bool = False
@@ -41,48 +53,12 @@ class Wiring:
     floating: bool = False
     energised: bool = True
     loose: str = ""
+    lost_neutral: str = ""
 
     @property
-    def is_named(self) -> bool:
-        """Whether the trade, or this project, has a name for it."""
-        return not self.name.startswith("joined-")
-
-
-NAMED = (
-    Wiring("correct", "HNG"),
-    Wiring("dead", "HNG", energised=False),
-    Wiring("open-hot", "-NG"),
-    Wiring("open-neutral", "H-G"),
-    Wiring("open-ground", "HN-"),
-    Wiring("open-neutral-and-ground", "H--"),
-    Wiring("hot-neutral-reversed", "NHG"),
-    Wiring("hot-ground-reversed", "GNH"),
-    Wiring("neutral-ground-reversed", "HGN"),
-    Wiring("neutral-ground-bonded", "HN-", bonded=True),
-    Wiring("reversed-with-bonded-ground", "NH-", bonded=True),
-    Wiring("open-ground-and-reversed", "NH-"),
-    Wiring("open-hot-and-reversed", "-HG"),
-    Wiring("open-neutral-with-load", "H-G", load=True),
-    Wiring("two-hots", "HXG"),
-    Wiring("two-hots-open-ground", "HX-"),
-    Wiring("same-hot-twice", "HHG"),
-    Wiring("leaking-appliance", "HN-", leak=True),
-    Wiring("floating-supply", "HNG", floating=True),
-    Wiring("high-resistance-hot", "HNG", loose="H"),
-    Wiring("high-resistance-neutral", "HNG", loose="N"),
-)
-
-
-def unnamed_wirings() -> list[Wiring]:
-    """Give every way to join the three contacts that has no name of its own.
-
-    Two mirror images through the other hot look alike everywhere, so only those that hold H or no hot remain.
-    Ground and neutral contacts on one conductor are the bonded wirings, which have names.
-    """
-    taken = {w.joins for w in NAMED} | {"HNN", "NHH"}
-    joins = ("".join(letters) for letters in product("HXNG-", repeat=3))
-    kept = [j for j in joins if j not in taken and not ("X" in j and "H" not in j)]
-    return [Wiring(f"joined-{j}", j) for j in kept]
+    def contacts(self) -> tuple[str, ...]:
+        """Name the contacts, in the order of `joins`."""
+        return THREE_WIRE if len(self.joins) == len(THREE_WIRE) else FOUR_WIRE
 
 
 def circuit(wiring: Wiring, world: World) -> list[Branch]:
@@ -98,57 +74,87 @@ def circuit(wiring: Wiring, world: World) -> list[Branch]:
     Returns
     -------
     list of Branch
-        Nodes: star (the source's neutral point), H X N G (conductors at the outlet), h n g (contacts),
-        stake (an earth reference independent of the outlet).
+        Nodes: star (the source's neutral point), H X N G (conductors at the outlet), h n g or x y n g
+        (contacts), stake (an earth reference independent of the outlet).
 
     Notes
     -----
     Neighbours on the same run draw their current between hot and neutral at the outlet, so the neutral rises
     by current times its resistance; a negative current stands for neighbours on the other leg. The ground
-    conductor carries nothing. Where a contact is open, each pair of contacts has a capacitance.
+    conductor carries nothing. Where a contact is open, each pair of contacts has a capacitance. Behind a lost
+    neutral the neighbours of both legs divide the volts between the legs.
     """
-    return [*_source(wiring, world), *_outlet(wiring, world)]
+    return [*_source(wiring, world), *_ground(wiring, world), *_outlet(wiring, world)]
 
 
 def _source(wiring: Wiring, world: World) -> list[Branch]:
-    hot_ohms = world.loop_ohms * (1.0 - world.neutral_share)
-    neutral_ohms = world.loop_ohms * world.neutral_share
-    earthing = (
-        [
-            capacitor("star", EARTH, world.neutral_to_ground_farads),
-            capacitor("H", EARTH, world.hot_to_ground_farads),
+    loop_ohms = world.loop_ohms
+    if wiring.loose:
+        loop_ohms = min(loop_ohms, LOOP_BESIDE_LOOSE_JOINT * world.joint_ohms)
+    hot_ohms = loop_ohms * (1.0 - world.neutral_share)
+    neutral_ohms = loop_ohms * world.neutral_share
+    is_split = len(wiring.joins) == len(FOUR_WIRE)
+    branches = [voltage_source("star", "H", world.volts, hot_ohms)] if wiring.energised else []
+    if wiring.energised or not is_split:
+        branches.append(voltage_source("star", "X", world.other_hot, hot_ohms))
+    if wiring.lost_neutral:
+        return [*branches, *_neighbours_across(world)]
+    branches.append(resistor("star", "N", neutral_ohms))
+    if "D" in wiring.joins:
+        branches.append(resistor("N", "D", world.hot_neighbours_ohms))
+    if wiring.energised or not is_split:
+        branches.append(Branch("H" if wiring.energised else "X", "N", 0j, complex(world.neighbour_amps)))
+    return branches
+
+
+def _neighbours_across(world: World) -> list[Branch]:
+    return [resistor("H", "N", world.hot_neighbours_ohms), resistor("X", "N", world.other_neighbours_ohms)]
+
+
+def _ground(wiring: Wiring, world: World) -> list[Branch]:
+    stake = resistor(EARTH, "stake", world.stake_ohms)
+    if wiring.floating:
+        return [stake, resistor(EARTH, "G", world.ground_ohms), *_floating_capacitances(wiring, world)]
+    star = resistor("star", EARTH, 0.001)
+    if wiring.lost_neutral == "service":
+        return [
+            stake,
+            star,
+            resistor(EARTH, "service", world.electrode_ohms),
+            resistor("service", "N", JOINT_OHMS),
+            resistor("service", "G", world.ground_ohms),
         ]
-        if wiring.floating
-        else [resistor("star", EARTH, 0.001)]
-    )
-    hot = [voltage_source("star", "H", world.volts, hot_ohms)] if wiring.energised else []
-    return [
-        *earthing,
-        *hot,
-        voltage_source("star", "X", world.other_hot, hot_ohms),
-        resistor("star", "N", neutral_ohms),
-        Branch("H" if wiring.energised else "X", "N", 0j, complex(world.neighbour_amps)),
-        resistor(EARTH, "G", world.ground_ohms),
-        resistor(EARTH, "stake", world.stake_ohms),
+    return [stake, star, resistor(EARTH, "G", world.ground_ohms)]
+
+
+def _floating_capacitances(wiring: Wiring, world: World) -> list[Branch]:
+    legs = [
+        capacitor("star", EARTH, world.neutral_to_ground_farads),
+        capacitor("H", EARTH, world.hot_to_ground_farads),
     ]
+    if len(wiring.joins) == len(FOUR_WIRE):
+        legs.append(capacitor("X", EARTH, world.other_to_ground_farads))
+    return legs
 
 
 def _outlet(wiring: Wiring, world: World) -> list[Branch]:
+    contacts = wiring.contacts
     parts = [
         resistor(joined, contact, world.joint_ohms if joined == wiring.loose else JOINT_OHMS)
-        for joined, contact in zip(wiring.joins, CONTACTS, strict=True)
+        for joined, contact in zip(wiring.joins, contacts, strict=True)
         if joined != "-"
     ]
     if "-" in wiring.joins or not wiring.energised:
         parts += [
-            capacitor("h", "n", world.hot_neutral_farads),
-            capacitor("h", "g", world.hot_ground_farads),
-            capacitor("n", "g", world.neutral_ground_farads),
+            capacitor(one, two, getattr(world, CAPACITANCES[one, two]))
+            for place, one in enumerate(contacts)
+            for two in contacts[place + 1 :]
         ]
+    hot = contacts[0]
     if wiring.bonded:
         parts.append(resistor("n", "g", JOINT_OHMS))
     if wiring.load:
-        parts.append(resistor("h", "n", world.load_ohms))
+        parts.append(resistor(hot, "n", world.load_ohms))
     if wiring.leak:
-        parts.append(resistor("h", "g", world.leak_ohms))
+        parts.append(resistor(hot, "g", world.leak_ohms))
     return parts

@@ -25,10 +25,16 @@ class World:
         Others' current in the shared neutral [A]; negative for the other leg.
     hot_neutral_farads, hot_ground_farads, neutral_ground_farads : float
         Capacitance of an open conductor to its neighbours [F].
-    hot_to_ground_farads, neutral_to_ground_farads : float
+    other_neutral_farads, other_ground_farads, hot_other_farads : float
+        The same beside the other hot of a four-wire outlet [F].
+    hot_to_ground_farads, neutral_to_ground_farads, other_to_ground_farads : float
         A floating source's capacitance to ground [F].
     joint_ohms, load_ohms, leak_ohms : float
         A loose joint, a load on an open neutral, an appliance's leak to its frame [ohm].
+    hot_neighbours_ohms, other_neighbours_ohms : float
+        What neighbours run on either leg [ohm]; it matters where the neutral is lost upstream.
+    electrode_ohms : float
+        The park's own ground electrode [ohm]; it matters where neutral and ground are lost together.
     meter_ohms, lamp_ohms : float
         Input of the meter, one lamp of a tester [ohm].
     """
@@ -43,11 +49,18 @@ class World:
     hot_neutral_farads: float
     hot_ground_farads: float
     neutral_ground_farads: float
+    other_neutral_farads: float
+    other_ground_farads: float
+    hot_other_farads: float
     hot_to_ground_farads: float
     neutral_to_ground_farads: float
+    other_to_ground_farads: float
     joint_ohms: float
     load_ohms: float
     leak_ohms: float
+    hot_neighbours_ohms: float
+    other_neighbours_ohms: float
+    electrode_ohms: float
     meter_ohms: float
     lamp_ohms: float
 
@@ -100,10 +113,23 @@ def between_by_ratio(low: float, high: float, unit: float, steps: int = 40) -> f
     return low
 
 
+CORNERS = 8
+"""The first worlds lie at the corners of the first three dimensions: no reading lies outside all."""
+NEARLY_ONE = 0.999
+
+
+def spread_unit(index: int, dimension: int) -> float:
+    """Give the `index`-th point of the plausible world in one dimension [0, 1): corners first."""
+    if index <= CORNERS and dimension < 3:
+        return NEARLY_ONE if (index - 1) >> dimension & 1 else 0.0
+    return unit_sequence(index, dimension)
+
+
 Ranges = Mapping[str, tuple[float, float]]
 
 
-def sampled_world(index: int, ranges: Ranges, low_impedance: bool) -> World:
+# long: a table of what is unknown
+def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 3) -> World:
     """Give the `index`-th plausible world.
 
     Parameters
@@ -114,6 +140,8 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool) -> World:
         From schemas/facts/world.json, in the units of World.
     low_impedance : bool
         Which kind of meter is used.
+    wires : int
+        3, or 4 for a split-phase outlet.
 
     Returns
     -------
@@ -121,23 +149,23 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool) -> World:
         A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even by
         ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
         difference; one world in four has its neighbours on the other leg, in one of three the two hots are
-        120 degrees apart, and in three cables of ten the ground lies midway between hot and neutral (own
-        estimates). Quantities that never act together share a dimension of the sequence.
+        120 degrees apart, and in three three-wire cables of ten the ground lies midway between hot and
+        neutral (own estimates). Quantities that never act together share a dimension of the sequence.
     """
 
     def even(name: str, dimension: int) -> float:
-        return between(*ranges[name], unit_sequence(index, dimension))
+        return between(*ranges[name], spread_unit(index, dimension))
 
     def ratio(name: str, dimension: int) -> float:
-        return between_by_ratio(*ranges[name], unit_sequence(index, dimension))
+        return between_by_ratio(*ranges[name], spread_unit(index, dimension))
 
     def mixed(name: str, dimension: int) -> float:
-        unit = 2.0 * unit_sequence(index, dimension)
+        unit = 2.0 * spread_unit(index, dimension)
         return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
 
     volts = even("volts", 3)
     is_other_leg = unit_sequence(index, 5) < 0.25
-    is_flat_cable = unit_sequence(index, 6) < 0.3
+    is_flat_cable = wires == 3 and unit_sequence(index, 6) < 0.3
     is_three_phase = unit_sequence(index, 5) > 0.66
     amps = even("neighbour_amps", 0) * (-1.0 if is_other_leg else 1.0)
     return World(
@@ -151,11 +179,18 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool) -> World:
         hot_neutral_farads=mixed("open_conductor_farads", 0),
         hot_ground_farads=mixed("open_conductor_farads", 1),
         neutral_ground_farads=mixed("open_conductor_farads", 1 if is_flat_cable else 2),
+        other_neutral_farads=mixed("open_conductor_farads", 1),
+        other_ground_farads=mixed("open_conductor_farads", 0),
+        hot_other_farads=mixed("open_conductor_farads", 2),
         hot_to_ground_farads=mixed("floating_source_farads", 0),
         neutral_to_ground_farads=mixed("floating_source_farads", 1),
+        other_to_ground_farads=mixed("floating_source_farads", 2),
         joint_ohms=ratio("joint_ohms", 4),
         load_ohms=ratio("load_ohms", 0),
         leak_ohms=ratio("leak_ohms", 0),
+        hot_neighbours_ohms=ratio("neighbours_ohms", 0),
+        other_neighbours_ohms=ratio("neighbours_ohms", 1),
+        electrode_ohms=ratio("electrode_ohms", 2),
         meter_ohms=mixed("low_meter_ohms", 4) if low_impedance else ranges["high_meter_ohms"][0],
         lamp_ohms=ratio("lamp_ohms", 4),
     )

@@ -9,6 +9,10 @@ LAMP_STATES = ("lit", "dim", "dark")
 SUPPLIES = ("utility", "generator", "inverter")
 PLACES = ("pedestal", "rig")
 METER_INPUTS = ("high-impedance", "low-impedance")
+STATES = ("as-found", "unplugged", "breaker-off")
+CONTINUITIES = ("n-g", "g-frame")
+MOST_SETS = 20
+"""Further sets of one outlet, own choice."""
 SIGNS = (
     "burned",
     "wet",
@@ -69,6 +73,51 @@ class Trip:
 
 
 @dataclass(frozen=True)
+class Loaded:
+    """Readings while a load ran.
+
+    Parameters
+    ----------
+    across : str
+        The pair of contacts that the load hangs across.
+    amps, amps_percent : float
+        Its current [A, above 0 to 100] and how well that is known [%, 0 to 20].
+    volts : mapping of str to float
+        RMS volts [V] by pair, with the meter of the set.
+    """
+
+    across: str
+    amps: float
+    amps_percent: float = 5.0
+    volts: Mapping[str, float] = field(default_factory=dict[str, float])
+
+
+@dataclass(frozen=True)
+class ReadingSet:
+    """What one meter and one lamp tester showed while nothing was changed.
+
+    Parameters
+    ----------
+    state : str
+        "as-found", "unplugged" (everything else on the circuit) or "breaker-off".
+    meter : Meter
+        What the volts were read with.
+    volts : mapping of str to float
+        RMS volts [V] by pair of contacts.
+    lamps : mapping of str to str
+        "lit", "dim" or "dark" by pair of contacts.
+    loaded : Loaded or None
+        The same pairs under a load.
+    """
+
+    state: str = "as-found"
+    meter: Meter = field(default_factory=Meter)
+    volts: Mapping[str, float] = field(default_factory=dict[str, float])
+    lamps: Mapping[str, str] = field(default_factory=dict[str, str])
+    loaded: Loaded | None = None
+
+
+@dataclass(frozen=True)
 class Check:
     """Everything that was read or seen at one outlet.
 
@@ -78,16 +127,12 @@ class Check:
         Kind of outlet, kind of supply, "pedestal" or "rig".
     breaker_amps, hertz : float or None
         Number on the breaker [A]; frequency [Hz].
-    meter : Meter
-        What the volts were read with.
-    volts : mapping of str to float
-        RMS volts [V] by pair of contacts.
-    lamps : mapping of str to str
-        "lit", "dim" or "dark" by pair of contacts.
-    is_ground_on_frame : bool or None
-        Whether ground and the source's frame are joined, by continuity with the source stopped.
+    sets : tuple of ReadingSet
+        The first set and further ones of the same outlet, judged together.
+    continuity : mapping of str to str
+        "open" or "closed" for n-g and g-frame, with the source stopped or unplugged.
     near : mapping of str to bool
-        What a non-contact detector told near h, n, g or the rig's skin.
+        What a non-contact detector told near a contact or the rig's skin.
     trip : tuple of Trip
         Trip tests.
     look : tuple of str or None
@@ -99,10 +144,13 @@ class Check:
     where: str = "pedestal"
     breaker_amps: float | None = None
     hertz: float | None = None
-    meter: Meter = field(default_factory=Meter)
-    volts: Mapping[str, float] = field(default_factory=dict[str, float])
-    lamps: Mapping[str, str] = field(default_factory=dict[str, str])
-    is_ground_on_frame: bool | None = None
+    sets: tuple[ReadingSet, ...] = (ReadingSet(),)
+    continuity: Mapping[str, str] = field(default_factory=dict[str, str])
     near: Mapping[str, bool] = field(default_factory=dict[str, bool])
     trip: tuple[Trip, ...] = ()
     look: tuple[str, ...] | None = None
+
+    @property
+    def live_sets(self) -> tuple[ReadingSet, ...]:
+        """Give the sets that were read with the breaker on."""
+        return tuple(one for one in self.sets if one.state != "breaker-off")

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from fieldlog import rulebook
-from fieldlog.engine.limits import STOP_SIGNS, skin_level
+from fieldlog.engine.limits import skin_level
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.model.check import SIGNS
@@ -41,18 +41,35 @@ def test_without_a_limit_nothing_is_judged(limit: str) -> None:
 
 
 def _without_wirings(raw: dict[str, Any]) -> None:
-    del raw["wirings"]
+    del raw["families"]["three-wire"]["wirings"]
 
 
-def _with_text_for_a_point(raw: dict[str, Any]) -> None:
-    raw["meters"]["high-impedance"][0]["columns"][0].append(0)
+def _with_a_point_too_many(raw: dict[str, Any]) -> None:
+    raw["families"]["three-wire"]["meters"]["high-impedance"][1]["columns"][0].append(0)
 
 
 def _of_another_format(raw: dict[str, Any]) -> None:
-    raw["format"] = 2
+    raw["format"] = 3
 
 
-@pytest.mark.parametrize("damage", [_without_wirings, _with_text_for_a_point, _of_another_format])
+def _without_a_family(raw: dict[str, Any]) -> None:
+    del raw["families"]["split-phase"]
+
+
+def _without_misreadings(raw: dict[str, Any]) -> None:
+    del raw["misread"]["dim"]
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        _without_wirings,
+        _with_a_point_too_many,
+        _of_another_format,
+        _without_a_family,
+        _without_misreadings,
+    ],
+)
 def test_a_rulebook_that_is_not_whole_is_refused(damage: Callable[[dict[str, Any]], None]) -> None:
     damaged = deepcopy(RAW)
     damage(damaged)
@@ -77,34 +94,40 @@ def test_a_file_cut_short_is_refused(tmp_path: Path) -> None:
         rulebook.read(path)
 
 
+@pytest.mark.parametrize("family", ["three-wire", "split-phase"])
 @pytest.mark.parametrize("supply", ["utility", "generator", "inverter"])
-def test_the_priors_are_those_of_the_plausible_world(supply: str) -> None:
-    prior = {wiring["id"]: wiring["prior"][supply] for wiring in RAW["wirings"]}
+def test_the_priors_are_those_of_the_plausible_world(family: str, supply: str) -> None:
+    prior = {wiring["id"]: wiring["prior"][supply] for wiring in RAW["families"][family]["wirings"]}
     hidden = ("neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground")
 
     assert sum(prior.values()) == pytest.approx(1.0, abs=0.06)
     if supply == "utility":
         assert prior["correct"] >= 0.9
-        assert sum(prior[name] for name in hidden) <= 0.004 * prior["correct"]
+        assert sum(prior.get(name, 0.0) for name in hidden) <= 0.004 * prior["correct"]
         assert prior["floating-supply"] <= 0.0001
     else:
         assert min(prior["correct"], prior["floating-supply"]) >= 0.4
-        assert prior["open-ground"] + prior["open-ground-and-reversed"] <= 0.001
+        assert prior["open-ground"] + prior.get("open-ground-and-reversed", 0.0) <= 0.001
 
 
 def test_every_named_wiring_has_its_words() -> None:
-    named = {wiring["id"] for wiring in RAW["wirings"] if wiring["is_named"]} | {"other"}
+    families = RAW["families"].values()
+    named = {one["id"] for family in families for one in family["wirings"] if one["is_named"]} | {"other"}
 
     assert named == set(RAW["words"]["explanations"])
     for words in RAW["words"]["explanations"].values():
-        assert all(words[part] for part in ("name", "sentence", "people", "do_now"))
+        assert all(words[part] for part in ("name", "sentence", "people", "appliances", "do_now"))
 
 
 def test_every_test_and_sign_has_its_words() -> None:
-    assert {test["id"] for test in RAW["tests"]} == set(RAW["words"]["tests"])
+    tests = {test["id"] for family in RAW["families"].values() for test in family["tests"]}
+    signs = [sign for sign, _ in RAW["signs"]]
+
+    assert tests == set(RAW["words"]["tests"])
+    assert signs == list(SIGNS)
     assert set(SIGNS) == set(RAW["words"]["look"])
     assert set(SIGNS) <= set(RAW["words"]["findings"])
-    assert set(STOP_SIGNS) < set(SIGNS)
+    assert {level for _, level in RAW["signs"]} == {"stop", "limit"}
 
 
 @pytest.mark.parametrize(

@@ -1,11 +1,16 @@
-"""Outlets simulated apart from the engine (tests/simulated.py), scored by what the readings can tell.
+"""Outlets simulated apart from the engine (tests/simulated), scored by what the readings can tell.
 
 The figures asked for: first explanation the truth or its twin in 99 %; truth kept in 99.9 %; no dangerous
-truth used that the readings tell from right wiring; at most 0.5 % of good outlets refused.
+truth used that the readings tell from right wiring; at most 0.5 % of good outlets refused; the ohms of a loop
+within 8 % in the median for a load of 10 A; a loose joint named where the readings place it.
 """
 
+import json
 import random
-from dataclasses import dataclass, field
+from collections import Counter
+from dataclasses import dataclass, field, replace
+from functools import cache
+from statistics import median
 from typing import Any
 
 import pytest
@@ -14,8 +19,65 @@ from fieldlog.engine import assess
 from fieldlog.rulebook import load
 from tests import simulated
 
-KINDS = ("meter", "low-meter", "lamps", "meter+lamps")
-RIGHT_LAMPS = {"h-n": "lit", "h-g": "lit", "n-g": "dark"}
+LOOSE = ("high-resistance-hot", "high-resistance-neutral")
+BARE = {"open-neutral-with-load": "open-neutral", "leaking-appliance": "open-ground"}
+BANDS = ("voltage-low", "voltage-high", "loop-drop")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What is read at which outlets."""
+
+    reading: str
+    family: str = "three-wire"
+    supply: str = "utility"
+    legs: int | None = None
+    can_be_used: bool = True
+
+    @property
+    def truths(self) -> list[str]:
+        """Name what may be wrong; a loose joint shows only under a load."""
+        every = simulated.THREE_WIRE if self.family == "three-wire" else simulated.SPLIT_PHASE
+        return [truth for truth in every if "load" in self.reading or truth not in LOOSE]
+
+    def site(self, rng: random.Random, truth: str, low: float = 92.0, high: float = 142.0) -> simulated.Site:
+        """Draw a site of this kind."""
+        return simulated.drawn_site(
+            rng, truth, low, high, family=self.family, supply=self.supply, legs=self.legs
+        )
+
+
+KINDS = {
+    "meter": Kind("meter"),
+    "low-meter": Kind("low-meter"),
+    "lamps": Kind("lamps"),
+    "meter+lamps": Kind("meter+lamps"),
+    "meter+load": Kind("meter+load"),
+    "low-meter+load": Kind("low-meter+load"),
+    "meter+low": Kind("meter+low"),
+    "meter+unplugged": Kind("meter+unplugged"),
+    "meter+earth": Kind("meter+earth"),
+    "generator meter": Kind("meter", supply="generator"),
+    "inverter meter+lamps": Kind("meter+lamps", supply="inverter"),
+    "generator low-meter": Kind("low-meter", supply="generator"),
+    "generator meter+load": Kind("meter+load", supply="generator"),
+    "14-50 meter": Kind("meter", "split-phase", can_be_used=False),
+    "14-50 low-meter": Kind("low-meter", "split-phase"),
+    "14-50 meter+low": Kind("meter+low", "split-phase"),
+    "14-50 meter+lamps": Kind("meter+lamps", "split-phase", can_be_used=False),
+    "14-50 meter+leg-lamps": Kind("meter+leg-lamps", "split-phase", can_be_used=False),
+    "14-50 lamps": Kind("lamps", "split-phase", can_be_used=False),
+    "14-50 meter+load": Kind("meter+load", "split-phase", can_be_used=False),
+    "14-50 low-meter+load": Kind("low-meter+load", "split-phase"),
+    "14-50 meter+low at 208 V": Kind("meter+low", "split-phase", legs=208),
+    "14-50 generator meter+low": Kind("meter+low", "split-phase", "generator", legs=240),
+}
+
+
+LEAST_KINDS = {
+    "14-50 leg-lamps": Kind("leg-lamps", "split-phase"),
+}
+"""Lamps of one leg alone: nothing dangerous may be used, explained or not."""
 
 
 @dataclass
@@ -23,67 +85,247 @@ class Score:
     """What came of many outlets."""
 
     outlets: int = 0
-    missed: int = 0
-    lost: int = 0
-    not_ruled_out: int = 0
-    used: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
+    missed: list[tuple[str, str]] = field(default_factory=list)
+    lost: list[str] = field(default_factory=list)
+    used: list[str] = field(default_factory=list)
+    samples: dict[str, dict[str, Any]] = field(default_factory=dict)
 
-    def add(self, truth: str, check: dict[str, Any], answer: dict[str, Any]) -> None:
-        by_lamps = "volts" not in check
-        probability = {fault["id"]: fault["probability"] for fault in answer["faults"]}
+    def add(self, kind: Kind, truth: str, case: "Case") -> None:
+        """Count one outlet."""
         self.outlets += 1
-        self.not_ruled_out += len(answer["not_ruled_out"])
-        self.missed += not simulated.are_twins(answer["faults"][0]["id"], truth, by_lamps)
-        self.lost += probability.get(truth, 0.0) < 0.01 and truth not in answer["not_ruled_out"]
-        looks_right = by_lamps and check["lamps"] == RIGHT_LAMPS
-        is_twin = simulated.are_twins(truth, "correct", by_lamps) or looks_right
-        if answer["verdict"] in ("use", "use-limited") and not is_twin:
-            self.used.append((truth, check))
+        if not case.is_explained:
+            self.missed.append((truth, case.first))
+            self.samples.setdefault(f"missed: {truth} as {case.first}", case.check)
+        if not case.is_kept:
+            self.lost.append(truth)
+            self.samples.setdefault(f"lost: {truth}", case.check)
+        if case.is_wrongly_used:
+            self.used.append(truth)
+            self.samples.setdefault(f"used: {truth}", case.check)
+
+    def __str__(self) -> str:
+        missed = ", ".join(
+            f"{truth} as {first} {n}" for (truth, first), n in Counter(self.missed).most_common(8)
+        )
+        lost = ", ".join(f"{truth} {n}" for truth, n in Counter(self.lost).most_common(5))
+        return (
+            f"{self.outlets} outlets, {len(self.missed)} missed ({missed}), {len(self.lost)} lost ({lost}), "
+            f"{len(self.used)} wrongly used {dict(Counter(self.used))}"
+        )
 
 
-def scored(seed: int, rounds: int) -> Score:
-    rng, score = random.Random(seed), Score()
+class Case:
+    """One simulated outlet and what the engine makes of it."""
+
+    def __init__(self, rng: random.Random, kind: Kind, truth: str) -> None:
+        self.kind, self.site = kind, kind.site(rng, truth)
+        self._instruments = rng.getstate()
+        self.check = simulated.drawn_check(rng, self.site, kind.reading)
+        self.answer = assess(self.check, load())
+        self.first: str = self.answer["faults"][0]["id"]
+
+    @property
+    def truth(self) -> str:
+        """Name what is wrong, with nothing plugged in where everything was unplugged."""
+        truth = self.site.truth
+        return BARE.get(truth, truth) if "unplugged" in self.kind.reading else truth
+
+    @property
+    def is_explained(self) -> bool:
+        """Tell whether the first explanation is the truth or shows the same here."""
+        if self.truth == "neutral-lost-upstream":
+            return True  # it has no name; what counts is that it is not used
+        return self._is_twin(self.first) or self._is_as(self.first) or self._has_odd_return(self.first)
+
+    @property
+    def is_kept(self) -> bool:
+        """Tell whether the truth is left in the answer; a loose joint's ohms decide about it."""
+        if self.truth in (*LOOSE, "neutral-lost-upstream"):
+            return True
+        kept = {fault["id"]: fault["probability"] for fault in self.answer["faults"]}
+        return kept.get(self.truth, 0.0) >= 0.01 or self.truth in self.answer["not_ruled_out"]
+
+    @property
+    def is_wrongly_used(self) -> bool:
+        """Tell whether something dangerous is used that the readings tell from what is usable."""
+        if self.answer["verdict"] not in ("use", "use-limited") or self.truth in LOOSE:
+            return False
+        usable = ["correct"]
+        if self.site.supply != "utility":
+            usable += ["floating-supply", "neutral-ground-bonded"]
+        return not any(self._is_twin(name) for name in usable) and not simulated.looks_right(self.check)
+
+    def _has_odd_return(self, name: str) -> bool:
+        """Tell whether a load's current returns by a ground wire unlike the hot, as by a loose joint."""
+        share = self.site.ground_ohms / (self.site.ground_ohms + self.site.hot_ohms)
+        is_odd = self.truth == "neutral-ground-reversed" and not 0.33 <= share <= 0.67
+        return is_odd and "load" in self.kind.reading and name in (*LOOSE, "neutral-ground-bonded")
+
+    def _is_twin(self, name: str) -> bool:
+        return simulated.are_twins(name, self.truth, self.check)
+
+    def _is_as(self, name: str) -> bool:
+        """Tell whether this site, wired in that way, shows the same to the same instruments."""
+        every = simulated.THREE_WIRE if self.kind.family == "three-wire" else simulated.SPLIT_PHASE
+        if name not in every:
+            return False
+        if name in simulated.HIDDEN and self.truth not in LOOSE and simulated.looks_right(self.check):
+            return True
+        rng = random.Random()
+        rng.setstate(self._instruments)
+        other = simulated.drawn_check(rng, replace(self.site, truth=name), self.kind.reading)
+        return simulated.show_the_same(self.check, other)
+
+
+@cache
+def scored(name: str, seed: int, rounds: int) -> Score:
+    kind, rng, score = (KINDS | LEAST_KINDS)[name], random.Random(f"{seed} {name}"), Score()
     for _ in range(rounds):
-        for truth in simulated.JOINS:
-            for kind in KINDS:
-                check = simulated.drawn_check(rng, simulated.drawn_site(rng, truth), kind)
-                score.add(truth, check, assess(check, load()))
-    print(f"seed {seed}: {score.outlets} outlets, {score.missed} missed, {score.lost} lost")
+        for truth in kind.truths:
+            score.add(kind, truth, Case(rng, kind, truth))
+    print(f"{name}, seed {seed}: {score}")
+    for what, check in list(score.samples.items())[:4]:
+        print("   ", what, json.dumps(check))
     return score
 
 
 def assert_figures(score: Score) -> None:
-    assert score.missed <= 0.01 * score.outlets
-    assert score.lost <= 0.001 * score.outlets
-    assert score.not_ruled_out <= 4 * score.outlets
-    assert score.used == []
+    assert not score.used
+    assert len(score.missed) <= 0.01 * score.outlets
+    assert len(score.lost) <= 0.001 * score.outlets
 
 
-def refused(seed: int, outlets: int) -> float:
-    rng, count = random.Random(seed), 0
+def refused(name: str, seed: int, outlets: int) -> float:
+    """Give the share of good outlets, within service range B, that are refused for their wiring."""
+    kind, rng, against = KINDS[name], random.Random(f"{seed} {name}"), Counter[str]()
     for _ in range(outlets):
-        site = simulated.drawn_site(rng, "correct", low=110.0, high=127.0)
-        check = simulated.drawn_check(rng, site, rng.choice(["meter", "low-meter"]))
-        against = assess(check, load())
-        is_low_at_the_outlet = any(one["level"] == "stop" for one in against["findings"])
-        count += against["verdict"] in ("test-more", "do-not-use") and not is_low_at_the_outlet
-    return count / outlets
+        site = kind.site(rng, "correct", low=110.0, high=127.0)
+        answer = assess(simulated.drawn_check(rng, site, kind.reading), load())
+        is_out_of_band = any(one["level"] == "stop" and one["id"] in BANDS for one in answer["findings"])
+        if answer["verdict"] in ("test-more", "do-not-use") and not is_out_of_band:
+            against[answer["faults"][0]["id"]] += 1
+    print(f"{name}, seed {seed}: {against.total()} of {outlets} good outlets refused {dict(against)}")
+    return against.total() / outlets
 
 
-def test_simulated_outlets_are_explained_kept_and_never_used_when_dangerous() -> None:
-    assert_figures(scored(seed=4, rounds=60))
+USABLE = [name for name, kind in KINDS.items() if kind.can_be_used]
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_nothing_dangerous_is_used_that_the_readings_tell(name: str) -> None:
+    assert scored(name, seed=4, rounds=24).used == []
+
+
+def test_over_all_kinds_the_truth_comes_first_and_is_kept() -> None:
+    scores = [scored(name, seed=4, rounds=24) for name in KINDS]
+
+    outlets = sum(score.outlets for score in scores)
+    missed, lost = sum(len(score.missed) for score in scores), sum(len(score.lost) for score in scores)
+    print(f"all kinds, seed 4: {outlets} outlets, {missed} missed, {lost} lost")
+    assert missed <= 0.01 * outlets
+    assert lost <= 0.001 * outlets
+
+
+SHOWING = [name for name, kind in KINDS.items() if kind.family == "split-phase" and kind.supply == "utility"]
+
+
+def used_with_open_contact(name: str, truth: str, seed: int, outlets: int) -> list[dict[str, Any]]:
+    """Give the checks of an open neutral or ground that were let pass, those that read right included."""
+    rng, kind = random.Random(f"{seed} {name} {truth}"), (KINDS | LEAST_KINDS)[name]
+    cases = [Case(rng, kind, truth) for _ in range(outlets)]
+    used = [case.check for case in cases if case.answer["verdict"] in ("use", "use-limited")]
+    print(f"{name}, seed {seed}: {len(used)} of {outlets} with {truth} used {json.dumps(used[:1])}")
+    return used
+
+
+@pytest.mark.parametrize("truth", ["open-neutral", "open-ground"])
+@pytest.mark.parametrize("name", SHOWING)
+def test_an_open_neutral_or_ground_of_a_14_50_is_never_used_even_where_it_reads_right(
+    name: str, truth: str
+) -> None:
+    """About a tenth of them read right on a high-impedance meter; what draws current shows them."""
+    assert used_with_open_contact(name, truth, seed=9, outlets=100) == []
+
+
+@pytest.mark.deep
+@pytest.mark.parametrize("truth", ["open-neutral", "open-ground"])
+@pytest.mark.parametrize("name", SHOWING)
+def test_of_many_open_contacts_of_a_14_50_none_is_used(name: str, truth: str) -> None:
+    assert used_with_open_contact(name, truth, seed=15, outlets=3000) == []
+
+
+@pytest.mark.parametrize("name", LEAST_KINDS)
+def test_lamps_of_one_leg_never_let_something_dangerous_be_used(name: str) -> None:
+    assert scored(name, seed=8, rounds=24).used == []
 
 
 def test_good_outlets_are_hardly_ever_refused() -> None:
-    assert refused(seed=5, outlets=2000) <= 0.005
+    shares = {name: refused(name, seed=5, outlets=400) for name in USABLE}
+
+    assert sum(shares.values()) / len(shares) <= 0.005
+    assert max(shares.values()) <= 0.01, shares
 
 
 @pytest.mark.deep
 @pytest.mark.parametrize("seed", [11, 12, 13])
-def test_many_simulated_outlets_keep_the_figures(seed: int) -> None:
-    assert_figures(scored(seed, rounds=400))
+@pytest.mark.parametrize("name", KINDS)
+def test_many_simulated_outlets_keep_the_figures(name: str, seed: int) -> None:
+    assert_figures(scored(name, seed, rounds=400))
 
 
 @pytest.mark.deep
-def test_many_good_outlets_are_hardly_ever_refused() -> None:
-    assert refused(seed=14, outlets=20000) <= 0.005
+@pytest.mark.parametrize("name", USABLE)
+def test_many_good_outlets_are_hardly_ever_refused(name: str) -> None:
+    assert refused(name, seed=14, outlets=10000) <= 0.005
+
+
+def loaded_with_ten_amps(
+    rng: random.Random, truth: str, family: str
+) -> tuple[simulated.Site, dict[str, Any], dict[str, Any]]:
+    """Load an outlet with 10 A and give the site, the check and the answer."""
+    site = simulated.drawn_site(rng, truth, 110.0, 127.0, family=family)
+    check = simulated.drawn_check(rng, site, "meter+load", load_amps=10.0)
+    return site, check, assess(check, load())
+
+
+@pytest.mark.parametrize("family", ["three-wire", "split-phase"])
+def test_the_ohms_of_a_loop_come_out_within_eight_percent_in_the_median(family: str) -> None:
+    seed, off = 6, []
+    rng = random.Random(seed)
+    for _ in range(200):
+        site, check, answer = loaded_with_ten_amps(rng, "correct", family)
+        true_ohms = site.ohms_of_loop(check["loaded"]["across"])
+        off.append(abs(answer["supply"]["ohms"] - true_ohms) / true_ohms)
+        # The display's last digit, half of 0.1 V twice, is not in the accuracy of a leaflet.
+        slack = 0.1 / check["loaded"]["amps"]
+        assert abs(answer["supply"]["ohms"] - true_ohms) <= answer["supply"]["ohms_uncertainty"] + slack
+        assert answer["supply"]["ohms_bound"] >= answer["supply"]["ohms_uncertainty"]
+    print(f"seed {seed}, {family}: loop ohms {100 * median(off):.1f} % off in the median")
+
+    assert median(off) <= 0.08
+
+
+@pytest.mark.parametrize("family", ["three-wire", "split-phase"])
+@pytest.mark.parametrize("truth", LOOSE)
+def test_a_loose_joint_is_placed_where_the_readings_place_it(truth: str, family: str) -> None:
+    seed, placed, wrong = 7, 0, Counter[str]()
+    rng = random.Random(f"{seed} {truth} {family}")
+    while placed < 80:
+        site, check, answer = loaded_with_ten_amps(rng, truth, family)
+        if stands_out(site, check):
+            placed += 1
+            wrong[answer["faults"][0]["id"]] += 1
+    right = wrong.pop(truth, 0)
+    print(f"seed {seed}, {family}: {truth} placed in {right} of {placed}, else {dict(wrong)}")
+
+    assert right >= 0.95 * placed
+
+
+def stands_out(site: simulated.Site, check: dict[str, Any]) -> bool:
+    """Tell whether a conductor's drop lies clear of a right cable's 0.7, and the neutral's rise of none."""
+    amps, digits = check["loaded"]["amps"], check["meter"]["accuracy_volts"]
+    own, loop = site.ohms_of_loose_conductor(), site.ohms_of_loop(check["loaded"]["across"])
+    blur_ohms = 2 * (digits + 0.05) / amps
+    rise_volts = amps * (own if site.loose_wire == "N" else loop - own)
+    is_placed = own >= 0.5 and own / loop >= 0.75 and own - blur_ohms > 0.7 * (loop + blur_ohms)
+    return is_placed and rise_volts > 4 * digits

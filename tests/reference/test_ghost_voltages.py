@@ -1,15 +1,19 @@
 """Ghost voltages on an open wire beside a hot one.
 
-Source: V = Vs R / sqrt(R^2 + Xc^2), Xc = 1 / (2 pi f C), 120 V, 60 Hz (circuit theory); capacitances of 30 to
-100 pF a metre from memory of cable tables. That a low-impedance meter of about 3 kilohm makes them vanish:
-common practice.
+Source: V = Vs R / sqrt(R^2 + Xc^2), Xc = 1 / (2 pi f C), 120 V, 60 Hz (circuit theory); capacitances of 30
+to 100 pF a metre from memory of cable tables. That a low-impedance meter of about 3 kilohm makes them
+vanish: common practice. That a ghost is never above what feeds it, and that two readings of one floating
+contact sum to less than their source: circuit theory, redone here by nodal analysis (tests/simulated).
 """
+
+import random
 
 import pytest
 
 from fieldlog.engine import assess
 from fieldlog.engine.circuit import capacitor, node_volts, resistor, voltage_source
 from fieldlog.rulebook import load
+from tests import simulated
 
 ROWS = [
     # pF/m, m, with 10 Mohm, 1 Mohm, 3 kohm
@@ -56,3 +60,41 @@ def test_a_ghost_above_its_source_fits_no_open_wire() -> None:
 
     assert answer["faults"][0]["id"] == "other"
     assert answer["verdict"] not in ("use", "use-limited")
+
+
+def readings_of_a_ghost(truth: str, site_seed: int, ohms: float) -> tuple[float, float, float]:
+    site = simulated.drawn_site(random.Random(site_seed), truth)
+    network = simulated.Network(site)
+    first, second = {"open-ground": ("h-g", "n-g"), "open-neutral": ("h-n", "n-g")}[truth]
+    parts = [network.across(pair, [(pair[0], pair[2], 1 / ohms)]) for pair in (first, second)]
+    return site.volts, parts[0], parts[1]
+
+
+@pytest.mark.parametrize("truth", ["open-ground", "open-neutral"])
+def test_two_readings_of_one_floating_contact_sum_to_less_than_their_source(truth: str) -> None:
+    for site_seed in range(200):
+        source, one, two = readings_of_a_ghost(truth, site_seed, 10e6)
+
+        # What neighbours raise the neutral by lies between hot and ground too.
+        assert one + two <= source + 2 * 8 * 0.7
+        assert max(one, two) <= source
+
+
+@pytest.mark.parametrize("truth", ["open-ground", "open-neutral"])
+def test_a_low_impedance_meter_leaves_next_to_nothing_of_any_ghost(truth: str) -> None:
+    """15 nF at most, 177 kilohm, behind 3 kilohm: a sixtieth of 142 V."""
+    for site_seed in range(200):
+        _, one, two = readings_of_a_ghost(truth, site_seed, 3e3)
+
+        assert max(one, two) <= 142 * 3 / 177 + 0.1
+
+
+@pytest.mark.parametrize("other", [190.0, 240.0])
+def test_readings_of_a_floating_contact_that_sum_to_more_than_the_source_are_no_open_ground(
+    other: float,
+) -> None:
+    volts = {"h-n": 120.0, "h-g": 90.0, "n-g": other - 90.0}
+    answer = assess({"outlet": "TT-30", "volts": volts}, load())
+
+    assert answer["faults"][0]["id"] != "open-ground"
+    assert answer["verdict"] in ("test-more", "do-not-use")

@@ -1,19 +1,22 @@
-"""Node voltages of every named wiring against ngspice, a general-purpose circuit simulator (apt: ngspice).
+"""Node voltages of every known wiring against ngspice, a general-purpose circuit simulator (apt: ngspice).
 
-Tolerance: 0.1 % of the supply.
+Both families, every variant, with a meter of either kind, all lamps at once, or a load. Tolerance: 0.1 % of
+the supply.
 """
 
 import re
 import shutil
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from fieldlog.engine.circuit import EARTH, Branch, node_volts, resistor
+from fieldlog.engine.families import FAMILIES, Family
 from fieldlog.engine.instruments import ends_of
-from fieldlog.engine.wiring import NAMED, Wiring, circuit
+from fieldlog.engine.wiring import Wiring, circuit
 from fieldlog.engine.world import Ranges, World, sampled_world
 from tests.world_ranges import world_ranges
 
@@ -64,8 +67,46 @@ def ngspice_volts(branches: Sequence[Branch], nodes: Sequence[str], folder: Path
     }
 
 
-def measured(wiring: Wiring, world: World, pair: str) -> list[Branch]:
-    return [*circuit(wiring, world), resistor(*ends_of(pair), world.meter_ohms)]
+@dataclass(frozen=True)
+class Setting:
+    """A wiring with something joined to its contacts."""
+
+    name: str
+    family: Family
+    wiring: Wiring
+    joined: str
+
+    def branches(self, world: World) -> list[Branch]:
+        """Give the whole circuit."""
+        return [*circuit(self.wiring, world), *self._instrument(world)]
+
+    def _instrument(self, world: World) -> list[Branch]:
+        if self.joined == "lamps":
+            return [resistor(*ends_of(pair), world.lamp_ohms) for pair in self.family.lamp_pairs]
+        if self.joined == "load":
+            return [resistor(*ends_of(self.family.acrosses[-1]), 9.6)]
+        return [resistor(*ends_of(self.joined.split()[-1]), world.meter_ohms)]
+
+
+def settings() -> Iterator[Setting]:
+    """Go through every variant of every known wiring, each with two of the things that are joined to it."""
+    joined = ["meter h-g", "low-meter n-g", "lamps", "load", "meter n-e"]
+    for family in FAMILIES.values():
+        for number, (explanation, wiring) in enumerate(_variants(family)):
+            for place in (number, number + 2):
+                what = joined[place % len(joined)]
+                if "y" in family.contacts:
+                    what = what.replace("h-g", "y-n").replace("n-g", "x-g")
+                label = "-".join([explanation, wiring.joins, what]).replace(" ", "-")
+                yield Setting(label, family, wiring, what)
+
+
+def _variants(family: Family) -> list[tuple[str, Wiring]]:
+    every = [*family.named, *family.known_unnamed]
+    return [(named.id, wiring) for named in every for wiring in named.variants]
+
+
+SETTINGS = list(settings())
 
 
 @pytest.fixture(scope="module")
@@ -73,13 +114,19 @@ def ranges() -> Ranges:
     return world_ranges()
 
 
-@pytest.mark.parametrize("wiring", NAMED, ids=lambda wiring: wiring.name)
-@pytest.mark.parametrize(("pair", "low_impedance"), [("h-g", False), ("n-g", True)])
-def test_every_named_wiring_has_the_node_volts_of_ngspice(
-    wiring: Wiring, pair: str, low_impedance: bool, ranges: Ranges, tmp_path: Path
-) -> None:
-    world = sampled_world(7 + NAMED.index(wiring), ranges, low_impedance)
-    branches = measured(wiring, world, pair)
+def test_there_are_sixty_circuits_of_all_kinds() -> None:
+    assert len(SETTINGS) >= 60
+    for family in FAMILIES.values():
+        kinds = {one.joined.split()[0] for one in SETTINGS if one.family is family}
+        assert kinds == {"meter", "low-meter", "lamps", "load"}
+
+
+@pytest.mark.parametrize("setting", SETTINGS, ids=lambda setting: setting.name)
+def test_a_circuit_has_the_node_volts_of_ngspice(setting: Setting, ranges: Ranges, tmp_path: Path) -> None:
+    is_low = setting.joined.startswith("low-meter")
+    wires = len(setting.family.contacts)
+    world = sampled_world(7 + SETTINGS.index(setting), ranges, is_low, wires)
+    branches = setting.branches(world)
     ours = node_volts(branches)
     nodes = [name for name in ours if name != EARTH]
 

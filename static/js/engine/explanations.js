@@ -1,47 +1,59 @@
 // From likelihoods to explanations. Twin of fieldlog/engine/explanations.py, where the reasons stand.
 
-import { has, LAMP_PAIRS, PAIRS } from "./intake.js";
-import { lampsLikelihood, readingError, voltsLikelihood } from "./likelihood.js";
+import { has } from "./intake.js";
+import { jointLikelihoods } from "./reading-sets.js";
+import { sharesOfPriors } from "./twins.js";
 
 export const OTHER = "other";
-const TWINS_BY = "high-impedance";
-const OTHER_SHARE = 0.05;
-const OTHER_VOLTS = 300;
-const SHOWN_FROM = 0.001;
-const RULED_OUT_BELOW = 0.05;
+
+/** Nothing was read: no explanations. */
+export const NOTHING_READ = { probabilities: [], notRuledOut: [], unnamed: "", first: "" };
 
 /**
- * Weigh every wiring of the rulebook against the volts and lamps of a check.
- * @returns {{probabilities: [string, number][], notRuledOut: string[], first: string}}
+ * Weigh every wiring of the outlet's family against all that was read.
+ * @returns {{probabilities: [string, number][], notRuledOut: string[], unnamed: string, first: string}}
  */
 export function explain(check, rulebook) {
-  const likelihoods = likelihoodsOf(check, rulebook);
-  const weights = weightsOf(check, rulebook, likelihoods);
-  let other = likelihoodOfOther(check);
-  rulebook.wirings.forEach((wiring, i) => {
-    if (!wiring.is_named) other = other + weights[i];
+  const family = rulebook.familyOf(check.outlet);
+  const joint = jointLikelihoods(check, family, rulebook);
+  const shares = sharesOfPriors(check, family);
+  const weights = overWays(joint.likelihoods.map((likelihood, i) => likelihood * shares[i]), family);
+  let { other } = joint;
+  let unnamed = "";
+  let largest = 0;
+  family.wirings.forEach((wiring, i) => {
+    if (wiring.is_named) return;
+    other = other + weights[i];
+    if (weights[i] > largest) [unnamed, largest] = [wiring.id, weights[i]];
   });
-  let total = other;
-  rulebook.wirings.forEach((wiring, i) => {
-    if (wiring.is_named) total = total + weights[i];
-  });
-  const probabilities = [];
-  let rest = other / total;
-  rulebook.wirings.forEach((wiring, i) => {
-    if (!wiring.is_named) return;
-    const probability = weights[i] / total;
-    if (probability >= SHOWN_FROM) probabilities.push([wiring.id, probability]);
-    else rest = rest + probability;
-  });
-  probabilities.push([OTHER, rest < 1 ? rest : 1]);
+  const probabilities = probabilitiesOf(family, weights, other, rulebook.limit("shown-from"));
   const first = firstOf(probabilities);
-  return { probabilities, first, notRuledOut: notRuledOut(check, rulebook, likelihoods, first) };
+  return {
+    probabilities,
+    first,
+    unnamed: largest > other / 2 ? unnamed : "",
+    notRuledOut: notRuledOut(check, family, joint, first, rulebook),
+  };
 }
 
 /** Tell whether an explanation lets the outlet be used, on this supply and at this place. */
 export function isUsable(wiring, check) {
   const use = has(wiring.usable, check.supply) ? wiring.usable[check.supply] : null;
   return use === "always" || (use === "at-pedestal" && check.where === "pedestal");
+}
+
+/** Add up each explanation's ways, mirror images first, so that swapping the hots changes no bit. */
+function overWays(values, family) {
+  const sides = family.isMirrored ? 2 : 1;
+  let place = 0;
+  return family.wirings.map(({ variants }) => {
+    let total = 0;
+    for (const _ of variants) {
+      total = total + (sides === 2 ? values[place] + values[place + 1] : values[place]);
+      place += sides;
+    }
+    return total;
+  });
 }
 
 function firstOf(probabilities) {
@@ -52,61 +64,44 @@ function firstOf(probabilities) {
   return bestName;
 }
 
-function likelihoodsOf(check, rulebook) {
-  const byVolts = volts(check, rulebook);
-  const byLamps = lamps(check, rulebook);
-  const meter = check.meter.input;
-  return rulebook.wirings.map((wiring) => byVolts[wiring.sets[meter]] * byLamps[wiring.sets.lamps]);
-}
-
-function volts(check, rulebook) {
-  const sets = rulebook.meters[check.meter.input];
-  const readings = [];
-  PAIRS.forEach((pair, index) => {
-    if (!has(check.volts, pair)) return;
-    const value = check.volts[pair];
-    readings.push([index, value, readingError(value, check.meter.accuracyPercent, check.meter.accuracyVolts)]);
+function probabilitiesOf(family, weights, other, shownFrom) {
+  let total = other;
+  family.wirings.forEach((wiring, i) => {
+    if (wiring.is_named) total = total + weights[i];
   });
-  return readings.length === 0 ? sets.map(() => 1) : sets.map((one) => voltsLikelihood(one, readings));
-}
-
-function lamps(check, rulebook) {
-  if (Object.keys(check.lamps).length === 0) return rulebook.lamps.map(() => 1);
-  const seen = LAMP_PAIRS.map((pair) => check.lamps[pair] ?? null);
-  return rulebook.lamps.map((one) => lampsLikelihood(one, seen));
-}
-
-function weightsOf(check, rulebook, likelihoods) {
-  const keys = rulebook.wirings.map((wiring) => twinKey(check, rulebook, wiring));
-  const sums = new Map();
-  rulebook.wirings.forEach((wiring, i) => {
-    if (wiring.is_named) sums.set(keys[i], (sums.get(keys[i]) ?? 0) + wiring.prior[check.supply]);
+  const shown = [];
+  let rest = other / total;
+  family.wirings.forEach((wiring, i) => {
+    if (!wiring.is_named) return;
+    const probability = weights[i] / total;
+    if (probability >= shownFrom) shown.push([wiring.id, probability]);
+    else rest = rest + probability;
   });
-  return rulebook.wirings.map((wiring, i) => {
-    const group = wiring.is_named ? sums.get(keys[i]) : 1;
-    return likelihoods[i] * (wiring.prior[check.supply] / group);
-  });
+  shown.push([OTHER, rest < 1 ? rest : 1]);
+  return shown;
 }
 
-function twinKey(check, rulebook, wiring) {
-  const byVolts = rulebook.meters[TWINS_BY][wiring.sets[TWINS_BY]].classes;
-  const byLamps = rulebook.lamps[wiring.sets.lamps].classes;
-  const voltsKey = PAIRS.map((pair, i) => (has(check.volts, pair) ? byVolts[i] : "")).join("");
-  return `${voltsKey}/${LAMP_PAIRS.map((pair, i) => (has(check.lamps, pair) ? byLamps[i] : "")).join("")}`;
-}
-
-function likelihoodOfOther(check) {
-  let likelihood = OTHER_SHARE;
-  for (const pair of PAIRS) if (has(check.volts, pair)) likelihood = likelihood / OTHER_VOLTS;
-  for (const pair of LAMP_PAIRS) if (has(check.lamps, pair)) likelihood = likelihood / 3;
-  return likelihood;
-}
-
-function notRuledOut(check, rulebook, likelihoods, first) {
-  let best = 0;
-  for (const likelihood of likelihoods) if (likelihood > best) best = likelihood;
-  return rulebook.wirings
-    .filter((wiring, i) => likelihoods[i] >= RULED_OUT_BELOW * best && wiring.is_named && wiring.is_dangerous)
-    .filter((wiring) => !isUsable(wiring, check) && wiring.id !== first)
+function notRuledOut(check, family, joint, first, rulebook) {
+  const least = rulebook.limit("ruled-out-below");
+  const likelihoods = means(joint.likelihoods, family);
+  const fits = bests(joint.fits, family);
+  const leastLikelihood = least * Math.max(...likelihoods);
+  const leastFit = rulebook.limit("fits-well") * Math.max(...fits);
+  return family.wirings
+    .filter((wiring, i) => (likelihoods[i] >= leastLikelihood || fits[i] >= leastFit) && wiring.is_named)
+    .filter((wiring) => wiring.is_dangerous && !isUsable(wiring, check) && wiring.id !== first)
     .map((wiring) => wiring.id);
+}
+
+function means(values, family) {
+  const sides = family.isMirrored ? 2 : 1;
+  return overWays(values, family).map((total, i) => total / (family.wirings[i].variants.length * sides));
+}
+
+function bests(values, family) {
+  const found = family.wirings.map(() => 0);
+  family.ways.forEach(({ wiring }, i) => {
+    if (values[i] > found[wiring]) found[wiring] = values[i];
+  });
+  return found;
 }

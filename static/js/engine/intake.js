@@ -1,18 +1,21 @@
 // From a JSON object to a check: the same problems, in the same order and words, as fieldlog/engine/intake.py.
 
-export const PAIRS = ["h-n", "h-g", "n-g", "h-e", "n-e", "g-e"];
 export const LAMP_PAIRS = ["h-n", "h-g", "n-g"];
 export const LAMP_STATES = ["lit", "dim", "dark"];
-export const SIGNS = [
-  "burned", "wet", "warm", "buzzing", "tingle", "breaker-will-not-hold", "cracked", "loose", "cover-missing",
-];
 const FIELDS = [
-  "outlet", "supply", "where", "breaker_amps", "hertz", "meter", "volts", "lamps", "continuity", "near", "trip", "look",
+  "outlet", "supply", "where", "breaker_amps", "hertz", "meter", "volts", "lamps", "loaded", "more", "continuity",
+  "near", "trip", "look",
 ];
-const LATER = ["/loaded", "/more", "/continuity/n-g"];
-const EARTH_PAIRS = ["h-e", "n-e", "g-e"];
+const SET_FIELDS = ["state", "meter", "volts", "lamps", "loaded"];
+const LOADED_FIELDS = ["across", "amps", "amps_percent", "volts"];
+const STATES = ["as-found", "unplugged", "breaker-off"];
 const NEAR = ["h", "n", "g", "skin"];
+const MOST_SETS = 20;
+const USUAL_AMPS_PERCENT = 5;
 const TRIP_FIELDS = ["by", "device", "tripped", "face_dead", "reset", "milliseconds", "milliamps"];
+const NOT_INTO_EARTH =
+  "is read with a high-impedance meter only: a low-impedance one drives current into the stake. " +
+  "Read it again with the other meter, or take it out.";
 const USUAL_METER = { input: "high-impedance", accuracy_percent: 1, accuracy_volts: 0.3 };
 
 export class BadInput extends Error {
@@ -29,7 +32,7 @@ export class BadInput extends Error {
  * @param {object} rulebook opened
  */
 export function readCheck(value, rulebook) {
-  const reader = new Reader(rulebook.raw);
+  const reader = new Reader(rulebook);
   const check = reader.check(value);
   if (reader.problems.length > 0) throw new BadInput(reader.problems);
   return check;
@@ -38,9 +41,12 @@ export function readCheck(value, rulebook) {
 class Reader {
   problems = [];
 
-  constructor(raw) {
-    this.outlets = Object.keys(raw.outlets);
-    this.ranges = raw.inputs;
+  constructor(rulebook) {
+    this.rulebook = rulebook;
+    this.outlets = Object.keys(rulebook.raw.outlets);
+    this.signs = rulebook.raw.signs.map(([sign]) => sign);
+    this.ranges = rulebook.raw.inputs;
+    this.family = rulebook.families[Object.keys(rulebook.families)[0]];
   }
 
   check(value) {
@@ -51,23 +57,21 @@ class Reader {
     this.unknown(value, "", FIELDS);
     const outlet = this.choice(value, "outlet", "", this.outlets);
     if (!has(value, "outlet")) this.problem("/outlet", "is needed.");
+    if (outlet !== null) this.family = this.rulebook.familyOf(outlet);
     const check = {
       outlet,
       supply: this.choice(value, "supply", "", ["utility", "generator", "inverter"]) ?? "utility",
       where: this.choice(value, "where", "", ["pedestal", "rig"]) ?? "pedestal",
       breakerAmps: this.number(value, "breaker_amps", "", "breaker_amps"),
       hertz: this.number(value, "hertz", "", "hertz"),
-      meter: this.meter(value),
-      volts: this.each(value, "volts", PAIRS, (found, pair) => this.number(found, pair, "/volts", "volts")),
-      lamps: this.each(value, "lamps", LAMP_PAIRS, (found, pair) => this.choice(found, pair, "/lamps", LAMP_STATES)),
-      isGroundOnFrame: this.continuity(value),
-      near: this.each(value, "near", NEAR, (found, name) => this.boolean(found, name, "/near")),
+      sets: [this.readingSet(value, "", "as-found"), ...this.more(value)],
+      continuity: this.chosen(value, "continuity", "", ["n-g", "g-frame"], ["open", "closed"]),
+      near: this.near(value),
       trip: this.items(value, "trip").map((test, place) => this.oneTrip(test, `/trip/${place}`)),
       look: this.look(value),
     };
     const isBare = ["volts", "lamps", "trip"].every((name) => !has(value, name) || isEmpty(value[name]));
     if (isBare && !has(value, "look")) this.problem("", "Nothing was read or seen: give volts, lamps, a look or a trip test.");
-    if (check.meter.input === "low-impedance") this.earth(check.volts);
     return check;
   }
 
@@ -75,23 +79,10 @@ class Reader {
     this.problems.push({ at, problem });
   }
 
-  earth(volts) {
-    for (const pair of EARTH_PAIRS) {
-      if (!has(volts, pair)) continue;
-      this.problem(
-        `/volts/${pair}`,
-        "is read with a high-impedance meter only: a low-impedance one drives current into the stake. " +
-          "Read it again with the other meter, or take it out.",
-      );
-    }
-  }
-
   unknown(value, at, known) {
     for (const name of Object.keys(value).sort()) {
       if (known.includes(name)) continue;
-      const where = `${at}/${escaped(name)}`;
-      const isLater = LATER.includes(where);
-      this.problem(where, isLater ? "is not judged yet; take it out and judge the rest." : "is not a field here; take it out.");
+      this.problem(`${at}/${escaped(name)}`, "is not a field here; take it out.");
     }
   }
 
@@ -120,13 +111,13 @@ class Reader {
     return null;
   }
 
-  members(value, name, known) {
+  members(value, name, at, known) {
     if (!has(value, name)) return {};
     if (!isObject(value[name])) {
-      this.problem(`/${name}`, "must be an object with named members.");
+      this.problem(`${at}/${name}`, "must be an object with named members.");
       return {};
     }
-    this.unknown(value[name], `/${name}`, known);
+    this.unknown(value[name], `${at}/${name}`, known);
     return value[name];
   }
 
@@ -137,8 +128,86 @@ class Reader {
     return [];
   }
 
-  each(value, name, known, read) {
-    const found = this.members(value, name, known);
+  readingSet(value, at, state) {
+    const meter = this.meter(value, at);
+    return {
+      state,
+      meter,
+      volts: this.volts(value, at, meter),
+      lamps: this.chosen(value, "lamps", at, this.family.lampPairs, LAMP_STATES),
+      loaded: this.loaded(value, at, meter),
+    };
+  }
+
+  more(value) {
+    const found = this.items(value, "more");
+    if (found.length > MOST_SETS) {
+      this.problem("/more", `must be at most ${MOST_SETS} sets; judge the rest as another check.`);
+      return [];
+    }
+    return found.map((one, place) => this.furtherSet(one, `/more/${place}`));
+  }
+
+  furtherSet(value, at) {
+    if (!isObject(value)) {
+      this.problem(at, "must be an object with named members.");
+      return null;
+    }
+    this.unknown(value, at, SET_FIELDS);
+    return this.readingSet(value, at, this.choice(value, "state", at, STATES) ?? "as-found");
+  }
+
+  meter(value, under) {
+    const found = this.members(value, "meter", under, Object.keys(USUAL_METER));
+    const at = `${under}/meter`;
+    return {
+      input: this.choice(found, "input", at, ["high-impedance", "low-impedance"]) ?? USUAL_METER.input,
+      accuracyPercent: this.number(found, "accuracy_percent", at, "accuracy_percent") ?? USUAL_METER.accuracy_percent,
+      accuracyVolts: this.number(found, "accuracy_volts", at, "accuracy_volts") ?? USUAL_METER.accuracy_volts,
+    };
+  }
+
+  volts(value, under, meter) {
+    const found = this.members(value, "volts", under, this.family.pairs);
+    const read = {};
+    for (const pair of this.family.pairs) {
+      const volts = this.number(found, pair, `${under}/volts`, "volts");
+      if (volts === null) continue;
+      read[pair] = volts;
+      if (pair.endsWith("-e") && meter.input === "low-impedance") this.problem(`${under}/volts/${pair}`, NOT_INTO_EARTH);
+    }
+    return read;
+  }
+
+  loaded(value, under, meter) {
+    if (!has(value, "loaded")) return null;
+    const found = this.members(value, "loaded", under, LOADED_FIELDS);
+    const at = `${under}/loaded`;
+    const across = this.choice(found, "across", at, this.family.acrosses);
+    if (this.family.acrosses.length > 1 && !has(found, "across")) {
+      this.problem(`${at}/across`, "is needed: say which two contacts the load hangs across.");
+    }
+    const amps = this.number(found, "amps", at, "amps");
+    if (!has(found, "amps")) this.problem(`${at}/amps`, "is needed.");
+    return {
+      across: across ?? this.family.acrosses[0],
+      amps: amps ?? 1,
+      ampsPercent: this.number(found, "amps_percent", at, "accuracy_percent") ?? USUAL_AMPS_PERCENT,
+      volts: this.volts(found, at, meter),
+    };
+  }
+
+  chosen(value, name, at, known, allowed) {
+    return this.each(value, name, at, known, (found, one) => this.choice(found, one, `${at}/${name}`, allowed));
+  }
+
+  near(value) {
+    const known = [...new Set([...this.family.contacts, ...NEAR])];
+    return this.each(value, "near", "", known, (found, name) => this.boolean(found, name, "/near"));
+  }
+
+  each(value, name, at, known, read) {
+    const found = this.members(value, name, at, known);
     const kept = {};
     for (const member of known) {
       if (!has(found, member)) continue;
@@ -148,28 +217,12 @@ class Reader {
     return kept;
   }
 
-  meter(value) {
-    const found = this.members(value, "meter", Object.keys(USUAL_METER));
-    return {
-      input: this.choice(found, "input", "/meter", ["high-impedance", "low-impedance"]) ?? USUAL_METER.input,
-      accuracyPercent:
-        this.number(found, "accuracy_percent", "/meter", "accuracy_percent") ?? USUAL_METER.accuracy_percent,
-      accuracyVolts: this.number(found, "accuracy_volts", "/meter", "accuracy_volts") ?? USUAL_METER.accuracy_volts,
-    };
-  }
-
-  continuity(value) {
-    const found = this.members(value, "continuity", ["g-frame"]);
-    const state = this.choice(found, "g-frame", "/continuity", ["open", "closed"]);
-    return state === null ? null : state === "closed";
-  }
-
   look(value) {
     if (!has(value, "look")) return null;
     const seen = [];
     this.items(value, "look").forEach((sign, place) => {
-      if (typeof sign === "string" && SIGNS.includes(sign)) seen.push(sign);
-      else this.problem(`/look/${place}`, `must be one of ${SIGNS.join(", ")}.`);
+      if (typeof sign === "string" && this.signs.includes(sign)) seen.push(sign);
+      else this.problem(`/look/${place}`, `must be one of ${this.signs.join(", ")}.`);
     });
     return seen;
   }

@@ -2,80 +2,217 @@
 // the same arithmetic in the same order, with + - * /, comparison and square root only.
 
 const RATIO_UNIT = 0.001;
-const SUPPLY_VOLTS = 117;
-const SUPPLY_WEIGHT = 1 / 900;
-const SUPPLY_LOW_VOLTS = 92;
-const SUPPLY_HIGH_VOLTS = 142;
-const SUPPLY_EDGE_VOLTS = 4;
-const SPREAD_VOLTS = 120;
-const ERROR_SHARE = 0.6;
-const FLOOR_VOLTS = 0.1;
-const LAMP_PLACES = [9, 3, 1];
+const SHARE_UNIT = 0.01;
+const OHM_UNIT = 0.001;
+const SQUARE_ROOT_OF_2 = Math.sqrt(2);
 
-/** Give the standard error of a reading [V] of a meter with this accuracy [% of reading, V]. */
-export function readingError(volts, percent, countsVolts) {
-  const error = ERROR_SHARE * ((volts * percent) / 100 + countsVolts);
-  return error > FLOOR_VOLTS ? error : FLOOR_VOLTS;
+/** Give the kernel's constants from limits by id. */
+export function kernelOfLimits(limit) {
+  return {
+    supplyVolts: limit("supply-middle"),
+    supplyWeight: 1 / (limit("supply-spread") * limit("supply-spread")),
+    lowVolts: limit("supply-low"),
+    highVolts: limit("supply-high"),
+    edgeVolts: limit("supply-edge"),
+    spreadVolts: limit("ratio-volts"),
+    errorShare: limit("error-share"),
+    floorVolts: limit("error-floor"),
+    wobbleVolts: limit("supply-wobble"),
+    shareSpread: limit("share-spread"),
+    edgeOhms: limit("ohms-edge"),
+    leastShare: limit("neutral-least-share"),
+    tellsAt: limit("rise-tells-at"),
+  };
+}
+
+/** Give the standard error [V] of a reading [V] of a meter with this accuracy. */
+export function readingError(volts, meter, kernel) {
+  const error = kernel.errorShare * ((volts * meter.accuracyPercent) / 100 + meter.accuracyVolts);
+  return error > kernel.floorVolts ? error : kernel.floorVolts;
+}
+
+/** Give the standard error [V] of a change between two readings of one meter. */
+export function changeError(change, meter, kernel) {
+  const size = change >= 0 ? change : -change;
+  const digits = SQUARE_ROOT_OF_2 * meter.accuracyVolts;
+  const error = kernel.errorShare * ((size * meter.accuracyPercent) / 100 + digits);
+  return error > kernel.floorVolts ? error : kernel.floorVolts;
 }
 
 /**
- * Give the likelihood density of readings under the wirings that share one set of points.
+ * Give how well readings fit the wirings that share one set of points: the mean density, and the best kernel.
  * @param {{spreads: number[], points: number[][]}} meterSet
  * @param {[number, number, number][]} readings pair index, volts, standard error
+ * @param {object} kernel
  */
-export function voltsLikelihood(meterSet, readings) {
+export function voltsFit(meterSet, readings, kernel) {
   const weighted = [];
   let scale = 1;
   for (const [pair, volts, error] of readings) {
-    const spread = meterSet.spreads[pair] * RATIO_UNIT * SPREAD_VOLTS;
+    const spread = meterSet.spreads[pair] * RATIO_UNIT * kernel.spreadVolts;
     const weight = 1 / (error * error + spread * spread);
     weighted.push([pair, volts, weight]);
     scale = scale * weight;
   }
   let total = 0;
-  for (const point of meterSet.points) total = total + kernel(point, weighted);
-  return (total / meterSet.points.length) * Math.sqrt(scale);
+  let best = 0;
+  for (const point of meterSet.points) {
+    const [width, own] = height(point, weighted, kernel);
+    total = total + width * own;
+    if (own > best) best = own;
+  }
+  return { mean: (total / meterSet.points.length) * Math.sqrt(scale), best };
 }
 
-function kernel(point, weighted) {
-  let above = SUPPLY_VOLTS * SUPPLY_WEIGHT;
-  let below = SUPPLY_WEIGHT;
+function height(point, weighted, kernel) {
+  let above = kernel.supplyVolts * kernel.supplyWeight;
+  let below = kernel.supplyWeight;
   for (const [pair, volts, weight] of weighted) {
     const ratio = point[pair] * RATIO_UNIT;
     above = above + volts * ratio * weight;
     below = below + ratio * ratio * weight;
   }
   const supply = above / below;
-  const miss = supply - SUPPLY_VOLTS;
-  const past = beyond(supply);
-  let chi = miss * miss * SUPPLY_WEIGHT + past * past;
+  const miss = supply - kernel.supplyVolts;
+  const past = beyond(supply, kernel.lowVolts, kernel.highVolts, kernel.edgeVolts);
+  let chi = miss * miss * kernel.supplyWeight + past * past;
   for (const [pair, volts, weight] of weighted) {
     const rest = volts - supply * (point[pair] * RATIO_UNIT);
     chi = chi + rest * rest * weight;
   }
-  const base = 1 + chi / 4;
-  const square = base * base;
-  return Math.sqrt(SUPPLY_WEIGHT / below) / (square * square);
+  return [Math.sqrt(kernel.supplyWeight / below), fall(chi)];
 }
 
-function beyond(supply) {
-  if (supply < SUPPLY_LOW_VOLTS) return (SUPPLY_LOW_VOLTS - supply) / SUPPLY_EDGE_VOLTS;
-  return supply > SUPPLY_HIGH_VOLTS ? (supply - SUPPLY_HIGH_VOLTS) / SUPPLY_EDGE_VOLTS : 0;
+function beyond(value, low, high, edge) {
+  if (value < low) return (low - value) / edge;
+  return value > high ? (value - high) / edge : 0;
+}
+
+function fall(chi) {
+  const base = 1 + chi / 4;
+  const square = base * base;
+  return 1 / (square * square);
 }
 
 /**
- * Give the probability of what the three lamps showed; null stands for a lamp that was not looked at.
- * @param {{table: number[]}} lampSet
- * @param {(string|null)[]} seen
+ * Give the probability of what lamps showed under one set of patterns.
+ * @param {{patterns: [string, number][]}} lampSet
+ * @param {[number, number][]} looked place of a lamp, noted state
+ * @param {number[][]} misread
  */
-export function lampsLikelihood(lampSet, seen) {
+export function lampsLikelihood(lampSet, looked, misread) {
   let total = 0;
-  for (let index = 0; index < 27; index += 1) {
-    if (seen.every((state, lamp) => shows(index, lamp, state))) total += lampSet.table[index];
+  for (const [pattern, millionths] of lampSet.patterns) {
+    let chance = millionths;
+    for (const [place, state] of looked) chance = chance * misread[Number(pattern[place])][state];
+    total = total + chance;
   }
   return total / 1000000;
 }
 
-function shows(index, lamp, state) {
-  return state === null || ["lit", "dim", "dark"][Math.floor(index / LAMP_PLACES[lamp]) % 3] === state;
+/** Set loaded readings beside the unloaded ones of the same pairs. */
+export function loadReadings(one, pairs, kernel) {
+  const found = [];
+  pairs.forEach((pair, place) => {
+    if (!Object.hasOwn(one.loaded.volts, pair)) return;
+    const volts = one.loaded.volts[pair];
+    const dropped = Object.hasOwn(one.volts, pair) ? one.volts[pair] - volts : null;
+    const droppedError = dropped === null ? null : changeError(dropped, one.meter, kernel);
+    found.push({ pair: place, volts, error: readingError(volts, one.meter, kernel), dropped, droppedError });
+  });
+  return found;
+}
+
+/** Give how far the loaded pair fell [V], or null where it was not read both ways. */
+export function measuredDrop(one) {
+  if (one.loaded === null) return null;
+  const { across, volts } = one.loaded;
+  if (!Object.hasOwn(one.volts, across) || !Object.hasOwn(volts, across)) return null;
+  return one.volts[across] - volts[across];
+}
+
+/** Give the least drop [V] under which a sound neutral's rise stands clear of the meter's digits. */
+export function leastTellingDrop(meter, kernel) {
+  return (kernel.tellsAt * changeError(0, meter, kernel)) / kernel.leastShare;
+}
+
+/** Give how well readings under load fit one set of points, whichever way the neutral moves. */
+export function loadFits(loadSet, readings, neutral, amps, drop, kernel) {
+  const own = oneSign(loadSet, readings, amps, drop, kernel);
+  if (!readings.some(({ pair, dropped }) => pair === neutral && dropped !== null)) return own;
+  const [falling, turning] = [(one) => -one.dropped, (one) => -(one.dropped + 2 * one.volts)].map((dropOf) =>
+    oneSign(loadSet, readings.map((one) => eachWay(one, neutral, dropOf)), amps, drop, kernel),
+  );
+  return {
+    mean: 0.5 * own.mean + 0.25 * falling.mean + 0.25 * turning.mean,
+    best: Math.max(own.best, falling.best, turning.best),
+  };
+}
+
+function eachWay(reading, neutral, dropOf) {
+  if (reading.pair !== neutral || reading.dropped === null) return reading;
+  return { ...reading, dropped: dropOf(reading) };
+}
+
+function oneSign(loadSet, readings, amps, drop, kernel) {
+  const low = loadSet.ohms[0] * OHM_UNIT;
+  const high = loadSet.ohms[1] * OHM_UNIT;
+  let half = (high - low) / 2;
+  if (half < kernel.edgeOhms) half = kernel.edgeOhms;
+  const known = { low, high, weight: 1 / (half * half), middle: (low + high) / 2 };
+  const blur = kernel.shareSpread * (drop === null ? 0 : drop);
+  let total = 0;
+  let best = 0;
+  for (let point = 0; point < loadSet.count; point += 1) {
+    const [width, own] = loadHeight(loadSet, point, readings, { amps, blur, known, kernel });
+    total = total + width * own;
+    if (own > best) best = own;
+  }
+  return { mean: total / loadSet.count, best };
+}
+
+function loadHeight(loadSet, point, readings, { amps, blur, known, kernel }) {
+  let first = kernel.supplyWeight;
+  let cross = 0;
+  let second = known.weight;
+  let rightFirst = kernel.supplyVolts * kernel.supplyWeight;
+  let rightSecond = known.middle * known.weight;
+  let scale = kernel.supplyWeight * known.weight;
+  const terms = readings.map((reading) => loadTerm(loadSet, point, reading, amps, blur, kernel));
+  for (const [ratio, steps, value, weight] of terms) {
+    first = first + ratio * ratio * weight;
+    cross = cross + ratio * steps * weight;
+    second = second + steps * steps * weight;
+    rightFirst = rightFirst + ratio * value * weight;
+    rightSecond = rightSecond + steps * value * weight;
+    scale = scale * weight;
+  }
+  const found = first * second - cross * cross;
+  const supply = (rightFirst * second - rightSecond * cross) / found;
+  const ohms = (rightSecond * first - rightFirst * cross) / found;
+  const miss = supply - kernel.supplyVolts;
+  const past = beyond(supply, kernel.lowVolts, kernel.highVolts, kernel.edgeVolts);
+  const stray = ohms - known.middle;
+  const outside = beyond(ohms, known.low, known.high, kernel.edgeOhms);
+  let chi = miss * miss * kernel.supplyWeight + past * past;
+  chi = chi + (stray * stray * known.weight + outside * outside);
+  for (const [ratio, steps, value, weight] of terms) {
+    const rest = value - supply * ratio - ohms * steps;
+    chi = chi + rest * rest * weight;
+  }
+  return [Math.sqrt(scale / found), fall(chi)];
+}
+
+/** Give what multiplies the supply, what multiplies the ohms, the observed value and its weight. */
+function loadTerm(loadSet, point, reading, amps, blur, kernel) {
+  const { pair } = reading;
+  const ratio = loadSet.ratios[pair][point] * RATIO_UNIT;
+  const steps = amps * (loadSet.shares[pair][point] * SHARE_UNIT);
+  if (reading.dropped !== null && loadSet.steady[pair]) {
+    const wobble = kernel.wobbleVolts * ratio;
+    const own = reading.droppedError * reading.droppedError + blur * blur;
+    return [0, steps, reading.dropped, 1 / (own + wobble * wobble)];
+  }
+  const spread = loadSet.ratio_spreads[pair] * RATIO_UNIT * kernel.spreadVolts;
+  return [ratio, 0 - steps, reading.volts, 1 / (reading.error * reading.error + spread * spread)];
 }

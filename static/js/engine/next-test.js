@@ -1,74 +1,93 @@
 // Which test to make next. Twin of fieldlog/engine/next_test.py, where the reasons stand.
 
+import { contactsNotShown } from "./evidence.js";
 import { isUsable } from "./explanations.js";
-import { has, LAMP_PAIRS } from "./intake.js";
-
-const LEAST_GAIN = 0.0005;
-const KEPT_AT = 0.01;
-const LESS_TELLING = 0.2;
-const SHOWN_PAIRS = 5;
+import { has } from "./intake.js";
+import { liveSets } from "./sets.js";
 
 /** Propose the next test, or null when none gains enough. */
 export function nextTest(check, found, rulebook) {
-  const shares = sharesOf(found, rulebook);
-  const usable = new Map(rulebook.wirings.map((wiring) => [wiring.id, isUsable(wiring, check)]));
+  const family = rulebook.familyOf(check.outlet);
+  const shares = sharesOf(check, found, family, rulebook);
   let best = null;
-  for (const test of rulebook.tests) {
-    if (isMade(test, check) || isDangerous(test, shares)) continue;
-    const terms = termsOf(test, shares, usable);
+  let most = rulebook.limit("next-test-least-gain");
+  let telling = [];
+  for (const test of family.tests) {
+    if (!isOpen(test, check, family, shares, rulebook)) continue;
+    const terms = termsOf(test, check, family, shares, rulebook);
     let gain = 0;
     for (const [term] of terms) gain = gain + term;
     gain = gain / test.effort;
-    if (gain > LEAST_GAIN && (best === null || gain > best.gain)) {
-      const telling = terms.sort((one, two) => two[0] - one[0]).slice(0, SHOWN_PAIRS);
-      best = { gain, test: { id: test.id, separates: telling.map(([, pair]) => pair) } };
-    }
+    if (gain > most) [best, most, telling] = [test, gain, terms];
   }
-  return best === null ? null : best.test;
+  if (best === null) return null;
+  const shown = telling.sort((one, two) => two[0] - one[0]).slice(0, rulebook.limit("next-test-shown"));
+  return { id: best.id, separates: shown.map(([, pair]) => pair) };
 }
 
-function sharesOf(found, rulebook) {
+function sharesOf(check, found, family, rulebook) {
+  const keptAt = rulebook.limit("next-test-kept-at");
+  const kept = [...found.notRuledOut, ...contactsNotShown(check, rulebook)];
   const probabilities = new Map(found.probabilities);
   const shares = new Map();
-  for (const wiring of rulebook.wirings) {
+  family.wirings.forEach((wiring, place) => {
     let share = probabilities.get(wiring.id) ?? 0;
-    if (found.notRuledOut.includes(wiring.id) && share < KEPT_AT) share = KEPT_AT;
-    if (wiring.is_named && share > 0) shares.set(wiring.id, share);
-  }
+    if (kept.includes(wiring.id) && share < keptAt) share = keptAt;
+    if (wiring.is_named && share > 0) shares.set(place, share);
+  });
   return shares;
 }
 
-function termsOf(test, shares, usable) {
+function termsOf(test, check, { wirings }, shares, rulebook) {
   const terms = [];
-  for (const [one, two, howSurely] of test.terms) {
-    if (!shares.has(one) || !shares.has(two)) continue;
-    const weight = usable.get(one) !== usable.get(two) ? 1 : LESS_TELLING;
-    terms.push([shares.get(one) * shares.get(two) * weight * howSurely, [one, two]]);
+  for (const [two, shareOfTwo] of shares) {
+    for (const [one, shareOfOne] of shares) {
+      const howSurely = one < two ? test.separation(one, two) : 0;
+      if (!(howSurely > 0)) continue;
+      const isTelling = isUsable(wirings[one], check) !== isUsable(wirings[two], check);
+      const weight = isTelling ? 1 : rulebook.limit("next-test-less-telling");
+      terms.push([shareOfOne * shareOfTwo * weight * howSurely, [wirings[one].id, wirings[two].id]]);
+    }
   }
   return terms;
 }
 
-function isDangerous(test, shares) {
-  if (test.is_harmless) return false;
-  return test.dangerous_under.some((name) => (shares.get(name) ?? 0) >= KEPT_AT);
+function isOpen(test, check, family, shares, rulebook) {
+  if (!test.supplies.includes(check.supply) || !test.places.includes(check.where)) return false;
+  if (isMade(test, check, family)) return false;
+  if (test.is_harmless) return true;
+  const keptAt = rulebook.limit("next-test-kept-at");
+  return ![...shares].some(([place, share]) => share >= keptAt && test.dangerous_under.includes(family.wirings[place].id));
 }
 
-function isMade(test, check) {
-  const hasThree = LAMP_PAIRS.every((pair) => has(check.volts, pair));
+function isMade(test, check, family) {
+  const sets = liveSets(check);
+  const hasAll = ({ volts }) => family.barePairs.every((pair) => has(volts, pair));
   switch (test.done_by) {
     case "volts":
-      return hasThree;
+      return sets.some(hasAll);
     case "volts-low-impedance":
-      return hasThree && check.meter.input === "low-impedance";
+      return sets.some((one) => one.meter.input === "low-impedance" && hasAll(one));
     case "lamps":
-      return LAMP_PAIRS.every((pair) => has(check.lamps, pair));
+      return hasLamps(sets, family);
+    case "unplugged":
+      return sets.some(({ state }) => state === "unplugged");
     case "earth":
-      return has(check.volts, "n-e") || has(check.volts, "g-e");
+      return sets.some(({ volts }) => has(volts, "n-e") || has(volts, "g-e"));
+    case "loaded":
+      return sets.some(({ loaded }) => loaded !== null);
+    case "trip.upstream":
+      return check.trip.some(({ device }) => device === "upstream");
     case "near.g":
       return has(check.near, "g");
-    case "continuity.g-frame":
-      return check.isGroundOnFrame !== null;
     default:
-      return false;
+      return has(check.continuity, test.done_by.replace("continuity.", ""));
   }
+}
+
+/** A four-wire tester has the lamps it has; a three-wire one has three. */
+function hasLamps(sets, family) {
+  const lit = sets.map(({ lamps }) => Object.keys(lamps).length);
+  if (!lit.some((count) => count > 0)) return false;
+  return family.contacts.length > 3 || lit.some((count) => count === family.lampPairs.length);
 }

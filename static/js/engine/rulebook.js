@@ -1,13 +1,24 @@
 // The rulebook on the phone: checked once an object against its own id, then held typed.
 
 import { canonical } from "./canonical.js";
+import { LAMP_STATES } from "./intake.js";
+import { kernelOfLimits } from "./likelihood.js";
 import { sha256Hex } from "./sha256.js";
 
-const FORMAT = 1;
+const FORMAT = 2;
 const NEEDED_LIMITS = [
-  "low-stop", "low-limit", "low-note", "rig-low-limit", "high-note", "high-limit", "high-stop", "meter-coarse",
-  "hertz-low", "hertz-high", "skin-utility", "trip-low-milliamps", "trip-high-milliamps",
+  "low-stop", "low-limit", "low-note", "rig-low-limit", "high-note", "high-limit", "high-stop",
+  "meter-coarse", "legs-240-from", "legs-208-from", "legs-208-low", "legs-208-high", "off-volts",
+  "load-least", "full-load-share", "loop-drop-note", "loop-drop-limit", "loop-drop-stop", "joint-least-ohms",
+  "joint-least-share", "hertz-low", "hertz-high", "skin-utility", "trip-low-milliamps",
+  "trip-high-milliamps", "supply-middle", "supply-spread", "supply-low", "supply-high", "supply-edge",
+  "ratio-volts", "error-share", "error-floor", "supply-wobble", "share-spread", "ohms-edge",
+  "neutral-least-share", "rise-tells-at", "continuity-misread", "other-share", "other-volts", "shown-from",
+  "ruled-out-below", "fits-well", "against-mostly", "against-hardly", "next-test-least-gain", "next-test-kept-at",
+  "next-test-less-telling", "next-test-shown",
 ];
+const FAMILIES = ["three-wire", "split-phase"];
+const METERS = ["high-impedance", "low-impedance"];
 const opened = new WeakMap();
 
 export class RulebookDamaged extends Error {
@@ -36,16 +47,112 @@ export function openRulebook(raw) {
 }
 
 function typed(raw) {
-  const meters = {};
-  for (const [kind, sets] of Object.entries(raw.meters)) meters[kind] = sets.map(meterSet);
-  const named = raw.wirings.filter((wiring) => wiring.is_named).map((wiring) => wiring.id);
-  const tests = raw.tests.map((test) => ({
-    ...test,
-    terms: test.separates.map(([one, two, share]) => [named[one], named[two], share / 100]),
-  }));
-  return { id: raw.id, raw, wirings: raw.wirings, meters, lamps: raw.lamps, limits: raw.limits, tests };
+  const families = {};
+  for (const id of FAMILIES) families[id] = whole(typedFamily(id, complete(id, raw.families?.[id])));
+  const limit = (name) => raw.limits[name].value;
+  return {
+    id: raw.id,
+    raw,
+    families,
+    limits: raw.limits,
+    limit,
+    kernel: kernelOfLimits(limit),
+    misread: LAMP_STATES.map((state) => raw.misread[state]),
+    familyOf: (outlet) => families[raw.outlets[outlet].family],
+  };
 }
 
-function meterSet({ classes, spreads, columns }) {
-  return { classes, spreads, points: columns[0].map((_, row) => columns.map((column) => column[row])) };
+function typedFamily(id, family) {
+  const meters = {};
+  for (const [kind, sets] of Object.entries(family.meters)) meters[kind] = sets.map(meterSet);
+  const loads = {};
+  for (const [across, sets] of Object.entries(family.loads)) loads[across] = sets.map(loadSet);
+  const isMirrored = Object.keys(family.mirror).length > 0;
+  return {
+    id,
+    contacts: family.contacts,
+    pairs: family.pairs,
+    barePairs: family.pairs.filter((pair) => !pair.endsWith("-e")),
+    acrosses: family.acrosses,
+    testers: family.testers,
+    testerNames: Object.keys(family.testers).sort().reverse(),
+    lampPairs: family.testers.lamps,
+    mirror: family.mirror,
+    isMirrored,
+    wirings: family.wirings,
+    ways: waysOf(family.wirings, isMirrored ? [false, true] : [false]),
+    meters,
+    lamps: family.lamps,
+    loads,
+    tests: family.tests.map(test),
+  };
+}
+
+const SET_PARTS = {
+  meters: ["classes", "spreads", "columns", "count"],
+  lamps: ["classes", "patterns"],
+  loads: ["classes", "steady", "ratio_spreads", "ohms", "ratios", "shares", "count"],
+};
+const WIRING_PARTS = [
+  "id", "is_named", "is_dangerous", "is_decided_by_ohms", "prior", "usable", "when_unplugged", "variants", "sets",
+  "continuity",
+];
+const TEST_PARTS = ["id", "effort", "is_harmless", "dangerous_under", "supplies", "places", "done_by", "separates"];
+
+/** Give a family as it stands in the rulebook when no part of it is missing, or throw. */
+function complete(id, family) {
+  const lacks = (one, parts) => parts.some((part) => one?.[part] === undefined);
+  const sets = Object.entries(SET_PARTS).flatMap(([kind, parts]) =>
+    Object.values(family?.[kind] ?? { none: [null] }).flatMap((each) => each.map((one) => [one, parts])),
+  );
+  const isShort =
+    lacks(family, ["contacts", "pairs", "acrosses", "testers", "mirror", "wirings", "tests"]) ||
+    sets.some(([one, parts]) => lacks(one, parts)) ||
+    family.wirings.some((one) => lacks(one, WIRING_PARTS)) ||
+    family.tests.some((one) => lacks(one, TEST_PARTS));
+  if (isShort) throw new RulebookDamaged(`a part of ${id} is missing.`);
+  return family;
+}
+
+/** Give a family in which every variant's points are there, or throw. */
+function whole(family) {
+  const kinds = [
+    ...METERS.map((kind) => [kind, family.meters[kind]]),
+    ...family.testerNames.map((name) => [name, family.lamps[name]]),
+    ...family.acrosses.map((across) => [`load ${across}`, family.loads[across]]),
+  ];
+  for (const { id, sets, continuity, variants } of family.wirings) {
+    const isPaired = sets.length === variants.length && continuity.length === variants.length;
+    const hasPoints = kinds.every(([kind, points]) => sets.every((places) => points[places[kind]] !== undefined));
+    if (!isPaired || !hasPoints) throw new RulebookDamaged(`${id} lacks some of its points.`);
+  }
+  return family;
+}
+
+const waysOf = (wirings, mirrorings) =>
+  wirings.flatMap(({ variants }, wiring) =>
+    variants.flatMap((_, variant) => mirrorings.map((isMirrored) => ({ wiring, variant, isMirrored }))),
+  );
+
+function meterSet({ classes, spreads, columns, count }) {
+  const full = columns.map((column) => filled(column, count));
+  return { classes, spreads, points: full[0].map((_, row) => full.map((column) => column[row])) };
+}
+
+const loadSet = (set) => ({
+  ...set,
+  ratios: set.ratios.map((column) => filled(column, set.count)),
+  shares: set.shares.map((column) => filled(column, set.count)),
+});
+
+/** A column that never changes is kept as its one value. */
+function filled(column, count) {
+  const full = column.length === 1 ? new Array(count).fill(column[0]) : column;
+  if (full.length !== count) throw new RulebookDamaged("a column of it is not whole.");
+  return full;
+}
+
+function test(entry) {
+  const shares = new Map(entry.separates.map(([one, two, share]) => [`${one} ${two}`, share / 100]));
+  return { ...entry, separation: (one, two) => shares.get(`${one} ${two}`) ?? 0 };
 }

@@ -15,6 +15,9 @@ function oneTrip(trip, rulebook) {
   if (trip.by === "external" && trip.tripped === false) return [finding("trip-inconclusive", "note", OSHA)];
   const found = [];
   if (trip.tripped === false) found.push(finding("trip-failed", "stop", CPSC));
+  if (trip.by === "button" && trip.device === "this" && trip.tripped && trip.faceDead === null) {
+    found.push(finding("face-not-read", "note", CPSC));
+  }
   if (trip.faceDead === false) found.push(finding("face-live-after-trip", "stop", CPSC));
   if (trip.reset === false) found.push(finding("reset-failed", "stop", CPSC));
   if (isSlow(trip, rulebook)) {

@@ -1,0 +1,183 @@
+"""What a load tells of the supply: the loop's ohms, where they lie, and what heat a loose joint makes.
+
+The same arithmetic, in the same order, stands in static/js/engine/supply.js.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from fieldlog.engine.kernel import kernel_of, least_telling_drop, measured_drop
+from fieldlog.engine.limits import OWN_CHOICE, PRACTICE, Finding
+from fieldlog.engine.reading_sets import has_held_upstream
+from fieldlog.model.check import Check, Loaded, ReadingSet
+from fieldlog.model.rulebook import Rulebook
+
+BOTH_HOTS = "x-y"
+
+
+@dataclass(frozen=True)
+class Supply:
+    """What one load showed.
+
+    Parameters
+    ----------
+    across : str
+        The loaded pair.
+    volts : float
+        Its unloaded volts [V].
+    ohms, ohms_uncertainty, ohms_bound : float
+        The loop [ohm]; its uncertainty where both readings share the meter's gain error, and where they do
+        not [ohm].
+    hot_ohms, neutral_ohms : float or None
+        The loop's parts [ohm]; None where neutral to ground was not read both ways.
+    """
+
+    across: str
+    volts: float
+    ohms: float
+    ohms_uncertainty: float
+    ohms_bound: float
+    hot_ohms: float | None
+    neutral_ohms: float | None
+
+    def as_json(self) -> dict[str, Any]:
+        """Give it as a JSON object with every member present."""
+        return {
+            "across": self.across,
+            "volts": self.volts,
+            "ohms": self.ohms,
+            "ohms_uncertainty": self.ohms_uncertainty,
+            "ohms_bound": self.ohms_bound,
+            "hot_ohms": self.hot_ohms,
+            "neutral_ohms": self.neutral_ohms,
+        }
+
+
+def supply_of(check: Check, rulebook: Rulebook) -> Supply | None:
+    """Give what the first load of a check shows of the supply.
+
+    Parameters
+    ----------
+    check : Check
+        Sets of readings, with and without a load [V, A].
+    rulebook : Rulebook
+        The least current that counts.
+
+    Returns
+    -------
+    Supply or None
+        None without a pair read both ways, or below 1 A.
+
+    Notes
+    -----
+    Z = (V0 - V1) / I, V0 and V1 read on the loaded pair without and with the current I. The neutral carries
+    the same current and ground none, so the rise between neutral and ground over I is the neutral's part. The
+    meter's gain error is common to both readings and counts on their difference only; the bound counts it on
+    both in full. Holds for a resistive source; an inductive one reads a little low.
+
+    Examples
+    --------
+    122.0 V falls to 117.5 V under 12.5 A: (122.0 - 117.5) / 12.5 = 0.360 ohm, and 122.0 / 0.360 = 339 A would
+    flow into a short.
+
+    References
+    ----------
+    Source impedance from two readings: any textbook on circuits; NEC 210.19 informational note for the drop.
+    """
+    for one in check.live_sets:
+        drop = measured_drop(one)
+        if drop is not None and one.loaded is not None and one.loaded.amps >= rulebook.limit("load-least"):
+            return _supply(one, one.loaded, drop)
+    return None
+
+
+def _supply(one: ReadingSet, loaded: Loaded, drop: float) -> Supply:
+    amps, across = loaded.amps, loaded.across
+    ohms = drop / amps
+    size = drop if drop >= 0.0 else -drop
+    by_amps = (ohms if ohms >= 0.0 else -ohms) * loaded.amps_percent / 100.0
+    share, digits = one.meter.accuracy_percent / 100.0, 2.0 * one.meter.accuracy_volts
+    both = one.volts[across] + loaded.volts[across]
+    neutral_ohms = _neutral_ohms(one, loaded)
+    return Supply(
+        across=across,
+        volts=one.volts[across],
+        ohms=ohms,
+        ohms_uncertainty=(digits + share * size) / amps + by_amps,
+        ohms_bound=(digits + share * both) / amps + by_amps,
+        hot_ohms=None if neutral_ohms is None else ohms - neutral_ohms,
+        neutral_ohms=neutral_ohms,
+    )
+
+
+def _neutral_ohms(one: ReadingSet, loaded: Loaded) -> float | None:
+    if loaded.across == BOTH_HOTS or "n-g" not in one.volts or "n-g" not in loaded.volts:
+        return None
+    return (loaded.volts["n-g"] - one.volts["n-g"]) / loaded.amps
+
+
+def supply_findings(check: Check, supply: Supply | None, rulebook: Rulebook) -> list[Finding]:
+    """Judge the loop's drop at 80 % of the outlet's rating, a joint's heat, and what a load left open."""
+    found: list[Finding] = []
+    if supply is not None:
+        amps = full_amps(check, rulebook)
+        found.extend(_loop_findings(supply, amps, rulebook))
+        found.extend(_joint_findings(supply, amps, rulebook))
+    found.extend(_open_findings(check, supply, rulebook))
+    if has_held_upstream(check, rulebook):
+        found.append(Finding("upstream-held", "note", PRACTICE))
+    return found
+
+
+def full_amps(check: Check, rulebook: Rulebook) -> float:
+    """Give the current [A] that an outlet may feed for hours: 80 % of its rating."""
+    rating: float = rulebook.raw["outlets"][check.outlet]["rating_amps"]
+    return rulebook.limit("full-load-share") * rating
+
+
+def _loop_findings(supply: Supply, amps: float, rulebook: Rulebook) -> Iterator[Finding]:
+    volts = supply.ohms * amps
+    note, limit, stop = (rulebook.limits[f"loop-drop-{level}"] for level in ("note", "limit", "stop"))
+    if volts >= stop.value:
+        level, border = "stop", stop
+    elif volts >= limit.value:
+        level, border = "limit", limit
+    elif volts > note.value:
+        level, border = "note", note
+    else:
+        return
+    uncertainty = supply.ohms_uncertainty * amps
+    yield Finding("loop-drop", level, border.source, "loop-drop", volts, uncertainty, border.value)
+
+
+def _joint_findings(supply: Supply, amps: float, rulebook: Rulebook) -> Iterator[Finding]:
+    least, share = rulebook.limit("joint-least-ohms"), rulebook.limit("joint-least-share")
+    for name, ohms in (("loose-joint-hot", supply.hot_ohms), ("loose-joint-neutral", supply.neutral_ohms)):
+        # Where neighbours on the other leg let the neutral fall under load, the parts tell nothing.
+        is_known = supply.neutral_ohms is not None and supply.neutral_ohms >= 0.0
+        if is_known and ohms is not None and ohms >= least and ohms >= share * supply.ohms:
+            heat_watts = ohms * amps * amps
+            yield Finding(name, "limit", OWN_CHOICE, "joint-heat", heat_watts)
+
+
+def _open_findings(check: Check, supply: Supply | None, rulebook: Rulebook) -> Iterator[Finding]:
+    loads = [one for one in check.live_sets if one.loaded is not None]
+    if not loads and any(one.volts or one.lamps for one in check.live_sets):
+        yield Finding("not-loaded", "note", PRACTICE)
+    if loads and supply is None:
+        yield Finding("load-not-compared", "note", OWN_CHOICE)
+    for one in loads:
+        drop = measured_drop(one)
+        least = least_telling_drop(one.meter, kernel_of(rulebook))
+        if drop is not None and drop < least and _shows_neutral(one):
+            yield Finding("too-stiff-to-tell", "note", OWN_CHOICE, "drop", drop, None, least)
+
+
+def _shows_neutral(one: ReadingSet) -> bool:
+    return (
+        one.loaded is not None
+        and one.loaded.across != BOTH_HOTS
+        and "n-g" in one.volts
+        and "n-g" in one.loaded.volts
+    )

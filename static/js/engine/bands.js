@@ -1,0 +1,110 @@
+// Where the volts lie. Twin of fieldlog/engine/bands.py, where the reasons stand.
+
+import { has } from "./intake.js";
+import { finding } from "./limits.js";
+import { liveSets } from "./sets.js";
+
+const BANDED_PAIRS = ["h-n", "x-n", "y-n"];
+const BOTH_HOTS = "x-y";
+const LEVELS = ["stop", "limit", "note"];
+
+/** Judge the level of every reading from hot to neutral, and between two hots. */
+export function voltageFindings(check, rulebook) {
+  const levels = levelsOf(check, rulebook);
+  const coarse = rulebook.limits["meter-coarse"];
+  const fine = new Set(levels.filter((one) => !(one.accuracy > coarse.value * one.times)).map(({ quantity }) => quantity));
+  const found = [];
+  for (const one of levels) {
+    const isCoarse = one.accuracy > coarse.value * one.times;
+    if (isCoarse && fine.has(one.quantity)) continue;
+    if (isCoarse) found.push(levelFinding("meter-too-coarse", "limit", one, coarse.source, coarse.value, false));
+    found.push(...bandFindings(one, check, rulebook));
+  }
+  return worst([...found, ...legs208(check, rulebook)]);
+}
+
+function levelsOf(check, rulebook) {
+  const levels = [];
+  for (const one of liveSets(check)) {
+    levels.push(...levelsIn(one.volts, one.meter, "", rulebook));
+    levels.push(...levelsIn(one.loaded?.volts ?? {}, one.meter, "loaded.", rulebook));
+  }
+  return levels;
+}
+
+function levelsIn(volts, meter, prefix, rulebook) {
+  const levels = BANDED_PAIRS.filter((pair) => has(volts, pair)).map((pair) => levelOf(prefix, pair, volts[pair], meter, 1));
+  const share = shareOfLegs(volts);
+  if (share !== null && share > rulebook.limit("legs-240-from")) {
+    levels.push(levelOf(prefix, BOTH_HOTS, volts[BOTH_HOTS], meter, 2));
+  }
+  return levels;
+}
+
+function levelOf(prefix, pair, volts, meter, times) {
+  const accuracy = (volts * meter.accuracyPercent) / 100 + meter.accuracyVolts;
+  return { quantity: `${prefix}${pair}`, volts, accuracy, isLoaded: prefix !== "", times };
+}
+
+function shareOfLegs(volts) {
+  if ([BOTH_HOTS, "x-n", "y-n"].some((pair) => !has(volts, pair))) return null;
+  const legs = volts["x-n"] + volts["y-n"];
+  return legs > 0 ? volts[BOTH_HOTS] / legs : null;
+}
+
+function legs208(check, rulebook) {
+  const found = [];
+  for (const one of liveSets(check)) {
+    const share = shareOfLegs(one.volts);
+    if (share === null || share > rulebook.limit("legs-240-from") || share < rulebook.limit("legs-208-from")) continue;
+    const level = levelOf("", BOTH_HOTS, one.volts[BOTH_HOTS], one.meter, 1);
+    const low = rulebook.limits["legs-208-low"];
+    const high = rulebook.limits["legs-208-high"];
+    const border = level.volts < low.value ? low : high;
+    const isOutside = level.volts < low.value || level.volts > high.value;
+    found.push(levelFinding("legs-208", isOutside ? "limit" : "note", level, border.source, isOutside ? border.value : null, false));
+  }
+  return found;
+}
+
+function bandFindings(one, check, rulebook) {
+  const low = [one.volts - one.accuracy, one.volts].map((volts) => lowBand(volts / one.times, one, check, rulebook));
+  const high = [one.volts + one.accuracy, one.volts].map((volts) => highBand(volts / one.times, rulebook));
+  const found = [];
+  for (const [name, [band, own]] of [["voltage-low", low], ["voltage-high", high]]) {
+    if (band === null) continue;
+    const [level, limit] = band;
+    const straddles = own === null || own[0] !== level;
+    found.push(levelFinding(name, level, one, limit.source, limit.value * one.times, straddles));
+  }
+  return found;
+}
+
+function levelFinding(name, level, one, source, limit, straddles) {
+  return finding(name, level, source, { quantity: one.quantity, value: one.volts, uncertainty: one.accuracy, limit, straddles });
+}
+
+function lowBand(volts, one, check, { limits }) {
+  const isLenient = one.isLoaded || check.where === "rig";
+  const border = isLenient ? limits["rig-low-limit"] : limits["low-limit"];
+  if (volts < limits["low-stop"].value) return ["stop", limits["low-stop"]];
+  if (volts < border.value) return ["limit", border];
+  if (one.isLoaded) return null;
+  return volts < limits["low-note"].value ? ["note", limits["low-note"]] : null;
+}
+
+function highBand(volts, { limits }) {
+  if (volts > limits["high-stop"].value) return ["stop", limits["high-stop"]];
+  if (volts > limits["high-limit"].value) return ["limit", limits["high-limit"]];
+  return volts > limits["high-note"].value ? ["note", limits["high-note"]] : null;
+}
+
+function worst(found) {
+  const kept = new Map();
+  for (const one of found) {
+    const key = `${one.id} ${one.quantity}`;
+    const before = kept.get(key);
+    if (before === undefined || LEVELS.indexOf(one.level) < LEVELS.indexOf(before.level)) kept.set(key, one);
+  }
+  return [...kept.values()];
+}

@@ -1,0 +1,9 @@
+// Which sets of readings a check holds. Twin of live_sets and is_read in the Python model and engine.
+
+/** Give the sets that were read with the breaker on. */
+export const liveSets = (check) => check.sets.filter(({ state }) => state !== "breaker-off");
+
+/** Tell whether anything was read by meter or lamp with the breaker on. */
+export function isRead(check) {
+  return liveSets(check).some((one) => [one.volts, one.lamps, one.loaded?.volts ?? {}].some((read) => Object.keys(read).length > 0));
+}

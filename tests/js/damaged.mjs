@@ -1,0 +1,38 @@
+// Judges checks by damaged rulebooks, and prints a verdict a line, or "none" where none is given.
+//   node tests/js/damaged.mjs < {"checks": [...], "damages": [{"path": [...], "to": value, "named": true}, ...]}
+// A damage without "to" takes the member out; "named" gives the damaged rulebook the id of what it then holds.
+
+import { readFileSync } from "node:fs";
+import { assess, RulebookDamaged } from "../../static/js/engine/assess.js";
+import { canonical } from "../../static/js/engine/canonical.js";
+import { sha256Hex } from "../../static/js/engine/sha256.js";
+
+const whole = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
+const { checks, damages } = JSON.parse(readFileSync(0, "utf8"));
+
+function damaged(part, [step, ...rest], to) {
+  const copy = Array.isArray(part) ? [...part] : { ...part };
+  if (rest.length > 0) copy[step] = damaged(part[step], rest, to);
+  else if (to === undefined) delete copy[step];
+  else copy[step] = to;
+  return copy;
+}
+
+function named(raw) {
+  const { id: _, ...body } = raw;
+  return { id: `sha256:${sha256Hex(canonical(body))}`, ...body };
+}
+
+function verdict(check, raw) {
+  try {
+    return assess(check, raw).verdict;
+  } catch (error) {
+    return error instanceof RulebookDamaged ? "none" : `none: ${error.name}`;
+  }
+}
+
+for (const damage of damages) {
+  const raw = damaged(whole, damage.path, damage.to);
+  const book = damage.named ? named(raw) : raw;
+  console.log(JSON.stringify(checks.map((check) => verdict(check, book))));
+}
