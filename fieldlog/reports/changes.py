@@ -1,47 +1,38 @@
-"""What a correction changed, member by member."""
+"""What a correction changed, line by line."""
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections import Counter
+from collections.abc import Iterator
 
+from fieldlog.model.record import Record
+from fieldlog.reports.noted import NOTED, PLACE, Names, parts_of_record
 from fieldlog.reports.wording import step_words
 
-# A judgement follows from the readings, and where the rig stood is nobody's business but the owner's.
-_LEFT_OUT = ("judgement", "place")
 
+def changes(before: Record, after: Record, names: Names) -> tuple[str, ...]:
+    """Give each line that differs as "what: before → after", with names in place of ids.
 
-def changes(before: Mapping[str, Any], after: Mapping[str, Any], names: Mapping[str, str]) -> tuple[str, ...]:
-    """Give each member that differs as "what: before → after", with names in place of ids."""
-    old, new = _shown_by_path(before, names), _shown_by_path(after, names)
-    paths = [*old, *(path for path in new if path not in old)]
-    differing = [path for path in paths if old.get(path) != new.get(path)]
+    A judgement follows from the readings, and where the rig stood is nobody's business but the owner's.
+    """
+    old, new = dict(_lines(before, names)), dict(_lines(after, names))
+    whats = [*old, *(what for what in new if what not in old)]
+    differing = [what for what in whats if old.get(what) != new.get(what)]
     return tuple(
-        f"{_named(path)}: {old.get(path, 'not given')} → {new.get(path, 'not given')}" for path in differing
+        f"{_named(what)}: {old.get(what, 'not given')} → {new.get(what, 'not given')}" for what in differing
     )
 
 
-def _named(path: str) -> str:
-    return step_words(path.removeprefix("check."))
+def _lines(record: Record, names: Names) -> Iterator[tuple[tuple[str, str, int], str]]:
+    seen: Counter[tuple[str, str]] = Counter()
+    for part in parts_of_record(record, names):
+        for line in part.lines if part.title != PLACE else ():
+            seen[part.title, line.label] += 1
+            yield (part.title, line.label, seen[part.title, line.label]), line.value
+    if "not_tested" in record.body:
+        steps = ", ".join(step_words(step) for step in record.body["not_tested"])
+        yield (NOTED, "Not tested", 1), steps or "nothing"
 
 
-def _shown_by_path(body: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, str]:
-    return {
-        path: _shown(member, names) for path, member in _flat(body) if path.split(".")[0] not in _LEFT_OUT
-    }
-
-
-def _flat(body: Mapping[str, Any], within: str = "") -> Iterator[tuple[str, object]]:
-    for name, member in body.items():
-        if isinstance(member, Mapping):
-            yield from _flat(member, f"{within}{name}.")
-        else:
-            yield f"{within}{name}", member
-
-
-def _shown(member: object, names: Mapping[str, str]) -> str:
-    if member is None:
-        return "none"
-    if isinstance(member, bool):
-        return "yes" if member else "no"
-    if isinstance(member, list):
-        return ", ".join(_shown(each, names) for each in member) or "none"
-    return names.get(str(member), str(member))
+def _named(what: tuple[str, str, int]) -> str:
+    title, label, number = what
+    again = f" ({number})" if number > 1 else ""
+    return f"{label}{again}" if title == NOTED else f"{title}, {label}{again}"

@@ -5,18 +5,24 @@ from dataclasses import dataclass
 from typing import Any
 
 from fieldlog.engine import assess
+from fieldlog.model.measured import measured
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.readings import trip_words
 from fieldlog.reports.wording import step_words
 
-_ANSWERS = {
-    "tripped": ("tripped", "did not trip"),
-    "face_dead": ("its own face went dead", "its own face stayed live"),
-    "reset": ("reset", "did not reset"),
-}
+_ANSWERS = ("tripped", "face_dead", "reset")
+_MEASURED = {"milliseconds": "ms", "milliamps": "mA"}
 
 # What an assessment of nothing but a trip test also says, of looks and loads, is not about the device.
-_OF_TRIPS = ("trip-failed", "face-live-after-trip", "reset-failed", "trip-inconclusive", "trip-slow")
+_OF_TRIPS = (
+    "trip-failed",
+    "face-live-after-trip",
+    "reset-failed",
+    "trip-inconclusive",
+    "trip-slow",
+    "face-not-read",
+)
 
 
 @dataclass(frozen=True)
@@ -43,7 +49,7 @@ def trip_result(trip: Mapping[str, Any], rulebook: Rulebook) -> TripResult:
     """Judge the body of a trip test."""
     findings = _findings(trip, rulebook)
     return TripResult(
-        answers=_answers(trip),
+        answers=trip_words(trip),
         stops=tuple(sentence for level, sentence in findings if level == "stop"),
         notes=tuple(sentence for level, sentence in findings if level != "stop"),
         is_tested=trip["tripped"] is not None,
@@ -60,16 +66,11 @@ def left_out(rig: Rig, trip: Mapping[str, Any]) -> tuple[str, ...]:
     return (*(step_words(step) for step in steps), *unseen)
 
 
-def _answers(trip: Mapping[str, Any]) -> str:
-    how = "TEST pressed" if trip["by"] == "button" else "external tester"
-    seen = [yes if trip[key] else no for key, (yes, no) in _ANSWERS.items() if trip[key] is not None]
-    return f"{how}: {', '.join(seen) or 'not tested'}"
-
-
 def _findings(trip: Mapping[str, Any], rulebook: Rulebook) -> list[tuple[str, str]]:
     answered = {key: trip[key] for key in _ANSWERS if trip[key] is not None}
     if not answered:
         return []
+    answered |= {key: measured(trip[key], unit) for key, unit in _MEASURED.items() if key in trip}
     # The kind of outlet plays no part in judging a trip test, but an assessment is always of an outlet.
     check = {"outlet": "5-20", "where": "rig", "trip": [{"by": trip["by"], "device": "this", **answered}]}
     words = rulebook.raw["words"]["findings"]

@@ -7,10 +7,21 @@ CAUTION = (
     "Work on wiring follows the local code and belongs to a licensed electrician."
 )
 PLACES_LEFT_OUT = "Where the rig stood is left out on purpose."
+JUDGED_ANEW = (
+    "Each verdict is the one given at the time. Findings and ohms are computed anew from the readings, "
+    "by the rulebook named at the end."
+)
 PAGE_IS_THE_OWNERS = "This page opens for the owner, signed in."
 NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
 NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."
 
+INSTEAD_OF_A_VERDICT = "No verdict"
+VERDICTS = {
+    "use": "use",
+    "use-limited": "use with limits",
+    "test-more": "test more",
+    "do-not-use": "do not use",
+}
 DEVICE_TYPES = {
     "gfci-receptacle": "GFCI receptacle",
     "gfci-breaker": "GFCI breaker",
@@ -28,6 +39,9 @@ KINDS = {
 }
 STEPS = {
     "look": "looking at it first",
+    "loaded": "reading under load",
+    "near": "holding a non-contact detector to it",
+    "continuity": "continuity, with the source stopped",
     "trip": "pressing TEST",
     "meter_proved": "proving the meter",
     "tripped": "whether it trips",
@@ -37,12 +51,23 @@ STEPS = {
     "skin": "the rig's skin",
     "inside": "volts inside",
 }
+STATES = {"as-found": "as found", "unplugged": "everything else unplugged", "breaker-off": "breaker off"}
 _CONTACTS = {"h": "hot", "n": "neutral", "g": "ground", "x": "leg X", "y": "leg Y", "e": "earth"}
 
 
 def pair_words(pair: str) -> str:
     """Give a pair of contacts in words: "h-n" is "hot–neutral"."""
     return "–".join(_CONTACTS.get(contact, contact) for contact in pair.split("-"))
+
+
+def begun(text: str) -> str:
+    """Give a text as a line begins: its first letter large, all others as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def near_words(place: str) -> str:
+    """Give in words where a non-contact detector was held: at a contact, or at the rig's skin."""
+    return _CONTACTS.get(place, place)
 
 
 def step_words(step: str) -> str:

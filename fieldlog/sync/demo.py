@@ -9,6 +9,7 @@ from typing import Any, Final
 from fieldlog.engine import assess
 from fieldlog.engine.limits import skin_level
 from fieldlog.model.account import DEMO_NAME
+from fieldlog.model.contacts import SPLIT_PHASE, THREE_WIRE
 from fieldlog.model.identity import uuid7
 from fieldlog.model.measured import check_input, measured
 from fieldlog.model.record import observed_text
@@ -23,6 +24,9 @@ _ACCURACY: Final = {"input": "high-impedance", "accuracy_percent": "1.0 %", "acc
 _CATEGORY: Final = "CAT III 300 V"
 _BY_METER: Final = {"dry": True, "meter_proved": True, "category": _CATEGORY}
 _BY_LAMPS: Final = {"dry": True, "meter_proved": False, "category": None}
+
+_THREE_WIRE: Final = THREE_WIRE.usual
+_SPLIT_PHASE: Final = SPLIT_PHASE.usual
 
 When = tuple[int, int, int]  # days before now, hour, minute
 
@@ -87,11 +91,12 @@ def _instruments(log: _Log) -> None:
 
 def _rig(log: _Log) -> None:
     log.add("rig", (36, 17, 10), "rig", {"name": RIG_NAME, "outlet": "TT-30", "note": NOTE})
-    for minute, key, name, installed in (
-        (12, "galley gfci", "GFCI in the galley", "2021-05"),
-        (13, "bunk gfci", "GFCI by the bunk", None),
+    for minute, key, name, made, installed in (
+        (12, "galley gfci", "GFCI in the galley", "2021-02", "2021-05"),
+        (13, "bunk gfci", "GFCI by the bunk", None, None),
     ):
-        body = {"name": name, "type": "gfci-receptacle", "installed": installed, "note": ""}
+        months = {"made": made, "installed": installed}
+        body = {"name": name, "type": "gfci-receptacle", **months, "note": ""}
         log.add(key, (36, 17, minute), "device", body)
     for minute, key, name, guard in (
         (15, "galley", "Galley, left of the sink", "galley gfci"),
@@ -123,12 +128,18 @@ def _stays(log: _Log) -> None:
     _arrive(log, "gravel again", (21, 18, 5), gravel, corrected, corrects=log.ids["gravel"], reason=reason)
     _plug_in(log, "gravel", (21, 18, 20), skin="0.6 V", inside="105.9 V")
 
+    own = _place("Ridge Road Meadow (invented)", "own generator")
+    _arrive(log, "generator", (17, 8, 50), own, _generator())
+
     thistle = "Thistle Flat Campground (invented)"
     no_ground = _tt30(volts=("120.8 V", "46.2 V", "71.5 V"))
     _arrive(log, "thistle 3", (13, 16, 40), _place(thistle, "3"), no_ground)
     next_site = _tt30(volts=("120.1 V", "119.7 V", "0.6 V"))
     _arrive(log, "thistle 5", (13, 17, 15), _place(thistle, "5"), next_site)
     _plug_in(log, "thistle 5", (13, 17, 24), skin="0.2 V", inside="119.3 V")
+
+    copper = _place("Copper Ford Park (invented)", "31")
+    _arrive(log, "copper", (8, 16, 12), copper, _14_50_under_load())
 
     by_lamps = {"lamps": {"h-n": "lit", "h-g": "lit", "n-g": "dark"}, "look": []}
     check = {"outlet": "TT-30", "supply": "utility", "where": "pedestal", "breaker_amps": "30 A", **by_lamps}
@@ -208,8 +219,46 @@ def _tt30(volts: tuple[str, str, str]) -> dict[str, Any]:
     return {"outlet": "TT-30", "supply": "utility", "where": "pedestal", **read}
 
 
+def _generator() -> dict[str, Any]:
+    """Give a generator whose neutral floats, read at its own outlet with both kinds of meter."""
+    floating = dict(zip(_THREE_WIRE, ("121.4 V", "58.9 V", "62.7 V"), strict=True))
+    drawn_down = dict(zip(_THREE_WIRE, ("121.1 V", "1.2 V", "1.1 V"), strict=True))
+    low_impedance = {"input": "low-impedance", "accuracy_percent": "1.5 %", "accuracy_volts": "0.5 V"}
+    return {
+        "outlet": "TT-30",
+        "supply": "generator",
+        "where": "pedestal",
+        "breaker_amps": "30 A",
+        "hertz": "61.3 Hz",
+        "meter": dict(_ACCURACY),
+        "volts": floating,
+        "more": [{"state": "as-found", "meter": low_impedance, "volts": drawn_down}],
+        "continuity": {"n-g": "open", "g-frame": "closed"},
+        "near": {"g": False},
+        "look": [],
+    }
+
+
+def _14_50_under_load() -> dict[str, Any]:
+    """Give a 14-50 whose first leg carries a heater of 1500 W."""
+    volts = ("243.4 V", "122.0 V", "121.4 V", "121.7 V", "121.1 V", "0.5 V")
+    lamps = ("lit", "lit", "lit", "lit", "lit", "dark")
+    under_load = {"x-y": "240.7 V", "x-n": "117.2 V", "y-n": "123.5 V", "n-g": "2.6 V"}
+    return {
+        "outlet": "14-50",
+        "supply": "utility",
+        "where": "pedestal",
+        "breaker_amps": "50 A",
+        "meter": dict(_ACCURACY),
+        "volts": dict(zip(_SPLIT_PHASE, volts, strict=True)),
+        "lamps": dict(zip(_SPLIT_PHASE, lamps, strict=True)),
+        "loaded": {"across": "x-n", "amps": "12.2 A", "amps_percent": "5 %", "volts": under_load},
+        "look": [],
+    }
+
+
 def _read(volts: tuple[str, str, str]) -> dict[str, Any]:
-    return {"meter": dict(_ACCURACY), "volts": dict(zip(("h-n", "h-g", "n-g"), volts, strict=True))}
+    return {"meter": dict(_ACCURACY), "volts": dict(zip(_THREE_WIRE, volts, strict=True))}
 
 
 def _place(park: str, site: str) -> dict[str, str]:

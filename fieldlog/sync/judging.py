@@ -1,6 +1,6 @@
 """Judges a record's readings again here, and notices where that differs from what was judged on the phone."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -10,6 +10,7 @@ from fieldlog.errors import BadInput, FieldlogError
 from fieldlog.model.measured import check_input
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.naming import explanation_name, verdict_name
 
 # A phone's clock that runs ahead by more than this is noticed. Own choice.
 CLOCK_TOLERANCE = timedelta(minutes=5)
@@ -59,8 +60,20 @@ def _judgement_flags(record: Record, rulebook: Rulebook | FieldlogError) -> Iter
             "rulebook-differs",
             f"The phone judged by {said['rulebook']}, here {judged.answer['rulebook']} holds.",
         )
-    if judged.answer["verdict"] != said["verdict"]:
-        yield Flag(
-            "verdict-differs",
-            f"The phone said {said['verdict']}; judged here it is {judged.answer['verdict']}.",
-        )
+    yield from _differences(said, judged.answer, record.body["check"]["outlet"], rulebook)
+
+
+def _differences(
+    said: Mapping[str, Any], answer: Mapping[str, Any], outlet: str, rulebook: Rulebook | FieldlogError
+) -> Iterator[Flag]:
+    if isinstance(rulebook, FieldlogError):
+        return
+    if answer["verdict"] != said["verdict"]:
+        there, here = (verdict_name(one["verdict"], rulebook) for one in (said, answer))
+        yield Flag("verdict-differs", f"The phone said “{there}”; judged here it is “{here}”.")
+        return
+    first = answer["faults"][0]["id"] if answer["faults"] else None
+    # Under one rulebook both sides compute the same to the last bit; under two, this would tell nothing new.
+    if first != said["first"] and answer["rulebook"] == said["rulebook"]:
+        there, here = (explanation_name(one, outlet, rulebook) for one in (said["first"], first))
+        yield Flag("explanation-differs", f"The phone put “{there}” first; judged here it is “{here}”.")

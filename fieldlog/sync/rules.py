@@ -4,11 +4,15 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, Final
 
-from fieldlog.model.measured import measured, out_of_range
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import CHECK_KINDS, Record, StoredRecord
 from fieldlog.store.records import record_with_id
 from fieldlog.store.session import Transaction
+from fieldlog.sync.reading_rules import (
+    earth_is_read_with_high_impedance,
+    readings_fit_the_outlet,
+    values_in_range,
+)
 from fieldlog.sync.shape import pointer
 
 
@@ -132,27 +136,22 @@ def _a(kind: str) -> str:
     return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 
-def _readings(record: Record) -> Iterator[Problem]:
-    if record.kind in CHECK_KINDS:
-        for at, sentence in out_of_range(record.body["check"]):
-            yield Problem(f"/body/check{at}", sentence)
-    for at, text in _loose_volts(record):
-        if measured(text, "V") > 600:
-            yield Problem(at, f"{text} is not between 0 and 600 V; look for a lost decimal point.")
-
-
-def _loose_volts(record: Record) -> Iterator[tuple[str, str]]:
-    if record.kind == "plug-in":
-        skin, inside = record.body["skin"], record.body["inside"]
-        if skin is not None and "volts" in skin:
-            yield "/body/skin/volts", skin["volts"]
-        if inside is not None:
-            yield "/body/inside", inside
-
-
 def _place_of_outlet(record: Record) -> Iterator[Problem]:
     if record.kind == "outlet-test" and record.body["check"].get("where") != "rig":
         yield Problem("/body/check/where", "An outlet test is made at the rig; where has to be rig.")
+
+
+def _made(record: Record) -> Iterator[Problem]:
+    made, installed = record.body.get("made"), record.body.get("installed")
+    if record.kind == "device" and made and installed and made > installed:
+        yield Problem(
+            "/body/made", f"It was installed in {installed} and cannot be made later; correct one of them."
+        )
+
+
+def _time_to_trip(record: Record) -> Iterator[Problem]:
+    if record.kind == "trip-test" and "milliseconds" in record.body and record.body["tripped"] is not True:
+        yield Problem("/body/milliseconds", "What did not trip has no time to trip; correct one of the two.")
 
 
 def _not_tested(record: Record) -> Iterator[Problem]:
@@ -169,7 +168,7 @@ def _steps_done(record: Record) -> Iterator[str]:
     if record.kind in CHECK_KINDS:
         check = body["check"]
         yield from (f"{group}.{pair}" for group in ("volts", "lamps") for pair in check.get(group, ()))
-        yield from (member for member in ("look", "trip") if member in check)
+        yield from (member for member in ("look", "loaded", "near", "continuity", "trip") if member in check)
         if body["ready"]["meter_proved"]:
             yield "meter_proved"
     else:
@@ -206,8 +205,12 @@ def _guard(record: Record, log: Log) -> Iterator[Problem]:
 RULES_BY_ITSELF: tuple[Callable[[Record], Iterator[Problem]], ...] = (
     _time,
     _reason,
-    _readings,
+    values_in_range,
+    readings_fit_the_outlet,
+    earth_is_read_with_high_impedance,
     _place_of_outlet,
+    _made,
+    _time_to_trip,
     _not_tested,
 )
 RULES_WITH_LOG: tuple[Callable[[Record, Log], Iterator[Problem]], ...] = (

@@ -8,12 +8,10 @@ from fieldlog.reports.contents import (
     Arrivals,
     Contents,
     CorrectionLine,
-    DeviceLine,
     LogEnd,
-    OpenPoint,
-    OutletLine,
     TestLine,
 )
+from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine
 
 ADDRESS = "http://127.0.0.1:8000/rigs/0193620a-1111-7abc-8123-0123456789ab/record"
 HEAD = "3f" * 32

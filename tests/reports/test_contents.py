@@ -10,7 +10,10 @@ from fieldlog.model.rig import rig_of
 from fieldlog.reports.contents import Contents, contents
 from fieldlog.rulebook import load
 from tests.builders import (
+    a_14_50_check,
+    a_check,
     a_device,
+    a_full_check,
     a_rig,
     a_trip_test,
     an_arrival_check,
@@ -122,13 +125,13 @@ def test_a_correction_names_what_changed_and_why() -> None:
     line = told(test, correcting(test, an_id(), "Misread.", check=check)).corrections[0]
 
     assert (line.what, line.reason, line.number, line.corrects) == ("outlet test “Galley”", "Misread.", 5, 4)
-    assert line.changes == ("volts neutral–ground: 0.4 V → 1.4 V",)
+    assert line.changes == ("Read, as found, Neutral–ground: 0.4 V → 1.4 V",)
 
 
 def test_a_correction_shows_names_in_place_of_ids() -> None:
     line = told(correcting(OUTLET, an_id(), guard=None)).corrections[0]
 
-    assert line.changes == ("guard: GFCI → none",)
+    assert line.changes == ("Guarded by, as noted: “GFCI” → not noted",)
 
 
 def test_a_corrected_test_is_listed_once_and_says_so() -> None:
@@ -136,6 +139,96 @@ def test_a_corrected_test_is_listed_once_and_says_so() -> None:
     tests = told(test, correcting(test, an_id(), not_tested=[])).tests
 
     assert [line.result.endswith("(corrected)") for line in tests] == [True]
+
+
+def test_a_correction_is_told_in_plain_words() -> None:
+    test = an_outlet_test(RIG["id"], OUTLET["id"], a_full_check(where="rig"))
+    check = a_full_check(where="rig")
+    check["loaded"]["volts"]["h-n"] = "117.9 V"
+    check["more"][0]["volts"]["h-n"] = "121.9 V"
+    check["continuity"]["n-g"] = "closed"
+
+    line = told(test, correcting(test, an_id(), "Misread.", check=check)).corrections[0]
+
+    assert line.changes == (
+        "Read, as found, under load, Hot–neutral: 116.9 V → 117.9 V",
+        "Further set 1, everything else unplugged, Hot–neutral: 121.6 V → 121.9 V",
+        "Continuity, nothing live, Neutral contact to ground contact: open → joined",
+    )
+
+
+def test_a_step_that_was_made_up_for_is_told() -> None:
+    test = an_outlet_test(RIG["id"], OUTLET["id"])
+
+    line = told(test, correcting(test, an_id(), not_tested=["trip", "volts.n-g"])).corrections[0]
+
+    assert line.changes == ("Not tested: pressing TEST → pressing TEST, volts neutral–ground",)
+
+
+def test_a_test_shows_every_reading_and_what_they_tell() -> None:
+    check = a_full_check(where="rig")
+
+    (line,) = told(an_outlet_test(RIG["id"], OUTLET["id"], check)).tests
+
+    titles = [told.label for told in line.details]
+    assert titles[:4] == [
+        "The outlet",
+        "Read, as found",
+        "Read, as found, under load",
+        "Further set 1, everything else unplugged",
+    ]
+    assert "Limit" in titles  # it is loose
+    assert titles[-1] == "The wiring up to here"
+    assert line.details[-1].value.startswith("There and back, hot–neutral: 0.37 Ω;")
+
+
+def test_a_trip_test_shows_what_its_answers_mean() -> None:
+    (line,) = told(a_trip("2026-11-20", reset=False)).tests
+
+    assert [told.text for told in line.details] == ["Stop: The device did not reset and hold."]
+
+
+def test_a_slow_trip_is_told_with_its_time() -> None:
+    """UL 943: T = (20/I)^1.43 s, which is 1.27 s at 17 mA and 4.49 s at 7 mA."""
+    measured = {"by": "external", "milliseconds": "2000 ms"}
+
+    slow = told(a_trip("2026-11-20", **measured, milliamps="17 mA")).tests[0]
+    quick = told(a_trip("2026-11-20", **measured, milliamps="7 mA")).tests[0]
+
+    words = load().raw["words"]["findings"]["trip-slow"]["sentence"]
+    assert [told.value for told in slow.details] == [words]
+    assert quick.details == ()
+    assert "time to trip 2000 ms, fault current 17 mA" in slow.result
+
+
+def test_readings_that_cannot_be_judged_any_more_are_shown_all_the_same() -> None:
+    odd = a_check(where="rig", volts={"h-n": "120.1 V", "x-n": "121.3 V"})
+
+    (line,) = told(an_outlet_test(RIG["id"], OUTLET["id"], odd)).tests
+
+    assert "Leg X–neutral: 121.3 V" in line.details[1].value
+    assert line.details[-1].label == "It cannot be judged now"
+
+
+def test_a_device_says_when_it_was_made_and_what_that_leaves_open() -> None:
+    """UL 943: the self-test from 2015-06-29."""
+    (old,) = told().devices
+    newer = told(correcting(DEVICE, an_id(), made="2021-02")).devices[0]
+
+    assert (old.made, newer.made) == ("not noted", "2021-02")
+    assert "may lack the self-test" in old.age
+    assert newer.age == ""
+
+
+def test_the_last_arrival_check_shows_its_readings() -> None:
+    check = an_arrival_check(a_14_50_check(), rig=RIG["id"])
+
+    arrivals = told(check).arrivals
+
+    assert arrivals.last == "2026-11-25, 14-50: Use"
+    assert arrivals.details[2].text.startswith(
+        "Read, as found, under load: Load across leg X–neutral: 12.2 A"
+    )
 
 
 def test_no_place_is_told_not_even_in_a_correction() -> None:

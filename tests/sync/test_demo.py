@@ -59,7 +59,7 @@ def test_the_month_holds_every_kind_of_ending() -> None:
     parks = {record["body"]["place"]["park"] for record in records_of("arrival-check")}
 
     assert verdicts >= {"use", "use-limited", "do-not-use"}
-    assert len(parks) == 4
+    assert len(parks) == 6
     assert all(park.endswith("(invented)") for park in parks)
     assert [record["reason"] for record in demo_records(NOON) if record["corrects"]] == [
         "Decimal point forgotten: the meter showed 1.4 V between neutral and ground."
@@ -89,6 +89,38 @@ def test_one_trip_test_is_overdue_and_the_record_says_what_is_open(
         "overdue",
         "not tested",
     }
+
+
+def test_one_outlet_is_read_under_load_and_one_at_a_generator() -> None:
+    checks = [record["body"]["check"] for record in records_of("arrival-check")]
+
+    (loaded,) = [check for check in checks if "loaded" in check]
+    (generator,) = [check for check in checks if check["supply"] == "generator"]
+    assert (loaded["outlet"], loaded["loaded"]["across"]) == ("14-50", "x-n")
+    assert generator["continuity"] == {"n-g": "open", "g-frame": "closed"}
+
+
+def test_the_readings_under_load_obey_kirchhoff() -> None:
+    """Kirchhoff: a load on one leg lifts the other leg's volts to the neutral by what the neutral rises."""
+    (check,) = [r["body"]["check"] for r in records_of("arrival-check") if "loaded" in r["body"]["check"]]
+    read = check_input(check)
+    before, after = read["volts"], read["loaded"]["volts"]
+    rise = {pair: after[pair] - before[pair] for pair in after}
+
+    assert rise["y-n"] == pytest.approx(rise["n-g"], abs=0.15)  # printed to a tenth of a volt each
+    assert rise["x-n"] == pytest.approx(rise["x-y"] - rise["n-g"], abs=0.15)
+
+
+def test_the_generator_floats_and_the_14_50_is_right() -> None:
+    firsts = {
+        record["body"]["check"]["outlet"] + " " + record["body"]["check"]["supply"]: record["body"][
+            "judgement"
+        ]
+        for record in records_of("arrival-check")
+    }
+
+    assert firsts["TT-30 generator"]["first"] == "floating-supply"
+    assert firsts["14-50 utility"]["first"] == "correct"
 
 
 def test_the_demo_says_that_it_is_invented() -> None:

@@ -1,13 +1,19 @@
 """Measured values as records carry them."""
 
+import json
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.model.identity import is_identity, made_at_ms, uuid7
-from fieldlog.model.measured import check_input, measured, out_of_range
-from tests.builders import a_check
-from tests.sync.test_shape import FULL_CHECK
+from fieldlog.model.measured import RANGES, check_input, measured, out_of_range
+from fieldlog.rulebook import load
+from tests.repository import ROOT
+
+CASES = json.loads((ROOT / "tests/cases/measured.json").read_text(encoding="utf-8"))
+EACH = pytest.mark.parametrize("case", CASES["cases"], ids=lambda case: case["name"])
 
 
 @given(st.integers(0, 99999), st.sampled_from(["V", "A", "Hz", "%", "ms", "mA"]))
@@ -15,49 +21,28 @@ def test_a_number_with_its_unit_is_read(number: int, unit: str) -> None:
     assert measured(f"{number} {unit}", unit) == number
 
 
-@pytest.mark.parametrize(
-    "text", ["", "1", "1 A", "1  V", "1V", "-1 V", "1e3 V", "1 V\n", "nan V", "\u0661 V", "1,5 V", "1_0 V"]
-)
+@pytest.mark.parametrize("text", CASES["not_measured"])
 def test_anything_else_is_refused(text: str) -> None:
     with pytest.raises(ValueError):
         measured(text, "V")
 
 
-def test_every_measured_value_of_a_check_becomes_a_number() -> None:
-    assert check_input(FULL_CHECK) == FULL_CHECK | {
-        "breaker_amps": 30.0,
-        "hertz": 60.0,
-        "meter": {"input": "high-impedance", "accuracy_percent": 1.0, "accuracy_volts": 0.3},
-        "volts": {"h-n": 121.3, "h-g": 121.0, "n-g": 0.4},
-        "loaded": {"across": "h-n", "amps": 12.0, "amps_percent": 5.0, "volts": {"h-n": 116.9}},
-        "more": [{"state": "unplugged", "volts": {"h-n": 121.0}}],
-        "trip": [
-            {"by": "external", "device": "this", "tripped": True, "milliseconds": 24.0, "milliamps": 7.0},
-        ],
-    }
+@EACH
+def test_every_measured_value_of_a_check_becomes_a_number(case: dict[str, Any]) -> None:
+    assert check_input(case["check"]) == case["input"]
 
 
-def test_what_was_not_measured_stays_away() -> None:
-    assert check_input({"outlet": "5-15", "look": []}) == {"outlet": "5-15", "look": []}
+@EACH
+def test_what_no_instrument_shows_is_named(case: dict[str, Any]) -> None:
+    assert [list(found) for found in out_of_range(case["check"])] == case["out_of_range"]
 
 
-@pytest.mark.parametrize(
-    ("check", "at"),
-    [
-        (a_check(volts={"n-g": "600.1 V"}), ["/volts/n-g"]),
-        (a_check(volts={"n-g": "600 V", "h-n": "0 V"}), []),
-        (a_check(hertz="29.9 Hz"), ["/hertz"]),
-        (a_check(breaker_amps="0 A"), ["/breaker_amps"]),
-        (a_check(loaded={"amps": "0.0 A", "volts": {"h-n": "700 V"}}), ["/loaded/amps", "/loaded/volts/h-n"]),
-        (
-            a_check(more=[{"state": "unplugged", "meter": {"accuracy_volts": "20.5 V"}}]),
-            ["/more/0/meter/accuracy_volts"],
-        ),
-        (FULL_CHECK, []),
-    ],
-)
-def test_what_no_instrument_shows_is_named(check: dict[str, object], at: list[str]) -> None:
-    assert [place for place, _ in out_of_range(check)] == at
+def test_a_record_takes_what_the_assessment_takes() -> None:
+    """The ranges of the rulebook's inputs; the percentage of a current is as wide as that of a meter."""
+    inputs = load().raw["inputs"]
+    ranges = {name: (entry["unit"], entry["low"], entry["high"]) for name, entry in inputs.items()}
+
+    assert dict(RANGES) == ranges | {"amps_percent": ranges["accuracy_percent"]}
 
 
 def test_the_id_of_the_standards_example_is_laid_out() -> None:

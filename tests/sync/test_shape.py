@@ -14,8 +14,10 @@ from jsonschema import Draft202012Validator
 from fieldlog.model.record import RECORD_KINDS
 from fieldlog.sync.shape import SCHEMA, pointer, problems_of_shape
 from tests.builders import (
+    a_14_50_check,
     a_check,
     a_device,
+    a_full_check,
     a_lamp_tester,
     a_meter,
     a_plug_in,
@@ -28,26 +30,14 @@ from tests.builders import (
     an_outlet_test,
 )
 
-FULL_CHECK = a_check(
-    hertz="60.0 Hz",
-    lamps={"h-n": "lit", "n-g": "dark"},
-    loaded={"across": "h-n", "amps": "12.0 A", "amps_percent": "5 %", "volts": {"h-n": "116.9 V"}},
-    more=[{"state": "unplugged", "volts": {"h-n": "121.0 V"}}],
-    continuity={"g-frame": "closed"},
-    near={"h": True, "skin": False},
-    trip=[
-        {"by": "external", "device": "this", "tripped": True, "milliseconds": "24 ms", "milliamps": "7 mA"}
-    ],
-    look=["loose"],
-)
 RECORDS = {
-    "arrival-check": an_arrival_check(FULL_CHECK),
-    "outlet-test": an_outlet_test(an_id(), an_id()),
+    "arrival-check": an_arrival_check(a_full_check()),
+    "outlet-test": an_outlet_test(an_id(), an_id(), a_14_50_check(near={"x": True, "y": True})),
     "plug-in": a_plug_in(an_id()),
     "trip-test": a_trip_test(an_id(), an_id()),
     "rig": a_rig(),
     "outlet": an_outlet(an_id(), guard=an_id()),
-    "device": a_device(an_id()),
+    "device": a_device(an_id(), made="2021-02"),
     "meter": a_meter(),
     "lamp-tester": a_lamp_tester(),
 }
@@ -146,7 +136,8 @@ def test_a_missing_member_is_named(name: str, member: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "at"), [(n, at) for n, at in ALL_PLACES if at[0] == "body" and len(at) == 2]
+    ("name", "at"),
+    [(n, at) for n, at in ALL_PLACES if at[0] == "body" and len(at) == 2 and at != ("body", "made")],
 )
 def test_a_missing_member_of_the_body_is_named(name: str, at: tuple[str | int, ...]) -> None:
     problems = problems_of_shape(without(RECORDS[name], at))
@@ -246,3 +237,16 @@ def assert_sentence(text: str) -> None:
     assert re.search(r"[.]$", text), text
     assert not re.search(r"\$ref|\^\[|is not valid under|does not match|None of", text), text
     assert len(text) < 400, text
+
+
+def test_what_records_did_not_have_from_the_start_may_be_left_out() -> None:
+    assert problems_of_shape(without(RECORDS["device"], ("body", "made"))) == []
+    assert problems_of_shape(changed(RECORDS["device"], ("body", "made"), None)) == []
+    assert not {"milliseconds", "milliamps"} & set(RECORDS["trip-test"]["body"])
+
+
+@pytest.mark.parametrize(
+    "steps", [["volts.x-y", "lamps.x-n"], ["loaded", "near", "continuity"], ["volts.g-e"]]
+)
+def test_every_step_can_be_noted_as_not_tested(steps: list[str]) -> None:
+    assert problems_of_shape(changed(RECORDS["outlet-test"], ("body", "not_tested"), steps)) == []

@@ -3,19 +3,22 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from fieldlog.errors import BadInput, NotFound
+from fieldlog.errors import BadInput, FieldlogError, NotFound
 from fieldlog.model.problem import Problem
-from fieldlog.model.record import StoredRecord
+from fieldlog.model.record import Record, StoredRecord
+from fieldlog.reports import wording
+from fieldlog.reports.findings import supply_lines
+from fieldlog.reports.naming import words_for
+from fieldlog.reports.noted import parts_of_record, plug_in_lines
 from fieldlog.store.records import chain_of_corrections, current_records, record_with_id
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
-from fieldlog.web.history.readings import in_order
+from fieldlog.web.history.listing import SHOWN, after_plugging_in, listed, names_for, result_of
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
 
 PAGE = 50
-SHOWN = ("arrival-check", "outlet-test", "plug-in", "trip-test")
 
 blueprint = Blueprint("history", __name__, template_folder="templates")
 
@@ -29,18 +32,32 @@ def history() -> ResponseReturnValue:
         found = current_records(
             tx, account.id, kinds=SHOWN, before=int(before) if _is_number(before) else None, limit=PAGE + 1
         )
+        shown = listed(tx, account.id, found[:PAGE], parts().found)
     older = found[PAGE - 1].seq if len(found) > PAGE else None
-    return render_template("history/history.html", entries=found[:PAGE], older=older, words=_words())
+    return render_template("history/history.html", shown=shown, older=older, plug_in_lines=plug_in_lines)
 
 
 @blueprint.get("/history/<record_id>")
 def entry(record_id: str) -> ResponseReturnValue:
     """Show one record, judged again now, with all that corrects it."""
     stored, chain = _chain_needed(record_id)
-    judged = judge(stored.record, parts().found) if stored.record.is_check else None
-    noted = in_order(stored.record.body)
+    record, account = stored.record, account_needed()
+    judged = judge(record, parts().found) if record.is_check else None
+    with parts().store.reading() as tx:
+        names = names_for(tx, account.id, record)
+        after = after_plugging_in(tx, account.id, chain)
     return render_template(
-        "history/entry.html", entry=stored, chain=chain, judged=judged, noted=noted, words=_words()
+        "history/entry.html",
+        entry=stored,
+        about=names.get(record.subject or ""),
+        result=result_of(record, parts().found),
+        chain=[(version, result_of(version.record, parts().found)) for version in chain],
+        judged=judged,
+        noted=parts_of_record(record, names),
+        after=[(version.record, plug_in_lines(version.record.body)) for version in after],
+        supply=supply_lines(judged.answer) if judged and judged.answer else (),
+        wording=wording,
+        words=_words(record),
     )
 
 
@@ -93,9 +110,12 @@ def _chain_needed(record_id: str) -> tuple[StoredRecord, list[StoredRecord]]:
     return stored, chain
 
 
-def _words() -> object:
-    """Give the rulebook's words, or nothing: then pages show records and no verdict."""
-    return getattr(parts().found, "raw", {}).get("words")
+def _words(record: Record) -> object:
+    """Give the rulebook's words for a check, or nothing: then the page shows the record and no verdict."""
+    found = parts().found
+    if isinstance(found, FieldlogError) or not record.is_check:
+        return None
+    return words_for(record.body["check"]["outlet"], found)
 
 
 def _is_number(text: str) -> bool:

@@ -35,6 +35,11 @@ def _note() -> TextAreaField:
     return TextAreaField("Note", [length], filters=[_stripped])
 
 
+def _month(label: str) -> StringField:
+    known = Regexp(A_MONTH, message="Write year and month as 2021-05, or leave it empty.")
+    return StringField(label, [Optional(), known], filters=[_stripped])
+
+
 def _choice(label: str, choices: Mapping[str, str]) -> RadioField:
     known = AnyOf(list(choices), message=NONE_OF_THEM)
     offered = [SelectChoice(*each) for each in choices.items()]
@@ -103,11 +108,8 @@ class DeviceForm(RecordForm):
 
     name = _name("What do you call this device?")
     type = _choice("What is it?", DEVICE_TYPES)
-    installed = StringField(
-        "Installed in which month, if you know",
-        [Optional(), Regexp(A_MONTH, message="Write year and month as 2021-05, or leave it empty.")],
-        filters=[_stripped],
-    )
+    made = _month("Made in which month, if its label says so")
+    installed = _month("Installed in which month, if you know")
     note = _note()
 
     @property
@@ -116,6 +118,7 @@ class DeviceForm(RecordForm):
         return {
             "name": self.name.data,
             "type": self.type.data,
+            "made": self.made.data or None,
             "installed": self.installed.data or None,
             "note": self.note.data or "",
         }

@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.reports import wording
-from fieldlog.reports.contents import contents
+from fieldlog.reports.overview import overview
 from fieldlog.store.rigs import rigs_of_account
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
@@ -46,7 +46,7 @@ def receive_rig() -> ResponseReturnValue:
 def rig(rig_id: str) -> ResponseReturnValue:
     """Show a rig: what is open, its devices, its outlets."""
     found = rig_needed(rig_id)
-    told = contents(found, parts().rulebook, made_at=parts().now(), address="")
+    told = overview(found, parts().rulebook, parts().now().date())
     return render_template("rig/rig.html", rig=found, told=told, wording=wording)
 
 

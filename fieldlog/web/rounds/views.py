@@ -5,10 +5,12 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
 from fieldlog.model.guarding import contradictions
+from fieldlog.model.rig import Device, Rig
+from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import device_needed, keep, record_of, rig_needed
-from fieldlog.web.rounds.forms import form_for
+from fieldlog.web.rounds.forms import TripTestForm, form_for
 
 blueprint = Blueprint("rounds", __name__, template_folder="templates")
 
@@ -18,8 +20,7 @@ def new_trip_test(rig_id: str, device_id: str) -> ResponseReturnValue:
     """Show the form of a trip test."""
     rig = rig_needed(rig_id)
     device = device_needed(rig, device_id)
-    form = form_for(rig.outlets)(formdata=None, id=parts().new_id())
-    return render_template("rounds/new_trip_test.html", rig=rig, device=device, form=form)
+    return _page(rig, device, form_for(rig.outlets)(formdata=None, id=parts().new_id()))
 
 
 @blueprint.post("/rigs/<rig_id>/devices/<device_id>/trip-tests/new")
@@ -33,7 +34,7 @@ def receive_trip_test(rig_id: str, device_id: str) -> ResponseReturnValue:
         if keep(form, record):
             address = url_for("rounds.trip_test", rig_id=rig.id, device_id=device.id, trip_id=record.id)
             return redirect(address, 303)
-    return render_template("rounds/new_trip_test.html", rig=rig, device=device, form=form), 400
+    return _page(rig, device, form), 400
 
 
 @blueprint.get("/rigs/<rig_id>/devices/<device_id>/trip-tests/<trip_id>")
@@ -53,6 +54,13 @@ def trip_test(rig_id: str, device_id: str, trip_id: str) -> ResponseReturnValue:
         not_tested=left_out(rig, trip.body),
         dead=[outlet.name for outlet in rig.outlets if outlet.id in trip.body["dead"]],
         live=[outlet.name for outlet in rig.outlets if outlet.id in trip.body["live"]],
+        # Whoever read the face has done what the sentence asks.
+        age="" if trip.body["face_dead"] else self_test_sentence(device.chain.body),
         disagreements=[each.sentence for each in contradictions(rig) if each.trip.id == trip.id],
         due=device.due(parts().now().date()),
     )
+
+
+def _page(rig: Rig, device: Device, form: TripTestForm) -> str:
+    age = self_test_sentence(device.chain.body)
+    return render_template("rounds/new_trip_test.html", rig=rig, device=device, form=form, age=age)

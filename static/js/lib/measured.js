@@ -1,12 +1,18 @@
-/** Units of the members of a check that are single measured values. */
-const UNITS = {
-  breaker_amps: "A",
-  hertz: "Hz",
-  accuracy_percent: "%",
-  accuracy_volts: "V",
-  milliseconds: "ms",
-  milliamps: "mA",
+/** Where a check holds measured values: unit, lowest and highest, as fieldlog/model/measured.py has them. */
+const RANGES = {
+  breaker_amps: ["A", 0, 100],
+  amps: ["A", 0, 100],
+  amps_percent: ["%", 0, 20],
+  hertz: ["Hz", 30, 90],
+  accuracy_percent: ["%", 0, 20],
+  accuracy_volts: ["V", 0, 20],
+  milliseconds: ["ms", 0, 20000],
+  milliamps: ["mA", 0, 500],
+  volts: ["V", 0, 600],
 };
+
+/** An amount of amperes cannot be nought. */
+const ABOVE_NOUGHT = ["breaker_amps", "amps"];
 
 /**
  * Takes the number out of a measured value, "121.3 V".
@@ -15,8 +21,8 @@ const UNITS = {
  * @returns {number}
  */
 export function measured(text, unit) {
-  const match = /^(\d{1,5}(?:\.\d{1,4})?) (.+)$/.exec(text);
-  if (!match || match[2] !== unit) throw new Error(`“${text}” is not a measured value in ${unit}.`);
+  const match = /^([0-9]{1,5}(?:\.[0-9]{1,4})?) (.+)$/.exec(text);
+  if (!match || match[2] !== unit) throw new Error(`“${text}” is not a number with the unit ${unit}.`);
   return Number(match[1]);
 }
 
@@ -26,16 +32,43 @@ export function measured(text, unit) {
  * @returns {Record<string, any>}
  */
 export function checkInput(check) {
-  const input = numbers(check);
-  if (check.meter) input.meter = numbers(check.meter);
-  if (check.trip) input.trip = check.trip.map(numbers);
-  if (check.volts) input.volts = Object.fromEntries(Object.entries(check.volts).map(([pair, text]) => [pair, measured(text, "V")]));
-  return input;
+  return asInput("", check);
 }
 
-/** @param {Record<string, any>} members @returns {Record<string, any>} */
-function numbers(members) {
-  return Object.fromEntries(
-    Object.entries(members).map(([name, value]) => [name, name in UNITS ? measured(value, UNITS[name]) : value]),
-  );
+/**
+ * Goes through the measured values of a check that no instrument can have shown.
+ * @param {Record<string, any>} check
+ * @returns {{ at: string, problem: string }[]} a JSON pointer below the check, and a sentence
+ */
+export function outOfRange(check) {
+  return texts("", "", check).flatMap(({ at, member, text }) => {
+    const [unit, low, high] = RANGES[member];
+    const value = measured(text, unit);
+    const isAbove = ABOVE_NOUGHT.includes(member);
+    if (low <= value && value <= high && !(isAbove && value === 0)) return [];
+    const least = isAbove ? "above 0 and up to" : `between ${low} and`;
+    return [{ at, problem: `${text} is not ${least} ${high} ${unit}; look for a lost decimal point.` }];
+  });
+}
+
+/** Pairs of contacts below "volts" are measured as "volts" is. */
+const inner = (member, name) => (member === "volts" ? member : name);
+const isMeasured = (member, value) => typeof value === "string" && Object.hasOwn(RANGES, member);
+
+/** @param {string} member @param {any} value @returns {any} */
+function asInput(member, value) {
+  if (Array.isArray(value)) return value.map((each) => asInput(member, each));
+  if (value && typeof value === "object") {
+    return Object.fromEntries(Object.entries(value).map(([name, each]) => [name, asInput(inner(member, name), each)]));
+  }
+  return isMeasured(member, value) ? measured(value, RANGES[member][0]) : value;
+}
+
+/** @param {string} at @param {string} member @param {any} value @returns {{ at: string, member: string, text: string }[]} */
+function texts(at, member, value) {
+  if (Array.isArray(value)) return value.flatMap((each, i) => texts(`${at}/${i}`, member, each));
+  if (value && typeof value === "object") {
+    return Object.entries(value).flatMap(([name, each]) => texts(`${at}/${name}`, inner(member, name), each));
+  }
+  return isMeasured(member, value) ? [{ at, member, text: value }] : [];
 }

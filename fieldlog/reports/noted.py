@@ -1,0 +1,114 @@
+"""What a record says, in plain words, whatever its kind."""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Final
+
+from fieldlog.model.record import Record
+from fieldlog.reports.findings import Line
+from fieldlog.reports.readings import METERS, Part, parts_of_check, trip_words
+from fieldlog.reports.wording import DEVICE_TYPES, begun, pair_words
+
+NOTED: Final = "Noted"
+PLACE: Final = "Place"
+NOT_NOTED: Final = "not noted"
+NOT_TESTED: Final = "not tested"
+INSTRUMENTS: Final = {"meter": "meter", "lamp-tester": "lamp tester"}
+Names = Mapping[str, str]
+"""What the things that a record speaks of are called, by their ids."""
+
+
+def parts_of_record(record: Record, names: Names) -> tuple[Part, ...]:
+    """Give everything that a record says, part by part, with names in place of ids."""
+    body = record.body
+    if record.is_check:
+        return (*_circumstances(body), *parts_of_check(body["check"]))
+    return (Part(NOTED, tuple(_OF_KIND[record.kind](body, names))),)
+
+
+def plug_in_lines(body: Mapping[str, Any]) -> tuple[Line, ...]:
+    """Give what was seen after plugging in."""
+    return (
+        Line("Rig's skin", _skin(body["skin"])),
+        Line("Volts inside the rig", body["inside"] or NOT_TESTED),
+        Line("A tingle", "was felt" if body["tingle"] else "none told of"),
+    )
+
+
+def _circumstances(body: Mapping[str, Any]) -> Iterator[Part]:
+    place, ready = body.get("place"), body["ready"]
+    if place is not None:
+        lines = (Line("Park", place["park"] or NOT_NOTED), Line("Site", place["site"] or NOT_NOTED))
+        yield Part(PLACE, lines)
+    proved = Line("Meter proved before", _yes_no(ready["meter_proved"]))
+    category = Line("Category of the meter", ready["category"] or NOT_NOTED)
+    is_metered = "volts" in body["check"]
+    dry = Line("Dry, and no thunder about", _yes_no(ready["dry"]))
+    yield Part("Made sure of", (dry, proved, category) if is_metered else (dry,))
+
+
+def _skin(skin: Mapping[str, Any] | None) -> str:
+    if skin is None:
+        return NOT_TESTED
+    if skin["by"] == "meter":
+        return f"{skin['volts']} to earth, by meter"
+    return f"a non-contact detector found {'volts' if skin['detected'] else 'nothing'}"
+
+
+def _trip_test(body: Mapping[str, Any], names: Names) -> Iterator[Line]:
+    yield Line("Trip test", trip_words(body))
+    yield Line("Went dead", _named(body["dead"], names))
+    yield Line("Stayed live", _named(body["live"], names))
+
+
+def _plug_in(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
+    yield from plug_in_lines(body)
+
+
+def _rig(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
+    yield Line("Name", body["name"])
+    yield Line("Its own plug fits", body["outlet"])
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def _outlet(body: Mapping[str, Any], names: Names) -> Iterator[Line]:
+    yield Line("Name", body["name"])
+    yield Line("Outlet", body["outlet"])
+    yield Line("Guarded by, as noted", _named([body["guard"]] if body["guard"] else [], names))
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def _device(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
+    yield Line("Name", body["name"])
+    yield Line("Type", DEVICE_TYPES[body["type"]])
+    yield Line("Made in", body.get("made") or NOT_NOTED)
+    yield Line("Installed in", body["installed"] or NOT_NOTED)
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def _instrument(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
+    yield Line("Instrument", INSTRUMENTS[body["type"]])
+    yield Line("Name", body["name"])
+    if body["type"] == "meter":
+        yield Line("Input", METERS[body["input"]])
+        yield Line("Exact to", f"{body['accuracy_percent']} + {body['accuracy_volts']}")
+        yield Line("Category", body["category"] or NOT_NOTED)
+    for lamp in body.get("lamps", ()):
+        yield Line(f"{begun(pair_words(lamp['pair']))} lamp", f"called “{lamp['called']}”")
+
+
+_OF_KIND: Final[Mapping[str, Callable[[Mapping[str, Any], Names], Iterator[Line]]]] = {
+    "plug-in": _plug_in,
+    "trip-test": _trip_test,
+    "rig": _rig,
+    "outlet": _outlet,
+    "device": _device,
+    "instrument": _instrument,
+}
+
+
+def _named(ids: list[str], names: Names) -> str:
+    return ", ".join(f"“{names.get(each, 'not in your log')}”" for each in ids) or NOT_NOTED
+
+
+def _yes_no(answer: bool) -> str:
+    return "yes" if answer else "no"

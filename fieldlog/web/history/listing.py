@@ -1,0 +1,87 @@
+"""What the list of the history shows: checks and tests, with what followed a check under it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from fieldlog.errors import FieldlogError
+from fieldlog.model.record import Record, StoredRecord
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.naming import ending
+from fieldlog.reports.noted import NOT_TESTED, Names
+from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
+from fieldlog.store.records import chain_of_corrections, current_records
+from fieldlog.store.rigs import rig_with_id
+from fieldlog.store.session import Transaction
+
+SHOWN = ("arrival-check", "outlet-test", "trip-test")
+
+
+@dataclass(frozen=True)
+class Listed:
+    """An entry of the log, what it came to, and what was seen after plugging in."""
+
+    entry: StoredRecord
+    result: str
+    after: Sequence[StoredRecord] = ()
+
+
+def listed(
+    tx: Transaction, account: str, entries: Sequence[StoredRecord], rulebook: Rulebook | FieldlogError
+) -> list[Listed]:
+    """Give the entries with their results, each check with what followed it."""
+    by_subject = _plug_ins_by_subject(tx, account) if entries else {}
+    return [
+        Listed(
+            entry,
+            result_of(entry.record, rulebook),
+            [each for identity in _versions(tx, account, entry) for each in by_subject.get(identity, ())],
+        )
+        for entry in entries
+    ]
+
+
+def after_plugging_in(tx: Transaction, account: str, chain: Sequence[StoredRecord]) -> list[StoredRecord]:
+    """Give what was seen after plugging in, whichever version of the check it names."""
+    by_subject = _plug_ins_by_subject(tx, account) if chain[0].record.kind == "arrival-check" else {}
+    return [each for version in chain for each in by_subject.get(version.record.id, ())]
+
+
+def result_of(record: Record, rulebook: Rulebook | FieldlogError) -> str:
+    """Say in a few words what a record came to."""
+    if record.is_check:
+        return INSTEAD_OF_A_VERDICT if isinstance(rulebook, FieldlogError) else ending(record.body, rulebook)
+    if record.kind == "plug-in":
+        return _after(record)
+    if record.kind == "trip-test":
+        return {True: "Tripped", False: "Did not trip"}.get(record.body["tripped"], "Trip not tested")
+    return str(record.body["name"])
+
+
+def names_for(tx: Transaction, account: str, record: Record) -> Names:
+    """Give what the parts of the record's rig are called."""
+    rig = None if record.rig is None else rig_with_id(tx, account, record.rig)
+    if rig is None:
+        return {}
+    return {outlet.id: outlet.name for outlet in rig.outlets} | {
+        device.id: device.name for device in rig.devices
+    }
+
+
+def _plug_ins_by_subject(tx: Transaction, account: str) -> Mapping[str | None, Sequence[StoredRecord]]:
+    """Give what was seen after plugging in as it stands now, oldest first, by the check that it names."""
+    found: dict[str | None, list[StoredRecord]] = {}
+    for plug_in in reversed(current_records(tx, account, kinds=("plug-in",))):
+        found.setdefault(plug_in.record.subject, []).append(plug_in)
+    return found
+
+
+def _versions(tx: Transaction, account: str, entry: StoredRecord) -> list[str]:
+    if entry.record.corrects is None:
+        return [entry.record.id]
+    return [version.record.id for version in chain_of_corrections(tx, account, entry.root)]
+
+
+def _after(record: Record) -> str:
+    if record.body["tingle"]:
+        return "A tingle was felt"
+    return f"Volts inside: {record.body['inside'] or NOT_TESTED}"
