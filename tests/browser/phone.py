@@ -7,6 +7,7 @@ from playwright.sync_api import BrowserContext, ConsoleMessage, Locator, Page, e
 
 FINE: Final = ("121.3", "121.0", "0.4")
 PAIRS: Final = ("h-n", "h-g", "n-g")
+LEGS: Final = {"x-y": "241", "x-n": "120.4", "y-n": "120.6", "x-g": "120.4", "y-g": "120.5", "n-g": "0.3"}
 
 
 class Phone:
@@ -46,6 +47,11 @@ class Phone:
     def choose(self, name: str, value: str) -> None:
         """Tap one of the choices of a name."""
         self.tap(f'[name="{name}"][value="{value}"]')
+
+    def add(self, test: str) -> None:
+        """Open a test from the verdict."""
+        self.tap(f'[data-add="{test}"]')
+        self.expect_step(test)
 
     def next(self) -> None:
         """Tap the forward button."""
@@ -114,9 +120,49 @@ def arrive_by_meter(phone: Phone, volts: tuple[str, str, str] = FINE) -> None:
     phone.expect_step("verdict")
 
 
+def arrive_at_two_legs(phone: Phone) -> None:
+    """Make a whole arrival check at a 14-50 by high-impedance meter, up to the verdict."""
+    until_readings(phone, outlet="14-50", breaker="50")
+    phone.choose("by", "meter")
+    phone.next()
+    phone.next()  # proved just now
+    for pair, shown in LEGS.items():
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+    phone.expect_step("verdict")
+
+
+def read_low_impedance(phone: Phone, volts: dict[str, str]) -> None:
+    """Add the readings of a low-impedance meter to a check that was judged."""
+    phone.add("low-impedance")
+    for pair, shown in volts.items():
+        phone.type(f"low-impedance.volts.{pair}", shown)
+    phone.next()
+    phone.expect_step("verdict")
+
+
+def read_to_earth(phone: Phone) -> None:
+    """Add readings to an earth, which show that the ground contact is not live."""
+    phone.add("earth")
+    for pair, shown in (("h-e", "121.4"), ("n-e", "0.5"), ("g-e", "0.2")):
+        phone.type(f"volts.{pair}", shown)
+    phone.next()
+    phone.expect_step("verdict")
+
+
+def read_under_load(phone: Phone, amps: str, volts: dict[str, str]) -> None:
+    """Add a load and the volts beside it to a check that was judged."""
+    phone.add("load")
+    phone.type("loaded.amps", amps)
+    for pair, shown in volts.items():
+        phone.type(f"loaded.volts.{pair}", shown)
+    phone.next()
+    phone.expect_step("verdict")
+
+
 def all_screens(phone: Phone) -> Iterator[str]:
     """Stop at every screen there is, with something on it."""
-    for way in (_checks, _by_meter, _by_lamps, _stopped, _live_skin, _one_check):
+    for way in (_checks, _by_meter, _by_lamps, _stopped, _live_skin, _one_check, _two_legs, _added):
         yield from way(phone)
 
 
@@ -236,6 +282,60 @@ def _one_check(phone: Phone) -> Iterator[str]:
     yield "one-check"
     phone.tap("[data-correct]")
     yield "correction"
+
+
+def _two_legs(phone: Phone) -> Iterator[str]:
+    until_readings(phone, outlet="14-50", breaker="50")
+    phone.choose("by", "both")
+    phone.next()
+    phone.next()
+    for pair, shown in LEGS.items():
+        phone.expect_step(f"volts.{pair}")
+        yield f"volts-{pair}"
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+    phone.type("lamp4.x-n.called", "the upper one")
+    phone.type("lamp4.y-n.called", "the lower one")
+    yield "lamp4-names"
+    phone.next()
+    yield "lamp4s"
+    phone.choose("lamps.x-n", "lit")
+    phone.choose("lamps.y-n", "lit")
+    phone.next()
+    phone.expect_saved("phone")
+    yield "two-legs"
+    arrive_at_two_legs(phone)
+    phone.expect_saved("phone")
+    yield "two-legs-by-meter"
+    read_low_impedance(phone, LEGS)
+    yield "two-legs-read-twice"
+
+
+# long: the screens of the tests in their order
+def _added(phone: Phone) -> Iterator[str]:
+    arrive_by_meter(phone)
+    for test in ("detector", "low-impedance", "unplug-others", "earth"):
+        phone.add(test)
+        yield test
+        if test == "unplug-others":
+            phone.choose("unplugged.by", "lamps")
+            yield "unplugged-lamps"
+        phone.page.go_back()
+        phone.expect_step("verdict")
+    read_to_earth(phone)
+    phone.add("load")
+    phone.next()
+    phone.expect_problem("loaded.amps", "Type the amps")
+    yield "load-empty"
+    phone.page.go_back()
+    phone.expect_step("verdict")
+    read_under_load(phone, "9.8", {"h-n": "113.9", "h-g": "117.1", "n-g": "3.6"})
+    phone.expect_saved("phone")
+    yield "loaded"
+    phone.open("/")
+    phone.tap(".check-card")
+    phone.tap("[data-correct]")
+    yield "correction-of-a-load"
 
 
 Walk = Callable[[Phone], Iterator[str]]

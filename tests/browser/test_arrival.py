@@ -152,7 +152,7 @@ def test_lamps_are_named_once_and_entered_by_their_pairs(phone: Phone, site: Sit
     phone.type("lamp.h-g.called", "the middle")
     phone.type("lamp.n-g.called", "the right one")
     phone.next()
-    expect(phone.find("[data-called=h-n]")).to_have_text("“the left one”")
+    expect(phone.find('[data-called="lamp.h-n"]')).to_have_text("“the left one”")
     phone.next()
     phone.expect_problem("lamps.h-n", "Say lit, dim or dark")
     for pair, shown in zip(PAIRS, ("lit", "lit", "dark"), strict=True):
@@ -167,7 +167,7 @@ def test_lamps_are_named_once_and_entered_by_their_pairs(phone: Phone, site: Sit
     until_readings(phone)
     phone.next()
     phone.expect_step("lamps")
-    expect(phone.find("[data-called=n-g]")).to_have_text("“the right one”")
+    expect(phone.find('[data-called="lamp.n-g"]')).to_have_text("“the right one”")
     tester, check = _body(site, "Plover", phone)
     assert [lamp["pair"] for lamp in tester["body"]["lamps"]] == list(PAIRS)
     assert check["instrument"] == tester["id"]
@@ -333,7 +333,7 @@ def test_changing_a_reading_after_the_verdict_is_a_correction(phone: Phone, site
 def test_a_damaged_rulebook_gives_no_verdict_and_keeps_the_readings(phone: Phone) -> None:
     def damage(route: Route) -> None:
         rulebook = route.fetch().json()
-        rulebook["wirings"][0]["prior"]["utility"] = 0.5
+        rulebook["families"]["three-wire"]["wirings"][0]["prior"]["utility"] = 0.5
         route.fulfill(body=json.dumps(rulebook), content_type="application/json")
 
     phone.page.route("**/rulebook.json", damage)

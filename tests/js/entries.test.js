@@ -26,6 +26,28 @@ test("a likely slip is asked about, never refused", () => {
   assert.match(questionAbout("breaker_amps", "3"), /15, 20, 30 or 50/);
 });
 
+test("a comma before three digits may stand for thousands, so it is asked about", () => {
+  assert.equal(questionAbout("volts.h-n", "1,213"), "Did you mean 1213 or 1.213? As it stands it is read as 1.213.");
+  assert.equal(questionAbout("loaded.amps", "1,213 A"), "Did you mean 1213 or 1.213? As it stands it is read as 1.213.");
+  for (const typed of ["121,3", "121,34", "1.213"]) assert.ok(!questionAbout("volts.h-n", typed)?.includes("or"), typed);
+});
+
+test("between the legs 240 and 208 V are usual", () => {
+  for (const typed of ["240", "208", "247,5"]) assert.equal(questionAbout("volts.x-y", typed), null);
+  assert.match(questionAbout("volts.x-y", "24.1"), /241/);
+  assert.match(questionAbout("volts.x-y", "120"), /240 or 208 V are usual/);
+  assert.match(questionAbout("volts.x-y", "2405"), /240\.5/);
+});
+
+test("every set of readings is typed and asked about alike", () => {
+  for (const set of ["", "low-impedance.", "unplugged.", "loaded.", "upstream.loaded.", "more.0."]) {
+    assert.match(questionAbout(`${set}volts.n-g`, "118"), /Are the tips in these two contacts/);
+    assert.equal(measuredEntry(`${set}volts.x-n`, "119,5"), "119.5 V");
+  }
+  assert.equal(measuredEntry("loaded.amps", "9,8"), "9.8 A");
+  assert.equal(problemOf("loaded.amps", "0"), "Type a number from 0.1 to 100 A.");
+});
+
 test("an ordinary reading raises no question", () => {
   for (const typed of ["", "108.2", "121,3", "126"]) assert.equal(questionAbout("volts.h-n", typed), null);
   assert.equal(questionAbout("volts.n-g", "0.4"), null);

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
-import { checkBody, checkOf, notTested, plugInBody, record, valuesOf } from "../../static/js/check/record.js";
+import { checkBody, checkOf, notTested, plugInBody, record } from "../../static/js/check/record.js";
 
 const VALUES = {
   "place.park": " Alder Bend ",
@@ -42,7 +42,7 @@ test("a skipped reading is absent and listed as not tested, though its text is k
 
 test("not looked is not the same as nothing seen", () => {
   assert.ok(!("look" in checkOf({ ...VALUES, looked: "no" }, "pedestal")));
-  assert.ok(notTested({}, { by: "meter", trips: false, meterProved: false }).includes("look"));
+  assert.ok(notTested({}, { lampPairs: [], trips: false, meterProved: false }).includes("look"));
 });
 
 test("a stop sign is recorded without readings typed before", () => {
@@ -91,8 +91,30 @@ test("a record has every member", () => {
   assert.deepEqual(Object.keys(made).sort(), ["body", "corrects", "id", "instrument", "kind", "made_by", "observed_at", "reason", "rig", "subject"]);
 });
 
-test("what a record says fills the form of its correction and comes out the same", () => {
-  const body = checkBody(VALUES, MADE);
+const LEGS = {
+  ...VALUES,
+  outlet: "14-50",
+  breaker_amps: "50",
+  "volts.x-y": "241",
+  "volts.x-n": "120.4",
+  "volts.y-n": "120.6",
+  "volts.x-g": "120.4",
+  "volts.y-g": "120.5",
+  "volts.n-g": "0.3",
+};
 
-  assert.deepEqual(checkBody({ ...valuesOf(body), by: "both" }, MADE).check, body.check);
+test("an outlet with two legs is read by its own six pairs, whatever was typed for another outlet", () => {
+  const body = checkBody(LEGS, MADE);
+
+  assert.deepEqual(Object.keys(body.check.volts), ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"]);
+  assert.deepEqual(body.not_tested, []);
+});
+
+test("of a tester with two legs only the lamps that it has are missed", () => {
+  const values = { ...LEGS, by: "both", "lamp4.x-n.called": "left", "lamp4.y-n.called": "right", "lamps.x-n": "lit", "lamps.y-n": "none" };
+
+  const body = checkBody(values, MADE);
+
+  assert.deepEqual(body.check.lamps, { "x-n": "lit" });
+  assert.deepEqual(body.not_tested, ["lamps.y-n"]);
 });

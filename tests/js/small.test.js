@@ -6,6 +6,7 @@ import { html } from "../../static/js/lib/html.js";
 import { howSure } from "../../static/js/lib/sure.js";
 import { localIso, spoken } from "../../static/js/lib/times.js";
 import { uuid7 } from "../../static/js/lib/uuid7.js";
+import { checkInput } from "../../static/js/lib/measured.js";
 import { placeName, stepName } from "../../static/js/lib/words.js";
 import { chains, current } from "../../static/js/outbox/chains.js";
 
@@ -71,4 +72,18 @@ test("a correction whose first record is not here stands by itself", () => {
 
 test("records that correct each other end nobody's search", () => {
   assert.equal(chains([row("a", "b"), row("b", "a")]).flat().length, 2);
+});
+
+test("measured values become numbers in every set of a check", () => {
+  const loaded = { across: "x-n", amps: "9.5 A", amps_percent: "3 %", volts: { "x-n": "116.2 V" } };
+  const more = [{ state: "as-found", meter: { input: "low-impedance", accuracy_volts: "0.3 V" }, volts: { "x-n": "119 V" }, loaded }];
+
+  assert.deepEqual(checkInput({ outlet: "14-50", near: { g: false }, look: ["wet"], loaded, more }), {
+    outlet: "14-50",
+    near: { g: false },
+    look: ["wet"],
+    loaded: { across: "x-n", amps: 9.5, amps_percent: 3, volts: { "x-n": 116.2 } },
+    more: [{ state: "as-found", meter: { input: "low-impedance", accuracy_volts: 0.3 }, volts: { "x-n": 119 }, loaded: { across: "x-n", amps: 9.5, amps_percent: 3, volts: { "x-n": 116.2 } } }],
+  });
+  assert.throws(() => checkInput({ more: [{ volts: { "h-n": "9 A" } }] }), /9 A/);
 });

@@ -43,3 +43,29 @@ test("a step that was not reached yet is not shown", () => {
   assert.equal(allowedStep(all, "nonsense", "outlet"), "outlet");
   assert.equal(allowedStep(all, "", ""), "where");
 });
+
+const LEGS = ["volts.x-y", "volts.x-n", "volts.y-n", "volts.x-g", "volts.y-g", "volts.n-g"];
+
+test("an outlet with two legs asks for six pairs, one a screen", () => {
+  assert.deepEqual(steps({ outlet: "14-50", by: "meter" }).slice(4), ["by", "meter", ...LEGS, "verdict"]);
+  assert.deepEqual(steps({ outlet: "14-50", by: "lamps" }).slice(4), ["by", "lamp4-names", "lamp4s", "verdict"]);
+});
+
+test("the screens of an added test come before the verdict", () => {
+  assert.deepEqual(steps({ by: "meter", added: ["low-impedance", "load"] }).slice(-4), ["volts.n-g", "low-impedance", "load", "verdict"]);
+});
+
+test("lamps added to a check by meter are named first, once", () => {
+  assert.deepEqual(steps({ by: "meter", added: ["lamps"] }).slice(-3), ["lamp-names", "lamps", "verdict"]);
+  assert.deepEqual(steps({ by: "meter", added: ["lamps"], lamps_known: "yes" }).slice(-2), ["lamps", "verdict"]);
+});
+
+test("a meter added to a check by lamps is proved before it reads", () => {
+  assert.deepEqual(steps({ by: "lamps", lamps_known: "yes", added: ["meter"] }).slice(-5), ["meter", "volts.h-n", "volts.h-g", "volts.n-g", "verdict"]);
+  assert.deepEqual(steps({ by: "lamps", lamps_known: "yes", added: ["load"] }).slice(-3), ["meter", "load", "verdict"]);
+});
+
+test("a test without screens adds none", () => {
+  assert.deepEqual(steps({ by: "meter", added: ["ask-the-stars"] }).at(-2), "volts.n-g");
+  assert.ok(!steps({ outlet: "14-50", by: "meter", added: ["unplug-others"] }).includes("unplug-others"));
+});

@@ -29,7 +29,7 @@ UNTICKED = "unticked"  # a browser leaves such a box out
 
 WRONG = [
     ("outlet", "", "Choose the outlet you want to use."),
-    ("outlet", "14-50", "That is none of the choices"),
+    ("outlet", "14-30", "That is none of the choices"),
     ("supply", "wind", "That is none of the choices"),
     ("breaker_amps", "thirty", "Type the number on the breaker as a number"),
     ("breaker_amps", "3000", "Type a number from 1 to 100 A."),
@@ -118,6 +118,64 @@ def test_a_form_without_any_reading_says_so(client: FlaskClient) -> None:
 
     assert page.status_code == 400
     assert "Type at least one reading" in page.text
+
+
+LEGS = {
+    **dict.fromkeys(("volts.h-n", "volts.h-g"), "121"),
+    **{
+        "outlet": "14-50",
+        "breaker_amps": "50",
+        "volts.x-y": "241",
+        "volts.x-n": "120.4",
+        "volts.y-n": "120.6",
+    },
+    **{"volts.x-g": "120.4", "volts.y-g": "120.5", "volts.n-g": "0.3"},
+}
+
+
+def test_an_outlet_with_two_legs_is_read_by_its_own_pairs(owner: Person) -> None:
+    _send(owner.client, **LEGS)
+
+    (record,) = _kept(owner)
+    assert record["body"]["check"]["volts"] == {  # type: ignore[index]  # JSON
+        **{"x-y": "241 V", "x-n": "120.4 V", "y-n": "120.6 V"},
+        **{"x-g": "120.4 V", "y-g": "120.5 V", "n-g": "0.3 V"},
+    }
+    assert record["body"]["not_tested"] == []  # type: ignore[index]  # JSON
+
+
+def test_readings_under_load_stand_with_their_amps(owner: Person) -> None:
+    _send(owner.client, **{"loaded.amps": "9,8", "loaded.volts.h-n": "117", "loaded.volts.n-g": "2"})
+
+    (record,) = _kept(owner)
+    assert record["body"]["check"]["loaded"] == {  # type: ignore[index]  # JSON
+        "across": "h-n",
+        "amps": "9.8 A",
+        "volts": {"h-n": "117 V", "n-g": "2 V"},
+    }
+
+
+def test_with_two_legs_the_load_says_what_it_hangs_across(owner: Person) -> None:
+    _send(owner.client, **LEGS, **{"loaded.across": "y-n", "loaded.amps": "10", "loaded.volts.y-n": "117"})
+
+    (record,) = _kept(owner)
+    assert record["body"]["check"]["loaded"]["across"] == "y-n"  # type: ignore[index]  # JSON
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "sentence"),
+    [
+        ({"loaded.volts.h-n": "117"}, "loaded.amps", "Type the amps of the load"),
+        ({"loaded.amps": "10"}, "loaded.volts.h-n", "Type what the meter shows with the load on"),
+    ],
+)
+def test_half_a_load_gets_a_sentence(
+    client: FlaskClient, typed: dict[str, str], field: str, sentence: str
+) -> None:
+    page = _send(client, **typed)
+
+    assert page.status_code == 400
+    assert sentence in page.text.split(f'data-problem="{field}"', 1)[1].split("</p>", 1)[0]
 
 
 def test_a_stop_sign_seen_forbids_the_outlet(client: FlaskClient) -> None:

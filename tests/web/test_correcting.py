@@ -1,12 +1,15 @@
 """/history/<record id>/corrections/new."""
 
+import copy
 from typing import Any
 
 import pytest
 
 from tests.builders import (
+    a_14_50_check,
     a_check,
     a_device,
+    a_full_check,
     a_lamp_tester,
     a_meter,
     a_plug_in,
@@ -173,6 +176,95 @@ def test_readings_that_give_no_verdict_are_not_kept_as_one(owner: Person) -> Non
     assert answer.status_code == 400
     assert "Nothing was read: give volts, lamps, look or trip." in answer.text
     assert len(entries(owner)) == 1
+
+
+def test_readings_under_load_and_of_further_sets_are_corrected(owner: Person) -> None:
+    sent = an_arrival_check(a_full_check())
+    owner.send(sent)
+
+    correct(
+        owner,
+        sent,
+        **{
+            "loaded.amps": "11,5",
+            "loaded.volts.n-g": "2.5",
+            "more.0.volts.h-n": "121.9",
+            "more.0.lamps.h-n": "dim",
+            "more.1.loaded.amps": "3.2",
+            "continuity.n-g": "closed",
+            "near.g": "yes",
+        },
+    )
+
+    old, new = (record["body"]["check"] for record in entries(owner))
+    expected = copy.deepcopy(old)
+    expected["loaded"]["amps"], expected["loaded"]["volts"]["n-g"] = "11.5 A", "2.5 V"
+    expected["more"][0] |= {"volts": {"h-n": "121.9 V"}, "lamps": {"h-n": "dim"}}
+    expected["more"][1]["loaded"]["amps"] = "3.2 A"
+    expected["continuity"]["n-g"], expected["near"]["g"] = "closed", True
+    assert new == expected
+
+
+def test_all_readings_of_a_further_set_can_be_taken_away(owner: Person) -> None:
+    sent = an_arrival_check(a_full_check())
+    owner.send(sent)
+
+    correct(owner, sent, **{"more.0.volts.h-n": "", "more.0.lamps.h-n": "", "near.skin": ""})
+
+    new = entries(owner)[1]["body"]["check"]
+    assert new["more"][0] == {"state": "unplugged"}
+    assert "skin" not in new["near"]
+
+
+@pytest.mark.parametrize("check", [a_full_check(), a_14_50_check()])
+def test_any_check_sent_unchanged_keeps_every_reading(owner: Person, check: dict[str, Any]) -> None:
+    sent = an_arrival_check(check)
+    owner.send(sent)
+
+    correct(owner, sent)
+
+    old, new = entries(owner)
+    assert (new["body"]["check"], new["body"]["not_tested"]) == (
+        old["body"]["check"],
+        old["body"]["not_tested"],
+    )
+
+
+def test_a_14_50_is_corrected_leg_by_leg(owner: Person) -> None:
+    sent = an_arrival_check(a_14_50_check())
+    owner.send(sent)
+
+    correct(owner, sent, **{"volts.x-y": "243.9", "lamps.y-g": "dim", "loaded.volts.x-n": "119.1"})
+
+    new = entries(owner)[1]["body"]["check"]
+    assert (new["volts"]["x-y"], new["lamps"]["y-g"], new["loaded"]["volts"]["x-n"]) == (
+        "243.9 V",
+        "dim",
+        "119.1 V",
+    )
+
+
+def test_a_bad_value_of_a_further_set_is_named_at_its_field(owner: Person) -> None:
+    sent = an_arrival_check(a_full_check())
+    owner.send(sent)
+
+    answer = correct(owner, sent, **{"more.0.volts.h-n": "1216"})
+
+    assert answer.status_code == 400
+    at_field = answer.text.split('id="more.0.volts.h-n-problem"', 1)
+    assert len(at_field) == 2 and "look for a lost decimal point" in at_field[1].split("</p>", 1)[0]
+
+
+def test_a_device_gets_the_month_in_which_it_was_made(owner: Person) -> None:
+    rig = a_rig()
+    device = a_device(rig["id"])
+    owner.send(rig, device)
+
+    correct(owner, device, made="2014-11")
+    correct(owner, entries(owner)[2], made="")
+
+    assert [record["body"].get("made") for record in entries(owner)[1:]] == [None, "2014-11", None]
+    assert entries(owner)[3]["body"] == device["body"]
 
 
 def test_the_same_form_sent_twice_makes_one_correction(owner: Person) -> None:

@@ -1,5 +1,9 @@
 """/history and /history/<record id>."""
 
+import html
+import re
+from typing import Any
+
 import pytest
 from flask import Flask
 
@@ -7,17 +11,33 @@ from fieldlog import rulebook
 from fieldlog.errors import RulebookDamaged
 from fieldlog.web.layout.judgement import figures, how_sure
 from tests.builders import (
+    a_14_50_check,
     a_check,
     a_device,
+    a_full_check,
     a_judgement,
     a_lamp_tester,
+    a_meter,
     a_plug_in,
     a_rig,
     a_trip_test,
     an_arrival_check,
     an_id,
+    an_outlet,
+    an_outlet_test,
 )
 from tests.conftest import Person
+
+
+def text_of(page: str) -> str:
+    """Give what a person reads of a page."""
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", page)).split())
+
+
+def shown(person: Person, record: dict[str, Any]) -> str:
+    """Give what a person reads on the page of a record."""
+    return text_of(person.client.get(f"/history/{record['id']}").text)
+
 
 REVERSED = {"h-n": "121.3 V", "h-g": "0.4 V", "n-g": "121.0 V"}
 
@@ -45,6 +65,119 @@ def test_a_corrected_record_is_listed_once_as_it_stands_now(owner: Person) -> No
     page = owner.client.get("/history").text
 
     assert "Right Park" in page and "Wrong Park" not in page
+
+
+def test_what_was_seen_after_plugging_in_stands_under_its_check(owner: Person) -> None:
+    check, other = an_arrival_check(park="Alder Bend"), an_arrival_check(park="Birch Flats")
+    plug_in = a_plug_in(check["id"])
+    owner.send(check, other, plug_in)
+
+    page = owner.client.get("/history").text
+
+    assert page.count("<li>") == 2
+    first, second = page.split("<li>")[1:]
+    assert "Birch Flats" in first and "After plugging in" not in first
+    assert "Alder Bend" in second and f'href="/history/{plug_in["id"]}"' in second
+    assert "Rig&#39;s skin: 0.4 V to earth, by meter; Volts inside the rig: 119.8 V" in second
+
+
+def test_it_stays_there_when_check_and_sequel_are_corrected(owner: Person) -> None:
+    check = an_arrival_check(park="Alder Bend")
+    plug_in = a_plug_in(check["id"])
+    corrected = check | {"id": an_id(), "corrects": check["id"], "reason": "typing"}
+    after = plug_in | {
+        "id": an_id(),
+        "subject": corrected["id"],
+        "corrects": plug_in["id"],
+        "reason": "typing",
+    }
+    owner.send(check, plug_in, corrected, after)
+
+    page = owner.client.get("/history").text
+
+    assert page.count("<li>") == 1
+    assert page.count("After plugging in") == 1 and f'href="/history/{after["id"]}"' in page
+
+
+def test_a_check_and_its_sequel_lead_to_each_other(owner: Person) -> None:
+    check = an_arrival_check()
+    plug_in = a_plug_in(check["id"])
+    owner.send(check, plug_in)
+
+    pages = [owner.client.get(f"/history/{record['id']}").text for record in (check, plug_in)]
+
+    assert f'href="/history/{plug_in["id"]}"' in pages[0] and "119.8 V" in pages[0]
+    assert f'href="/history/{check["id"]}"' in pages[1]
+
+
+def test_a_fault_is_named_in_the_list(owner: Person) -> None:
+    sent = an_arrival_check(verdict="do-not-use")
+    sent["body"]["judgement"]["first"] = "open-ground"
+    owner.send(sent)
+
+    name = rulebook.load().raw["words"]["explanations"]["open-ground"]["name"]
+    assert f"Do not use: {name}" in owner.client.get("/history").text
+
+
+def test_every_reading_of_a_check_is_shown_with_its_unit(owner: Person) -> None:
+    sent = an_arrival_check(a_full_check())
+    owner.send(sent)
+
+    page = shown(owner, sent)
+
+    for text in (
+        "Read, as found, under load",
+        "Load across hot–neutral 12.0 A, known to 5 %",
+        "Further set 1, everything else unplugged",
+        "Further set 2, as found Meter low-impedance meter, exact to 1.5 % + 0.5 V",
+        "Further set 3, breaker off Hot–neutral lamp dark",
+        "Ground contact to the source's frame joined",
+        "At the hot contact found volts",
+        "time to trip 24 ms, fault current 7 mA",
+        "There and back, hot–neutral 0.37 Ω",
+    ):
+        assert text in page
+
+
+def test_a_14_50_is_shown_with_its_legs_and_ohms(owner: Person) -> None:
+    sent = an_arrival_check(a_14_50_check())
+    owner.send(sent)
+
+    page = shown(owner, sent)
+
+    words = rulebook.load().raw["words"]
+    assert "Leg X–leg Y 243.4 V" in page and "Leg Y–neutral 123.5 V" in page
+    assert "There and back, leg X–neutral 0.39 Ω" in page
+    assert words["explanations"]["correct"]["split-phase"]["sentence"] in page
+    assert words["twins_split_phase"] in page
+
+
+def test_no_key_is_shown_anywhere(owner: Person) -> None:
+    rig, check = a_rig(), an_arrival_check(a_full_check())
+    device, outlet = a_device(rig["id"], made="2021-02"), an_outlet(rig["id"])
+    trip = a_trip_test(rig["id"], device["id"])
+    trip["body"] |= {"dead": [outlet["id"]], "not_tested": []}
+    sent = [rig, device, outlet, check, an_arrival_check(a_14_50_check()), trip, a_meter(), a_lamp_tester()]
+    sent += [a_plug_in(check["id"]), an_outlet_test(rig["id"], outlet["id"], a_full_check(where="rig"))]
+    assert {receipt["status"] for receipt in owner.send(*sent)} == {"stored"}
+
+    for page in (text_of(owner.client.get("/history").text), *(shown(owner, record) for record in sent)):
+        noted = page.split("In the log")[0]
+        assert re.findall(r"\b[hxyng]-[nxyge]\b|[a-z]_[a-z]|\bas-found\b|\bg-frame\b", noted) == []
+        assert not re.search(r"[0-9a-f]{8}-[0-9a-f]{4}-7", noted)
+
+
+def test_a_trip_test_names_device_and_outlets(owner: Person) -> None:
+    rig = a_rig()
+    device, outlet = a_device(rig["id"], "GFCI in the galley"), an_outlet(rig["id"], "Table")
+    trip = a_trip_test(rig["id"], device["id"])
+    trip["body"] |= {"dead": [outlet["id"]], "not_tested": []}
+    owner.send(rig, device, outlet, trip)
+
+    page = shown(owner, trip)
+
+    assert "Trip test “GFCI in the galley”" in page
+    assert "Went dead “Table”" in page and "Stayed live not noted" in page
 
 
 def test_a_long_history_comes_in_pages(owner: Person) -> None:

@@ -10,7 +10,7 @@ import zxingcpp
 from flask import Flask
 from PIL import Image
 
-from tests.builders import a_trip_test, an_arrival_check, an_id, an_outlet_test
+from tests.builders import a_full_check, a_trip_test, an_arrival_check, an_id, an_outlet_test
 from tests.conftest import Person
 from tests.web.rigs import note_a_rig
 
@@ -34,7 +34,7 @@ def test_a_correction_is_shown_with_its_reason_and_what_it_changed(owner: Person
     page = owner.client.get(f"{noted.page}/record").text
 
     assert "It stayed live." in page
-    assert "guard: GFCI in the galley → none" in page
+    assert "Guarded by, as noted: “GFCI in the galley” → not noted" in page
 
 
 def test_the_record_says_where_nobody_camped(owner: Person) -> None:
@@ -53,9 +53,26 @@ def test_a_difference_noticed_by_the_server_is_shown(owner: Person) -> None:
     check["body"]["judgement"]["verdict"] = "do-not-use"
     owner.send(check)
 
-    assert (
-        "The phone said do-not-use; judged here it is use." in owner.client.get(f"{noted.page}/record").text
-    )
+    page = owner.client.get(f"{noted.page}/record").text
+    assert "The phone said “Do not use”; judged here it is “Use”." in page
+
+
+def test_all_readings_of_a_test_and_their_ohms_stand_in_the_record(owner: Person) -> None:
+    """Ohm's law by hand: (121.3 - 116.9) V / 12.0 A in the loop, (2.2 - 0.4) V / 12.0 A in the neutral."""
+    noted = note_a_rig(owner)
+    owner.send(an_outlet_test(noted.rig, noted.galley, a_full_check(where="rig")))
+
+    page = owner.client.get(f"{noted.page}/record").text
+    drawn = pypdf.PdfReader(io.BytesIO(owner.client.get(f"{noted.page}/record.pdf").data))
+
+    for text in (page, " ".join(" ".join(leaf.extract_text() for leaf in drawn.pages).split())):
+        for said in (
+            "Load across hot–neutral: 12.0 A",
+            "Hot–earth: 121.2 V",
+            "There and back, hot–neutral: 0.37 Ω",
+        ):
+            assert said in text
+        assert "Of it the neutral: 0.15 Ω" in text
 
 
 def test_the_pdf_is_sent_as_one(owner: Person) -> None:

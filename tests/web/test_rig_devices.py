@@ -3,11 +3,17 @@
 import pytest
 
 from fieldlog.store.session import Store
-from tests.builders import an_id
+from tests.builders import a_rig, an_id
 from tests.conftest import Person
 from tests.web.rigs import last_body, log_of, note_a_rig
 
-FIELDS = {"name": "By the bunk", "type": "gfci-receptacle", "installed": "2021-05", "note": "the older one"}
+FIELDS = {
+    "name": "By the bunk",
+    "type": "gfci-receptacle",
+    "made": "2014-11",
+    "installed": "2021-05",
+    "note": "the older one",
+}
 
 
 def test_a_device_is_noted_and_shown_as_never_tested(owner: Person, store: Store) -> None:
@@ -22,12 +28,29 @@ def test_a_device_is_noted_and_shown_as_never_tested(owner: Person, store: Store
     assert 'data-due="never"' in page
 
 
-def test_a_month_that_nobody_knows_stays_open(owner: Person, store: Store) -> None:
+@pytest.mark.parametrize("month", ["made", "installed"])
+def test_a_month_that_nobody_knows_stays_open(owner: Person, store: Store, month: str) -> None:
     noted = note_a_rig(owner)
 
-    owner.submit(f"{noted.page}/devices/new", id=an_id(), **{**FIELDS, "installed": ""})
+    owner.submit(f"{noted.page}/devices/new", id=an_id(), **{**FIELDS, month: ""})
 
-    assert last_body(store, owner)["installed"] is None
+    assert last_body(store, owner)[month] is None
+
+
+@pytest.mark.parametrize(
+    ("made", "is_told"), [("2014-11", True), ("", True), ("2015-06", True), ("2015-07", False)]
+)
+def test_a_receptacle_that_may_lack_the_self_test_says_so(owner: Person, made: str, is_told: bool) -> None:
+    """UL 943: self-test of permanently connected devices from 2015-06-29."""
+    rig = a_rig()
+    owner.send(rig)
+
+    owner.submit(f"/rigs/{rig['id']}/devices/new", id=an_id(), **{**FIELDS, "made": made})
+
+    for path in (f"/rigs/{rig['id']}", f"/rigs/{rig['id']}/record"):
+        page = owner.client.get(path).text
+        assert ("may lack the self-test" in page) is is_told
+        assert ("Read its own face with a lamp or a meter while it is tripped" in page) is is_told
 
 
 @pytest.mark.parametrize(
@@ -38,6 +61,8 @@ def test_a_month_that_nobody_knows_stays_open(owner: Person, store: Store) -> No
         ({"type": "fuse"}, "none of the choices"),
         ({"installed": "May 2021"}, "Write year and month as 2021-05"),
         ({"installed": "2021-13"}, "Write year and month as 2021-05"),
+        ({"made": "11/2014"}, "Write year and month as 2021-05"),
+        ({"made": "2021-06"}, "It was installed in 2021-05 and cannot be made later"),
         ({"note": "x" * 501}, "Shorten it to 500 characters."),
     ],
 )
@@ -51,7 +76,7 @@ def test_bad_input_gets_a_sentence_and_keeps_what_was_typed(
 
     assert answer.status_code == 400
     assert sentence in answer.text
-    for name in ("installed", "note"):
+    for name in ("made", "installed", "note"):
         assert wrong.get(name, FIELDS[name]) in answer.text
     assert len(log_of(store, owner)) == before
 

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from fieldlog.rulebook import load
 from fieldlog.store.session import Store
 from tests.builders import an_id
 from tests.conftest import Person, token_of
@@ -112,7 +113,7 @@ def test_a_test_without_an_outcome_does_not_start_a_new_month(owner: Person) -> 
         ({"reset": "no"}, "The device did not reset and hold."),
         (
             {"by": "external", "tripped": "no", "face_dead": "", "reset": ""},
-            "settles nothing: press the device&#39;s own TEST.",
+            "A plug-in tester that trips nothing settles nothing",
         ),
     ],
 )
@@ -253,3 +254,78 @@ def test_the_form_says_why_it_asks(owner: Person) -> None:
         "What you leave open is noted as not tested.",
     ):
         assert said in page
+
+
+@pytest.mark.parametrize(("typed", "kept"), [("24", "24 ms"), ("24,5", "24.5 ms"), (" 24 ms ", "24 ms")])
+def test_a_time_and_a_current_are_kept_with_their_units(
+    owner: Person, store: Store, typed: str, kept: str
+) -> None:
+    noted = note_a_rig(owner)
+
+    answer = owner.submit(
+        noted.trip_test, **whole(noted, by="external", milliseconds=typed, milliamps="7 mA")
+    )
+
+    assert answer.status_code == 303
+    body = last_body(store, owner)
+    assert (body["milliseconds"], body["milliamps"]) == (kept, "7 mA")
+    assert f"time to trip {kept}, fault current 7 mA." in owner.client.get(answer.location).text
+
+
+@pytest.mark.parametrize(("milliseconds", "is_slow"), [("5589", False), ("5599", True)])
+def test_a_trip_is_slow_past_the_time_that_the_standard_allows(
+    owner: Person, milliseconds: str, is_slow: bool
+) -> None:
+    """UL 943: T = (20/I)^1.43 s, which is 5.594 s at 6 mA."""
+    noted = note_a_rig(owner)
+
+    answer = owner.submit(
+        noted.trip_test, **whole(noted, by="external", milliseconds=milliseconds, milliamps="6")
+    )
+
+    sentence = load().raw["words"]["findings"]["trip-slow"]["sentence"]
+    assert (sentence in owner.client.get(answer.location).text) is is_slow
+
+
+@pytest.mark.parametrize(
+    ("wrong", "sentence"),
+    [
+        ({"milliseconds": "soon"}, "Write a number of ms, such as 24, or leave it empty."),
+        ({"milliamps": "-7"}, "Write a number of mA, such as 24, or leave it empty."),
+        ({"milliseconds": "20001"}, "look for a lost decimal point"),
+        ({"milliamps": "501"}, "look for a lost decimal point"),
+        ({"tripped": "", "face_dead": "", "reset": "", "milliseconds": "24"}, "A time to trip was noted"),
+    ],
+)
+def test_a_figure_that_cannot_be_is_named_and_stays_typed(
+    owner: Person, store: Store, wrong: dict[str, str], sentence: str
+) -> None:
+    noted = note_a_rig(owner)
+    before = len(log_of(store, owner))
+
+    answer = owner.submit(noted.trip_test, **whole(noted, **wrong))
+
+    assert answer.status_code == 400
+    assert sentence in answer.text
+    for name in ("milliseconds", "milliamps"):
+        assert f'value="{wrong.get(name, "")}"' in answer.text
+    assert len(log_of(store, owner)) == before
+
+
+def test_a_device_of_unknown_age_asks_for_its_face_where_the_test_is_made(owner: Person) -> None:
+    """UL 943: self-test of permanently connected devices from 2015-06-29."""
+    noted = note_a_rig(owner)
+
+    assert "may lack the self-test" in owner.client.get(noted.trip_test).text
+
+
+@pytest.mark.parametrize(("face_dead", "is_told"), [("", True), ("no", True), ("yes", False)])
+def test_whoever_has_not_read_a_dead_face_is_asked_for_it_again(
+    owner: Person, face_dead: str, is_told: bool
+) -> None:
+    """UL 943 for the self-test; CPSC staff paper of 2001-04-20 for the face that stays live."""
+    noted = note_a_rig(owner)
+
+    answer = owner.submit(noted.trip_test, **whole(noted, face_dead=face_dead))
+
+    assert ("may lack the self-test" in owner.client.get(answer.location).text) is is_told

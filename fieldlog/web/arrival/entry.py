@@ -7,6 +7,8 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from fieldlog.model.contacts import OF_OUTLET
+
 _NUMBER: Final = re.compile(r"(\d{0,5})(?:[.,](\d{0,4}))?", re.ASCII)
 _BLANKS: Final = re.compile(r"\s")
 _EXAMPLES: Final = {"V": "121.3", "A": "30", "%": "1.0", "Hz": "60.0"}
@@ -17,24 +19,26 @@ class Range:
     """What a field takes, and what it is called in a sentence."""
 
     unit: str
-    least: int
-    most: int
+    least: float
+    most: float
     what: str
 
     @property
     def outside(self) -> str:
         """The sentence for a number that no instrument can have shown."""
-        return f"Type a number from {self.least} to {self.most} {self.unit}."
+        return f"Type a number from {self.least:g} to {self.most:g} {self.unit}."
 
 
 VOLTS: Final = Range("V", 0, 600, "what the meter shows")
+PAIRS: Final = tuple(dict.fromkeys(pair for each in OF_OUTLET.values() for pair in each.usual))
+"""The pairs of contacts of all outlets, each once."""
 RANGES: Final = {
     "breaker_amps": Range("A", 1, 100, "the number on the breaker"),
     "meter.accuracy_percent": Range("%", 0, 20, "the percentage from the meter’s leaflet"),
     "meter.accuracy_volts": Range("V", 0, 20, "the volts from the meter’s leaflet"),
-    "volts.h-n": VOLTS,
-    "volts.h-g": VOLTS,
-    "volts.n-g": VOLTS,
+    **{f"volts.{pair}": VOLTS for pair in PAIRS},
+    "loaded.amps": Range("A", 0.1, 100, "the amps of the load"),
+    **{f"loaded.volts.{pair}": VOLTS for pair in PAIRS},
 }
 
 

@@ -18,12 +18,14 @@ from wtforms import (
 )
 from wtforms.validators import AnyOf, InputRequired, Length, Optional, Regexp
 
+from fieldlog.model.contacts import contacts_of
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
-from fieldlog.web.arrival.entry import RANGES, measured_entry, read_entry
+from fieldlog.web.arrival.entry import PAIRS, RANGES, measured_entry, read_entry
 from fieldlog.web.layout.looks import LOOKS
 
-PAIRS: Final = ("h-n", "h-g", "n-g")
+OUTLETS: Final = ("TT-30", "5-20", "5-15", "14-50")
+LAMPS: Final = ("lit", "dim", "dark")
 TRIP: Final = ("tripped", "face_dead", "reset")
 CATEGORIES: Final = (
     "CAT II 300 V",
@@ -43,13 +45,14 @@ class PlainForm(FlaskForm):
 
     def validate(self, extra_validators: Any = None) -> bool:
         """Check every field, and that there is something to judge at all."""
-        fine: bool = super().validate(extra_validators)
-        if fine and not self._says_anything():
-            self["volts.h-n"].errors = [
+        if not super().validate(extra_validators) or not self._is_load_whole():
+            return False
+        if not self._says_anything():
+            self[f"volts.{self._pairs[0]}"].errors = [
                 "Type at least one reading, or say what the lamps show or what you saw."
             ]
             return False
-        return fine
+        return True
 
     def text(self, name: str) -> str:
         """Give what a field holds, without blanks around it."""
@@ -69,8 +72,9 @@ class PlainForm(FlaskForm):
     @property
     def check(self) -> dict[str, Any]:
         """Give the check; what was not measured is absent."""
-        volts = dict(self._volts())
-        lamps = {pair: self.text(f"lamps.{pair}") for pair in PAIRS if self.text(f"lamps.{pair}")}
+        volts = self._volts("volts")
+        lamps = {pair: self.text(f"lamps.{pair}") for pair in self._pairs if self.text(f"lamps.{pair}")}
+        loaded = self._loaded()
         trip = {name: self.text(f"trip.{name}") == "yes" for name in self._pressed()}
         check: dict[str, Any] = {
             "outlet": self.text("outlet"),
@@ -81,10 +85,11 @@ class PlainForm(FlaskForm):
             check["breaker_amps"] = measured_entry("breaker_amps", self.text("breaker_amps"))
         if self.is_looked:
             check["look"] = sorted(self["look"].data)
-        if volts:
-            check |= {"volts": volts, "meter": self._meter()}
-        if lamps:
-            check["lamps"] = lamps
+        if volts or loaded:
+            check["meter"] = self._meter()
+        check |= {
+            name: read for name, read in (("volts", volts), ("lamps", lamps), ("loaded", loaded)) if read
+        }
         if trip:
             check["trip"] = [{"by": "button", "device": "this", **trip}]
         return check
@@ -108,10 +113,36 @@ class PlainForm(FlaskForm):
     def _says_anything(self) -> bool:
         return any(member in self.check for member in ("volts", "lamps", "look", "trip"))
 
-    def _volts(self) -> Iterator[tuple[str, str]]:
-        for pair in PAIRS:
-            if self.text(f"volts.{pair}"):
-                yield pair, measured_entry(f"volts.{pair}", self.text(f"volts.{pair}"))
+    @property
+    def _pairs(self) -> tuple[str, ...]:
+        """The pairs of the chosen outlet; what was typed for another one is left out."""
+        return contacts_of(self.text("outlet")).usual
+
+    def _volts(self, group: str) -> dict[str, str]:
+        names = {pair: f"{group}.{pair}" for pair in self._pairs}
+        return {
+            pair: measured_entry(name, self.text(name)) for pair, name in names.items() if self.text(name)
+        }
+
+    def _is_load_whole(self) -> bool:
+        volts = self._volts("loaded.volts")
+        if volts and not self.text("loaded.amps"):
+            self["loaded.amps"].errors = ["Type the amps of the load, or leave its volts out."]
+        if self.text("loaded.amps") and not volts:
+            self[f"loaded.volts.{self._across}"].errors = ["Type what the meter shows with the load on."]
+        return bool(volts) == bool(self.text("loaded.amps"))
+
+    @property
+    def _across(self) -> str:
+        known = contacts_of(self.text("outlet")).acrosses
+        return self.text("loaded.across") if len(known) > 1 else known[0]
+
+    def _loaded(self) -> dict[str, Any]:
+        volts = self._volts("loaded.volts")
+        if not volts:
+            return {}
+        amps = measured_entry("loaded.amps", self.text("loaded.amps"))
+        return {"across": self._across, "amps": amps, "volts": volts}
 
     def _meter(self) -> dict[str, str]:
         accuracy = {
@@ -128,10 +159,11 @@ class PlainForm(FlaskForm):
 def _not_tested(check: dict[str, Any], proved: bool) -> Iterator[str]:
     if "look" not in check:
         yield "look"
-    yield from (f"volts.{pair}" for pair in PAIRS if pair not in check.get("volts", {}))
-    if "lamps" in check:
-        yield from (f"lamps.{pair}" for pair in PAIRS if pair not in check["lamps"])
-    if check["outlet"] != "TT-30" and "trip" not in check:
+    pairs = contacts_of(check["outlet"]).usual
+    yield from (f"volts.{pair}" for pair in pairs if pair not in check.get("volts", {}))
+    if "lamps" in check and check["outlet"] != "14-50":  # of four contacts a tester may lack some lamps
+        yield from (f"lamps.{pair}" for pair in pairs if pair not in check["lamps"])
+    if check["outlet"] in ("5-20", "5-15") and "trip" not in check:
         yield "trip"
     if "volts" in check and not proved:
         yield "meter_proved"
@@ -193,7 +225,7 @@ def _fields() -> Iterator[tuple[str, Field]]:
     yield "supply", _one_of("supply", supplies, default="utility", required="Say what feeds the outlet.")
     yield (
         "outlet",
-        _one_of("outlet", ("TT-30", "5-20", "5-15"), required="Choose the outlet you want to use."),
+        _one_of("outlet", OUTLETS, required="Choose the outlet you want to use."),
     )
     for tick in ("looked", "ready.dry", "ready.meter_proved"):
         yield tick, _some_of(tick, ("yes",))
@@ -210,7 +242,8 @@ def _fields() -> Iterator[tuple[str, Field]]:
             _number(name, {"meter.accuracy_percent": "1.0", "meter.accuracy_volts": "0.3"}.get(name, "")),
         )
     for pair in PAIRS:
-        yield f"lamps.{pair}", _one_of(f"lamps.{pair}", ("lit", "dim", "dark"))
+        yield f"lamps.{pair}", _one_of(f"lamps.{pair}", LAMPS)
+    yield "loaded.across", _one_of("loaded.across", ("x-n", "y-n", "x-y"), default="x-n")
     for name in TRIP:
         yield f"trip.{name}", _one_of(f"trip.{name}", ("yes", "no"))
 

@@ -77,9 +77,16 @@ def _form_page(form: PlainForm, judged: Judged | None = None, not_tested: list[s
         not_tested=not_tested or [],
         words=_words(),
         look=look_labels(),
+        outlets=_outlets(),
         categories=[("", "None, or not known"), *((each, each) for each in CATEGORIES)],
         account=signed_in(),
     )
+
+
+def _outlets() -> list[str]:
+    """Give the outlets that are judged."""
+    found = parts().found
+    return [] if isinstance(found, RulebookDamaged) else list(found.raw["outlets"])
 
 
 def _words() -> dict[str, object] | None:

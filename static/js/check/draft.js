@@ -1,12 +1,14 @@
 import { get, put, remove } from "../outbox/db.js";
 import { remembered } from "../outbox/remembered.js";
+import { readsLamps } from "./added.js";
+import { lampPrefix, pairsOf } from "./pairs.js";
 
 /**
  * @typedef {object} Draft
  * @property {import("./entries.js").Values} values
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
- * @property {Record<string, {id: string, told: string}>} saved records already kept, by kind, with what they told
+ * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with what they told and the added tests in them
  * @property {number} [touched] when it was last written, in milliseconds
  */
 
@@ -22,21 +24,24 @@ const FIRST = {
   "meter.accuracy_volts": "0.3",
   "ready.category": "",
   "skin.by": "meter",
+  "loaded.across": "x-n",
+  "upstream.loaded.across": "x-n",
+  "unplugged.by": "meter",
 };
 
 /** @returns {Promise<Draft>} a draft with the values remembered from last time */
 export async function newDraft() {
   const kept = await remembered().catch(() => ({}));
   const offered = OFFERED.filter((name) => name in kept).map((name) => [name, kept[name]]);
-  const lamps = kept.lamps ? { ...kept.lamps, lamps_known: "yes" } : {};
-  return { values: { ...FIRST, ...Object.fromEntries(offered), ...lamps }, step: "", reached: "", saved: {} };
+  const testers = ["lamp", "lamp4"].map((prefix) => (kept[`${prefix}s`] ? { ...kept[`${prefix}s`], [`${prefix}s_known`]: "yes" } : {}));
+  return { values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers), step: "", reached: "", saved: {} };
 }
 
 /** @param {import("./entries.js").Values} values @returns {Record<string, any>} what is worth remembering of them */
 export function worthRemembering(values) {
-  const lamps = Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [`lamp.${pair}.called`, values[`lamp.${pair}.called`] ?? ""]));
-  const asked = values.by === "lamps" || values.by === "both";
-  return { ...Object.fromEntries(OFFERED.map((name) => [name, values[name] ?? ""])), ...(asked && { lamps }) };
+  const prefix = lampPrefix(values.outlet);
+  const lamps = Object.fromEntries(pairsOf(values.outlet).map((pair) => [`${prefix}.${pair}.called`, values[`${prefix}.${pair}.called`] ?? ""]));
+  return { ...Object.fromEntries(OFFERED.map((name) => [name, values[name] ?? ""])), ...(readsLamps(values) && { [`${prefix}s`]: lamps }) };
 }
 
 /** @param {string} page @returns {Promise<Draft|undefined>} */

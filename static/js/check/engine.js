@@ -1,14 +1,22 @@
 // The one place where pages meet the engine.
 import { assess } from "../engine/assess.js";
+import { hasTwoLegs, pairsOf } from "./pairs.js";
 
 export { assess };
 
 /**
- * Throws where a rulebook is damaged. A whole one has then judged once, so that the first verdict is not the slow one.
+ * Throws where a rulebook is damaged. A whole one has then judged once at each kind of outlet, so that the first verdict
+ * is not the slow one.
  * @param {Record<string, any>} rulebook
  */
 export function checkRulebook(rulebook) {
-  const volts = { "h-n": 120, "h-g": 120, "n-g": 0 };
-  const lamps = { "h-n": "lit", "h-g": "lit", "n-g": "dark" };
-  assess({ outlet: Object.keys(rulebook.outlets)[0], look: [], volts, lamps }, rulebook);
+  const outlets = Object.keys(rulebook.outlets);
+  for (const outlet of [outlets.find((id) => !hasTwoLegs(id)), outlets.find(hasTwoLegs)]) if (outlet) assess(sample(outlet), rulebook);
+}
+
+/** @param {string} outlet */
+function sample(outlet) {
+  const hot = (pair) => !["x-y", "n-g"].includes(pair);
+  const of = (usual, legs, none) => Object.fromEntries(pairsOf(outlet).map((pair) => [pair, hot(pair) ? usual : pair === "x-y" ? legs : none]));
+  return { outlet, look: [], volts: of(120, 240, 0), lamps: of("lit", "lit", "dark") };
 }

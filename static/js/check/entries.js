@@ -4,20 +4,32 @@ import { readEntry } from "../lib/entry.js";
 
 const VOLTS = { unit: "V", least: 0, most: 600, what: "what the meter shows" };
 
-/** The fields that hold a number. */
+/** The ranges of fields that hold a number, by the last part of their names. */
 const RANGES = {
   breaker_amps: { unit: "A", least: 1, most: 100, what: "the number on the breaker" },
-  "meter.accuracy_percent": { unit: "%", least: 0, most: 20, what: "the percentage from the meter’s leaflet" },
-  "meter.accuracy_volts": { unit: "V", least: 0, most: 20, what: "the volts from the meter’s leaflet" },
-  "volts.h-n": VOLTS,
-  "volts.h-g": VOLTS,
-  "volts.n-g": VOLTS,
-  "skin.volts": VOLTS,
+  amps: { unit: "A", least: 0.1, most: 100, what: "the amps of the load" },
+  amps_percent: { unit: "%", least: 0, most: 20, what: "how well the amps are known" },
+  accuracy_percent: { unit: "%", least: 0, most: 20, what: "the percentage from the meter’s leaflet" },
+  accuracy_volts: { unit: "V", least: 0, most: 20, what: "the volts from the meter’s leaflet" },
+  hertz: { unit: "Hz", least: 30, most: 90, what: "the frequency" },
+  milliseconds: { unit: "ms", least: 0, most: 20000, what: "the time to trip" },
+  milliamps: { unit: "mA", least: 0, most: 500, what: "the current of the test" },
   inside: VOLTS,
 };
 
-/** The most signs that a text may have. */
-const LENGTHS = { "place.park": 120, "place.site": 60, "lamp.h-n.called": 60, "lamp.h-g.called": 60, "lamp.n-g.called": 60, reason: 500 };
+/** @param {string} name @returns {import("../lib/entry.js").Range|undefined} */
+function rangeOf(name) {
+  return pairOf(name) || name === "skin.volts" ? VOLTS : RANGES[name.split(".").at(-1)];
+}
+
+/** @param {string} name @returns {string|undefined} the pair of contacts whose volts a field holds, in whatever set */
+const pairOf = (name) => /(?:^|\.)volts\.([a-z]-[a-z])$/.exec(name)?.[1];
+
+/** @param {string} name @returns {number|undefined} the most signs that a text may have */
+function lengthOf(name) {
+  if (/^lamp4?\..*\.called$/.test(name)) return 60;
+  return { "place.park": 120, "place.site": 60, reason: 500 }[name];
+}
 
 /**
  * Says what is wrong with one entry that is not blank.
@@ -26,10 +38,20 @@ const LENGTHS = { "place.park": 120, "place.site": 60, "lamp.h-n.called": 60, "l
  * @returns {string|null}
  */
 export function problemOf(name, typed) {
-  if (name in RANGES) return readEntry(typed, RANGES[name]).problem ?? null;
-  const most = LENGTHS[name];
+  const range = rangeOf(name);
+  if (range) return readEntry(typed, range).problem ?? null;
+  const most = lengthOf(name);
   if (most && [...typed].length > most) return `Keep it to ${most} characters; these are ${[...typed].length}.`;
   return null;
+}
+
+/** An entry that cannot be kept; its problems are told as those of the engine are. */
+export class EntryProblem extends Error {
+  /** @param {string} name @param {string} problem */
+  constructor(name, problem) {
+    super(`${name}: ${problem}`);
+    this.problems = [{ at: name, problem }];
+  }
 }
 
 /**
@@ -39,9 +61,9 @@ export function problemOf(name, typed) {
  * @returns {string}
  */
 export function measuredEntry(name, typed) {
-  const range = RANGES[name];
+  const range = rangeOf(name);
   const entry = readEntry(typed, range);
-  if (entry.problem) throw new Error(`${name}: ${entry.problem}`);
+  if (entry.problem) throw new EntryProblem(name, entry.problem);
   return `${entry.number} ${range.unit}`;
 }
 
@@ -52,33 +74,57 @@ export function measuredEntry(name, typed) {
  * @returns {string|null}
  */
 export function questionAbout(name, typed) {
-  const range = RANGES[name];
-  const entry = range && typed.trim() ? readEntry(typed, range) : {};
+  const range = rangeOf(name);
+  if (!range || !typed.trim()) return null;
+  const entry = readEntry(typed, range);
   if (entry.number === undefined) return slipOfPoint(name, typed);
-  return SLIPS[name]?.(Number(entry.number)) ?? null;
+  return slipOfComma(typed, entry.number) ?? slipOf(name)?.(Number(entry.number)) ?? null;
 }
+
+/** @param {string} name */
+const slipOf = (name) => SLIPS[pairOf(name) ?? name];
 
 /** @param {number} volts @returns {string|null} */
 function hotSlip(volts) {
-  if (volts >= 9 && volts <= 15) return `Only ${volts} V? If the meter shows ${tenfold(volts)}, add the missing digit. If not, go on.`;
+  if (volts >= 9 && volts <= 15) return lostDigit(volts);
   if (volts > 150) return `${volts} V is far over 120. If the meter really shows it, go on: it matters.`;
   return null;
 }
 
+/** @param {number} volts @returns {string|null} */
+function legsSlip(volts) {
+  if (volts >= 18 && volts <= 26) return lostDigit(volts);
+  if (volts >= 190 && volts <= 260) return null;
+  return `Between the two hot contacts 240 or 208 V are usual. If the meter really shows ${volts} V, go on: it matters.`;
+}
+
+/** @param {string} one @param {string} other */
+const quietSlip = (one, other) => (volts) => (volts > 10 ? `${volts} V between ${one} and ${other} is a lot. Are the tips in these two contacts? If so, go on.` : null);
+
 const SLIPS = {
-  "volts.h-n": hotSlip,
-  "volts.h-g": hotSlip,
-  "volts.n-g": (volts) => (volts > 10 ? `${volts} V between neutral and ground is a lot. Are the tips in these two contacts? If so, go on.` : null),
+  ...Object.fromEntries(["h-n", "h-g", "x-n", "y-n", "x-g", "y-g", "h-e", "x-e", "y-e", "inside"].map((name) => [name, hotSlip])),
+  "x-y": legsSlip,
+  "n-g": quietSlip("neutral", "ground"),
+  "n-e": quietSlip("neutral", "earth"),
+  "g-e": (volts) => (volts > 10 ? `${volts} V between ground and earth is a lot. Do not touch the metal. If the meter really shows it, go on: it matters.` : null),
   "skin.volts": (volts) => (volts > 100 ? `${volts} V on the skin? Check the reading without touching the rig, then go on.` : null),
-  inside: hotSlip,
   breaker_amps: (amps) => ([15, 20, 30, 50].includes(amps) ? null : `Breakers here say 15, 20, 30 or 50. If it says ${amps}, go on.`),
 };
 
+/** @param {number} volts */
+const lostDigit = (volts) => `Only ${volts} V? If the meter shows ${tenfold(volts)}, add the missing digit. If not, go on.`;
+
 const tenfold = (volts) => String(Math.floor(volts * 100 + 0.5) / 10);
+
+/** A comma before three digits is a point to some and parts thousands for others. */
+function slipOfComma(typed, number) {
+  const digits = /^\D*(\d{1,3}),(\d{3})\D*$/.exec(typed);
+  return digits && `Did you mean ${digits[1]}${digits[2]} or ${number}? As it stands it is read as ${number}.`;
+}
 
 /** @param {string} name @param {string} typed @returns {string|null} */
 function slipOfPoint(name, typed) {
   const digits = /^\d{4}$/.exec(typed.trim());
-  if (!digits || RANGES[name] !== VOLTS) return null;
+  if (!digits || rangeOf(name) !== VOLTS) return null;
   return `Did you mean ${Number(typed) / 10}? The point may be missing.`;
 }

@@ -1,11 +1,16 @@
 import { html, show } from "../lib/html.js";
 import { localIso } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
+import { doneTests, forgetReadings, noteDone, openTest, testOf } from "./added.js";
 import { assess } from "./engine.js";
+import { wordsOf } from "./family.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
-import { checkBody, checkOf, plugInBody } from "./record.js";
+import { offerOf } from "./offer.js";
+import { FOUR_CONTACTS, hasTwoLegs } from "./pairs.js";
+import { checkBody, checkOf, lampPairs, plugInBody } from "./record.js";
 import { keepInstrument, keepOnce } from "./saving.js";
 import { judgeSkin } from "./skin.js";
+import { earthMarkup, howMarkup } from "./tests.js";
 import { bannerMarkup, failureMarkup, reasonsMarkup, spokenVerdict } from "./verdict.js";
 import { outletOnRig } from "./rig-outlet.js";
 
@@ -18,6 +23,8 @@ const AFTER_VERDICT = ["verdict", "plug", "skin", "unplug", "inside", "done"];
 
 /** What a check comes to: the verdict, what follows from it, and the records kept of both. */
 export class Outcome {
+  #saving = Promise.resolve();
+
   /** @param {HTMLElement} element @param {import("./draft.js").Draft} draft */
   constructor(element, draft) {
     this.element = element;
@@ -50,9 +57,24 @@ export class Outcome {
   /** @param {string} step */
   leave(step) {
     const { values } = this.draft;
+    if (step === "outlet") this.#changeContacts();
+    noteDone(values, step);
     if (step === "look" || step === "outlet") values.stopped = this.#lookStops() ? "yes" : "";
-    if (step === "lamp-names") values.lamps_known = "";
+    if (step.endsWith("-names")) values[step.replace("-names", "s_known")] = "";
     if (step === "skin" || values.tingle === "yes") judgeSkin(values, rulebook());
+  }
+
+  /** What was read at other contacts says nothing of these. */
+  #changeContacts() {
+    const { values } = this.draft;
+    const legs = hasTwoLegs(values.outlet) ? "two" : "one";
+    if (values.legs && values.legs !== legs) forgetReadings(values);
+    values.legs = legs;
+  }
+
+  /** @param {string} test that is to be added @returns {string} the screen to show */
+  open(test) {
+    return openTest(this.draft.values, test);
   }
 
   /** Asks the engine whether what was seen forbids the outlet by itself. */
@@ -71,6 +93,8 @@ export class Outcome {
    */
   enter(step, form) {
     this.#callLamps(form);
+    if (step === "outlet") this.#offerOutlets(form);
+    this.#sayHow(step, form);
     if (step === "verdict") return this.#showVerdict(form);
     if (step === "unplug" || step === "done") this.#keepPlugIn(form);
     if (step === "done") this.#remind(form);
@@ -83,11 +107,32 @@ export class Outcome {
     form.querySelector("[data-part=feel-at]").textContent = `, at ${values.feel_at},`;
   }
 
+  /** The outlet with four contacts can be chosen where the rulebook judges it. */
+  #offerOutlets(form) {
+    const choice = form.querySelector(`[name=outlet][value="${FOUR_CONTACTS}"]`).closest("label");
+    choice.hidden = !rulebook()?.outlets[FOUR_CONTACTS];
+  }
+
+  /** Says how an added test is done, and its caution, on each of its screens. */
+  #sayHow(step, form) {
+    const place = form.querySelector("[data-part=how]");
+    if (!place) return;
+    const { values } = this.draft;
+    const test = testOf(step, values);
+    const { name, caution, how } = test && rulebook() ? wordsOf(rulebook(), values.outlet, "tests", test) : {};
+    const title = form.querySelector("[data-part=test-name]");
+    if (title && name) title.textContent = name;
+    show(place, html`${howMarkup({ caution, how: "brief" in place.dataset ? [] : how })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`);
+  }
+
   #callLamps(form) {
+    const { values } = this.draft;
     for (const place of form.querySelectorAll("[data-called]")) {
-      const called = this.draft.values[`lamp.${place.dataset.called}.called`];
+      const called = values[`${place.dataset.called}.called`];
       place.textContent = called ? `“${called}”` : "";
     }
+    const pairs = lampPairs(values);
+    for (const lamp of form.querySelectorAll("[data-lamp]")) lamp.hidden = !pairs.includes(lamp.dataset.lamp);
   }
 
   #showVerdict(form) {
@@ -95,15 +140,25 @@ export class Outcome {
     const judged = judge(() => checkOf(values, this.where), rulebook(), assess);
     values.usable = letsPlugIn(judged) ? "yes" : "no";
     values.verdict = judged.answer?.verdict ?? "none";
+    this.#endQuietly(form, false);
     if (!judged.answer) return this.#showFailure(form, judged.failure);
-    const body = checkBody(values, { where: this.where, trips: this.#trips() && values.stopped !== "yes", judgement: judgementOf(judged.answer) });
-    this.#showParts(form, bannerMarkup(judged.answer, rulebook()));
+    const { answer } = judged;
+    const body = checkBody(values, { where: this.where, trips: this.#trips() && values.stopped !== "yes", judgement: judgementOf(answer) });
+    const offer = offerOf(answer, rulebook(), values, this.where);
+    this.#endQuietly(form, answer.verdict === "test-more" && offer.next !== null);
+    this.#showParts(form, bannerMarkup(answer, rulebook(), values.outlet));
+    form.querySelector("fl-saved").wait("Saving…");
     return () => {
-      show(form.querySelector("[data-part=reasons]"), reasonsMarkup(judged.answer, rulebook(), body.not_tested));
-      this.#speak(spokenVerdict(judged.answer, rulebook()));
+      show(form.querySelector("[data-part=reasons]"), reasonsMarkup(answer, rulebook(), { outlet: values.outlet, notTested: body.not_tested, offer }));
+      this.#speak(spokenVerdict(answer, rulebook()));
       if (this.where === "rig" && !this.outlet) return form.querySelector("fl-saved").wait(UNKNOWN_OUTLET);
       this.#keep(form, () => this.#keepCheck(body));
     };
+  }
+
+  /** Where a next test is the way on, the end of the check does not look like it. */
+  #endQuietly(form, isQuiet) {
+    form.querySelector(".actions [data-finish]").classList.toggle("button--quiet", isQuiet);
   }
 
   #showFailure(form, sentence) {
@@ -121,7 +176,8 @@ export class Outcome {
     const { values } = this.draft;
     const instrument = await keepInstrument(values, body.check);
     const kind = this.where === "rig" ? "outlet-test" : "arrival-check";
-    return keepOnce(this.draft, { kind, rig: this.outlet?.rig ?? null, subject: this.outlet?.id ?? null, instrument, body });
+    const added = { tests: doneTests(values), name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test };
+    return keepOnce(this.draft, { kind, rig: this.outlet?.rig ?? null, subject: this.outlet?.id ?? null, instrument, body }, added);
   }
 
   #keepPlugIn(form) {
@@ -133,11 +189,13 @@ export class Outcome {
     this.#keep(form, () => keepOnce(this.draft, { kind: "plug-in", subject: saved["arrival-check"].id, body: plugInBody(values, judgement) }));
   }
 
-  /** Says "saved" only when it is; until then the form stays as it is. */
+  /** Says "saved" only when it is; until then the form stays as it is. One record is kept after the other. */
   async #keep(form, work) {
     const state = form.querySelector("fl-saved");
+    const saving = this.#saving.then(work);
+    this.#saving = saving.catch(() => {});
     try {
-      state?.follow(await work());
+      state?.follow(await saving);
     } catch (error) {
       console.error(error);
       state?.fail(error, () => this.#keep(form, work));

@@ -1,7 +1,7 @@
 import { html } from "../lib/html.js";
 import { savedMarkup } from "../lib/saved.js";
 import { spoken } from "../lib/times.js";
-import { PAIRS, placeName, SUPPLIES } from "../lib/words.js";
+import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
 import { failureMarkup, verdictMarkup } from "./verdict.js";
 
 /**
@@ -15,7 +15,7 @@ export function pastMarkup({ chain, plugIns, outlet, judged, rulebook }) {
   return html`
     <h1>${title}</h1>
     <p class="when">${spoken(chain[0].record.observed_at)} · ${savedMarkup(now)}</p>
-    ${judged.answer ? verdictMarkup(judged.answer, rulebook, { notTested: body.not_tested, heading: "h2" }) : failureMarkup(judged.failure, "h2")}
+    ${judged.answer ? verdictMarkup(judged.answer, rulebook, { outlet: body.check.outlet, notTested: body.not_tested, heading: "h2" }) : failureMarkup(judged.failure, "h2")}
     <section class="reasons"><h2>What was entered</h2>${readings(body)}</section>
     ${plugIns.map(plugIn)}
     <section class="reasons"><h2>What was kept</h2><ol class="kept">${chain.map((row) => kept(row, row === now, rulebook))}</ol></section>
@@ -28,19 +28,37 @@ function readings({ check, ready }) {
     ["Outlet", `${check.outlet}, ${SUPPLIES[check.supply ?? "utility"]}`],
     ["Breaker", check.breaker_amps ?? "not read"],
     ["Looked over", check.look ? check.look.join(", ") || "nothing seen" : "not looked"],
-    ...Object.entries(check.volts ?? {}).map(([pair, volts]) => [PAIRS[pair], volts]),
-    ...Object.entries(check.lamps ?? {}).map(([pair, lamp]) => [`Lamp ${PAIRS[pair]}`, lamp]),
-    ...(check.volts ? [["Meter", meter(check.meter, ready)]] : []),
-    ...(check.trip ?? []).map((pressed) => ["TEST and RESET", trip(pressed)]),
+    ...(check.hertz ? [["Frequency", check.hertz]] : []),
+    ...setRows(check),
+    ...(check.meter ? [["Meter", `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${ready.meter_proved ? "proved on a known source" : "not proved"}`]] : []),
+    ...(check.more ?? []).flatMap(moreRows),
+    ...Object.entries(check.near ?? {}).map(([place, heard]) => [`Detector at ${NEAR[place]}`, heard ? "told voltage" : "silent"]),
+    ...Object.entries(check.continuity ?? {}).map(([pair, state]) => [CONTINUITIES[pair], state]),
+    ...(check.trip ?? []).map((pressed) => [pressed.device === "upstream" ? "TEST and RESET upstream" : "TEST and RESET", trip(pressed)]),
     ["Dry, no thunder", ready.dry ? "yes" : "not said"],
   ];
   return html`<dl class="readings">${rows.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl>`;
 }
 
-function meter({ input, accuracy_percent, accuracy_volts } = {}, ready) {
-  const proved = ready.meter_proved ? "proved on a known source" : "not proved";
-  return [input, `± ${accuracy_percent} ± ${accuracy_volts}`, ready.category ?? "category not known", proved].join(", ");
+/** What one set holds: volts, lamps, and the volts under a load. */
+function setRows({ volts, lamps, loaded }) {
+  return [
+    ...Object.entries(volts ?? {}).map(([pair, shown]) => [PAIRS[pair], shown]),
+    ...Object.entries(lamps ?? {}).map(([pair, lamp]) => [`Lamp ${PAIRS[pair]}`, lamp]),
+    ...(loaded ? loadRows(loaded) : []),
+  ];
 }
+
+function loadRows({ across, amps, volts }) {
+  return [["Load", `${amps}${across ? `, ${PAIRS[across]}` : ""}`], ...Object.entries(volts).map(([pair, shown]) => [`Under load, ${PAIRS[pair]}`, shown])];
+}
+
+function moreRows(set) {
+  const what = [set.state === "as-found" ? "" : STATES[set.state], set.meter ? INPUTS[set.meter.input ?? "high-impedance"] : ""].filter(Boolean).join(", ");
+  return setRows(set).map(([name, value]) => [`${what || STATES["as-found"]}: ${name}`, value]);
+}
+
+const meter = ({ input, accuracy_percent, accuracy_volts }) => [input ?? "high-impedance", `± ${accuracy_percent ?? "1.0 %"} ± ${accuracy_volts ?? "0.3 V"}`].join(", ");
 
 const say = (value, yes, no, unknown) => (value === undefined || value === null ? unknown : value ? yes : no);
 

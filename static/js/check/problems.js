@@ -13,8 +13,17 @@ export function problemsOf(form) {
     const problem = field.type === "radio" ? unchosen(form, field) : wrong(field);
     if (problem) problems[field.name] = problem;
   }
-  return problems;
+  return { ...allLeftOut(form), ...problems };
 }
+
+/** A group that says in data-some what to do when all its fields are blank: one reading is enough, none is not. */
+function allLeftOut(form) {
+  const groups = [...form.querySelectorAll("[data-some]")].map((group) => [group, named(form).filter((field) => group.contains(field))]);
+  const blank = groups.filter(([, fields]) => fields.length && !fields.some(isFilled));
+  return Object.fromEntries(blank.map(([group, fields]) => [fields[0].name, group.dataset.some]));
+}
+
+const isFilled = (field) => (field.type === "radio" ? field.checked && field.value !== "none" : field.value.trim() !== "");
 
 /** @param {HTMLFormElement} form @param {HTMLInputElement} field */
 function unchosen(form, field) {

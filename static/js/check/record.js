@@ -1,9 +1,10 @@
 // From what a person entered to the bodies of records. Nothing that was not measured appears in a check.
+import { readsLamps, readsVolts, usesMeter } from "./added.js";
 import { measuredEntry } from "./entries.js";
+import { continuityOf, earthOf, filled, furtherSets, lampsIn, loadedOf, meterOf, nearOf, pressedUpstream, typed, voltsIn } from "./further.js";
+import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
 /** @typedef {import("./entries.js").Values} Values */
-
-export const PAIRS = ["h-n", "h-g", "n-g"];
 
 /**
  * Makes the check that is judged and recorded.
@@ -23,36 +24,27 @@ const isStopped = (values) => values.stopped === "yes";
 
 /** @param {Values} values @returns {Record<string, any>} */
 function readingsOf(values) {
-  const volts = voltsOf(values);
-  const lamps = lampsOf(values);
-  const trip = tripOf(values);
-  return {
-    ...(volts && { volts, meter: meterOf(values) }),
-    ...(lamps && { lamps }),
-    ...(trip && { trip: [trip] }),
-  };
+  const meter = usesMeter(values) ? meterOf(values) : { ...meterOf(values), input: "high-impedance" };
+  const volts = filled([...Object.entries(voltsOf(values) ?? {}), ...Object.entries(earthOf(values, meter) ?? {})]);
+  const loaded = loadedOf(values);
+  const more = furtherSets(values, meter);
+  const trip = [tripOf(values), pressedUpstream(values)].filter(Boolean);
+  return present({
+    volts,
+    meter: volts || loaded ? meter : null,
+    lamps: readsLamps(values) ? lampsIn(values, pairsOf(values.outlet)) : null,
+    loaded,
+    more: more.length ? more : null,
+    continuity: continuityOf(values),
+    near: nearOf(values),
+    trip: trip.length ? trip : null,
+  });
 }
+
+const present = (members) => Object.fromEntries(Object.entries(members).filter(([, value]) => value !== null));
 
 /** @param {Values} values @returns {Record<string, string>|null} */
-function voltsOf(values) {
-  if (values.by === "lamps") return null;
-  return filled(PAIRS.filter((pair) => typed(values, `volts.${pair}`)).map((pair) => [pair, measuredEntry(`volts.${pair}`, values[`volts.${pair}`])]));
-}
-
-/** @param {Values} values @returns {Record<string, string>|null} */
-function lampsOf(values) {
-  if (values.by === "meter") return null;
-  return filled(PAIRS.map((pair) => [pair, values[`lamps.${pair}`]]).filter(([, lamp]) => ["lit", "dim", "dark"].includes(lamp)));
-}
-
-/** @param {Values} values @returns {Record<string, string>} */
-export function meterOf(values) {
-  return {
-    input: values["meter.input"] || "high-impedance",
-    accuracy_percent: measuredEntry("meter.accuracy_percent", values["meter.accuracy_percent"] || "1.0"),
-    accuracy_volts: measuredEntry("meter.accuracy_volts", values["meter.accuracy_volts"] || "0.3"),
-  };
-}
+const voltsOf = (values) => (readsVolts(values) ? voltsIn(values, pairsOf(values.outlet)) : null);
 
 /** @param {Values} values @returns {Record<string, any>|null} */
 function tripOf(values) {
@@ -63,29 +55,32 @@ function tripOf(values) {
   return { by: "button", device: "this", ...Object.fromEntries(known.map((name) => [name, values[`trip.${name}`] === "yes"])) };
 }
 
-/** @param {[string, any][]} entries @returns {Record<string, any>|null} */
-const filled = (entries) => (entries.length ? Object.fromEntries(entries) : null);
-
-/** @param {Values} values @param {string} name */
-const typed = (values, name) => !skipped(values, name) && Boolean(values[name]?.trim());
-
 /** @param {Values} values @param {string} name */
 const skipped = (values, name) => values[`${name}.skipped`] === "yes";
 
 /**
- * Lists the steps that were not tested, by id.
+ * Lists the steps that were not tested, by id. A pair that any meter read with the breaker on is tested.
  * @param {Record<string, any>} check
- * @param {{by: string, trips: boolean, meterProved: boolean}} how
+ * @param {{lampPairs: string[], trips: boolean, meterProved: boolean}} how lampPairs: those with a lamp; trips: this outlet has TEST and RESET
  * @returns {string[]}
  */
-export function notTested(check, { by, trips, meterProved }) {
-  const missing = [];
-  if (!check.look) missing.push("look");
-  missing.push(...PAIRS.filter((pair) => !check.volts?.[pair]).map((pair) => `volts.${pair}`));
-  if (by !== "meter") missing.push(...PAIRS.filter((pair) => !check.lamps?.[pair]).map((pair) => `lamps.${pair}`));
-  if (trips && !check.trip) missing.push("trip");
-  if (check.volts && !meterProved) missing.push("meter_proved");
-  return missing;
+export function notTested(check, { lampPairs, trips, meterProved }) {
+  const sets = [check, ...(check.more ?? []).filter(({ state }) => state !== "breaker-off")];
+  const missing = (member, pairs) => pairs.filter((pair) => !sets.some((set) => set[member]?.[pair])).map((pair) => `${member}.${pair}`);
+  return [
+    ...(check.look ? [] : ["look"]),
+    ...missing("volts", pairsOf(check.outlet)),
+    ...missing("lamps", lampPairs),
+    ...(trips && !check.trip?.some(({ device }) => device === "this") ? ["trip"] : []),
+    ...(check.volts && !meterProved ? ["meter_proved"] : []),
+  ];
+}
+
+/** @param {Values} values @returns {string[]} the pairs between which the person's tester has a lamp */
+export function lampPairs(values) {
+  const pairs = pairsOf(values.outlet);
+  const named = pairs.filter((pair) => values[`${lampPrefix(values.outlet)}.${pair}.called`]?.trim());
+  return hasTwoLegs(values.outlet) && named.length ? named : pairs;
 }
 
 /**
@@ -100,7 +95,7 @@ export function checkBody(values, { where, trips, judgement }) {
   const body = {
     check,
     ready: { dry: values["ready.dry"] === "yes", meter_proved: meterProved, category: (check.volts && values["ready.category"]) || null },
-    not_tested: notTested(check, { by: values.by || "meter", trips, meterProved }),
+    not_tested: notTested(check, { lampPairs: readsLamps(values) ? lampPairs(values) : [], trips, meterProved }),
     judgement,
   };
   return where === "pedestal" ? { place: placeOf(values), ...body } : body;
@@ -138,34 +133,4 @@ export function skinOf(values) {
  */
 export function record(members) {
   return { rig: null, subject: null, made_by: "", instrument: null, corrects: null, reason: null, ...members };
-}
-
-/**
- * Turns the body of a check back into what a person entered, for a correction.
- * @param {Record<string, any>} body
- * @returns {Values}
- */
-export function valuesOf(body) {
-  const { check } = body;
-  const bare = (text) => (text ?? "").split(" ")[0];
-  const trip = check.trip?.[0] ?? {};
-  return {
-    "place.park": body.place?.park ?? "",
-    "place.site": body.place?.site ?? "",
-    outlet: check.outlet,
-    supply: check.supply ?? "utility",
-    breaker_amps: bare(check.breaker_amps),
-    looked: check.look ? "yes" : "no",
-    look: check.look ?? [],
-    "ready.dry": body.ready.dry ? "yes" : "no",
-    "ready.meter_proved": body.ready.meter_proved ? "yes" : "no",
-    "ready.category": body.ready.category ?? "",
-    "meter.input": check.meter?.input ?? "high-impedance",
-    "meter.accuracy_percent": bare(check.meter?.accuracy_percent ?? "1.0"),
-    "meter.accuracy_volts": bare(check.meter?.accuracy_volts ?? "0.3"),
-    ...Object.fromEntries(PAIRS.map((pair) => [`volts.${pair}`, bare(check.volts?.[pair])])),
-    ...Object.fromEntries(PAIRS.map((pair) => [`lamps.${pair}`, check.lamps?.[pair] ?? ""])),
-    ...Object.fromEntries(["tripped", "face_dead", "reset"].map((name) => [`trip.${name}`, name in trip ? (trip[name] ? "yes" : "no") : ""])),
-    by: check.lamps ? (check.volts ? "both" : "lamps") : "meter",
-  };
 }

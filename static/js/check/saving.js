@@ -6,7 +6,9 @@ import { get } from "../outbox/db.js";
 import { keep } from "../outbox/queue.js";
 import { remember, remembered } from "../outbox/remembered.js";
 import { worthRemembering } from "./draft.js";
-import { meterOf, PAIRS, record } from "./record.js";
+import { meterOf } from "./further.js";
+import { lampPrefix, pairsOf } from "./pairs.js";
+import { record } from "./record.js";
 
 /** @typedef {import("./draft.js").Draft} Draft */
 
@@ -16,16 +18,18 @@ const CHANGED = "Went back and changed what was entered, during the same check."
  * Keeps a record of the draft, once: the same again is left alone, something else becomes a correction of it.
  * @param {Draft} draft
  * @param {{kind: string, rig?: string|null, subject?: string|null, instrument?: string|null, body: Record<string, any>}} members
+ * @param {{tests?: string[], name?: (test: string) => string}} [added] the added tests that the body holds, and what each is called
  * @returns {Promise<string>} the id of the record that now stands for it
  */
-export async function keepOnce(draft, members) {
+export async function keepOnce(draft, members, { tests = [], name = String } = {}) {
   const earlier = draft.saved[members.kind];
   const told = toldBy(members.body);
   if (earlier?.told === told) return earlier.id;
   const id = uuid7();
-  const correction = earlier ? { corrects: earlier.id, reason: CHANGED } : {};
+  const fresh = tests.filter((test) => !earlier?.tests?.includes(test));
+  const correction = earlier ? { corrects: earlier.id, reason: fresh.length ? `Test added: ${fresh.map(name).join("; ")}.` : CHANGED } : {};
   await keep(record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction }));
-  draft.saved[members.kind] = { id, told };
+  draft.saved[members.kind] = { id, told, tests };
   return id;
 }
 
@@ -61,8 +65,11 @@ export async function keepInstrument(values, check) {
 
 const meterBody = (values) => ({ type: "meter", name: `Meter, ${values["meter.input"] || "high-impedance"}`, ...meterOf(values), category: values["ready.category"] || null });
 
-/** @returns {Record<string, any>|null} null where the person did not name the lamps */
+/** @returns {Record<string, any>|null} null where the person did not name the lamps; a tester with four contacts may lack some */
 function lampsBody(values) {
-  const lamps = PAIRS.map((pair) => ({ called: (values[`lamp.${pair}.called`] ?? "").trim(), pair }));
-  return lamps.every(({ called }) => called) ? { type: "lamp-tester", name: "Lamp tester", lamps } : null;
+  const prefix = lampPrefix(values.outlet);
+  const lamps = pairsOf(values.outlet).map((pair) => ({ called: (values[`${prefix}.${pair}.called`] ?? "").trim(), pair }));
+  const named = lamps.filter(({ called }) => called);
+  const isWhole = prefix === "lamp" ? named.length === lamps.length : named.length > 0;
+  return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: named } : null;
 }

@@ -1,9 +1,10 @@
+import { addedSteps, lampSteps, voltsSteps } from "./added.js";
+
 /** @typedef {import("./entries.js").Values} Values */
 
-const VOLTS = ["volts.h-n", "volts.h-g", "volts.n-g"];
-
 /**
- * Lists the steps of a check, in order, as far as what was entered so far decides them.
+ * Lists the steps of a check, in order, as far as what was entered so far decides them. Tests that were added come before
+ * the verdict, which is judged with all of them.
  * @param {Values} values
  * @param {{where: "pedestal"|"rig", stopped: boolean, usable: boolean, trips: boolean}} situation
  *   stopped: what was seen forbids the outlet; usable: the verdict lets the rig be plugged in; trips: this outlet has TEST and RESET
@@ -12,15 +13,15 @@ const VOLTS = ["volts.h-n", "volts.h-g", "volts.n-g"];
 export function stepsFor(values, { where, stopped, usable, trips }) {
   const start = where === "pedestal" ? ["where", "outlet", "look"] : ["outlet", "look"];
   if (stopped) return [...start, "verdict"];
-  const steps = [...start, "ready", "by", ...readings(values), ...(trips ? ["trip"] : []), "verdict"];
+  const base = [...start, "ready", "by", ...readings(values), ...(trips ? ["trip"] : [])];
+  const steps = [...base, ...addedSteps(values).filter((step) => !base.includes(step)), "verdict"];
   return where === "pedestal" && usable ? [...steps, "plug", "skin", ...afterSkin(values)] : steps;
 }
 
 /** @param {Values} values @returns {string[]} */
 function readings(values) {
-  const byMeter = values.by === "lamps" ? [] : ["meter", ...VOLTS];
-  if (values.by === "meter" || !values.by) return byMeter;
-  return [...byMeter, ...(values.lamps_known === "yes" ? [] : ["lamp-names"]), "lamps"];
+  const byMeter = values.by === "lamps" ? [] : ["meter", ...voltsSteps(values)];
+  return values.by === "meter" || !values.by ? byMeter : [...byMeter, ...lampSteps(values)];
 }
 
 /** @param {Values} values @returns {string[]} */

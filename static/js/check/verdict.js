@@ -1,38 +1,51 @@
 // What a verdict looks like: word, shape and sentence first, then what to do, then the reasons.
 import { html } from "../lib/html.js";
-import { howSure } from "../lib/sure.js";
-import { PAIRS, stepName } from "../lib/words.js";
+import { stepName } from "../lib/words.js";
+import { explanationsMarkup, meaningOf } from "./explanations.js";
+import { listOf, wordsOf } from "./family.js";
+import { findingsMarkup, supplyMarkup } from "./findings.js";
+import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
 
-const SHOWN_FROM = 0.01;
+/**
+ * @typedef {object} About
+ * @property {string} outlet
+ * @property {string[]} notTested
+ * @property {import("./offer.js").Offer} [offer] the tests that can be added, where they can
+ */
 
 /**
  * @param {Record<string, any>} answer of assess
  * @param {Record<string, any>} rulebook
- * @param {{notTested: string[], heading?: "h1"|"h2"}} about
+ * @param {About & {heading?: "h1"|"h2"}} about
  */
-export function verdictMarkup(answer, rulebook, { notTested, heading = "h1" }) {
-  return html`${bannerMarkup(answer, rulebook, heading)}${reasonsMarkup(answer, rulebook, notTested)}`;
+export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
+  return html`${bannerMarkup(answer, rulebook, about.outlet, heading)}${reasonsMarkup(answer, rulebook, about)}`;
 }
 
 /**
- * What to do, and why. A fault stands before all else that was found.
+ * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not settled.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
- * @param {string[]} notTested
+ * @param {About} about
  */
-export function reasonsMarkup(answer, rulebook, notTested) {
-  const { words } = rulebook;
-  const why = explanations(answer.faults, words);
+export function reasonsMarkup(answer, rulebook, about) {
+  const { outlet, notTested } = about;
+  const why = explanationsMarkup(answer, rulebook, outlet);
+  const next = nextTestMarkup(answer, rulebook, about);
   const isRight = answer.faults[0]?.id === "correct";
+  const isOpen = answer.verdict === "test-more";
   return html`
     ${notTested.includes("meter_proved") ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you rely on this.</p>` : ""}
-    ${toDo(answer, words)}
+    ${isOpen ? next : ""}
+    ${toDo(answer, rulebook, outlet)}
     ${isRight ? "" : why}
-    ${findings(answer.findings, words)}
-    ${nextTest(answer, words)}
+    ${findingsMarkup(answer, rulebook, outlet)}
+    ${supplyMarkup(answer, rulebook, outlet)}
+    ${isOpen ? "" : next}
     ${isRight ? why : ""}
-    ${notRuledOut(answer, words)}
+    ${notRuledOut(answer, rulebook, outlet)}
     ${listed("Not tested", notTested.map(stepName), "Not tested is not passed.")}
+    ${otherTestsMarkup(rulebook, about)}
   `;
 }
 
@@ -40,11 +53,13 @@ export function reasonsMarkup(answer, rulebook, notTested) {
  * The part that is read at arm's length.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
+ * @param {string} outlet
  * @param {"h1"|"h2"} heading
  */
-export function bannerMarkup(answer, { words }, heading = "h1") {
+export function bannerMarkup(answer, rulebook, outlet, heading = "h1") {
   const { verdict } = answer;
-  const cause = causeOf(answer, words);
+  const { words } = rulebook;
+  const cause = causeOf(answer, rulebook, outlet);
   return html`<div class="verdict" data-verdict="${verdict}">
     <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
     ${title(words.verdicts[verdict].word, heading)}
@@ -53,9 +68,9 @@ export function bannerMarkup(answer, { words }, heading = "h1") {
 }
 
 /** Why, in a few words, where a fault is the first explanation. */
-function causeOf({ faults }, words) {
+function causeOf({ faults }, rulebook, outlet) {
   const first = faults[0]?.id;
-  return !first || first === "correct" ? "" : `${words.explanations[first]?.name ?? first}.`;
+  return !first || first === "correct" ? "" : `${wordsOf(rulebook, outlet, "explanations", first).name ?? first}.`;
 }
 
 /**
@@ -85,64 +100,22 @@ export function spokenVerdict(answer, rulebook) {
   return [`${word}.`, sentence, do_now[0]].filter(Boolean).join(" ");
 }
 
-function toDo(answer, words) {
+function toDo(answer, rulebook, outlet) {
   const first = answer.faults[0]?.id;
-  const useful = ["use", "use-limited"].includes(answer.verdict) || first === "correct" ? [] : [words.explanations[first]?.do_now ?? []].flat();
-  return listed("What to do now", [...new Set([...useful, ...words.verdicts[answer.verdict].do_now])]);
-}
-
-function findings(found, words) {
-  if (!found.length) return "";
-  return html`<section class="reasons"><h2>What was found</h2><ul class="findings">
-    ${found.map((finding) => html`<li class="finding" data-level="${finding.level}"><p><b>${LEVELS[finding.level]}:</b> ${words.findings[finding.id]?.sentence ?? finding.id}</p>${figures(finding)}</li>`)}
-  </ul></section>`;
-}
-
-const LEVELS = { stop: "Stop", limit: "Limit", note: "Note" };
-
-function figures({ quantity, value, uncertainty, limit, source, straddles }) {
-  const unit = unitOf(quantity);
-  const read = typeof value === "number" ? html`${PAIRS[quantity] ?? ""} ${value} ${uncertainty ? `± ${short(uncertainty)} ` : ""}${unit}. ` : "";
-  const border = typeof limit === "number" ? html`The limit is ${limit} ${unit}. ` : "";
-  const across = straddles ? "The reading itself is better than that; the meter’s error reaches over the limit. " : "";
-  return read || border || source ? html`<p class="finding__figures">${read}${border}${across}${source ? `Source: ${source}` : ""}</p>` : "";
-}
-
-function unitOf(quantity) {
-  if (quantity in PAIRS || quantity === "skin") return "V";
-  return { hertz: "Hz", breaker_amps: "A", milliseconds: "ms" }[quantity] ?? "";
-}
-
-const short = (number) => Math.floor(number * 10 + 0.5) / 10;
-
-function nextTest({ next_test: next, verdict }, words) {
-  const test = next && words.tests[next.id];
-  if (!test) return "";
-  const heading = verdict === "do-not-use" ? "Only if you look for the fault" : "Next test";
-  return html`<section class="reasons"><h2>${heading}</h2><p><b>${test.name}.</b> ${test.how}</p>
-    ${test.needs ? html`<p>Needs: ${test.needs}</p>` : ""}${test.caution ? html`<p class="caution">${test.caution}</p>` : ""}</section>`;
-}
-
-function explanations(faults, words) {
-  const shown = faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
-  if (!shown.length) return "";
-  return html`<section class="reasons"><h2>What fits the readings</h2><ol class="explanations">
-    ${shown.map((fault) => explanation(fault, words.explanations[fault.id]))}
-  </ol></section>`;
-}
-
-function explanation({ id, probability }, words) {
-  return html`<li><p><b>${words?.name ?? id}</b>: ${howSure(probability)}</p>
-    ${words?.sentence ? html`<p>${words.sentence}</p>` : ""}${words?.people ? html`<p>${words.people}</p>` : ""}</li>`;
+  const isPlain = !first || first === "correct" || ["use", "use-limited"].includes(answer.verdict);
+  const useful = isPlain ? [] : listOf(meaningOf(first, answer, rulebook, outlet).do_now);
+  return listed("What to do now", [...new Set([...useful, ...rulebook.words.verdicts[answer.verdict].do_now])]);
 }
 
 /** The wirings that no tester between the contacts tells from a right one are one sentence, not a list that nobody reads. */
-function notRuledOut(answer, words) {
-  const names = answer.not_ruled_out.map((id) => words.explanations[id]?.name ?? id);
+function notRuledOut(answer, rulebook, outlet) {
+  const names = answer.not_ruled_out.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
   if (!names.length) return "";
-  if (answer.faults[0]?.id === "correct") return html`<section class="reasons"><h2>What this cannot show</h2><p>${words.twins}</p></section>`;
+  if (answer.faults[0]?.id === "correct") return html`<section class="reasons"><h2>What this cannot show</h2><p>${twins(rulebook, outlet)}</p></section>`;
   return listed("Not ruled out", names);
 }
+
+const twins = ({ words, outlets }, outlet) => (outlets[outlet].family === "split-phase" && words.twins_split_phase) || words.twins;
 
 function listed(title, sentences, note) {
   if (!sentences.length) return "";

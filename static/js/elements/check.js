@@ -118,7 +118,9 @@ export class FlCheck extends HTMLElement {
 
   /** After the rulebook has come, what depends on it is shown. */
   #again() {
-    if (this.#outcome && this.#draft.step === "verdict") this.#show("verdict", "stay");
+    if (!this.#outcome || !this.#form) return;
+    if (this.#draft.step === "verdict") this.#show("verdict", "stay");
+    else this.#outcome.enter(this.#draft.step, this.#form);
   }
 
   #take() {
@@ -172,6 +174,7 @@ export class FlCheck extends HTMLElement {
     if ("skip" in button.dataset) this.#skip(button);
     if ("fill" in button.dataset) this.#fillIn(button);
     if ("goto" in button.dataset) this.#jump(button);
+    if ("add" in button.dataset) this.#test(button);
     if ("anew" in button.dataset) this.#anew();
     if ("finish" in button.dataset) this.#finish(event, button);
   }
@@ -200,6 +203,12 @@ export class FlCheck extends HTMLElement {
     Object.assign(this.#draft.values, said(button.dataset.says));
     this.#outcome.leave(this.#draft.step);
     if (this.#steps.includes(button.dataset.goto)) this.#show(button.dataset.goto, "push");
+  }
+
+  /** Opens the screens of a test; its answer joins this check. */
+  #test(button) {
+    this.#take();
+    this.#show(this.#outcome.open(button.dataset.add), "push");
   }
 
   async #anew() {

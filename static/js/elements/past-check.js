@@ -1,10 +1,15 @@
 import { assess, checkRulebook } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
-import { problemsOf } from "../check/problems.js";
-import { checkBody, record, valuesOf } from "../check/record.js";
+import { correctedBody, entryOf } from "../check/correction.js";
+import { questionAbout } from "../check/entries.js";
 import { pastMarkup } from "../check/past.js";
+import { problemsOf } from "../check/problems.js";
+import { hasTwoLegs } from "../check/pairs.js";
+import { groupsOf } from "../check/readings.js";
+import { record } from "../check/record.js";
 import { showWhen } from "../check/when.js";
 import { fill, read, showProblems } from "../lib/fields.js";
+import { fieldMarkup } from "../lib/fields-markup.js";
 import { html, show } from "../lib/html.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";
@@ -61,15 +66,24 @@ export class FlPastCheck extends HTMLElement {
 
   onclick(event) {
     if (!event.target.closest("[data-correct]")) return;
-    const values = valuesOf(this.#last.record.body);
+    const { body } = this.#last.record;
+    const values = entryOf(body);
+    show(this.querySelector("[data-part=readings]"), groupMarkup(groupsOf(body.check)));
     fill(this.#form, values);
     this.#form.hidden = false;
-    showWhen(this.#form, { ...values, kind: this.#last.record.kind });
+    this.#showParts(values);
     this.#form.querySelector("h2").focus();
   }
 
   oninput() {
-    showWhen(this.#form, { ...read(this.#form), kind: this.#last.record.kind });
+    const values = read(this.#form);
+    this.#showParts(values);
+    for (const question of this.#form.querySelectorAll("[data-question]")) question.textContent = questionAbout(question.dataset.question, values[question.dataset.question] ?? "") ?? "";
+  }
+
+  #showParts(values) {
+    const { kind, body } = this.#last.record;
+    showWhen(this.#form, { ...values, kind, legs: hasTwoLegs(body.check.outlet) ? "two" : "one" });
   }
 
   async onsubmit(event) {
@@ -81,9 +95,7 @@ export class FlPastCheck extends HTMLElement {
 
   /** @returns {Promise<Record<string, string>>} what stands in the way, by field */
   async #correct() {
-    const values = { ...valuesOf(this.#last.record.body), ...read(this.#form), by: "both" };
-    values.looked = values.looked?.includes("yes") || values.look?.length ? "yes" : "no";
-    const corrected = this.#corrected(values);
+    const corrected = this.#corrected(read(this.#form));
     if (corrected.problem) return { reason: corrected.problem };
     try {
       await keep(corrected);
@@ -97,18 +109,14 @@ export class FlPastCheck extends HTMLElement {
     return {};
   }
 
-  #corrected(values) {
+  #corrected(typed) {
     const { body: old, ...kept } = this.#last.record;
-    const where = old.check.where ?? "pedestal";
-    const trips = Boolean(old.check.trip) || old.not_tested.includes("trip");
-    const made = checkBody(values, { where, trips, judgement: null });
-    const body = { ...made, check: { ...notAskedFor(old.check), ...made.check } };
+    const body = correctedBody(old, typed);
     const judged = judge(() => body.check, rulebook(), assess);
     if (!judged.answer) return { problem: judged.failure };
     body.judgement = judgementOf(judged.answer);
-    body.not_tested = body.not_tested.filter((step) => old.check.lamps || body.check.lamps || !step.startsWith("lamps."));
     // What was observed was observed then; the server notes when the correction came.
-    return record({ ...kept, id: uuid7(), made_by: this.#by, body, corrects: this.#last.id, reason: values.reason.trim() });
+    return record({ ...kept, id: uuid7(), made_by: this.#by, body, corrects: this.#last.id, reason: typed.reason.trim() });
   }
 
   get #by() {
@@ -116,9 +124,7 @@ export class FlPastCheck extends HTMLElement {
   }
 }
 
-const ASKED_FOR = ["volts", "lamps", "meter", "look", "breaker_amps", "trip"];
-
-/** What this page does not ask for stays as it was; readings that were taken out again are absent. */
-function notAskedFor(check) {
-  return Object.fromEntries(Object.entries(check).filter(([name]) => !ASKED_FOR.includes(name)));
+/** @param {import("../check/readings.js").Group[]} groups */
+function groupMarkup(groups) {
+  return html`${groups.map(({ title, readings }) => html`<section class="part"><h3>${title}</h3>${readings.map(fieldMarkup)}</section>`)}`;
 }

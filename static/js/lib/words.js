@@ -1,8 +1,34 @@
 /** The trade's words for what is between two contacts. */
-export const PAIRS = { "h-n": "hot–neutral", "h-g": "hot–ground", "n-g": "neutral–ground" };
+export const PAIRS = {
+  "h-n": "hot–neutral",
+  "h-g": "hot–ground",
+  "n-g": "neutral–ground",
+  "h-e": "hot–earth",
+  "n-e": "neutral–earth",
+  "g-e": "ground–earth",
+  "x-y": "leg X–leg Y",
+  "x-n": "leg X–neutral",
+  "y-n": "leg Y–neutral",
+  "x-g": "leg X–ground",
+  "y-g": "leg Y–ground",
+  "x-e": "leg X–earth",
+  "y-e": "leg Y–earth",
+};
 
 /** @type {Record<string, string>} */
 export const SUPPLIES = { utility: "campground supply", generator: "generator", inverter: "inverter" };
+
+/** @type {Record<string, string>} */
+export const INPUTS = { "high-impedance": "High-impedance meter", "low-impedance": "Low-impedance meter" };
+
+/** @type {Record<string, string>} How the outlet was while a further set was read. */
+export const STATES = { "as-found": "As found", unplugged: "Everything else unplugged", "breaker-off": "Breaker off" };
+
+/** @type {Record<string, string>} What a detector was held to. */
+export const NEAR = { h: "the hot contact", x: "leg X", y: "leg Y", n: "the neutral contact", g: "the ground contact", skin: "the rig’s skin" };
+
+/** @type {Record<string, string>} What a continuity test lies between. */
+export const CONTINUITIES = { "n-g": "Neutral to ground, nothing live", "g-frame": "Ground contact to frame, source stopped" };
 
 /** What each step is called when it was not tested. */
 const STEPS = {

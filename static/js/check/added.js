@@ -1,0 +1,98 @@
+// Tests added to a check after its first verdict: which screens each has, and which of them count.
+import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
+
+/** @typedef {import("./entries.js").Values} Values */
+
+/** The screen of each test that has one of its own. */
+const OWN_SCREEN = ["detector", "low-impedance", "earth", "unplug-others", "load", "frame-continuity", "neutral-continuity", "rig-bond", "upstream-hold"];
+
+/** Tests that read volts with the check's meter; where none was used so far, it is asked for. */
+const BY_METER = ["load", "upstream-hold"];
+
+/** @param {string} test @param {string} outlet @returns {boolean} whether there are screens for it */
+export function hasScreens(test, outlet) {
+  if (test === "unplug-others" && hasTwoLegs(outlet)) return false;
+  return OWN_SCREEN.includes(test) || test === "meter" || test === "lamps";
+}
+
+/** @param {Values} values @returns {string[]} the screens of all added tests, in the order in which they were added */
+export function addedSteps(values) {
+  const tests = addedTests(values).filter((test) => hasScreens(test, values.outlet));
+  return [...new Set(tests.flatMap((test) => stepsOfTest(test, values)))];
+}
+
+/** @param {string} test @param {Values} values @returns {string[]} */
+export function stepsOfTest(test, values) {
+  if (test === "meter") return ["meter", ...voltsSteps(values)];
+  if (test === "lamps") return lampSteps(values);
+  return BY_METER.includes(test) && values.by === "lamps" ? ["meter", test] : [test];
+}
+
+/** @param {Values} values @returns {string[]} */
+export const voltsSteps = ({ outlet }) => pairsOf(outlet).map((pair) => `volts.${pair}`);
+
+/** @param {Values} values @returns {string[]} */
+export function lampSteps(values) {
+  const prefix = lampPrefix(values.outlet);
+  return [...(values[`${prefix}s_known`] === "yes" ? [] : [`${prefix}-names`]), `${prefix}s`];
+}
+
+/** @param {Values} values @returns {boolean} whether volts between the contacts are part of the check */
+export const readsVolts = (values) => values.by !== "lamps" || isDone(values, "meter");
+
+/** @param {Values} values @returns {boolean} whether the person said which meter it is */
+export const usesMeter = (values) => readsVolts(values) || BY_METER.some((test) => isDone(values, test));
+
+/** @param {Values} values @returns {boolean} whether lamps are part of the check */
+export const readsLamps = (values) => values.by === "lamps" || values.by === "both" || isDone(values, "lamps");
+
+/** @param {Values} values @param {string} test @returns {boolean} */
+export const isDone = (values, test) => values[`${test}.done`] === "yes";
+
+/** @param {Values} values @returns {string[]} the added tests that count, by id */
+export const doneTests = (values) => addedTests(values).filter((test) => isDone(values, test) && hasScreens(test, values.outlet));
+
+/** @param {Values} values @returns {string[]} */
+const addedTests = (values) => values.added ?? [];
+
+/**
+ * Opens a test: its screens come before the verdict from now on.
+ * @param {Values} values changed
+ * @param {string} test
+ * @returns {string} the screen to show first
+ */
+export function openTest(values, test) {
+  const others = addedTests(values).filter((other) => other !== test || isDone(values, test));
+  values.added = others.includes(test) ? others : [...others, test];
+  const steps = stepsOfTest(test, values);
+  return (test === "meter" && readsVolts(values) && firstUnread(values)) || steps[0];
+}
+
+/** Where volts are read anyway, the pairs that were left out are what is missing. */
+function firstUnread(values) {
+  const isUnread = (step) => values[`${step}.skipped`] === "yes" || !values[step];
+  return voltsSteps(values).find(isUnread);
+}
+
+/**
+ * Notes that a test was done on a screen that it shares with the check itself.
+ * @param {Values} values changed
+ * @param {string} step that is left
+ */
+export function noteDone(values, step) {
+  const tests = addedTests(values);
+  if (step.startsWith("volts.") && tests.includes("meter")) values["meter.done"] = "yes";
+  if ((step === "lamps" || step === "lamp4s") && tests.includes("lamps")) values["lamps.done"] = "yes";
+}
+
+/** @param {string} step @param {Values} values @returns {string|undefined} the added test that a screen belongs to */
+export function testOf(step, values) {
+  const test = step.startsWith("volts.") ? "meter" : step.replace(/^lamp4s$/, "lamps");
+  return addedTests(values).find((added) => added === test);
+}
+
+/** Forgets the readings of an outlet with other contacts. @param {Values} values changed */
+export function forgetReadings(values) {
+  values.added = [];
+  for (const name of Object.keys(values)) if (/(?:^|\.)(?:volts|lamps)\.[a-z]-[a-z]|\.done$/.test(name)) values[name] = "";
+}

@@ -1,0 +1,134 @@
+// From what a person entered for an added test to the members of a check that it fills.
+import { doneTests } from "./added.js";
+import { measuredEntry } from "./entries.js";
+import { earthPairsOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
+
+/** @typedef {import("./entries.js").Values} Values */
+
+const LAMPS = ["lit", "dim", "dark"];
+
+/** @param {Values} values @param {string} name @returns {boolean} */
+export const typed = (values, name) => values[`${name}.skipped`] !== "yes" && Boolean(values[name]?.trim());
+
+/** @param {[string, any][]} entries @returns {Record<string, any>|null} */
+export const filled = (entries) => (entries.length ? Object.fromEntries(entries) : null);
+
+/**
+ * @param {Values} values
+ * @param {string[]} pairs
+ * @param {string} [set] what the names of the fields begin with
+ * @returns {Record<string, string>|null}
+ */
+export function voltsIn(values, pairs, set = "") {
+  const named = pairs.map((pair) => [pair, `${set}volts.${pair}`]);
+  return filled(named.filter(([, name]) => typed(values, name)).map(([pair, name]) => [pair, measuredEntry(name, values[name])]));
+}
+
+/** @param {Values} values @param {string[]} pairs @param {string} [set] @returns {Record<string, string>|null} */
+export function lampsIn(values, pairs, set = "") {
+  return filled(pairs.map((pair) => [pair, values[`${set}lamps.${pair}`]]).filter(([, lamp]) => LAMPS.includes(lamp)));
+}
+
+/**
+ * @param {Values} values
+ * @param {string} [set] a set that was read with another meter, which is as exact unless something else was typed
+ * @returns {Record<string, string>}
+ */
+export function meterOf(values, set = "") {
+  const accuracy = (name, usual) => measuredEntry(`meter.${name}`, (set && values[`${set}${name}`]) || values[`meter.${name}`] || usual);
+  return {
+    input: values["meter.input"] || "high-impedance",
+    accuracy_percent: accuracy("accuracy_percent", "1.0"),
+    accuracy_volts: accuracy("accuracy_volts", "0.3"),
+  };
+}
+
+/**
+ * Gives the sets that were read with another meter, in another state, or under a second load.
+ * @param {Values} values
+ * @param {{input: string}} meter the check's own
+ * @returns {Record<string, any>[]}
+ */
+export function furtherSets(values, meter) {
+  const { outlet } = values;
+  const makers = {
+    "low-impedance": () => setOf({ meter: otherMeter(values, "low-impedance"), volts: voltsIn(values, pairsOf(outlet), "low-impedance.") }),
+    earth: () => (meter.input === "low-impedance" ? setOf({ meter: otherMeter(values, "earth"), volts: voltsIn(values, earthPairsOf(outlet)) }) : null),
+    "unplug-others": () => unplugged(values, meter),
+    "upstream-hold": () => (has(values, "load") ? setOf({ meter, loaded: loadedIn(values, "upstream.") }) : null),
+  };
+  return Object.keys(makers).filter((test) => has(values, test)).map((test) => makers[test]()).filter(Boolean);
+}
+
+/** @param {Values} values @param {{input: string}} meter @returns {Record<string, string>|null} volts to an earth, where the check's own meter may read them */
+export function earthOf(values, meter) {
+  return has(values, "earth") && meter.input !== "low-impedance" ? voltsIn(values, earthPairsOf(values.outlet)) : null;
+}
+
+/** @param {Values} values @returns {Record<string, any>|null} */
+export function loadedOf(values) {
+  if (has(values, "load")) return loadedIn(values, "");
+  return has(values, "upstream-hold") ? loadedIn(values, "upstream.") : null;
+}
+
+/** @param {Values} values @returns {Record<string, boolean>|null} */
+export function nearOf(values) {
+  const heard = values["near.g"];
+  return has(values, "detector") && ["yes", "no"].includes(heard) ? { g: heard === "yes" } : null;
+}
+
+/** @param {Values} values @returns {Record<string, string>|null} */
+export function continuityOf(values) {
+  const tests = { "neutral-continuity": "n-g", "rig-bond": "n-g", "frame-continuity": "g-frame" };
+  const read = Object.entries(tests).filter(([test]) => has(values, test)).map(([, pair]) => [pair, values[`continuity.${pair}`]]);
+  return filled(read.filter(([, state]) => ["open", "closed"].includes(state)));
+}
+
+/**
+ * A device that trips again under the load has not held, so it counts as not reset.
+ * @param {Values} values
+ * @returns {Record<string, any>|null}
+ */
+export function pressedUpstream(values) {
+  const tripped = values["upstream.tripped"];
+  if (!has(values, "upstream-hold") || !["yes", "no"].includes(tripped)) return null;
+  const reset = values["upstream.held"] === "no" ? "no" : values["upstream.reset"];
+  const isKnown = tripped === "yes" && ["yes", "no"].includes(reset);
+  return { by: "button", device: "upstream", tripped: tripped === "yes", ...(isKnown && { reset: reset === "yes" }) };
+}
+
+/** @param {Values} values @param {string} test */
+const has = (values, test) => doneTests(values).includes(test);
+
+/** Where the test for the earth is done with another meter, that meter has a high impedance. */
+const otherMeter = (values, test) => ({ ...meterOf(values, `${test}.`), input: test === "earth" ? "high-impedance" : test });
+
+/** A set without a reading is none. */
+function setOf(read, state = "as-found") {
+  const given = Object.fromEntries(Object.entries(read).filter(([, value]) => value));
+  if (!given.volts) delete given.meter;
+  if (read.loaded) given.meter = read.meter;
+  return given.volts || given.lamps || given.loaded ? { state, ...given } : null;
+}
+
+function unplugged(values, meter) {
+  const volts = values["unplugged.by"] === "lamps" ? null : voltsIn(values, pairsOf(values.outlet), "unplugged.");
+  const lamps = values["unplugged.by"] === "meter" ? null : lampsIn(values, pairsOf(values.outlet), "unplugged.");
+  return setOf({ meter, volts, lamps }, "unplugged");
+}
+
+const hasHeld = (values) => ["tripped", "reset", "held"].every((name) => values[`upstream.${name}`] === "yes");
+
+/** @param {Values} values @param {string} set */
+function loadedIn(values, set) {
+  if (set === "upstream." && !hasHeld(values)) return null;
+  const at = `${set}loaded.`;
+  const volts = voltsIn(values, loadedPairsOf(values.outlet), at);
+  if (!volts || !typed(values, `${at}amps`)) return null;
+  return {
+    ...(hasTwoLegs(values.outlet) && { across: values[`${at}across`] }),
+    amps: measuredEntry(`${at}amps`, values[`${at}amps`]),
+    ...(typed(values, `${at}amps_percent`) && { amps_percent: measuredEntry(`${at}amps_percent`, values[`${at}amps_percent`]) }),
+    volts,
+  };
+}

@@ -1,0 +1,60 @@
+// Which tests the verdict screen offers.
+import { doneTests, hasScreens, readsVolts, usesMeter, voltsSteps } from "./added.js";
+import { familyOf } from "./family.js";
+
+const STANDS_FROM = 0.01;
+
+/** Stop findings that come from what the readings may mean, so that another reading may move them. */
+const OF_THE_WIRING = ["neutral-lost-upstream"];
+
+/**
+ * @typedef {object} Offer
+ * @property {string|null} next the proposed test, where it leads on
+ * @property {{id: string, isDone: boolean}[]} others tests that can be added by own choice
+ * @property {string[]} notYet tests that are dangerous under what is not ruled out
+ */
+
+/**
+ * Gives the tests to offer below a verdict. A test that is dangerous under what is not ruled out is not among them, nor is
+ * one that loads an outlet that is not to be used; what was entered already can be changed.
+ * @param {Record<string, any>} answer of assess
+ * @param {Record<string, any>} rulebook
+ * @param {import("./entries.js").Values} values
+ * @param {"pedestal"|"rig"} where
+ * @returns {Offer}
+ */
+export function offerOf(answer, rulebook, values, where) {
+  const { outlet, supply } = values;
+  if (values.stopped === "yes" || !rulebook.outlets[outlet]) return { next: null, others: [], notYet: [] };
+  const standing = new Set([...answer.not_ruled_out, ...answer.faults.filter(({ probability }) => probability >= STANDS_FROM).map(({ id }) => id)]);
+  const fits = ({ id, supplies, places }) => hasScreens(id, outlet) && supplies.includes(supply || "utility") && places.includes(where) && hasSense(id, values);
+  const tests = familyOf(rulebook, outlet).tests.filter(fits);
+  const proposed = answer.next_test && hasScreens(answer.next_test.id, outlet) ? answer.next_test.id : null;
+  const next = isSettled(answer.findings) ? null : proposed;
+  const done = doneTests(values);
+  const mayBeLoaded = answer.verdict !== "do-not-use" && !isUnknown(standing);
+  const allowed = tests.filter((test) => isHarmless(test) || (mayBeLoaded && !test.dangerous_under.some((id) => standing.has(id)))).map(({ id }) => id);
+  const quiet = new Set([...(proposed && !next ? [proposed] : []), ...allowed, ...done.filter((id) => tests.some((test) => test.id === id))]);
+  return {
+    next,
+    others: [...quiet].filter((id) => id !== next).map((id) => ({ id, isDone: done.includes(id) })),
+    notYet: tests.map(({ id }) => id).filter((id) => !quiet.has(id) && id !== next),
+  };
+}
+
+/** What fits nothing known may be anything, and so may what was not read. */
+const isUnknown = (standing) => standing.size === 0 || standing.has("other");
+
+/** @param {{is_harmless: boolean, dangerous_under: string[]}} test @returns {boolean} */
+const isHarmless = ({ is_harmless, dangerous_under }) => is_harmless || !dangerous_under.length;
+
+/** Stops such as a breaker that is too big stand whatever else is read. */
+const isSettled = (findings) => findings.some(({ id, level }) => level === "stop" && !OF_THE_WIRING.includes(id));
+
+/** @param {string} id @param {import("./entries.js").Values} values @returns {boolean} whether it would tell anything that is not read already */
+function hasSense(id, values) {
+  if (id === "meter") return !readsVolts(values) || voltsSteps(values).some((step) => values[`${step}.skipped`] === "yes");
+  if (id === "low-impedance") return !(usesMeter(values) && values["meter.input"] === "low-impedance");
+  if (id === "lamps") return values.by === "meter" || !values.by;
+  return true;
+}

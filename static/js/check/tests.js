@@ -1,0 +1,47 @@
+// A test that may tell the explanations apart: on the verdict screen a way to it, on its own screen how it is done.
+import { html } from "../lib/html.js";
+import { listOf, wordsOf } from "./family.js";
+
+/**
+ * The proposed test, with one big button where it can be entered at once, and how it is done where it cannot.
+ * @param {Record<string, any>} answer
+ * @param {Record<string, any>} rulebook
+ * @param {{outlet: string, offer?: import("./offer.js").Offer}} about
+ */
+export function nextTestMarkup({ next_test: proposed, verdict }, rulebook, { outlet, offer }) {
+  const test = proposed && wordsOf(rulebook, outlet, "tests", proposed.id);
+  if (!test?.name || (offer && offer.next !== proposed.id)) return "";
+  return html`<section class="reasons"><h2>${verdict === "do-not-use" ? "Only if you look for the fault" : "Next test"}</h2>
+    ${offer ? html`<button type="button" class="button button--wide" data-add="${proposed.id}">${test.name}</button>` : html`<p><b>${test.name}.</b></p>`}
+    ${test.needs ? html`<p>Needs: ${test.needs}</p>` : ""}${offer ? "" : howMarkup(test)}</section>`;
+}
+
+/**
+ * @param {Record<string, any>} rulebook
+ * @param {{outlet: string, offer?: import("./offer.js").Offer}} about
+ */
+export function otherTestsMarkup(rulebook, { outlet, offer }) {
+  if (!offer || !(offer.others.length + offer.notYet.length)) return "";
+  const name = (id) => wordsOf(rulebook, outlet, "tests", id).name ?? id;
+  return html`<section class="reasons"><h2>Other tests you can add</h2><div class="other-tests">
+    ${offer.others.map(({ id, isDone }) => html`<button type="button" class="button button--quiet button--wide" data-add="${id}"><span>${name(id)}${isDone ? html` <span class="whole">(entered)</span>` : ""}</span></button>`)}
+  </div>${offer.notYet.length ? html`<p class="hint">Only once what makes them dangerous is ruled out: ${offer.notYet.map(name).join("; ")}.</p>` : ""}</section>`;
+}
+
+/**
+ * The caution and the steps, for where the hand is.
+ * @param {{caution?: string, how?: string|string[]}} test its words
+ */
+export function howMarkup({ caution, how }) {
+  return html`${caution ? html`<p class="caution">${caution}</p>` : ""}${orders(listOf(how))}`;
+}
+
+/** How to find an earth outside the outlet, and what to keep from. @param {Record<string, any>|undefined} earth words of the rulebook */
+export function earthMarkup(earth) {
+  if (!earth) return "";
+  return html`<section class="reasons"><h2>${earth.title}</h2>
+    <ul class="caution">${earth.cautions.map((caution) => html`<li>${caution}</li>`)}</ul>
+    <p>Good: ${earth.good.join("; ")}.</p><p>Not: ${earth.not.join("; ")}.</p>${orders(earth.how)}</section>`;
+}
+
+const orders = (steps) => (steps.length ? html`<ol class="orders orders--short">${steps.map((step) => html`<li>${step}</li>`)}</ol>` : "");

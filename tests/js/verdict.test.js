@@ -1,0 +1,93 @@
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import test from "node:test";
+
+import { bannerMarkup, reasonsMarkup } from "../../static/js/check/verdict.js";
+
+const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
+const { words } = RULEBOOK;
+const NOTHING = { verdict: "use", faults: [{ id: "correct", probability: 0.97 }], not_ruled_out: [], next_test: null, findings: [], supply: null };
+const finding = (id, members = {}) => ({ id, level: "note", source: null, quantity: null, value: null, uncertainty: null, limit: null, straddles: null, ...members });
+
+/** What a person reads: the markup without its tags. */
+function read(answer, about = {}) {
+  const { text } = reasonsMarkup({ ...NOTHING, ...answer }, RULEBOOK, { outlet: "TT-30", notTested: [], ...about });
+  assert.doesNotMatch(text, /undefined|NaN|\[object/);
+  return text.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
+}
+
+test("every explanation of both families is named, said and drawn", () => {
+  for (const [family, outlet] of [["three-wire", "TT-30"], ["split-phase", "14-50"]]) {
+    for (const { id, is_named } of RULEBOOK.families[family].wirings.filter((wiring) => wiring.is_named)) {
+      const answer = { ...NOTHING, verdict: "do-not-use", faults: [{ id, probability: 1 }] };
+      const { text } = reasonsMarkup(answer, RULEBOOK, { outlet, notTested: [] });
+      assert.match(text, /<svg class="drawing"/, `${outlet} ${id} ${is_named}`);
+      assert.doesNotMatch(text, /undefined|\[object/, `${outlet} ${id}`);
+    }
+  }
+});
+
+test("an explanation is said in the words of its outlet where they differ", () => {
+  const own = words.explanations.correct["split-phase"].sentence;
+
+  assert.ok(read({}, { outlet: "14-50" }).includes(own));
+  assert.ok(!read({}).includes(own));
+});
+
+test("the wiring's ohms come with their bounds, the part of each conductor, and the volts lost at 80 % of the rating", () => {
+  const supply = { across: "h-n", volts: 121.3, ohms: 0.3667, ohms_uncertainty: 0.0717, ohms_bound: 0.27, hot_ohms: 0.2167, neutral_ohms: 0.15 };
+  const text = read({ supply });
+
+  assert.match(text, /hot–neutral 0\.37 Ω/);
+  assert.match(text, /0\.3 to 0\.44 Ω/);
+  assert.match(text, /At the very worst 0\.1 to 0\.64 Ω/);
+  assert.match(text, /Of it the hot 0\.22 Ω Of it the neutral 0\.15 Ω/);
+  // Ohm's law: 0.8 × 30 A × 0.3667 ohm = 8.8 V.
+  assert.match(text, /At 24 A, 80 % of the rating, 8\.8 V of the 121\.3 V/);
+});
+
+test("what was not read of the conductors is not said, and no ohms lie below nought", () => {
+  const text = read({ supply: { across: "h-n", volts: 121, ohms: 0.02, ohms_uncertainty: 0.07, ohms_bound: 0.27, hot_ohms: null, neutral_ohms: null } });
+
+  assert.match(text, /0 to 0\.09 Ω/);
+  assert.doesNotMatch(text, /Of it/);
+});
+
+test("the heat of a loose joint is told in whole watts with the name of its quantity", () => {
+  const heat = finding("loose-joint-neutral", { level: "limit", quantity: "joint-heat", value: 639.36, source: "own choice" });
+
+  assert.match(read({ findings: [heat] }), /Heat in the joint at 80 % of the rating: 639 W\. Source: own choice/);
+});
+
+test("a wiring without a name is told by what its contacts are joined to, and drawn", () => {
+  const answer = { verdict: "do-not-use", faults: [{ id: "other", probability: 0.9 }], findings: [finding("unnamed-wiring", { quantity: "joined-HNX" })] };
+  const text = read(answer);
+
+  assert.ok(text.includes("ground contact is joined to the hot wire of another leg"), text);
+  assert.ok(text.includes(words.unnamed.people));
+  assert.match(reasonsMarkup({ ...NOTHING, ...answer }, RULEBOOK, { outlet: "TT-30", notTested: [] }).text, /<svg class="drawing"/);
+});
+
+test("a proposed test is a way on where it can be entered, and told step by step where it cannot", () => {
+  const answer = { next_test: { id: "detector", separates: [] } };
+  const offer = { next: "detector", others: [], notYet: [] };
+  const { text } = reasonsMarkup({ ...NOTHING, ...answer }, RULEBOOK, { outlet: "TT-30", notTested: [], offer });
+
+  assert.match(text, /<button[^>]*data-add="detector"/);
+  assert.ok(!text.includes(words.tests.detector.caution));
+  assert.ok(read(answer).includes(words.tests.detector.caution));
+  assert.ok(!read(answer, { offer: { ...offer, next: null } }).includes("Next test"));
+});
+
+test("what is not settled puts its next test before all else", () => {
+  const answer = { verdict: "test-more", next_test: { id: "detector", separates: [] } };
+  const text = read(answer, { offer: { next: "detector", others: [], notYet: [] } });
+
+  assert.ok(text.indexOf("Next test") < text.indexOf("What to do now"));
+});
+
+test("the banner names the cause as it is called at that outlet", () => {
+  const answer = { ...NOTHING, verdict: "do-not-use", faults: [{ id: "leg-dead", probability: 0.9 }] };
+
+  assert.ok(bannerMarkup(answer, RULEBOOK, "14-50").text.includes(words.explanations["leg-dead"].name));
+});
