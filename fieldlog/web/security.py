@@ -28,6 +28,8 @@ HEADERS: Final = {
     "Cross-Origin-Resource-Policy": "same-origin",
 }
 HSTS: Final = "max-age=31536000"
+# At home the next root is fetched over plain http from the same name, so no browser is bound to https.
+NO_HSTS: Final = "max-age=0"
 
 csrf = CSRFProtect()
 
@@ -64,7 +66,7 @@ def add_headers(response: Response) -> Response:
     for name, value in HEADERS.items():
         response.headers[name] = value
     if request.is_secure:
-        response.headers["Strict-Transport-Security"] = HSTS
+        response.headers["Strict-Transport-Security"] = NO_HSTS if parts().settings.trust_port else HSTS
     if "Cache-Control" not in response.headers:
         response.headers["Cache-Control"] = "no-store"
     return response
