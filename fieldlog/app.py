@@ -17,15 +17,19 @@ from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
 from fieldlog.web.history import views as history
 from fieldlog.web.layout.judgement import add_words
+from fieldlog.web.layout.modules import add_modules
 from fieldlog.web.layout.parts import Parts, Settings
+from fieldlog.web.layout.reach import add_reach
+from fieldlog.web.offline import views as offline
 from fieldlog.web.outlets import views as outlets
 from fieldlog.web.people import views as people
 from fieldlog.web.record import views as record
 from fieldlog.web.rig import views as rig
 from fieldlog.web.rounds import views as rounds
 from fieldlog.web.sync import views as sync
+from fieldlog.web.trust import views as trust
 
-USE_CASES = (arrival, outlets, rig, rounds, record, history, people, sync)
+USE_CASES = (arrival, outlets, rig, rounds, record, history, people, sync, offline, trust)
 
 
 def create_app(
@@ -40,14 +44,25 @@ def create_app(
     security.protect(app, config.secret(), config.trusted_hosts)
     errors.handle_errors(app)
     app.extensions["fieldlog"] = Parts(
-        open_current_store(config), _rulebook(), now, new_id, Settings(_version())
+        open_current_store(config),
+        _rulebook(),
+        now,
+        new_id,
+        Settings(_version(), config.home, config.port, config.trust_port, config.is_offline_on),
     )
     for use_case in USE_CASES:
         app.register_blueprint(use_case.blueprint)
     add_words(app)
+    add_reach(app)
+    add_modules(app)
     if config.proxy_hops:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=config.proxy_hops, x_proto=config.proxy_hops)  # type: ignore[method-assign]  # Flask's documented way
     return app
+
+
+def create_door(config: Config | None = None) -> Flask:
+    """Make the app that stands behind plain http at home and hands out the root, and nothing else."""
+    return trust.guard_the_door(create_app(config))
 
 
 def open_current_store(config: Config) -> Store:

@@ -20,6 +20,8 @@ class Config:
     port: int = 8000
     trusted_hosts: tuple[str, ...] = ()
     proxy_hops: int = 0
+    trust_port: int = 0
+    is_offline_on: bool = True
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
@@ -32,7 +34,14 @@ class Config:
             port=_whole_number(environment, "PORT", 8000, 65535),
             trusted_hosts=tuple(environment.get("TRUSTED_HOSTS", "").replace(",", " ").split()),
             proxy_hops=_whole_number(environment, "PROXY_HOPS", 0, 9),
+            trust_port=_whole_number(environment, "TRUST_PORT", 0, 65535),
+            is_offline_on=_switch(environment, "FIELDLOG_OFFLINE"),
         )
+
+    @property
+    def home(self) -> Path:
+        """The folder of the home network's certificate; deploy/home/authority.py fills it."""
+        return self.data / "home"
 
     def secret(self) -> str:
         """Give the key that signs form tokens; made at the first run, readable by its owner only."""
@@ -55,6 +64,13 @@ def _settle(fresh: Path, path: Path) -> None:
         pass
     finally:
         fresh.unlink()
+
+
+def _switch(environment: Mapping[str, str], name: str) -> bool:
+    text = environment.get(name) or "on"
+    if text not in ("on", "off"):
+        raise SystemExit(f"{name} is {text!r}; set it to off, or leave it out for on.")
+    return text == "on"
 
 
 def _whole_number(environment: Mapping[str, str], name: str, default: int, most: int) -> int:

@@ -1,16 +1,23 @@
 import { FlCheck } from "./elements/check.js";
 import { FlChecks } from "./elements/checks.js";
 import { FlDue } from "./elements/due.js";
+import { FlOffline } from "./elements/offline.js";
 import { FlPastCheck } from "./elements/past-check.js";
+import { FlReach } from "./elements/reach.js";
 import { FlSaved } from "./elements/saved.js";
 import { FlSession } from "./elements/session.js";
 import { FlTheme, wearTheme } from "./elements/theme.js";
+import { FlUpdate } from "./elements/update.js";
 import { FlWaiting } from "./elements/waiting.js";
+import { startShell } from "./offline/shell.js";
 import { startSync } from "./sync/flush.js";
 
 wearTheme();
 customElements.define("fl-saved", FlSaved);
 customElements.define("fl-theme", FlTheme);
+customElements.define("fl-reach", FlReach);
+customElements.define("fl-update", FlUpdate);
+customElements.define("fl-offline", FlOffline);
 customElements.define("fl-session", FlSession);
 customElements.define("fl-waiting", FlWaiting);
 customElements.define("fl-check", FlCheck);
@@ -18,3 +25,4 @@ customElements.define("fl-checks", FlChecks);
 customElements.define("fl-due", FlDue);
 customElements.define("fl-past-check", FlPastCheck);
 startSync();
+startShell();

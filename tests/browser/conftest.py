@@ -107,7 +107,9 @@ def look(request: pytest.FixtureRequest) -> dict[str, Any]:
 def phone(browser: Browser, site: Site, look: dict[str, Any]) -> Iterator[Phone]:
     """A phone of 360 x 740 that ends without an error or a broken policy."""
     size: ViewportSize = {"width": look.pop("width", 360), "height": 740}
-    context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, **look)
+    context = browser.new_context(
+        viewport=size, has_touch=True, is_mobile=True, **{"service_workers": "block", **look}
+    )
     phone = Phone(context, site.address)
     yield phone
     context.close()

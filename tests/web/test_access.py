@@ -30,6 +30,11 @@ PUBLIC = {
     "/arrive/plain": "judges without an account",
     "/checks/<uuid:check>": "a shell that holds nobody's data",
     "/outlets/<uuid:outlet>": "a shell that holds nobody's data",
+    "/checks/shell": "a shell that holds nobody's data",
+    "/outlets/shell": "a shell that holds nobody's data",
+    "/offline": "a shell that holds nobody's data",
+    "/sw.js": "the app itself",
+    "/manifest.webmanifest": "the app itself",
     "/sign-in": "signing in",
     "/sign-out": "signing out",
     "/first-account": "guarded by its one-time token",
@@ -37,6 +42,8 @@ PUBLIC = {
     "/rulebook.json": "the rules are nobody's secret",
     "/openapi.json": "a description",
     "/healthz": "versions in use",
+    "/trust": "a phone needs it before it can sign in",
+    "/trust/root.crt": "what a phone is asked to trust is for everybody to see",
 }
 
 

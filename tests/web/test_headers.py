@@ -30,6 +30,11 @@ CACHEABLE = {
     "/outlets/<uuid:outlet>",
     "/rulebook.json",
     "/openapi.json",
+    "/sw.js",
+    "/manifest.webmanifest",
+    "/offline",
+    "/checks/shell",
+    "/outlets/shell",
 }
 
 

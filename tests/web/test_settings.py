@@ -44,7 +44,7 @@ def test_the_database_lies_in_the_data_folder(tmp_path: Path) -> None:
     assert config.database_url == f"sqlite:///{tmp_path / 'fieldlog.sqlite3'}"
 
 
-@pytest.mark.parametrize("name", ["PORT", "PROXY_HOPS"])
+@pytest.mark.parametrize("name", ["PORT", "PROXY_HOPS", "TRUST_PORT"])
 @pytest.mark.parametrize("value", ["x", "-1", "1.5", "99999999"])
 def test_a_number_that_is_none_stops_the_start_with_a_sentence(name: str, value: str) -> None:
     with pytest.raises(SystemExit, match=f"{name} is"):

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
 from flask import current_app
 
@@ -18,6 +19,10 @@ class Settings:
     """What the views may know of the configuration."""
 
     version: str
+    home: Path
+    port: int
+    trust_port: int
+    is_offline_on: bool = True
     session_days: int = 90
 
 

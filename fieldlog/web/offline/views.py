@@ -1,0 +1,50 @@
+"""What lets the site open without the server: its worker, its manifest and the pages it keeps."""
+
+from pathlib import Path
+
+from flask import Blueprint, Response, current_app, jsonify, make_response, request
+
+from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.shell import field_page
+from fieldlog.web.offline.manifest import MANIFEST
+
+blueprint = Blueprint("offline", __name__, template_folder="templates")
+
+
+@blueprint.get("/sw.js")
+def worker() -> Response:
+    """Give the worker; where offline is switched off, the one that takes everything away again."""
+    name = "sw.js" if parts().settings.is_offline_on else "sw-off.js"
+    response = make_response((Path(str(current_app.static_folder)) / name).read_bytes())
+    response.mimetype = "text/javascript"
+    response.headers["Cache-Control"] = "no-cache"
+    response.add_etag()
+    response.make_conditional(request)
+    return response
+
+
+@blueprint.get("/manifest.webmanifest")
+def manifest() -> Response:
+    """Say how the app stands on a home screen."""
+    response = jsonify(MANIFEST)
+    response.mimetype = "application/manifest+json"
+    response.headers["Cache-Control"] = "no-cache"
+    return response
+
+
+@blueprint.get("/offline")
+def unreached() -> Response:
+    """Show what the phone shows in place of a page that needs the server."""
+    return field_page("offline/unreached.html")
+
+
+@blueprint.get("/checks/shell")
+def check_shell() -> Response:
+    """Show the page that the phone keeps for every check."""
+    return field_page("arrival/check.html")
+
+
+@blueprint.get("/outlets/shell")
+def outlet_shell() -> Response:
+    """Show the page that the phone keeps for every outlet."""
+    return field_page("outlets/test.html")

@@ -1,0 +1,28 @@
+const PAGES = [
+  [/trip-tests/, "The trip test"],
+  [/^\/rigs/, "The rig’s page"],
+  [/^\/history/, "The history"],
+  [/^\/record/, "The service record"],
+  [/^\/arrive\/plain/, "The plain form"],
+  [/^\/sign-in/, "Signing in"],
+  [/^\/sign-out/, "Signing out"],
+  [/^\/trust/, "The page about https"],
+];
+
+/** Stands in place of a page that only the server makes, at that page's own address, and says which one it is. */
+export class FlUnreached extends HTMLElement {
+  connectedCallback() {
+    const name = PAGES.find(([pattern]) => pattern.test(location.pathname))?.[1];
+    if (name) this.querySelector("[data-part=page]").textContent = name;
+    addEventListener("online", this);
+  }
+
+  disconnectedCallback() {
+    removeEventListener("online", this);
+  }
+
+  /** A network came up. It may not lead to the server, so the person decides. */
+  handleEvent() {
+    this.querySelector("[data-part=again]").textContent = "There is a network again: try now";
+  }
+}

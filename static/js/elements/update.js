@@ -1,0 +1,52 @@
+import { html, show } from "../lib/html.js";
+import { shell, useNewer } from "../offline/shell.js";
+
+/** Offers a newer version, and never takes it by itself. */
+export class FlUpdate extends HTMLElement {
+  #isTyped = false;
+
+  connectedCallback() {
+    shell.addEventListener("changed", this);
+    this.addEventListener("click", this);
+    for (const type of ["input", "submit"]) document.addEventListener(type, this);
+    if (shell.isNewer) this.onchanged();
+  }
+
+  disconnectedCallback() {
+    shell.removeEventListener("changed", this);
+    for (const type of ["input", "submit"]) document.removeEventListener(type, this);
+  }
+
+  handleEvent(event) {
+    this[`on${event.type}`](event);
+  }
+
+  onchanged() {
+    if (!shell.isNewer || !this.hidden) return;
+    show(this, html`<p class="update__word">A newer version is ready.</p>
+      <button type="button" class="button button--quiet" data-use>Use it now</button>
+      <button type="button" class="button button--quiet" data-close>Later</button>`);
+    this.hidden = false;
+  }
+
+  /** A check keeps each keystroke; what is typed elsewhere would go with the page. */
+  oninput({ target }) {
+    if (!target.closest("fl-check")) this.#isTyped = true;
+  }
+
+  onsubmit() {
+    this.#isTyped = false;
+  }
+
+  onclick({ target }) {
+    if (target.closest("[data-close]")) this.hidden = true;
+    if (!target.closest("[data-use]")) return;
+    if (this.#isTyped) this.#refuse();
+    else useNewer();
+  }
+
+  #refuse() {
+    show(this, html`<p class="update__word">What you typed here would be lost. Send it first; the newer version waits.</p>
+      <button type="button" class="button button--quiet" data-close>Close</button>`);
+  }
+}

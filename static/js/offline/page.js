@@ -1,0 +1,3 @@
+import { FlUnreached } from "../elements/unreached.js";
+
+customElements.define("fl-unreached", FlUnreached);

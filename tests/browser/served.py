@@ -1,0 +1,143 @@
+"""A server that a test can stop, start again, and give a newer build of what phones keep."""
+
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from threading import Thread
+
+from flask import Response, request
+from playwright.sync_api import Browser, ViewportSize
+from werkzeug.serving import BaseWSGIServer, make_server
+
+from fieldlog.app import create_app
+from fieldlog.clock import new_id, now
+from fieldlog.config import ROOT, Config
+from fieldlog.shell import with_list
+from fieldlog.web.offline.contents import shell_contents
+from fieldlog.web.people.accounts import create_account
+from tests.browser.conftest import PASSWORD, Quiet
+from tests.browser.phone import Phone
+
+CACHES = """async () => {
+  const kept = {};
+  for (const name of await caches.keys()) kept[name] = (await (await caches.open(name)).keys()).length;
+  return kept;
+}"""
+
+READY = """() => Promise.race([
+  navigator.serviceWorker.ready.then(({ active }) => new Promise((settled) => {
+    const tell = () => active.state === "activated" && settled("activated");
+    active.addEventListener("statechange", tell);
+    tell();
+  })),
+  new Promise((settled) => setTimeout(settled, 15000, "not in time")),
+])"""
+
+
+class Server:
+    """The app on one port, with a copy of static/ of its own whose list is up to date."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.static = folder / "static"
+        shutil.copytree(ROOT / "static", self.static)
+        self.app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'log.sqlite3'}"))
+        self.app.static_folder = str(self.static)
+        self.app.after_request(self._in_between)
+        self.portal: tuple[str, ...] = ()
+        self.asked: list[str] = []
+        self.build()
+        self.port = 0
+        self._running: tuple[BaseWSGIServer, Thread] | None = None
+        self.start()
+
+    @property
+    def address(self) -> str:
+        """Where it is."""
+        return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def version(self) -> str:
+        """The version of what a phone keeps."""
+        return (self.static / "sw.js").read_text().split('const VERSION = "', 1)[1].split('"', 1)[0]
+
+    def build(self, **changed: str) -> None:
+        """Make a newer build: files of static/ (with __ for / and _ for .) get a text at their end."""
+        for name, text in changed.items():
+            path = self.static / name.replace("__", "/").replace("_", ".")
+            path.write_text((path.read_text() if path.exists() else "") + text)
+        worker = self.static / "sw.js"
+        worker.write_text(with_list(worker.read_text(), self.contents()))
+
+    def contents(self) -> dict[str, bytes]:
+        """Give what a phone keeps of this build, by address."""
+        return shell_contents(self.app)
+
+    def start(self) -> None:
+        """Begin to answer, at the same address as before."""
+        server = make_server("127.0.0.1", self.port, self.app, threaded=True, request_handler=Quiet)
+        self.port = server.server_port
+        thread = Thread(target=server.serve_forever)
+        thread.start()
+        self._running = (server, thread)
+
+    def stop(self) -> None:
+        """Answer nothing any more: connections are refused."""
+        if self._running is None:
+            return
+        server, thread = self._running
+        server.shutdown()
+        thread.join()
+        server.server_close()
+        self._running = None
+
+    def close(self) -> None:
+        """Stop for good."""
+        self.stop()
+        self.app.extensions["fieldlog"].store.close()
+
+    def account(self, name: str) -> None:
+        """Make an account."""
+        create_account(self.app.extensions["fieldlog"].store, name, PASSWORD, now=now, new_id=new_id)
+
+    def switch_offline_off(self) -> None:
+        """Run as with FIELDLOG_OFFLINE=off."""
+        parts = self.app.extensions["fieldlog"]
+        settings = replace(parts.settings, is_offline_on=False)
+        self.app.extensions["fieldlog"] = replace(parts, settings=settings)
+
+    def _in_between(self, response: Response) -> Response:
+        """Note what is asked; answer for the addresses that a captive portal takes over."""
+        self.asked.append(request.path)
+        if not request.path.startswith(self.portal):
+            return response
+        response.close()
+        return Response("<!doctype html><title>Welcome</title><p>Log in to the park's network.</p>")
+
+
+@contextmanager
+def a_phone(browser: Browser, server: Server, **look: object) -> Iterator[Phone]:
+    """Hold a phone that may keep pages."""
+    size: ViewportSize = {"width": 360, "height": 740}
+    context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, **look)  # type: ignore[arg-type]  # options by name
+    yield Phone(context, server.address)
+    context.close()
+
+
+def visit(phone: Phone, path: str = "/") -> None:
+    """Open a page and wait until the phone keeps the pages."""
+    phone.open(path)
+    assert phone.page.evaluate(READY) == "activated", "the phone keeps no pages"
+
+
+def another_tab(phone: Phone) -> Phone:
+    """Open a second tab in the same browser."""
+    return Phone(phone.context, phone.site)
+
+
+def kept(phone: Phone) -> dict[str, int]:
+    """Count what is in each cache."""
+    found: dict[str, int] = phone.page.evaluate(CACHES)
+    return found

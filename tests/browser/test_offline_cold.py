@@ -1,0 +1,213 @@
+"""Every field page from nothing, with the server dead, after one visit."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from tests.browser.conftest import PASSWORD
+from tests.browser.phone import Phone, arrive_by_meter
+from tests.browser.served import Server, a_phone, another_tab, kept, visit
+from tests.builders import an_id
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    server = Server(tmp_path_factory.mktemp("served"))
+    yield server
+    server.close()
+
+
+@pytest.fixture
+def phone(browser: Browser, server: Server) -> Iterator[Phone]:
+    with a_phone(browser, server) as phone:
+        yield phone
+    server.portal = ()
+    if server._running is None:
+        server.start()
+
+
+def cold(phone: Phone, server: Server) -> Phone:
+    """Close the only page, stop the server, and hold the phone again."""
+    phone.page.close()
+    server.stop()
+    return another_tab(phone)
+
+
+@pytest.mark.parametrize(
+    ("path", "sign"),
+    [
+        ("/", "a.button--main"),
+        ("/arrive", 'form[data-step="where"]'),
+        (f"/checks/{an_id()}", "fl-past-check .empty"),
+        (f"/outlets/{an_id()}", 'form[data-step="outlet"]'),
+    ],
+)
+def test_a_field_page_opens_from_nothing_after_one_visit(
+    phone: Phone, server: Server, path: str, sign: str
+) -> None:
+    visit(phone)
+    phone = cold(phone, server)
+    phone.open(path)
+
+    expect(phone.find(sign)).to_be_visible()
+    color = phone.page.locator(".bar").evaluate("(bar) => getComputedStyle(bar).borderBottomStyle")
+    assert color == "solid"
+
+
+def test_a_whole_check_is_made_and_opened_again_without_the_server(phone: Phone, server: Server) -> None:
+    visit(phone)
+    phone = cold(phone, server)
+    arrive_by_meter(phone)
+    phone.expect_verdict("use")
+    phone.expect_saved("phone")
+    for _ in ("plug", "skin"):
+        phone.next()
+    phone.type("skin.volts", "0.2")
+    phone.next()
+    phone.type("inside", "120.9")
+    phone.next()
+    phone.expect_saved("phone")
+    phone.tap("a[data-finish]")
+    phone.tap(".check-card")
+
+    phone.expect_verdict("use")
+    expect(phone.find("[data-correct]")).to_be_visible()
+
+
+def test_a_page_that_only_the_server_makes_says_so_and_leads_back(phone: Phone, server: Server) -> None:
+    visit(phone)
+    phone = cold(phone, server)
+    phone.open("/history?page=2")
+
+    expect(phone.find("h1")).to_have_text("No way to the server now")
+    expect(phone.find("[data-part=page]")).to_have_text("The history")
+    server.start()
+    phone.tap("[data-part=again]")
+    expect(phone.find("h1")).to_have_text("Sign in")
+    assert "history" in phone.page.url
+
+
+def test_the_pages_that_are_kept_hold_nobodys_data(phone: Phone, server: Server) -> None:
+    server.account("Robin")
+    phone.sign_in("Robin", PASSWORD)
+    visit(phone)
+    holding = phone.page.evaluate(
+        """async () => {
+          const texts = [];
+          for (const name of await caches.keys()) {
+            const cache = await caches.open(name);
+            for (const request of await cache.keys()) {
+              const answer = await cache.match(request);
+              const cookie = answer.headers.get("Set-Cookie");
+              texts.push([new URL(request.url).pathname, await answer.text(), cookie]);
+            }
+          }
+          return texts;
+        }"""
+    )
+    pages = {path: text for path, text, _ in holding}
+    nobody = server.app.test_client()
+
+    assert {"/", "/arrive", "/checks/shell", "/outlets/shell", "/offline"} <= set(pages)
+    assert [path for path, text, cookie in holding if "Robin" in text or "csrf" in text or cookie] == []
+    for path in ("/", "/arrive", "/checks/shell", "/outlets/shell"):
+        assert pages[path] == nobody.get(path).text
+
+
+def test_what_one_person_opened_is_not_shown_to_the_next(phone: Phone, server: Server) -> None:
+    server.account("Kim")
+    phone.sign_in("Kim", PASSWORD)
+    visit(phone)
+    phone.open("/history")
+    expect(phone.find("h1")).to_contain_text("History")
+    phone = cold(phone, server)
+    phone.open("/history")
+
+    expect(phone.find("h1")).to_have_text("No way to the server now")
+
+
+def test_a_missing_asset_is_not_there_and_no_page(phone: Phone, server: Server) -> None:
+    visit(phone)
+    phone.open("/")
+    asked = "async (path) => { const a = await fetch(path); return [a.status, await a.text()]; }"
+
+    assert phone.page.evaluate(asked, "/static/js/no-such-file.js") == [404, ""]
+    server.portal = ("/",)
+    assert phone.page.evaluate(asked, "/static/js/no-such-file.js") == [404, ""]
+    status, text = phone.page.evaluate(asked, "/static/js/main.js")
+    assert status == 200 and "startShell" in text
+
+
+@pytest.mark.parametrize("taken", ["/", "/static/js/lib/", "/rulebook.json", "/arrive"])
+def test_a_captive_portal_gets_nothing_into_a_cache(phone: Phone, server: Server, taken: str) -> None:
+    phone.open("/static/icons/sign.svg")  # no page of ours, so nothing is kept yet
+    server.portal = (taken,)
+    phone.page.evaluate(
+        """async () => {
+          const registration = await navigator.serviceWorker.register("/sw.js").catch(() => null);
+          const worker = registration?.installing;
+          if (worker) await new Promise((ended) => worker.addEventListener("statechange", ended));
+        }"""
+    )
+    assert kept(phone) == {}
+
+    server.portal = ()
+    visit(phone)
+    assert kept(phone)[f"fieldlog-shell-{server.version}"] > 100
+
+
+def test_a_captive_portal_after_the_visit_changes_no_field_page(phone: Phone, server: Server) -> None:
+    visit(phone)
+    before = kept(phone)
+    server.portal = ("/",)
+    arrive_by_meter(phone)
+
+    phone.expect_verdict("use")
+    phone.expect_saved("phone")
+    assert kept(phone) == before
+
+
+def test_the_rules_come_from_the_server_while_it_answers_and_else_from_the_phone(
+    phone: Phone, server: Server
+) -> None:
+    visit(phone)
+    phone.open("/")
+    asked = "async () => (await (await fetch('/rulebook.json')).json()).id"
+    server.asked.clear()
+    online = phone.page.evaluate(asked)
+    assert "/rulebook.json" in server.asked
+    server.stop()
+
+    assert phone.page.evaluate(asked) == online
+
+
+def test_without_the_browsers_own_sync_everything_still_opens(browser: Browser, server: Server) -> None:
+    with a_phone(browser, server) as phone:
+        phone.context.add_init_script("delete window.SyncManager; delete window.PeriodicSyncManager;")
+        visit(phone)
+        server.stop()
+        phone.open("/arrive")
+
+        phone.expect_step("where")
+    server.start()
+
+
+def test_pictures_of_what_is_seen_without_the_server(
+    browser: Browser, server: Server, pictures: Path
+) -> None:
+    for scheme in ("light", "dark"):
+        with a_phone(browser, server, color_scheme=scheme) as phone:
+            visit(phone)
+            server.stop()
+            for name, path in (("unreached", "/rigs"), ("home", "/"), ("arrive", "/arrive")):
+                phone.open(path)
+                phone.find("h1").first.wait_for()
+                phone.page.screenshot(path=pictures / f"offline-{name}-{scheme}.png")
+                wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+                assert wide <= 0, name
+        server.start()
+    print(f"pictures: {pictures}")

@@ -1,0 +1,140 @@
+"""The worker, the manifest and the pages that phones keep, as the server gives them."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from PIL import Image
+
+from fieldlog.app import create_app
+from fieldlog.config import ROOT, Config
+from fieldlog.shell import BEGIN, END, PAGES, addresses, version_of, with_list
+from fieldlog.web.offline.contents import shell_contents
+from tests.builders import an_id
+from tests.conftest import Person
+
+
+def test_the_worker_is_served_at_the_root_and_always_asked_for_anew(client: Any) -> None:
+    answer = client.get("/sw.js")
+
+    assert answer.status_code == 200
+    assert answer.mimetype == "text/javascript"
+    assert answer.headers["Cache-Control"] == "no-cache"
+    assert answer.data == (ROOT / "static/sw.js").read_bytes()
+    assert client.get("/sw.js", headers={"If-None-Match": answer.headers["ETag"]}).status_code == 304
+
+
+@pytest.fixture
+def switched_off(config: Config) -> Iterator[Flask]:
+    app = create_app(replace(config, is_offline_on=False))
+    yield app
+    app.extensions["fieldlog"].store.close()
+
+
+def test_switched_off_the_worker_that_takes_everything_away_is_served(switched_off: Flask) -> None:
+    answer = switched_off.test_client().get("/sw.js")
+
+    assert answer.data == (ROOT / "static/sw-off.js").read_bytes()
+    assert "indexedDB" not in answer.text and "unregister" in answer.text
+
+
+@pytest.mark.parametrize(("text", "is_on"), [("on", True), ("off", False), ("", True)])
+def test_the_environment_switches_offline_off(text: str, is_on: bool) -> None:
+    assert Config.from_environment({"FIELDLOG_OFFLINE": text}).is_offline_on == is_on
+
+
+def test_a_switch_that_is_neither_on_nor_off_stops_the_start_with_a_sentence() -> None:
+    with pytest.raises(SystemExit, match="FIELDLOG_OFFLINE is 'no'; set it to off"):
+        Config.from_environment({"FIELDLOG_OFFLINE": "no"})
+
+
+def test_every_page_leads_to_the_manifest_and_its_icons_are_there(client: Any) -> None:
+    for path in ("/", "/arrive", "/sign-in"):
+        assert '<link rel="manifest" href="/manifest.webmanifest">' in client.get(path).text
+    answer = client.get("/manifest.webmanifest")
+    manifest = json.loads(answer.data)
+
+    assert answer.mimetype == "application/manifest+json"
+    assert (manifest["start_url"], manifest["scope"], manifest["display"]) == ("/", "/", "standalone")
+    assert {icon.get("purpose", "any") for icon in manifest["icons"]} == {"any", "maskable"}
+    for icon in manifest["icons"]:
+        with Image.open(ROOT / icon["src"].lstrip("/")) as picture:
+            assert "x".join(map(str, picture.size)) == icon["sizes"]
+
+
+@pytest.mark.parametrize(
+    ("shell", "page"), [("/checks/shell", f"/checks/{an_id()}"), ("/outlets/shell", f"/outlets/{an_id()}")]
+)
+def test_the_page_kept_for_many_addresses_is_that_of_each(stranger: Person, shell: str, page: str) -> None:
+    assert stranger.client.get(shell).data == stranger.client.get(page).data
+
+
+def test_what_a_phone_keeps_is_the_same_signed_in_and_out(
+    owner: Person, colleague: Person, stranger: Person
+) -> None:
+    for address in sorted({*PAGES.values(), "/offline", "/manifest.webmanifest", "/rulebook.json"}):
+        answers = [person.client.get(address) for person in (owner, colleague, stranger)]
+
+        assert len({answer.data for answer in answers}) == 1, address
+        assert answers[0].status_code == 200
+        assert "Owner" not in answers[0].text and "csrf" not in answers[0].text
+        assert not any("Set-Cookie" in answer.headers for answer in answers)
+
+
+def test_all_that_a_kept_page_names_is_kept(app: Flask) -> None:
+    contents = shell_contents(app)
+    pages = [contents[address].decode() for address in {*PAGES.values(), "/offline"}]
+    named = {part.split('"')[0].split("#")[0] for page in pages for part in page.split('"/static/')[1:]}
+
+    assert named and {f"/static/{name}" for name in named} <= set(contents)
+
+
+def test_a_page_names_each_module_that_it_needs_and_no_other(client: Any) -> None:
+    page = client.get("/").text
+    named = {part.split('"')[0] for part in page.split('rel="modulepreload" href="/static/js/')[1:]}
+    folder = ROOT / "static/js"
+    apart = {"main.js", "offline/page.js", "elements/unreached.js"}
+
+    assert named == {path.relative_to(folder).as_posix() for path in folder.rglob("*.js")} - apart
+
+
+def test_the_version_changes_with_every_name_and_content() -> None:
+    contents = {"/": b"page", "/static/a.js": b"one"}
+    others = [
+        {"/": b"page", "/static/a.js": b"two"},
+        {"/": b"page", "/static/b.js": b"one"},
+        {"/": b"pag", "/static/a.js": b"eone"},
+        {"/": b"page"},
+    ]
+
+    assert len({version_of(each) for each in (contents, *others)}) == 5
+    assert version_of(dict(reversed(contents.items()))) == version_of(contents)
+
+
+def test_the_list_is_written_between_its_marks_and_nowhere_else() -> None:
+    source = f"// before\n{BEGIN}old\n{END}// after\n"
+    written = with_list(source, {"/": b"page"})
+
+    assert written.startswith(f"// before\n{BEGIN}const VERSION") and written.endswith(f"{END}// after\n")
+    assert '"/",' in written and "old" not in written
+    assert with_list(written, {"/": b"page"}) == written
+    with pytest.raises(ValueError, match="marks"):
+        with_list("// no marks", {})
+
+
+def test_pictures_for_documents_and_the_worker_itself_are_not_kept() -> None:
+    listed = addresses(["sw.js", "sw-off.js", "img/a.png", "js/package.json", "js/main.js"])
+
+    assert [address for address in listed if address.startswith("/static/")] == ["/static/js/main.js"]
+
+
+def test_a_file_that_the_server_does_not_give_stops_the_listing(app: Flask, tmp_path: Path) -> None:
+    del app.view_functions["sync.show_rulebook"]
+    app.view_functions["sync.show_rulebook"] = lambda: ("", 503)
+
+    with pytest.raises(RuntimeError, match=r"/rulebook\.json answers 503"):
+        shell_contents(app)
