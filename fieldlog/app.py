@@ -16,6 +16,7 @@ from fieldlog.store.session import Store, open_store
 from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
 from fieldlog.web.history import views as history
+from fieldlog.web.layout.drawing import add_drawing
 from fieldlog.web.layout.judgement import add_words
 from fieldlog.web.layout.modules import add_modules
 from fieldlog.web.layout.parts import Parts, Settings
@@ -53,6 +54,7 @@ def create_app(
     for use_case in USE_CASES:
         app.register_blueprint(use_case.blueprint)
     add_words(app)
+    add_drawing(app)
     add_reach(app)
     add_modules(app)
     if config.proxy_hops:

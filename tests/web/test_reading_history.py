@@ -9,7 +9,7 @@ from flask import Flask
 
 from fieldlog import rulebook
 from fieldlog.errors import RulebookDamaged
-from fieldlog.web.layout.judgement import figures, how_sure
+from fieldlog.web.layout.judgement import how_sure
 from tests.builders import (
     a_14_50_check,
     a_check,
@@ -345,23 +345,3 @@ def test_whatever_somebody_writes_is_shown_as_text(owner: Person, payload: str) 
 )
 def test_how_sure_it_is_stands_in_words_and_as_a_number(probability: float, words: str) -> None:
     assert how_sure(probability) == words
-
-
-def test_a_finding_shows_reading_limit_and_source() -> None:
-    finding = {
-        "quantity": "h-n",
-        "value": 108.2,
-        "uncertainty": 1.382,
-        "limit": 110,
-        "straddles": True,
-        "source": "ANSI C84.1",
-    }
-
-    assert figures(finding) == (
-        "Hot–neutral 108.2 ± 1.4 V. The limit is 110 V. The reading itself is better; the meter's error "
-        "reaches over the limit. Source: ANSI C84.1"
-    )
-    assert (
-        figures({"quantity": None, "value": None, "limit": None, "source": "common practice"})
-        == "Source: common practice"
-    )

@@ -10,6 +10,7 @@ from fieldlog.store.records import record_with_id
 from fieldlog.sync.judging import Judged, judge
 from fieldlog.web.arrival.forms import CATEGORIES, PlainArrivalForm, PlainForm
 from fieldlog.web.arrival.plain import judged_record, keep
+from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.looks import look_labels
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.shell import field_page
@@ -66,7 +67,12 @@ def plain_verdict(check: UUID) -> ResponseReturnValue:
     if stored is None or stored.record.kind != "arrival-check":
         raise NotFound("check")
     judged = judge(stored.record, parts().found)
-    return render_template("arrival/plain_verdict.html", record=stored.record, judged=judged, words=_words())
+    return render_template(
+        "arrival/plain_verdict.html",
+        record=stored.record,
+        judged=judged,
+        words=_words(str(stored.record.body["check"]["outlet"])),
+    )
 
 
 def _form_page(form: PlainForm, judged: Judged | None = None, not_tested: list[str] | None = None) -> str:
@@ -75,7 +81,7 @@ def _form_page(form: PlainForm, judged: Judged | None = None, not_tested: list[s
         form=form,
         judged=judged,
         not_tested=not_tested or [],
-        words=_words(),
+        words=_words(form.outlet.data or ""),
         look=look_labels(),
         outlets=_outlets(),
         categories=[("", "None, or not known"), *((each, each) for each in CATEGORIES)],
@@ -89,6 +95,9 @@ def _outlets() -> list[str]:
     return [] if isinstance(found, RulebookDamaged) else list(found.raw["outlets"])
 
 
-def _words() -> dict[str, object] | None:
+def _words(outlet: str) -> dict[str, object] | None:
+    """Give the words as they hold for an outlet; before one is chosen, the general ones."""
     found = parts().found
-    return None if isinstance(found, RulebookDamaged) else found.raw["words"]
+    if isinstance(found, RulebookDamaged):
+        return None
+    return words_at(outlet, found) if outlet in found.raw["outlets"] else found.raw["words"]

@@ -7,14 +7,13 @@ from fieldlog.errors import BadInput, FieldlogError, NotFound
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.reports import wording
-from fieldlog.reports.findings import supply_lines
-from fieldlog.reports.naming import words_for
 from fieldlog.reports.noted import parts_of_record, plug_in_lines
 from fieldlog.store.records import chain_of_corrections, current_records, record_with_id
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
 from fieldlog.web.history.listing import SHOWN, after_plugging_in, listed, names_for, result_of
+from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
 
@@ -55,7 +54,6 @@ def entry(record_id: str) -> ResponseReturnValue:
         judged=judged,
         noted=parts_of_record(record, names),
         after=[(version.record, plug_in_lines(version.record.body)) for version in after],
-        supply=supply_lines(judged.answer) if judged and judged.answer else (),
         wording=wording,
         words=_words(record),
     )
@@ -115,7 +113,7 @@ def _words(record: Record) -> object:
     found = parts().found
     if isinstance(found, FieldlogError) or not record.is_check:
         return None
-    return words_for(record.body["check"]["outlet"], found)
+    return words_at(record.body["check"]["outlet"], found)
 
 
 def _is_number(text: str) -> bool:

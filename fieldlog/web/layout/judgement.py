@@ -6,7 +6,12 @@ from typing import Any, Final
 
 from flask import Flask
 
-from fieldlog.reports.wording import pair_words, step_words
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.findings import figures_text, supply_lines
+from fieldlog.reports.naming import words_for
+from fieldlog.reports.wording import begun, pair_words, step_words
+from fieldlog.web.layout.drawing import figure_text
+from fieldlog.web.layout.parts import parts
 
 # How sure an explanation is, in words: the least probability, and what it is called. Own choice.
 SURE: Final = (
@@ -17,7 +22,6 @@ SURE: Final = (
     (0.1, "less likely"),
     (0.0, "unlikely, not impossible"),
 )
-UNITS: Final = {"skin": "V", "hertz": "Hz", "breaker_amps": "A", "milliseconds": "ms"}
 
 
 def how_sure(probability: float) -> str:
@@ -28,17 +32,35 @@ def how_sure(probability: float) -> str:
 
 def figures(finding: Mapping[str, Any]) -> str:
     """Give the reading, its uncertainty, the limit and its source of a finding, in sentences."""
-    quantity = finding.get("quantity") or ""
-    unit = "V" if "-" in quantity else UNITS.get(quantity, "")
-    return " ".join(
-        part for part in (_reading(finding, unit), _limit(finding, unit), _source(finding)) if part
-    )
+    return figures_text(finding, parts().rulebook)
+
+
+def words_at(outlet: str, rulebook: Rulebook) -> dict[str, Any]:
+    """Give the rulebook's words as they hold for an outlet, and its family, whose wirings are drawn."""
+    family = rulebook.raw["families"][rulebook.raw["outlets"][outlet]["family"]]
+    return {**words_for(outlet, rulebook), "family": family}
+
+
+def unnamed_words(wiring_id: str, words: Mapping[str, Any]) -> str:
+    """Say in plain words what an unnamed wiring joins."""
+    family = words["family"]
+    for wiring in family["wirings"]:
+        if wiring["id"] == wiring_id:
+            contacts = figure_text(wiring["variants"], family["contacts"], words)
+            return str(words["unnamed"]["sentence"]).replace("{contacts}", contacts)
+    return ""
 
 
 def add_words(app: Flask) -> None:
     """Give the templates the filters that speak of readings."""
     app.jinja_env.filters.update(
-        how_sure=how_sure, figures=figures, pair_words=pair_words, step_words=step_words
+        how_sure=how_sure,
+        figures=figures,
+        pair_words=pair_words,
+        step_words=step_words,
+        begun=begun,
+        supply_lines=supply_lines,
+        unnamed_words=unnamed_words,
     )
 
 
@@ -46,26 +68,3 @@ def _percent(probability: float) -> str:
     if probability > 0.99:
         return "over 99 %"
     return "under 1 %" if probability < 0.01 else f"{math.floor(probability * 100 + 0.5)} %"
-
-
-def _reading(finding: Mapping[str, Any], unit: str) -> str:
-    value = finding.get("value")
-    if not isinstance(value, int | float):
-        return ""
-    quantity = finding.get("quantity") or ""
-    name = pair_words(quantity).capitalize() if "-" in quantity else "Value"
-    spread = finding.get("uncertainty")
-    about = f" ± {math.floor(spread * 10 + 0.5) / 10:g}" if spread else ""
-    return f"{name} {value:g}{about} {unit}.".replace(" .", ".")
-
-
-def _limit(finding: Mapping[str, Any], unit: str) -> str:
-    limit = finding.get("limit")
-    if not isinstance(limit, int | float):
-        return ""
-    across = " The reading itself is better; the meter's error reaches over the limit."
-    return f"The limit is {limit:g} {unit}.".replace(" .", ".") + (across if finding.get("straddles") else "")
-
-
-def _source(finding: Mapping[str, Any]) -> str:
-    return f"Source: {finding['source']}" if finding.get("source") else ""

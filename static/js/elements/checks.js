@@ -62,9 +62,15 @@ function item(chain, { outlets, live }) {
     <span class="check-card__word">${rulebook()?.words.verdicts[verdict]?.word ?? verdict}</span>
     ${isLive ? html`<span class="check-card__place">After plugging in the rig’s skin was live.</span>` : ""}
     <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
-    <span class="check-card__when">${spoken(chain[0].record.observed_at)}${chain.length > 1 ? " · corrected" : ""}</span>
+    <span class="check-card__when">${spoken(chain[0].record.observed_at)}${chain.length > 1 ? changed(chain) : ""}</span>
     <span class="check-card__when">${savedMarkup(chain.at(-1))}</span>
   </a></li>`;
+}
+
+/** An added test is no correction of what was read. */
+function changed(chain) {
+  const isAdded = chain.slice(1).every((row) => (row.record.reason ?? "").startsWith("Test added:"));
+  return isAdded ? " · test added" : " · corrected";
 }
 
 function underWay(draft) {
