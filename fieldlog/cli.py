@@ -14,6 +14,7 @@ import click
 from fieldlog import clock, rulebook
 from fieldlog.config import ROOT, Config
 from fieldlog.engine import assess as judge
+from fieldlog.engine.trace import trace
 from fieldlog.errors import BadInput, FieldlogError
 from fieldlog.model.account import DEMO_NAME
 from fieldlog.model.canonical import canonical
@@ -34,8 +35,6 @@ def assess(file: Any, explain: bool) -> None:
     """Judge outlets: one JSON object, or JSON Lines, from FILE or standard input."""
     book = _or_stop(rulebook.load)
     if explain:
-        from fieldlog.engine.trace import trace
-
         _answer_lines(file.read(), lambda value: judge(value, book), lambda value: trace(value, book))
     else:
         _answer_lines(file.read(), lambda value: judge(value, book))

@@ -32,26 +32,62 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
     Parameters
     ----------
     check : JSON object
-        Readings and looks; volts in V, breaker in A, frequency in Hz, times in ms, currents in mA.
+        Readings and looks: "volts" [V RMS, 0 to 600] by pair, "lamps", "loaded" with "amps" [A, above 0 to
+        100], "meter" with "accuracy_percent" [%, 0 to 20] and "accuracy_volts" [V, 0 to 20], "breaker_amps"
+        [A], "hertz" [Hz, 30 to 90], "trip" with "milliseconds" [ms, 0 to 20000] and "milliamps" [mA, 0 to
+        500], "look", "near", "continuity", "more". README.md has them all.
     rulebook : Rulebook
-        The compiled rulebook.
+        The compiled rulebook, as fieldlog.rulebook.load gives it.
 
     Returns
     -------
     dict
-        "verdict", "faults" (explanations with probabilities), "not_ruled_out", "next_test", "findings",
-        "supply" (null without a load) and "rulebook" (its id).
+        "verdict", "faults" (explanations with probabilities [0 to 1], together 1), "not_ruled_out",
+        "next_test", "findings" (values, uncertainties and limits in the unit of their quantity), "supply"
+        ([V] and [ohm]; null without a load) and "rulebook" (its id).
 
     Raises
     ------
     BadInput
-        With every problem found.
+        With every problem found, each naming its member. There is no answer without a verdict: whatever else
+        goes wrong is raised as it comes.
 
     Notes
     -----
+    Likelihood of a wiring: the mean over its sample points of w / (1 + chi^2 / 4)^4, with
+    chi^2 = sum((r - V a)^2 / s^2) + (V - V0)^2 / s0^2, the supply V fitted and w the width of the fit; see
+    `volts_likelihoods` and `load_likelihoods`. Weight: L_i prior_i / (sum of the priors in its group of
+    twins); probability: weight over the sum of weights, see `explain`. Loop: Z = (V0 - V1) / I, see
+    `supply_of`. Bands: v +- (v p / 100 + d) against each limit, see `voltage_findings`.
+
     The verdict is the first that applies. Do not use: a stop stands, or named explanations other than the
     usable ones hold more than 0.5. Test more: they and "other" hold 0.05 or more, or "other" more than 0.5,
     or the least evidence is missing. Use with limits: a limit stands. Use. Loose joints are left to ohms.
+
+    Holds for 60 Hz, one outlet, and the plausible world of schemas/facts/world.json; ignores harmonics, and
+    does not know how good a ground is that is there. `fieldlog assess --explain` prints each step.
+
+    Examples
+    --------
+    108.2 V by a meter of 1 % and 0.3 V: 108.2 x 0.01 + 0.3 = 1.382 V either way, wholly below 110 V and above
+    104 V, so the use is limited. Under 10 A it falls by 2 V: 2 / 10 = 0.2 ohm.
+
+    >>> from fieldlog.rulebook import load
+    >>> bare = {"h-n": 108.2, "h-g": 108.0, "n-g": 0.2}
+    >>> loaded = {"amps": 10, "volts": {"h-n": 106.2, "h-g": 107.0, "n-g": 1.2}}
+    >>> answer = assess({"outlet": "TT-30", "look": [], "volts": bare, "loaded": loaded}, load())
+    >>> answer["verdict"], answer["faults"][0]["id"], round(answer["supply"]["ohms"], 3)
+    ('use-limited', 'correct', 0.2)
+    >>> low = answer["findings"][0]
+    >>> low["id"], low["quantity"], low["value"], round(low["uncertainty"], 3), low["limit"]
+    ('voltage-low', 'h-n', 108.2, 1.382, 110.0)
+
+    References
+    ----------
+    ANSI C84.1-2020, Table 1 (bands); IEEE 1159-2019 (overvoltage); ILAC-G8:09/2019, section 4.2.2 (a limit
+    guarded by the uncertainty); JCGM 100:2008, section 4.3.7 (standard errors); UL 943, Class A, T = (20 /
+    I)^1.43 s (trip times); NEC 210.19(A), informational note (drop), 551.72 (120/208 V). The rulebook names
+    the source of each limit; what is an own choice says so.
     """
     return judged(read_check(check, rulebook), rulebook)
 

@@ -29,17 +29,53 @@ class Branch:
 
 
 def resistor(start: str, end: str, ohms: float) -> Branch:
-    """Give the branch of a resistance [ohm, above 0]."""
+    """Give the branch of a resistance [ohm, above 0].
+
+    Raises
+    ------
+    ZeroDivisionError
+        At 0 ohm, which has no admittance.
+
+    Examples
+    --------
+    >>> resistor("a", "b", 4.0).siemens
+    (0.25+0j)
+    """
     return Branch(start, end, complex(1.0 / ohms))
 
 
 def capacitor(start: str, end: str, farads: float, hertz: float = 60.0) -> Branch:
-    """Give the branch of a capacitance [F, above 0] at a frequency [Hz]."""
+    """Give the branch of a capacitance [F, above 0] at a frequency [Hz].
+
+    Notes
+    -----
+    Y = j 2 pi f C.
+
+    Examples
+    --------
+    An open conductor beside a live one, 1 nF at 60 Hz, is 2.65 megohm:
+
+    >>> round(1e-6 / abs(capacitor("a", "b", 1e-9).siemens), 2)
+    2.65
+    """
     return Branch(start, end, complex(0.0, 2.0 * 3.141592653589793 * hertz * farads))
 
 
 def voltage_source(start: str, end: str, volts: complex, ohms: float) -> Branch:
-    """Give the Norton form of a source [V] behind a resistance [ohm], `end` being its live side."""
+    """Give the Norton form of a source [V] behind a resistance [ohm], `end` being its live side.
+
+    Raises
+    ------
+    ZeroDivisionError
+        At 0 ohm; a stiff source has a small resistance.
+
+    Examples
+    --------
+    120 V behind 0.5 ohm drives 240 A into a short:
+
+    >>> voltage_source("earth", "a", 120.0, 0.5).amps
+    240.0
+    """
     return Branch(start, end, complex(1.0 / ohms), volts / ohms)
 
 
@@ -101,7 +137,16 @@ class Ports:
     ohms: dict[tuple[str, str], complex]
 
     def ohms_between(self, start: str, end: str) -> complex:
-        """Give the impedance [ohm] that two nodes show to what is connected between them."""
+        """Give the impedance [ohm] that two nodes show to what is connected between them.
+
+        Examples
+        --------
+        Two branches of 3 and 5 ohm from earth stand in series between their ends:
+
+        >>> seen = ports([resistor("earth", "a", 3.0), resistor("earth", "b", 5.0)], ["a", "b"])
+        >>> round(abs(seen.ohms_between("a", "b")), 6)
+        8.0
+        """
         return (self.ohms[start, start] - self.ohms[end, start]) - (
             self.ohms[start, end] - self.ohms[end, end]
         )

@@ -83,13 +83,45 @@ def kernel_of(rulebook: Rulebook) -> Kernel:
 
 
 def reading_error(volts: float, meter: Meter, kernel: Kernel) -> float:
-    """Give the standard error [V] of a reading [V] of a meter with this accuracy."""
+    """Give the standard error [V] of a reading [V, 0 to 600] of a meter with this accuracy.
+
+    Notes
+    -----
+    s = 0.6 (v p / 100 + d), p the meter's percent and d its digits as volts: a little more than 1 / sqrt(3)
+    of an accuracy within which every error is as likely as any other. Never less than the floor.
+
+    Examples
+    --------
+    120 V by a meter of 1 % and 0.3 V: 0.6 x (1.2 + 0.3).
+
+    >>> from fieldlog.rulebook import load
+    >>> round(reading_error(120.0, Meter(), kernel_of(load())), 3)
+    0.9
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), section 4.3.7.
+    """
     error = kernel.error_share * (volts * meter.accuracy_percent / 100.0 + meter.accuracy_volts)
     return error if error > kernel.floor_volts else kernel.floor_volts
 
 
 def change_error(change: float, meter: Meter, kernel: Kernel) -> float:
-    """Give the standard error [V] of a change between two readings of one meter; its gain is common."""
+    """Give the standard error [V] of a change [V] between two readings of one meter; its gain is common.
+
+    Notes
+    -----
+    s = 0.6 (|c| p / 100 + sqrt(2) d): the percent counts on the change alone, the digits of both readings add
+    in squares.
+
+    Examples
+    --------
+    A fall of 5 V by a meter of 1 % and 0.3 V: 0.6 x (0.05 + 1.4142 x 0.3).
+
+    >>> from fieldlog.rulebook import load
+    >>> round(change_error(5.0, Meter(), kernel_of(load())), 4)
+    0.2846
+    """
     size = change if change >= 0.0 else -change
     digits = SQUARE_ROOT_OF_2 * meter.accuracy_volts
     error = kernel.error_share * (size * meter.accuracy_percent / 100.0 + digits)
@@ -107,7 +139,16 @@ def measured_drop(one: ReadingSet) -> float | None:
 
 
 def least_telling_drop(meter: Meter, kernel: Kernel) -> float:
-    """Give the least drop [V] under which a sound neutral's rise stands clear of the meter's digits."""
+    """Give the least drop [V] under which a sound neutral's rise stands clear of the meter's digits.
+
+    Examples
+    --------
+    Three standard errors of 0.6 x 1.4142 x 0.3 V, in the least share of 0.3 that a sound neutral has:
+
+    >>> from fieldlog.rulebook import load
+    >>> round(least_telling_drop(Meter(), kernel_of(load())), 2)
+    2.55
+    """
     return kernel.tells_at * change_error(0.0, meter, kernel) / kernel.least_share
 
 

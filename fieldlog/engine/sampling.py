@@ -68,7 +68,13 @@ def _thousandths(ratio: float) -> int:
 
 
 def ratio_class(column: Sequence[float]) -> str:
-    """Name what most of a pair's ratios are: about 0, 1 or 2 times the supply, or "~" for in between."""
+    """Name what most of a pair's ratios are: about 0, 1 or 2 times the supply, or "~" for in between.
+
+    Examples
+    --------
+    >>> [ratio_class(column) for column in ([0.0, 0.01], [0.98, 1.01], [1.73, 2.0], [0.2, 0.9])]
+    ['0', '1', '2', '~']
+    """
     ordered = sorted(column)
     low, high = ordered[len(ordered) // 7], ordered[len(ordered) * 6 // 7]
     if high < 0.12:

@@ -103,7 +103,16 @@ def load_likelihoods(
 
 
 def each_way(reading: LoadReading, neutral: int, sign: str) -> LoadReading:
-    """Give what a neutral's reading means where its volts fall or turn under the load."""
+    """Give what a neutral's reading means where its volts fall or turn under the load [V].
+
+    Examples
+    --------
+    Read as 2 V before and 3 V under load: from -2 to -3 V it fell by 1 V, from -2 to 3 V it rose by 5 V.
+
+    >>> reading = LoadReading(2, 3.0, 0.2, -1.0, 0.3)
+    >>> each_way(reading, 2, "falls").fall, each_way(reading, 2, "turns").fall
+    (1.0, -5.0)
+    """
     if reading.pair != neutral or reading.fall is None:
         return reading
     fall = -reading.fall if sign == "falls" else -(reading.fall + 2.0 * reading.volts)

@@ -92,7 +92,13 @@ def unit_sequence(index: int, dimension: int) -> float:
 
 
 def between(low: float, high: float, unit: float) -> float:
-    """Spread a number of [0, 1) evenly over a range."""
+    """Spread a number of [0, 1) evenly over a range, in the range's own unit.
+
+    Examples
+    --------
+    >>> between(104.0, 132.0, 0.5)
+    118.0
+    """
     return low + (high - low) * unit
 
 
@@ -103,6 +109,13 @@ def between_by_ratio(low: float, high: float, unit: float, steps: int = 40) -> f
     -----
     Bisection in the logarithm: the middle of two numbers is the square root of their product. No power
     function is used, so that every machine gives the same bits.
+
+    Examples
+    --------
+    Half way from 1 to 100 by ratio is 10:
+
+    >>> between_by_ratio(1.0, 100.0, 0.5)
+    10.0
     """
     for _ in range(steps):
         middle = sqrt(low * high)
@@ -119,7 +132,13 @@ NEARLY_ONE = 0.999
 
 
 def spread_unit(index: int, dimension: int) -> float:
-    """Give the `index`-th point of the plausible world in one dimension [0, 1): corners first."""
+    """Give the `index`-th point of the plausible world in one dimension [0, 1): corners first.
+
+    Examples
+    --------
+    >>> [spread_unit(1, dimension) for dimension in range(3)], spread_unit(8, 2)
+    ([0.0, 0.0, 0.0], 0.999)
+    """
     if index <= CORNERS and dimension < 3:
         return NEARLY_ONE if (index - 1) >> dimension & 1 else 0.0
     return unit_sequence(index, dimension)

@@ -206,9 +206,8 @@ def numbers_changed() -> Iterator[Damage]:
             yield {"path": [*own, "meters", "high-impedance", 0, "columns", 0, 0], "to": to}
         yield {"path": [*own, "wirings", 3, "usable"], "to": {"utility": "always"}}
         yield {"path": [*own, "wirings", 3, "is_dangerous"], "to": False}
-    for limit in RAW["limits"]:
-        for to in (-1, 1e300):
-            yield {"path": ["limits", limit, "value"], "to": to}
+    for place, limit in enumerate(RAW["limits"]):
+        yield {"path": ["limits", limit, "value"], "to": (-1, 1e300)[place % 2]}
     yield {"path": ["misread", "dark", 0], "to": -1}
     yield {"path": ["signs", 0, 1], "to": "note"}
 

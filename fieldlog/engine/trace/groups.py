@@ -107,9 +107,9 @@ def _twins_of(index: int, found: Explanations, family: OutletFamily) -> list[int
 
 def ruled_out_line(found: Explanations, rulebook: Rulebook) -> str:
     """Write what is not ruled out, and from which likelihood on."""
-    share = rulebook.limit("ruled-out-below")
+    least_likelihood, least_fit = rulebook.limit("ruled-out-below"), rulebook.limit("fits-well")
     names = ", ".join(found.not_ruled_out) or "none"
     return (
-        f"Not ruled out: {names} (dangerous, not first, priors left out: likelihood over its ways, or the "
-        f"kernel of its best point, at least {said(share)} of the best one's)"
+        f"Not ruled out: {names} (dangerous, not first, and priors left out: mean likelihood of its ways at "
+        f"least {said(least_likelihood)}, or kernels at its best points {said(least_fit)}, of the best one's)"
     )
