@@ -145,9 +145,10 @@ def record(rig: str, pdf: Path, address: str | None) -> None:
     click.echo(f"{pdf}: {len(drawn)} bytes")
 
 
-def _answer_lines(
-    data: bytes, answer: Callable[[Any], Any], explain: Callable[[Any], Sequence[str]] | None = None
-) -> None:
+Explain = Callable[[Any], Sequence[str]]
+
+
+def _answer_lines(data: bytes, answer: Callable[[Any], Any], explain: Explain | None = None) -> None:
     """Answer each line in its order; a bad one is answered by its problems, and the exit status is 1."""
     has_failed = False
     for place, (number, line) in enumerate(_inputs(data)):
@@ -155,24 +156,25 @@ def _answer_lines(
             click.echo()
         try:
             value = parse_strictly(line)
-            answered = answer(value)
-            for told in explain(value) if explain is not None else ():
-                click.echo(told)
-        except BadInput as bad:
-            has_failed, answered = True, _error(number, bad.problems)
-        except FieldlogError as error:
-            has_failed, answered = True, _error(number, [Problem("", str(error))])
+            answered, told = answer(value), explain(value) if explain is not None else ()
         except Exception as error:
-            # We are wrong, not the line: say so in its place, tell all on standard error, answer the others.
-            traceback.print_exception(error)
-            has_failed, answered = True, _error(number, [Problem("", _ours(error))])
+            has_failed, told = True, ()
+            answered = {"error": {"line": number, "problems": [one.as_json() for one in _problems(error)]}}
+        for one in told:
+            click.echo(one)
         _print(answered)
     if has_failed:
         sys.exit(1)
 
 
-def _error(number: int, problems: Sequence[Problem]) -> dict[str, Any]:
-    return {"error": {"line": number, "problems": [problem.as_json() for problem in problems]}}
+def _problems(error: Exception) -> Sequence[Problem]:
+    """Give what an error says of its line; one that is ours is told in full on standard error as well."""
+    if isinstance(error, BadInput):
+        return error.problems
+    if isinstance(error, FieldlogError):
+        return [Problem("", str(error))]
+    traceback.print_exception(error)
+    return [Problem("", _ours(error))]
 
 
 def _ours(error: Exception) -> str:

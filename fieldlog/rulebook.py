@@ -64,6 +64,8 @@ NEEDED_LIMITS = (
     "ohms-edge",
     "neutral-least-share",
     "rise-tells-at",
+    "neutral-rises",
+    "neutral-falls",
     "continuity-misread",
     "other-share",
     "other-volts",
@@ -112,8 +114,7 @@ def checked(raw: Any) -> Rulebook:
     """Give the typed rulebook, or raise RulebookDamaged when its id does not match or a part is missing."""
     if not isinstance(raw, dict) or "id" not in raw:
         raise RulebookDamaged("it has no id.")
-    body = {key: value for key, value in raw.items() if key != "id"}
-    if raw["id"] != "sha256:" + sha256_hex(body):
+    if raw["id"] != "sha256:" + _hash_of_the_rest(raw):
         raise RulebookDamaged("its content does not match its id.")
     if raw.get("format") != FORMAT:
         raise RulebookDamaged("it is of another format.")
@@ -124,6 +125,13 @@ def checked(raw: Any) -> Rulebook:
         return _typed(raw)
     except (KeyError, TypeError, ValueError, IndexError) as error:
         raise RulebookDamaged(f"a part is missing or wrong ({error!r}).") from error
+
+
+def _hash_of_the_rest(raw: Mapping[str, Any]) -> str:
+    try:
+        return sha256_hex({key: value for key, value in raw.items() if key != "id"})
+    except ValueError as error:
+        raise RulebookDamaged(f"it holds what no JSON can ({error}).") from error
 
 
 def compiled_bytes() -> bytes:

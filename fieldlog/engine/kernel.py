@@ -36,6 +36,8 @@ class Kernel:
         How softly the plausible loop ends [ohm].
     least_share, tells_at : float
         The neutral's least share of a sound loop; how many standard errors its rise must have to tell.
+    rising, falling : float
+        Weight of a neutral that the load lifts; of one that falls, and of one that turns.
     """
 
     supply_volts: float
@@ -51,6 +53,8 @@ class Kernel:
     edge_ohms: float
     least_share: float
     tells_at: float
+    rising: float
+    falling: float
 
 
 def kernel_of_limits(limits: Mapping[str, float]) -> Kernel:
@@ -69,6 +73,8 @@ def kernel_of_limits(limits: Mapping[str, float]) -> Kernel:
         edge_ohms=limits["ohms-edge"],
         least_share=limits["neutral-least-share"],
         tells_at=limits["rise-tells-at"],
+        rising=limits["neutral-rises"],
+        falling=limits["neutral-falls"],
     )
 
 

@@ -86,7 +86,7 @@ def load_likelihoods(
     neutral's own volts.
 
     Neighbours on the other leg let the neutral's volts fall, or turn, where its own load lifts them; a meter
-    shows no sign, so both are held against it as well, a quarter each.
+    shows no sign, so both are held against it as well.
     """
     own = _one_sign(points, readings, amps, drop, kernel)
     if not any(reading.pair == neutral and reading.fall is not None for reading in readings):
@@ -96,7 +96,7 @@ def load_likelihoods(
         for sign in ("falls", "turns")
     )
     means = [
-        0.5 * one + 0.25 * two + 0.25 * three
+        kernel.rising * one + kernel.falling * two + kernel.falling * three
         for one, two, three in zip(own.means, falling.means, turning.means, strict=True)
     ]
     return Fits(means, [max(each) for each in zip(own.bests, falling.bests, turning.bests, strict=True)])

@@ -12,7 +12,7 @@ from fieldlog.engine.under_load import LoadReading, each_way, load_readings
 from fieldlog.model.check import Loaded, ReadingSet
 from fieldlog.model.rulebook import OutletFamily, Rulebook, Variant, Way
 
-AS_READ, SIGNS = "rises", (("rises", 0.5), ("falls", 0.25), ("turns", 0.25))
+AS_READ, SIGNS = "rises", ("rises", "falls", "turns")
 """What the neutral may do under its own load where neighbours share it, and how likely each is."""
 
 
@@ -106,14 +106,20 @@ def _by_load(
                 partial(load_fit, kept, readings=signed, amps=loaded.amps, drop=drop, kernel=kernel),
             ),
         )
-        for sign, share, signed in _signed(readings, family.pairs.index(NEUTRAL_TO_GROUND))
+        for sign, share, signed in _signed(readings, family.pairs.index(NEUTRAL_TO_GROUND), kernel)
     )
 
 
-def _signed(readings: Sequence[LoadReading], neutral: int) -> list[tuple[str, float, Sequence[LoadReading]]]:
+def _signed(
+    readings: Sequence[LoadReading], neutral: int, kernel: Kernel
+) -> list[tuple[str, float, Sequence[LoadReading]]]:
     if not any(reading.pair == neutral and reading.fall is not None for reading in readings):
         return [(AS_READ, 1.0, readings)]
     return [
-        (sign, share, readings if sign == AS_READ else [each_way(each, neutral, sign) for each in readings])
-        for sign, share in SIGNS
+        (
+            sign,
+            kernel.rising if sign == AS_READ else kernel.falling,
+            readings if sign == AS_READ else [each_way(each, neutral, sign) for each in readings],
+        )
+        for sign in SIGNS
     ]

@@ -22,6 +22,8 @@ export function kernelOfLimits(limit) {
     edgeOhms: limit("ohms-edge"),
     leastShare: limit("neutral-least-share"),
     tellsAt: limit("rise-tells-at"),
+    rising: limit("neutral-rises"),
+    falling: limit("neutral-falls"),
   };
 }
 
@@ -144,7 +146,7 @@ export function loadFits(loadSet, readings, neutral, amps, drop, kernel) {
     oneSign(loadSet, readings.map((one) => eachWay(one, neutral, dropOf)), amps, drop, kernel),
   );
   return {
-    mean: 0.5 * own.mean + 0.25 * falling.mean + 0.25 * turning.mean,
+    mean: kernel.rising * own.mean + kernel.falling * falling.mean + kernel.falling * turning.mean,
     best: Math.max(own.best, falling.best, turning.best),
   };
 }

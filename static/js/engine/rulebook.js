@@ -13,7 +13,8 @@ const NEEDED_LIMITS = [
   "joint-least-share", "hertz-low", "hertz-high", "skin-utility", "trip-low-milliamps",
   "trip-high-milliamps", "supply-middle", "supply-spread", "supply-low", "supply-high", "supply-edge",
   "ratio-volts", "error-share", "error-floor", "supply-wobble", "share-spread", "ohms-edge",
-  "neutral-least-share", "rise-tells-at", "continuity-misread", "other-share", "other-volts", "shown-from",
+  "neutral-least-share", "rise-tells-at", "neutral-rises", "neutral-falls",
+  "continuity-misread", "other-share", "other-volts", "shown-from",
   "ruled-out-below", "fits-well", "against-mostly", "against-hardly", "next-test-least-gain", "next-test-kept-at",
   "next-test-less-telling", "next-test-shown",
 ];
