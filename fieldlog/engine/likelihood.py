@@ -134,7 +134,7 @@ def fall(chi: Array) -> Array:
 
 def sums(heights: Array) -> Array:
     """Add up each row's points one after the other; noughts that fill a short row up add nothing."""
-    totals: Array = np.add.accumulate(heights, axis=1)[:, -1]
+    totals: Array = np.add.accumulate(heights, axis=-1)[..., -1]
     return totals
 
 

@@ -13,6 +13,9 @@ from fieldlog.engine.likelihood import Fits, beyond, fall, sums
 from fieldlog.engine.points import Array, LoadPoints
 from fieldlog.model.check import Loaded, ReadingSet
 
+SIGNS = ("rises", "falls", "turns")
+"""What a neutral's volts may do under a load."""
+
 
 @dataclass(frozen=True)
 class LoadReading:
@@ -88,18 +91,14 @@ def load_likelihoods(
     Neighbours on the other leg let the neutral's volts fall, or turn, where its own load lifts them; a meter
     shows no sign, so both are held against it as well.
     """
-    own = _one_sign(points, readings, amps, drop, kernel)
-    if not any(reading.pair == neutral and reading.fall is not None for reading in readings):
-        return own
-    falling, turning = (
-        _one_sign(points, [each_way(reading, neutral, sign) for reading in readings], amps, drop, kernel)
-        for sign in ("falls", "turns")
-    )
-    means = [
-        kernel.rising * one + kernel.falling * two + kernel.falling * three
-        for one, two, three in zip(own.means, falling.means, turning.means, strict=True)
-    ]
-    return Fits(means, [max(each) for each in zip(own.bests, falling.bests, turning.bests, strict=True)])
+    known = [one for one in readings if one.pair == neutral and one.fall is not None]
+    signed = [each_way(known[0], neutral, sign).fall for sign in SIGNS] if known else []
+    falls = np.array(signed)[:, np.newaxis, np.newaxis] if known else None
+    means, bests = _fits(points, readings, neutral, falls, amps, drop, kernel)
+    if falls is None:
+        return Fits(means.tolist(), bests.tolist())
+    mean = kernel.rising * means[0] + kernel.falling * means[1] + kernel.falling * means[2]
+    return Fits(mean.tolist(), bests.max(axis=0).tolist())
 
 
 def each_way(reading: LoadReading, neutral: int, sign: str) -> LoadReading:
@@ -113,15 +112,22 @@ def each_way(reading: LoadReading, neutral: int, sign: str) -> LoadReading:
     >>> each_way(reading, 2, "falls").fall, each_way(reading, 2, "turns").fall
     (1.0, -5.0)
     """
-    if reading.pair != neutral or reading.fall is None:
+    if reading.pair != neutral or reading.fall is None or sign == "rises":
         return reading
     fall = -reading.fall if sign == "falls" else -(reading.fall + 2.0 * reading.volts)
     return replace(reading, fall=fall)
 
 
-def _one_sign(
-    points: LoadPoints, readings: Sequence[LoadReading], amps: float, drop: float | None, kernel: Kernel
-) -> Fits:
+def _fits(
+    points: LoadPoints,
+    readings: Sequence[LoadReading],
+    neutral: int,
+    falls: Array | None,
+    amps: float,
+    drop: float | None,
+    kernel: Kernel,
+) -> tuple[Array, Array]:
+    """Give mean densities and best kernels of each set, for each sign of the neutral where it has several."""
     ones = np.ones_like(points.is_real, dtype=np.float64)
     half = (points.high_ohms - points.low_ohms) / 2.0
     half = np.where(half < kernel.edge_ohms, kernel.edge_ohms, half)
@@ -136,7 +142,8 @@ def _one_sign(
     blur = kernel.share_spread * (0.0 if drop is None else drop)
     terms: list[tuple[Array, Array, Array, Array]] = []
     for reading in readings:
-        ratio, steps, value, weight = _load_term(points, reading, amps, blur, kernel)
+        own = falls if reading.pair == neutral else None
+        ratio, steps, value, weight = _load_term(points, reading, own, amps, blur, kernel)
         terms.append((ratio, steps, value, weight))
         first = first + ratio * ratio * weight
         cross = cross + ratio * steps * weight
@@ -158,12 +165,17 @@ def _one_sign(
         chi = chi + rest * rest * weight
     kernels = fall(chi)
     heights = np.where(points.is_real, np.sqrt(scale / found) * kernels, 0.0)
-    bests = np.where(points.is_real, kernels, 0.0).max(axis=1)
-    return Fits((sums(heights) / points.counts).tolist(), bests.tolist())
+    bests: Array = np.where(points.is_real, kernels, 0.0).max(axis=-1)
+    return sums(heights) / points.counts, bests
 
 
 def _load_term(
-    points: LoadPoints, reading: LoadReading, amps: float, blur: float, kernel: Kernel
+    points: LoadPoints,
+    reading: LoadReading,
+    falls: Array | None,
+    amps: float,
+    blur: float,
+    kernel: Kernel,
 ) -> tuple[Array, Array, Array, Array]:
     """Give what multiplies the supply, what multiplies the ohms, the observed value and its weight."""
     ratio, spread = points.ratios[reading.pair], points.spreads[reading.pair]
@@ -179,6 +191,6 @@ def _load_term(
     return (
         np.where(is_steady, 0.0, ratio),
         np.where(is_steady, steps, 0.0 - steps),
-        np.where(is_steady, reading.fall, ones * reading.volts),
+        np.where(is_steady, reading.fall if falls is None else falls, ones * reading.volts),
         np.where(is_steady, fall_weight, level_weight),
     )
