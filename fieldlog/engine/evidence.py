@@ -23,7 +23,7 @@ LOST_UPSTREAM, BONDED, FLOATING, OTHER = (
 def has_least_evidence(check: Check, rulebook: Rulebook) -> bool:
     """Tell whether enough was read for a verdict of use or use with limits."""
     if rulebook.family_of(check.outlet).id == SPLIT_PHASE:
-        return _has_legs(check) and _are_contacts_shown(check, rulebook)
+        return _has_legs(check) and not contacts_not_shown(check, rulebook)
     return any(
         all(pair in read for pair in LAMP_PAIRS) for one in check.live_sets for read in (one.volts, one.lamps)
     )
@@ -47,10 +47,6 @@ def contacts_not_shown(check: Check, rulebook: Rulebook) -> tuple[str, ...]:
         )
         if not is_shown
     )
-
-
-def _are_contacts_shown(check: Check, rulebook: Rulebook) -> bool:
-    return _is_neutral_shown(check, rulebook) and _is_ground_shown(check, rulebook)
 
 
 def _is_neutral_shown(check: Check, rulebook: Rulebook) -> bool:
@@ -116,9 +112,8 @@ def _volts_not_measured(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
 
 
 def _contacts_not_shown(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
-    is_split = rulebook.family_of(check.outlet).id == SPLIT_PHASE
     has_volts = any(one.volts for one in check.live_sets)
-    if is_split and has_volts and not _are_contacts_shown(check, rulebook):
+    if has_volts and contacts_not_shown(check, rulebook):
         yield Finding("neutral-and-ground-not-shown", "limit", OWN_CHOICE)
 
 

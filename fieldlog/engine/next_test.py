@@ -8,6 +8,7 @@ from typing import Any
 
 from fieldlog.engine.evidence import contacts_not_shown
 from fieldlog.engine.explanations import Explanations, is_usable
+from fieldlog.engine.twins import bare_pairs
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import NextTest, OutletFamily, Rulebook
 
@@ -117,7 +118,7 @@ def left_out_for(
 
 def _is_made(test: NextTest, check: Check, family: OutletFamily) -> bool:
     sets = check.live_sets
-    bare = [pair for pair in family.pairs if not pair.endswith("-e")]
+    bare = bare_pairs(family)
     match test.done_by:
         case "volts":
             return any(all(pair in one.volts for pair in bare) for one in sets)

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from fieldlog.engine.kernel import Kernel, least_telling_drop, measured_drop
 from fieldlog.model.check import Check, ReadingSet
 from fieldlog.model.rulebook import OutletFamily, Variant, Way
 
@@ -99,9 +98,3 @@ def _set_key(shape: SetShape, variant: Variant, family: OutletFamily, mirror: Ma
 def bare_pairs(family: OutletFamily) -> list[str]:
     """Give the pairs between contacts, those to an earth left out; they come first."""
     return [pair for pair in family.pairs if not pair.endswith("-e")]
-
-
-def load_tells(one: ReadingSet, kernel: Kernel) -> bool:
-    """Tell whether the loaded pair fell so far that a sound neutral's rise stands clear of the digits."""
-    drop = measured_drop(one)
-    return drop is not None and drop >= least_telling_drop(one.meter, kernel)

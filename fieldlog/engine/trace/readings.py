@@ -11,7 +11,6 @@ from fieldlog.engine.kernel import (
     reading_error,
 )
 from fieldlog.engine.trace.figures import said, told
-from fieldlog.engine.twins import load_tells
 from fieldlog.model.check import Check, Loaded, Meter, ReadingSet
 
 
@@ -69,7 +68,7 @@ def _loaded_lines(one: ReadingSet, loaded: Loaded, kernel: Kernel) -> Iterator[s
             yield f"      fell {_fall_words(one.volts[pair] - volts, one.meter, kernel)}"
     drop = measured_drop(one)
     if drop is not None:
-        tells = "tells" if load_tells(one, kernel) else "does not tell"
+        tells = "tells" if drop >= least_telling_drop(one.meter, kernel) else "does not tell"
         yield (
             f"    the drop of {said(drop)} V {tells} where the ohms lie: it would from "
             f"{said(least_telling_drop(one.meter, kernel))} V = {said(kernel.tells_at)} x "

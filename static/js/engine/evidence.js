@@ -15,7 +15,7 @@ const OTHER = "other";
 /** Tell whether enough was read for a verdict of use or use with limits. */
 export function hasLeastEvidence(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) {
-    return hasLegs(check) && areContactsShown(check, rulebook);
+    return hasLegs(check) && contactsNotShown(check, rulebook).length === 0;
   }
   return liveSets(check).some((one) => [one.volts, one.lamps].some((read) => LAMP_PAIRS.every((pair) => has(read, pair))));
 }
@@ -31,8 +31,6 @@ export function contactsNotShown(check, rulebook) {
   const neutral = isNeutralShown(check, rulebook) ? [] : ["open-neutral"];
   return isGroundShown(check, rulebook) ? neutral : [...neutral, "open-ground"];
 }
-
-const areContactsShown = (check, rulebook) => isNeutralShown(check, rulebook) && isGroundShown(check, rulebook);
 
 function isNeutralShown(check, rulebook) {
   const isLoaded = liveSets(check).some(
@@ -90,9 +88,8 @@ function voltsNotMeasured(check) {
 }
 
 function unshownFindings(check, rulebook) {
-  const isSplit = rulebook.familyOf(check.outlet).id === SPLIT_PHASE;
   const hasVolts = liveSets(check).some(({ volts }) => Object.keys(volts).length > 0);
-  const isOpen = isSplit && hasVolts && !areContactsShown(check, rulebook);
+  const isOpen = hasVolts && contactsNotShown(check, rulebook).length > 0;
   return isOpen ? [finding("neutral-and-ground-not-shown", "limit", OWN_CHOICE)] : [];
 }
 
