@@ -12,6 +12,7 @@ from fieldlog.config import ROOT, Config
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store import migrations
+from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
 from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
@@ -24,13 +25,14 @@ from fieldlog.web.layout.reach import add_reach
 from fieldlog.web.offline import views as offline
 from fieldlog.web.outlets import views as outlets
 from fieldlog.web.people import views as people
+from fieldlog.web.photos import views as photos
 from fieldlog.web.record import views as record
 from fieldlog.web.rig import views as rig
 from fieldlog.web.rounds import views as rounds
 from fieldlog.web.sync import views as sync
 from fieldlog.web.trust import views as trust
 
-USE_CASES = (arrival, outlets, rig, rounds, record, history, people, sync, offline, trust)
+USE_CASES = (arrival, outlets, rig, rounds, record, history, people, sync, photos, offline, trust)
 
 
 def create_app(
@@ -50,6 +52,7 @@ def create_app(
         now,
         new_id,
         Settings(_version(), config.home, config.port, config.trust_port, config.is_offline_on),
+        open_blobs(config.photos_address),
     )
     for use_case in USE_CASES:
         app.register_blueprint(use_case.blueprint)

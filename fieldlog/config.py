@@ -22,6 +22,7 @@ class Config:
     proxy_hops: int = 0
     trust_port: int = 0
     is_offline_on: bool = True
+    photos: str = ""
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
@@ -36,12 +37,18 @@ class Config:
             proxy_hops=_whole_number(environment, "PROXY_HOPS", 0, 9),
             trust_port=_whole_number(environment, "TRUST_PORT", 0, 65535),
             is_offline_on=_switch(environment, "FIELDLOG_OFFLINE"),
+            photos=environment.get("FIELDLOG_PHOTOS", ""),
         )
 
     @property
     def home(self) -> Path:
         """The folder of the home network's certificate; deploy/home/authority.py fills it."""
         return self.data / "home"
+
+    @property
+    def photos_address(self) -> str:
+        """Where the pictures lie: a folder, or an address of another place."""
+        return self.photos or str(self.data / "photos")
 
     def secret(self) -> str:
         """Give the key that signs form tokens; made at the first run, readable by its owner only."""

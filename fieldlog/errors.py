@@ -26,6 +26,15 @@ class RulebookDamaged(FieldlogError):
         )
 
 
+class TablesDamaged(FieldlogError):
+    """A table of the code cannot be read, so nothing is judged by it."""
+
+    def __init__(self, name: str, reason: str) -> None:
+        super().__init__(
+            f"The table {name} cannot be used ({reason}). Nothing is judged. Restore schemas/{name}."
+        )
+
+
 class NotFound(FieldlogError):
     """There is no such thing, or it belongs to someone else."""
 
@@ -40,6 +49,15 @@ class SignInNeeded(FieldlogError):
 
     def __init__(self) -> None:
         super().__init__("Sign in first; nothing was changed.")
+
+
+class OtherAccount(FieldlogError):
+    """Records of one account were sent while another one is signed in."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Another account is signed in now; nothing was kept. Sign in to the one they belong to."
+        )
 
 
 class LinkSpent(FieldlogError):

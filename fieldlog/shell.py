@@ -13,11 +13,14 @@ from typing import Final
 PAGES: Final[Mapping[str, str]] = {
     "^/$": "/",
     "^/arrive$": "/arrive",
+    "^/phone$": "/phone",
+    "^/sign-out$": "/sign-out",
+    "^/round$": "/round",
     "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",
     "^/outlets/[0-9a-fA-F-]{36}$": "/outlets/shell",
 }
 UNREACHED: Final = "/offline"
-OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json")
+OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json")
 # Under static/, but no part of a field page.
 LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg")
 BEGIN: Final = "// The list, written by `fieldlog shell`.\n"

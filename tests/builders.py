@@ -1,5 +1,6 @@
 """One short function for each thing that tests need."""
 
+import hashlib
 import itertools
 from datetime import UTC, datetime
 from typing import Any
@@ -222,3 +223,18 @@ def a_lamp_tester(**members: Any) -> dict[str, Any]:
     return a_record(
         "instrument", {"type": "lamp-tester", "name": "The stubby one", "lamps": lamps}, **members
     )
+
+
+def a_photo(
+    subject: str, content: bytes = b"a photo", *, media: str = "image/jpeg", what: str = "", **members: Any
+) -> dict[str, Any]:
+    """Give what is noted of a photo with this content."""
+    body = {
+        "hash": hashlib.sha256(content).hexdigest(),
+        "bytes": len(content),
+        "type": media,
+        "width": 1600,
+        "height": 1200,
+        "what": what,
+    }
+    return a_record("photo", body, subject=subject, **members)

@@ -92,6 +92,37 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
     return judged(read_check(check, rulebook), rulebook)
 
 
+def verdict_and_first(check: Any, rulebook: Rulebook) -> tuple[str, str | None]:
+    """Judge one outlet, and give of the answer the verdict and the first explanation alone.
+
+    Parameters
+    ----------
+    check, rulebook
+        As for `assess`.
+
+    Returns
+    -------
+    tuple of str and (str or None)
+        The "verdict" of `assess`, and the id of the first of its "faults", None where there is none.
+
+    Raises
+    ------
+    BadInput
+        With every problem found, as `assess` does.
+
+    Examples
+    --------
+    >>> from fieldlog.rulebook import load
+    >>> bare = {"h-n": 121.3, "h-g": 121.0, "n-g": 0.4}
+    >>> verdict_and_first({"outlet": "TT-30", "look": [], "volts": bare}, load())
+    ('use', 'correct')
+    """
+    read = read_check(check, rulebook)
+    found = explain(read, rulebook) if is_read(read) else Explanations()
+    findings = findings_of(read, found, supply_of(read, rulebook), rulebook)
+    return ruling(read, found, findings, rulebook)[0], found.first or None
+
+
 def judged(check: Check, rulebook: Rulebook) -> dict[str, Any]:
     """Judge a check that was read already; the same answer as `assess`."""
     found = explain(check, rulebook) if is_read(check) else Explanations()

@@ -1,12 +1,26 @@
 """The record: one immutable entry of the log. Everything else is computed from records."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, Final, Self
 
 CHECK_KINDS: Final = ("arrival-check", "outlet-test")
-RECORD_KINDS: Final = (*CHECK_KINDS, "plug-in", "trip-test", "rig", "outlet", "device", "instrument")
+RECORD_KINDS: Final = (
+    *CHECK_KINDS,
+    "plug-in",
+    "trip-test",
+    "rig",
+    "outlet",
+    "device",
+    "instrument",
+    "photo",
+    "rig-map",
+    "change",
+    "proof",
+    "look",
+    "round",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,6 +43,9 @@ class Record:
         Who made it, in their own words.
     corrects, reason : str or None
         The record this one stands in for, and why.
+    also_corrects : sequence of str or None
+        Further records that it stands in for: other corrections of the same record, which it settles between.
+        None where the record has no such member.
     """
 
     id: str
@@ -41,6 +58,7 @@ class Record:
     instrument: str | None = None
     corrects: str | None = None
     reason: str | None = None
+    also_corrects: Sequence[str] | None = None
 
     @classmethod
     def from_json(cls, value: Mapping[str, Any]) -> Self:
@@ -48,8 +66,16 @@ class Record:
         return cls(**value)
 
     def as_json(self) -> dict[str, Any]:
-        """Give the record as a JSON object with every member present."""
-        return asdict(self)
+        """Give the record as a JSON object; only also_corrects is left out where it was."""
+        members = dict(vars(self))
+        if self.also_corrects is None:
+            del members["also_corrects"]
+        return members
+
+    @property
+    def stands_in_for(self) -> tuple[str, ...]:
+        """Give the ids of all records that this one corrects."""
+        return () if self.corrects is None else (self.corrects, *(self.also_corrects or ()))
 
     @property
     def observed(self) -> datetime:
@@ -92,6 +118,9 @@ class StoredRecord:
         Id of the first record of its chain of corrections.
     flags : tuple of Flag
         What the server noticed.
+    clock_offset_s : float or None
+        How far the server's clock was ahead of the phone's when the record was sent [s]; None where the phone
+        did not tell.
     record : Record
         The record itself.
     """
@@ -105,6 +134,7 @@ class StoredRecord:
     root: str
     flags: tuple[Flag, ...]
     record: Record
+    clock_offset_s: float | None = None
 
     def as_json(self) -> dict[str, Any]:
         """Give the entry as the records API shows it."""
@@ -112,6 +142,7 @@ class StoredRecord:
             "seq": self.seq,
             "received_at": self.received_at.isoformat(timespec="milliseconds"),
             "hash": self.hash,
+            "clock_offset_s": self.clock_offset_s,
             "flags": [asdict(flag) for flag in self.flags],
             "record": self.record.as_json(),
         }

@@ -46,6 +46,23 @@ class Chain:
         """Give every version but the first."""
         return self.versions[1:]
 
+    @property
+    def leaves(self) -> tuple[StoredRecord, ...]:
+        """Give the versions that no other corrects; where there are several, they stand side by side.
+
+        Notes
+        -----
+        Two phones that correct one record without knowing of each other leave two. The one that arrived last
+        counts until a further correction names both.
+        """
+        corrected = {identity for version in self.versions for identity in version.record.stands_in_for}
+        return tuple(version for version in self.versions if version.record.id not in corrected)
+
+    @property
+    def beside(self) -> tuple[StoredRecord, ...]:
+        """Give the leaves that do not count: empty, unless corrections stand side by side."""
+        return tuple(leaf for leaf in self.leaves if leaf is not self.entry)
+
 
 @dataclass(frozen=True)
 class Outlet:
@@ -116,6 +133,24 @@ class Device:
 
 
 @dataclass(frozen=True)
+class Change:
+    """A change to the rig's wiring with what was noted to prove it, oldest first."""
+
+    chain: Chain
+    proofs: tuple[Chain, ...]
+
+    @property
+    def id(self) -> str:
+        """Give the change's id."""
+        return self.chain.id
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """Give the ids of the parts that were changed."""
+        return tuple(self.chain.body["parts"])
+
+
+@dataclass(frozen=True)
 class Rig:
     """A rig with everything noted about it.
 
@@ -129,6 +164,12 @@ class Rig:
         Arrival checks made with this rig, newest first.
     log : tuple of StoredRecord
         Every entry of the rig, in the order of the log.
+    map : Chain or None
+        The rig's map with all its versions; None where nobody drew one yet.
+    changes : tuple of Change
+        Changes to the wiring, newest first.
+    rounds, looks, proofs : tuple of Chain
+        Rounds, looks at cord, inlet, outlets and alarms, and proofs of any change or none, newest first.
     """
 
     chain: Chain
@@ -136,6 +177,11 @@ class Rig:
     devices: tuple[Device, ...]
     arrivals: tuple[Chain, ...]
     log: tuple[StoredRecord, ...]
+    map: Chain | None = None
+    changes: tuple[Change, ...] = ()
+    rounds: tuple[Chain, ...] = ()
+    looks: tuple[Chain, ...] = ()
+    proofs: tuple[Chain, ...] = ()
 
     @property
     def id(self) -> str:
@@ -211,7 +257,17 @@ def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
         devices=tuple(Device(each, _about(each, trips)) for each in _of_kind(own, "device")),
         arrivals=_newest_first(own, "arrival-check"),
         log=tuple(entries),
+        map=next(iter(_newest_first(own, "rig-map")), None),
+        changes=_changes(own),
+        rounds=_newest_first(own, "round"),
+        looks=_newest_first(own, "look"),
+        proofs=_newest_first(own, "proof"),
     )
+
+
+def _changes(own: Sequence[Chain]) -> tuple[Change, ...]:
+    proofs = _newest_first(own, "proof")[::-1]
+    return tuple(Change(each, _about(each, proofs)) for each in _newest_first(own, "change"))
 
 
 def _of_kind(gathered: Iterable[Chain], kind: str) -> list[Chain]:

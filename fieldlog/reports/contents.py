@@ -8,14 +8,17 @@ from typing import Any
 from fieldlog.engine import assess
 from fieldlog.errors import BadInput
 from fieldlog.model.measured import check_input
-from fieldlog.model.rig import Chain, Rig
+from fieldlog.model.rig import Chain, Rig, chains
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.changes import changes
+from fieldlog.reports.clock import clock_words
 from fieldlog.reports.findings import LEVELS, Line, finding_lines, in_a_row, supply_lines
 from fieldlog.reports.naming import ending
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
+from fieldlog.reports.photos import PhotoLine, photo_lines
 from fieldlog.reports.readings import parts_of_check
 from fieldlog.reports.trips import trip_result
+from fieldlog.reports.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
 
 
 @dataclass(frozen=True)
@@ -33,7 +36,7 @@ class TestLine:
 
 @dataclass(frozen=True)
 class CorrectionLine:
-    """One correction: what it stands in for, what changed, and why."""
+    """One correction: what it stands in for, what changed, and why; beside says whether it stands alone."""
 
     day: str
     what: str
@@ -41,6 +44,8 @@ class CorrectionLine:
     reason: str
     number: int
     corrects: int
+    also_corrects: tuple[int, ...] = ()
+    beside: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,6 +82,7 @@ class Contents:
     arrivals: Arrivals
     log: LogEnd
     rulebook: str
+    photos: tuple[PhotoLine, ...] = ()
 
 
 def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -> Contents:
@@ -96,6 +102,7 @@ def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -
         arrivals=_arrivals(rig, rulebook),
         log=LogEnd(rig.log[-1].position, rig.log[-1].head),
         rulebook=rulebook.id,
+        photos=tuple(photo_lines(rig)),
     )
 
 
@@ -112,10 +119,16 @@ def _tests(rig: Rig, rulebook: Rulebook) -> Iterator[TestLine]:
     done = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
     done += [(device.name, trip) for device in rig.devices for trip in device.trips]
     for name, chain in sorted(done, key=lambda each: (each[1].at, each[1].entry.seq), reverse=True):
-        entry, corrected = chain.entry, " (corrected)" if chain.corrections else ""
+        entry, corrected = chain.entry, _corrected(chain)
         result = _result(chain, rulebook) + corrected
         made_by, digest, details = entry.record.made_by, entry.hash[:16], _details(chain, rulebook)
         yield TestLine(day_of(chain), name, result, made_by, entry.position, digest, details)
+
+
+def _corrected(chain: Chain) -> str:
+    if chain.beside:
+        return f" ({CORRECTED_APART})"
+    return " (corrected)" if chain.corrections else ""
 
 
 def _result(chain: Chain, rulebook: Rulebook) -> str:
@@ -126,12 +139,24 @@ def _result(chain: Chain, rulebook: Rulebook) -> str:
 
 def _details(chain: Chain, rulebook: Rulebook) -> tuple[Line, ...]:
     if chain.entry.record.is_check:
-        return check_details(chain.body["check"], rulebook)
+        return (*check_details(chain.body["check"], rulebook), *_clock(chain))
     told = trip_result(chain.body, rulebook)
     return (
+        *_clock(chain),
         *(Line(LEVELS["stop"], sentence) for sentence in told.stops),
         *(Line(LEVELS["note"], sentence) for sentence in told.notes),
     )
+
+
+def _clock(chain: Chain) -> Iterator[Line]:
+    """Say how far the phone's clock was off, beside what it wrote down and when that arrived."""
+    differs = clock_words(chain.entry.clock_offset_s)
+    if differs is not None:
+        said, arrived = chain.entry.record.observed_at, f"{chain.entry.received_at:%Y-%m-%d %H:%M} UTC"
+        yield Line(
+            "Clock of the phone",
+            f"{differs} when it sent this; by it the test was made {said}, it arrived {arrived}",
+        )
 
 
 def _told_by(check: Mapping[str, Any], rulebook: Rulebook) -> Iterator[Line]:
@@ -151,6 +176,7 @@ def _corrections(rig: Rig) -> Iterator[CorrectionLine]:
     by_id = {entry.record.id: entry for entry in rig.log}
     names = {outlet.id: outlet.name for outlet in rig.outlets}
     names |= {device.id: device.name for device in rig.devices}
+    standing = _standing(rig)
     for entry in rig.log:
         before = by_id.get(entry.record.corrects or "")
         if before is not None:
@@ -161,7 +187,22 @@ def _corrections(rig: Rig) -> Iterator[CorrectionLine]:
                 reason=entry.record.reason or "",
                 number=entry.position,
                 corrects=before.position,
+                also_corrects=tuple(
+                    by_id[identity].position
+                    for identity in entry.record.stands_in_for[1:]
+                    if identity in by_id
+                ),
+                beside=standing.get(entry.record.id, ""),
             )
+
+
+def _standing(rig: Rig) -> dict[str, str]:
+    """Say of each correction that stands beside another whether it is the one that counts."""
+    found: dict[str, str] = {}
+    for chain in chains(rig.log):
+        for leaf in chain.leaves if chain.beside else ():
+            found[leaf.record.id] = COUNTS if leaf is chain.entry else STANDS_BESIDE
+    return found
 
 
 def _arrivals(rig: Rig, rulebook: Rulebook) -> Arrivals:

@@ -96,6 +96,12 @@ def _instrument(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
         yield Line(f"{begun(pair_words(lamp['pair']))} lamp", f"called “{lamp['called']}”")
 
 
+def _photo(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
+    yield Line("It shows", body["what"] or NOT_NOTED)
+    yield Line("Size", f"{body['width']} × {body['height']} pixels")
+    yield Line("Hash of the photo as it was sent", body["hash"])
+
+
 _OF_KIND: Final[Mapping[str, Callable[[Mapping[str, Any], Names], Iterator[Line]]]] = {
     "plug-in": _plug_in,
     "trip-test": _trip_test,
@@ -103,6 +109,7 @@ _OF_KIND: Final[Mapping[str, Callable[[Mapping[str, Any], Names], Iterator[Line]
     "outlet": _outlet,
     "device": _device,
     "instrument": _instrument,
+    "photo": _photo,
 }
 
 

@@ -7,12 +7,13 @@ from datetime import date
 from fieldlog.model.due import Due, DueState
 from fieldlog.model.guarding import contradictions
 from fieldlog.model.record import StoredRecord
-from fieldlog.model.rig import Chain, Device, Outlet, Rig
+from fieldlog.model.rig import Chain, Device, Outlet, Rig, chains
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
+from fieldlog.reports.clock import clock_words
 from fieldlog.reports.naming import ending
 from fieldlog.reports.trips import left_out, trip_result
-from fieldlog.reports.wording import DEVICE_TYPES, KINDS, step_words
+from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, DEVICE_TYPES, KINDS, begun, step_words
 
 NEVER = "never tested"
 
@@ -129,6 +130,7 @@ def _device_line(device: Device, rulebook: Rulebook, today: date) -> DeviceLine:
 def _open_points(rig: Rig, rulebook: Rulebook, today: date) -> Iterator[OpenPoint]:
     yield from _faults(rig, rulebook)
     yield from (OpenPoint("does not agree", each.sentence) for each in contradictions(rig))
+    yield from _apart(rig)
     yield from _flags(rig)
     yield from _never_tested(rig)
     yield from _overdue(rig, today)
@@ -178,7 +180,24 @@ def _left_out(rig: Rig) -> Iterator[tuple[str, Chain, tuple[str, ...]]]:
             yield outlet.name, outlet.last_test, tuple(step_words(step) for step in steps)
 
 
+def _apart(rig: Rig) -> Iterator[OpenPoint]:
+    for chain in chains(rig.log):
+        if chain.beside:
+            numbers = [str(leaf.position) for leaf in chain.leaves]
+            told = (
+                f"{begun(entry_name(rig, chain.entry))}: entries {', '.join(numbers[:-1])} and {numbers[-1]}"
+            )
+            yield OpenPoint(
+                CORRECTED_APART,
+                f"{told} stand side by side. {numbers[-1]} arrived last and counts until one settles it.",
+            )
+
+
 def _flags(rig: Rig) -> Iterator[OpenPoint]:
+    off = [str(entry.position) for entry in rig.log if clock_words(entry.clock_offset_s)]
+    if off:
+        yield OpenPoint("flagged", f"{CLOCK_WAS_OFF} Entries: {', '.join(off)}.")
     for entry in rig.log:
         for flag in entry.flags:
-            yield OpenPoint("flagged", f"Entry {entry.position}, {entry_name(rig, entry)}: {flag.detail}")
+            if flag.flag != "clock-differs" or not clock_words(entry.clock_offset_s):
+                yield OpenPoint("flagged", f"Entry {entry.position}, {entry_name(rig, entry)}: {flag.detail}")

@@ -15,6 +15,13 @@ PAGE_IS_THE_OWNERS = "This page opens for the owner, signed in."
 NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
 NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."
 
+CLOCK_WAS_OFF = (
+    "The phone’s clock was more than 5 minutes off when these were sent; their times may be off as much."
+)
+CORRECTED_APART = "corrected twice, without knowing of each other"
+COUNTS = "It arrived last and counts until a correction settles it."
+STANDS_BESIDE = "It stands beside the one that counts."
+
 INSTEAD_OF_A_VERDICT = "No verdict"
 VERDICTS = {
     "use": "use",
@@ -36,6 +43,12 @@ KINDS = {
     "outlet": "outlet",
     "device": "ground-fault device",
     "instrument": "instrument",
+    "photo": "photo",
+    "rig-map": "rig map",
+    "change": "change to the wiring",
+    "proof": "proof of a change",
+    "look": "look",
+    "round": "round",
 }
 STEPS = {
     "look": "looking at it first",

@@ -3,27 +3,48 @@
 import hashlib
 import json
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from sqlalchemy import Row, Select, func, insert, select
 
-from fieldlog.model.canonical import canonical
 from fieldlog.model.record import Flag, Record, StoredRecord
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import accounts, flags, records
 
+T = TypeVar("T")
+
 FIRST_HEAD = bytes(32).hex()
+MOST_VALUES = 500  # a statement takes a limited number of values
 
 
-class Known(NamedTuple):
-    """What is known of an id: whose it is, its number and its hash."""
+class Place(NamedTuple):
+    """What the log knows of an id: whose record it is, what of, and where its chain of corrections begins.
 
+    A record that is about to be kept has no number yet.
+    """
+
+    id: str
     account: str
-    seq: int
+    seq: int | None
     hash: str
+    kind: str
+    rig: str | None
+    subject: str | None
+    root: str
+
+
+@dataclass(frozen=True)
+class Addition:
+    """A record on its way into the log: its canonical text, the hash of that, and what was noticed of it."""
+
+    record: Record
+    text: bytes
+    hash: str
+    root: str
+    noticed: Sequence[Flag] = ()
 
 
 class LogEnd(NamedTuple):
@@ -34,29 +55,32 @@ class LogEnd(NamedTuple):
 
 
 def append(
-    tx: Transaction, account: str, record: Record, *, received_at: datetime, noticed: Sequence[Flag] = ()
-) -> StoredRecord:
-    """Write a record at the end of its log, with what was noticed about it."""
-    text = canonical(record.as_json())
-    digest = hashlib.sha256(text).hexdigest()
-    log = record.rig or account
-    end = _end_of_log(tx, log)
-    entry = StoredRecord(
-        seq=0,
-        received_at=received_at,
-        hash=digest,
-        head=next_head(end.head, digest),
-        log=log,
-        position=end.position + 1,
-        root=_root(tx, record),
-        flags=tuple(noticed),
-        record=record,
-    )
-    row = _row(entry, account, text.decode())
-    seq: int = tx.execute(insert(records).values(row).returning(records.c.seq)).scalar_one()
+    tx: Transaction,
+    account: str,
+    additions: Sequence[Addition],
+    *,
+    received_at: datetime,
+    clock_offset_ms: int | None = None,
+) -> dict[str, int]:
+    """Write records at the end of their logs, in this order, and give their numbers by their ids."""
+    if not additions:
+        return {}
+    of_all: dict[str, object] = {
+        "account": account,
+        "received_at": received_at,
+        "clock_offset_ms": clock_offset_ms,
+    }
+    ends = _ends_of_logs(tx, {each.record.rig or account for each in additions})
+    tx.execute(insert(records), [of_all | row for row in _rows(account, additions, ends)])
+    seqs = _numbers(tx, [each.record.id for each in additions])
+    noticed = [
+        {"record": seqs[each.record.id], "flag": flag.flag, "detail": flag.detail}
+        for each in additions
+        for flag in each.noticed
+    ]
     if noticed:
-        tx.execute(insert(flags), [{"record": seq, "flag": f.flag, "detail": f.detail} for f in noticed])
-    return replace(entry, seq=seq)
+        tx.execute(insert(flags), noticed)
+    return seqs
 
 
 def next_head(head: str, digest: str) -> str:
@@ -69,12 +93,14 @@ def hold_account(tx: Transaction, account: str) -> None:
     tx.execute(select(accounts.c.id).where(accounts.c.id == account).with_for_update()).all()
 
 
-def what_is_known(tx: Transaction, identity: str) -> Known | None:
-    """Look an id up in every log."""
-    row = tx.execute(
-        select(records.c.account, records.c.seq, records.c.hash).where(records.c.id == identity)
-    ).one_or_none()
-    return None if row is None else Known(*row)
+def places(tx: Transaction, ids: Iterable[str]) -> dict[str, Place]:
+    """Look ids up in the logs of all accounts; what is not there is left out."""
+    columns = [records.c[name] for name in Place._fields]
+    return {
+        row.id: Place(*row)
+        for some in _in_parts(list(ids))
+        for row in tx.execute(select(*columns).where(records.c.id.in_(some)))
+    }
 
 
 def record_with_id(tx: Transaction, account: str, identity: str) -> StoredRecord | None:
@@ -127,29 +153,56 @@ def _of(account: str) -> Select[Any]:
     return select(records).where(records.c.account == account)
 
 
-def _end_of_log(tx: Transaction, log: str) -> LogEnd:
-    row = tx.execute(
-        select(records.c.position, records.c.head)
-        .where(records.c.log == log)
-        .order_by(records.c.position.desc())
-        .limit(1)
-    ).one_or_none()
-    return LogEnd(0, FIRST_HEAD) if row is None else LogEnd(*row)
+def _ends_of_logs(tx: Transaction, logs: Iterable[str]) -> dict[str, LogEnd]:
+    ends: dict[str, LogEnd] = defaultdict(lambda: LogEnd(0, FIRST_HEAD))
+    for some in _in_parts(list(logs)):
+        last = (
+            select(records.c.log, func.max(records.c.position).label("position"))
+            .where(records.c.log.in_(some))
+            .group_by(records.c.log)
+            .subquery()
+        )
+        found = select(records.c.log, records.c.position, records.c.head).join(
+            last, (records.c.log == last.c.log) & (records.c.position == last.c.position)
+        )
+        ends |= {row.log: LogEnd(row.position, row.head) for row in tx.execute(found)}
+    return ends
 
 
-def _row(entry: StoredRecord, account: str, text: str) -> dict[str, Any]:
-    of_entry = {
-        name: getattr(entry, name) for name in ("received_at", "hash", "head", "log", "position", "root")
+def _rows(
+    account: str, additions: Iterable[Addition], ends: dict[str, LogEnd]
+) -> Iterator[dict[str, object]]:
+    """Give each record's row; the ends of the logs move on with them."""
+    for each in additions:
+        record = each.record
+        log = record.rig or account
+        position, head = ends[log]
+        ends[log] = LogEnd(position + 1, next_head(head, each.hash))
+        yield {
+            "log": log,
+            "position": position + 1,
+            "head": ends[log].head,
+            "hash": each.hash,
+            "text": each.text.decode(),
+            "root": each.root,
+            "id": record.id,
+            "kind": record.kind,
+            "rig": record.rig,
+            "subject": record.subject,
+            "corrects": record.corrects,
+        }
+
+
+def _numbers(tx: Transaction, ids: Sequence[str]) -> dict[str, int]:
+    return {
+        row.id: row.seq
+        for some in _in_parts(ids)
+        for row in tx.execute(select(records.c.id, records.c.seq).where(records.c.id.in_(some)))
     }
-    of_record = {name: getattr(entry.record, name) for name in ("id", "kind", "rig", "subject", "corrects")}
-    return {"account": account, "text": text, **of_entry, **of_record}
 
 
-def _root(tx: Transaction, record: Record) -> str:
-    if record.corrects is None:
-        return record.id
-    root: str = tx.execute(select(records.c.root).where(records.c.id == record.corrects)).scalar_one()
-    return root
+def _in_parts(values: Sequence[T]) -> Iterator[Sequence[T]]:
+    return (values[at : at + MOST_VALUES] for at in range(0, len(values), MOST_VALUES))
 
 
 def _stored(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
@@ -160,8 +213,7 @@ def _stored(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
 
 def _flags(tx: Transaction, seqs: Sequence[int]) -> dict[int, list[Flag]]:
     found: dict[int, list[Flag]] = defaultdict(list)
-    for at in range(0, len(seqs), 500):  # a statement takes a limited number of values
-        some = seqs[at : at + 500]
+    for some in _in_parts(seqs):
         for row in tx.execute(select(flags).where(flags.c.record.in_(some)).order_by(flags.c.id)):
             found[row.record].append(Flag(row.flag, row.detail))
     return found
@@ -178,4 +230,5 @@ def _from_row(row: Row[Any], noticed: tuple[Flag, ...]) -> StoredRecord:
         root=row.root,
         flags=noticed,
         record=Record.from_json(json.loads(row.text)),
+        clock_offset_s=None if row.clock_offset_ms is None else row.clock_offset_ms / 1000,
     )

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import (
+    BigInteger,
     Column,
     ForeignKey,
     Index,
@@ -94,6 +95,7 @@ records = Table(
     Column("subject", String(36)),
     Column("corrects", String(36)),
     Column("root", String(36), nullable=False),
+    Column("clock_offset_ms", BigInteger),
     UniqueConstraint("log", "position"),
     Index("ix_records_account_seq", "account", "seq"),
     Index("ix_records_account_rig_kind", "account", "rig", "kind"),
@@ -108,4 +110,16 @@ flags = Table(
     Column("record", Integer, ForeignKey("records.seq"), nullable=False, index=True),
     Column("flag", String(40), nullable=False),
     Column("detail", Text, nullable=False),
+)
+
+photos = Table(
+    "photos",
+    metadata,
+    Column("account", String(36), ForeignKey("accounts.id"), primary_key=True),
+    Column("sent_hash", String(64), primary_key=True),
+    Column("kept_hash", String(64), nullable=False),
+    Column("bytes", Integer, nullable=False),
+    Column("width", Integer, nullable=False),
+    Column("height", Integer, nullable=False),
+    Column("received_at", UtcTime, nullable=False),
 )

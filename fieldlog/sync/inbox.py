@@ -1,24 +1,28 @@
 """Takes records in: each is checked, all good ones are kept in one transaction, every one gets a receipt."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import hashlib
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from functools import cached_property
+from typing import Any, Final
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.account import Account
-from fieldlog.model.canonical import sha256_hex
-from fieldlog.model.identity import is_identity
+from fieldlog.model.canonical import canonical
+from fieldlog.model.identity import UUID_PATTERN, is_identity
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.store.records import append, hold_account, what_is_known
-from fieldlog.store.session import Store, Transaction
-from fieldlog.sync.judging import flags_of
+from fieldlog.store.records import Addition, Place, append, hold_account
+from fieldlog.store.session import Store
+from fieldlog.sync.judging import Arrival, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
 from fieldlog.sync.shape import problems_of_shape
 
-TAKEN = "Another record has this id already and is kept; make a correction with an id of its own."
+TAKEN: Final = "Another record has this id already and is kept; make a correction with an id of its own."
+_IDENTITY: Final = re.compile(f'"({UUID_PATTERN.pattern.strip("^$")})"'.encode())
 
 
 @dataclass(frozen=True)
@@ -51,38 +55,66 @@ class Inbox:
     rulebook: Rulebook | FieldlogError
     account: Account
 
-    def receive(self, sent: Sequence[Any], received_at: datetime) -> list[Receipt]:
-        """Keep what is right of a batch, in its order, and answer every record of it."""
-        opened = [self._open(value, received_at) for value in sent]
+    def receive(
+        self, sent: Sequence[Any], received_at: datetime, sent_at: datetime | None = None
+    ) -> list[Receipt]:
+        """Keep what is right of a batch, in its order, and answer every record of it.
+
+        sent_at is the time by the clock of whoever sends it.
+        """
+        arrival = Arrival(received_at, sent_at)
+        letters = [self._open(value, arrival) for value in sent]
         with self.store.writing() as tx:
             hold_account(tx, self.account.id)
-            return [self._take(tx, letter, received_at) for letter in opened]
+            log = Log(tx, self.account.id, mentioned=_mentioned(letters))
+            receipts, taken = self._sort(letters, log)
+            seqs = append(
+                tx,
+                self.account.id,
+                taken,
+                received_at=received_at,
+                clock_offset_ms=arrival.clock_offset_ms,
+            )
+        return [_numbered(receipt, seqs) for receipt in receipts]
 
-    def _open(self, value: Any, received_at: datetime) -> "_Letter":
+    def _open(self, value: Any, arrival: Arrival) -> "_Letter":
         """Check and judge a record by itself, while nobody waits for the right to write."""
-        problems = list(problems_of_text(value))
-        if problems:
-            return _Letter(value, None, problems=problems)
-        problems = problems_of_shape(value)
+        text = _text_of(value)
+        # Half a character cannot be written, nought is written so; all other texts can be kept.
+        problems = list(problems_of_text(value)) if text is None or b"\\u0000" in text else []
+        if text is None:
+            return _Letter(value, b"", problems=problems)
+        problems = problems or problems_of_shape(value)
         record = None if problems else Record.from_json(value)
         if record is not None:
             problems = problems_by_itself(record)
-        noticed = [] if record is None or problems else list(flags_of(record, self.rulebook, received_at))
-        return _Letter(value, sha256_hex(value), record, problems, noticed)
+        noticed = [] if record is None or problems else list(flags_of(record, self.rulebook, arrival))
+        return _Letter(value, text, record, problems, noticed)
 
-    def _take(self, tx: Transaction, letter: "_Letter", received_at: datetime) -> Receipt:
-        known = what_is_known(tx, letter.id) if letter.id else None
+    def _sort(self, letters: Sequence["_Letter"], log: Log) -> tuple[list[Receipt], list[Addition]]:
+        """Hold each letter against the log and the letters before it, and give what is to be kept of them."""
+        receipts, taken = [], []
+        for letter in letters:
+            receipt = self._answer(letter, log)
+            receipts.append(receipt)
+            if receipt.status == "stored" and letter.record is not None:
+                addition = letter.addition(log.root(letter.record.corrects))
+                log.add(letter.record, _place(addition, self.account.id))
+                taken.append(addition)
+        return receipts, taken
+
+    def _answer(self, letter: "_Letter", log: Log) -> Receipt:
+        known = log.known(letter.id) if letter.id else None
         if known is not None:
             if known.account == self.account.id and known.hash == letter.hash:
                 return Receipt(letter.id, "known", known.seq, known.hash)
             return letter.refused([Problem("/id", TAKEN)])
         problems = letter.problems
         if letter.record is not None and not problems:
-            problems = problems_with_the_log(letter.record, Log(tx, self.account.id))
+            problems = problems_with_the_log(letter.record, log)
         if letter.record is None or problems:
             return letter.refused(problems)
-        stored = append(tx, self.account.id, letter.record, received_at=received_at, noticed=letter.noticed)
-        return Receipt(letter.id, "stored", stored.seq, stored.hash)
+        return Receipt(letter.id, "stored", hash=letter.hash)
 
 
 @dataclass(frozen=True)
@@ -90,15 +122,51 @@ class _Letter:
     """A record as it was sent, opened."""
 
     value: Any
-    hash: str | None
+    text: bytes
     record: Record | None = None
     problems: Sequence[Problem] = ()
     noticed: Sequence[Flag] = ()
+
+    @cached_property
+    def hash(self) -> str:
+        return hashlib.sha256(self.text).hexdigest()
 
     @property
     def id(self) -> str | None:
         given = self.value.get("id") if isinstance(self.value, Mapping) else None
         return given if isinstance(given, str) and is_identity(given) else None
 
+    def addition(self, root: str | None) -> Addition:
+        assert self.record is not None, "only a record is kept"
+        return Addition(self.record, self.text, self.hash, root or self.record.id, self.noticed)
+
     def refused(self, problems: Sequence[Problem]) -> Receipt:
         return Receipt(self.id, "refused", problems=tuple(problems))
+
+
+def _text_of(value: Any) -> bytes | None:
+    """Give the canonical text, None where a character in it is none."""
+    try:
+        return canonical(value)
+    except ValueError:
+        if any(problems_of_text(value)):
+            return None
+        raise
+
+
+def _mentioned(letters: Iterable[_Letter]) -> set[str]:
+    """Give every id that the letters speak of, so that the log is asked once."""
+    return {found.decode() for letter in letters for found in _IDENTITY.findall(letter.text)}
+
+
+def _place(addition: Addition, account: str) -> Place:
+    record = addition.record
+    return Place(
+        record.id, account, None, addition.hash, record.kind, record.rig, record.subject, addition.root
+    )
+
+
+def _numbered(receipt: Receipt, seqs: Mapping[str, int]) -> Receipt:
+    """Fill in the number of what was kept in this batch."""
+    seq = None if receipt.status == "refused" or receipt.id is None else seqs.get(receipt.id)
+    return receipt if seq is None else replace(receipt, seq=seq)

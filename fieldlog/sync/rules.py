@@ -1,31 +1,56 @@
 """What makes a record right beyond its shape: it contradicts neither itself nor the log."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, Final
 
 from fieldlog.model.problem import Problem
-from fieldlog.model.record import CHECK_KINDS, Record, StoredRecord
-from fieldlog.store.records import record_with_id
+from fieldlog.model.record import CHECK_KINDS, Record
+from fieldlog.store.records import Place, places, record_with_id
 from fieldlog.store.session import Transaction
 from fieldlog.sync.reading_rules import (
     earth_is_read_with_high_impedance,
     readings_fit_the_outlet,
     values_in_range,
 )
+from fieldlog.sync.rig_rules import BY_ITSELF, WITH_LOG
 from fieldlog.sync.shape import pointer
 
 
 class Log:
-    """What an account has in its log, as far as a new record may speak of it."""
+    """What an account has in its log, as far as the new records may speak of it."""
 
-    def __init__(self, tx: Transaction, account: str) -> None:
+    def __init__(self, tx: Transaction, account: str, mentioned: Iterable[str] = ()) -> None:
         self._tx = tx
         self._account = account
+        self._added: dict[str, Record] = {}
+        looked_up = set(mentioned)
+        self._places: dict[str, Place | None] = {**dict.fromkeys(looked_up), **places(tx, looked_up)}
 
-    def find(self, identity: str | None) -> StoredRecord | None:
-        """Give the account's record with this id, if there is one."""
-        return None if identity is None else record_with_id(self._tx, self._account, identity)
+    def add(self, record: Record, place: Place) -> None:
+        """Take note of a record that is about to be kept, so that later ones may speak of it."""
+        self._added[place.id] = record
+        self._places[place.id] = place
+
+    def known(self, identity: str) -> Place | None:
+        """Give what is known of an id, whoever's record it is."""
+        if identity not in self._places:
+            self._places[identity] = places(self._tx, [identity]).get(identity)
+        return self._places[identity]
+
+    def find(self, identity: str | None) -> Place | None:
+        """Give what is known of the account's record with this id, if there is one."""
+        found = None if identity is None else self.known(identity)
+        return found if found is not None and found.account == self._account else None
+
+    def record(self, identity: str | None) -> Record | None:
+        """Give the account's record with this id as it was sent, if there is one."""
+        if identity is None or self.find(identity) is None:
+            return None
+        if identity in self._added:
+            return self._added[identity]
+        stored = record_with_id(self._tx, self._account, identity)
+        return None if stored is None else stored.record
 
     def root(self, identity: str | None) -> str | None:
         """Give the first record of the chain that an id belongs to."""
@@ -35,16 +60,17 @@ class Log:
     def has(self, identity: str | None, kind: str) -> bool:
         """Say whether the id is that of a record of a kind."""
         found = self.find(identity)
-        return found is not None and found.record.kind == kind
+        return found is not None and found.kind == kind
 
     def has_thing(self, identity: str | None, kind: str, rig: str | None) -> bool:
         """Say whether the id is that of a rig or a part of a rig: the id of its first record."""
         found = self.find(identity)
-        return found is not None and (found.record.kind, found.record.rig, found.root) == (
-            kind,
-            rig,
-            identity,
-        )
+        return found is not None and (found.kind, found.rig, found.root) == (kind, rig, identity)
+
+    def is_of(self, identity: str | None, kind: str, rig: str | None) -> bool:
+        """Say whether the id is that of any record of a kind that belongs to a rig, a correction too."""
+        found = self.find(identity)
+        return found is not None and (found.kind, found.rig) == (kind, rig)
 
 
 def problems_of_text(value: Any, at: str = "") -> Iterator[Problem]:
@@ -88,11 +114,10 @@ def _reason(record: Record) -> Iterator[Problem]:
 def _correction(record: Record, log: Log) -> Iterator[Problem]:
     if record.corrects is None:
         return
-    stored = log.find(record.corrects)
-    if stored is None:
+    earlier = log.find(record.corrects)
+    if earlier is None:
         yield Problem("/corrects", "The corrected record is not in your log; send it first.")
         return
-    earlier = stored.record
     if earlier.kind != record.kind:
         yield Problem(
             "/kind", f"A correction keeps the kind of the record that it corrects; that was {earlier.kind}."
@@ -101,6 +126,27 @@ def _correction(record: Record, log: Log) -> Iterator[Problem]:
         yield Problem("/rig", "A correction keeps the rig of the record that it corrects.")
     if earlier.subject != record.subject and log.root(earlier.subject) != log.root(record.subject):
         yield Problem("/subject", "A correction keeps the subject of the record that it corrects.")
+
+
+def _settled(record: Record) -> Iterator[Problem]:
+    if record.corrects is None and record.also_corrects:
+        yield Problem(
+            "/also_corrects", "Name one of the corrected records in corrects, and only the others here."
+        )
+    for i, identity in enumerate(record.also_corrects or ()):
+        if identity == record.corrects:
+            yield Problem(f"/also_corrects/{i}", "This record stands in corrects already; name it once.")
+
+
+def _settled_chain(record: Record, log: Log) -> Iterator[Problem]:
+    for i, identity in enumerate(record.also_corrects or ()):
+        if log.find(identity) is None:
+            yield Problem(f"/also_corrects/{i}", "This correction is not in your log; send it first.")
+        elif log.root(identity) != log.root(record.corrects):
+            yield Problem(
+                f"/also_corrects/{i}",
+                "This is not a version of the record that is corrected; name only versions of the same one.",
+            )
 
 
 def _rig(record: Record, log: Log) -> Iterator[Problem]:
@@ -130,6 +176,24 @@ def _subject(record: Record, log: Log) -> Iterator[Problem]:
         )
     if record.kind == "plug-in" and not log.has(record.subject, "arrival-check"):
         yield Problem("/subject", "The subject is not an arrival check of yours; send its record first.")
+
+
+def _photo(record: Record, log: Log) -> Iterator[Problem]:
+    """Hold a photo against the record it belongs to; a correction may only word otherwise what it shows."""
+    if record.kind != "photo":
+        return
+    about = log.find(record.subject)
+    if about is None or about.root != record.subject or about.kind == "photo":
+        yield Problem("/subject", "The subject is not the first of a record of yours; send its record first.")
+    elif about.rig != record.rig:
+        yield Problem("/rig", "A photo has the rig of the record that it belongs to.")
+    earlier = log.record(record.corrects)
+    if earlier is not None and _without_words(earlier) != _without_words(record):
+        yield Problem("/body", "A correction keeps the photo; only what it shows can be worded otherwise.")
+
+
+def _without_words(record: Record) -> dict[str, Any]:
+    return {**record.body, "what": ""}
 
 
 def _a(kind: str) -> str:
@@ -205,6 +269,7 @@ def _guard(record: Record, log: Log) -> Iterator[Problem]:
 RULES_BY_ITSELF: tuple[Callable[[Record], Iterator[Problem]], ...] = (
     _time,
     _reason,
+    _settled,
     values_in_range,
     readings_fit_the_outlet,
     earth_is_read_with_high_impedance,
@@ -212,12 +277,16 @@ RULES_BY_ITSELF: tuple[Callable[[Record], Iterator[Problem]], ...] = (
     _made,
     _time_to_trip,
     _not_tested,
+    *BY_ITSELF,
 )
 RULES_WITH_LOG: tuple[Callable[[Record, Log], Iterator[Problem]], ...] = (
     _correction,
+    _settled_chain,
     _rig,
     _instrument,
     _subject,
+    _photo,
     _outlets_of_trip,
     _guard,
+    *WITH_LOG,
 )

@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import jsonschema_rs
 from jsonschema import Draft202012Validator, ValidationError
 from jsonschema.protocols import Validator
 from jsonschema.validators import extend
@@ -18,6 +19,8 @@ SCHEMA = Path(__file__).resolve().parents[2] / "schemas" / "record.schema.json"
 
 def problems_of_shape(record: Any) -> list[Problem]:
     """Give what the schema finds wrong, one problem a place; an empty list when it finds nothing."""
+    if _quick_validator().is_valid(record):
+        return []
     found: dict[str, Problem] = {}
     for error in sorted(
         _validator().iter_errors(record), key=lambda e: [str(step) for step in e.absolute_path]
@@ -36,6 +39,14 @@ def pointer(steps: Sequence[str | int]) -> str:
 def _validator() -> Validator:
     exact: type[Validator] = extend(Draft202012Validator, {"pattern": _pattern})  # type: ignore[no-untyped-call]  # it has no types
     return exact(_schema())
+
+
+@cache
+def _quick_validator() -> jsonschema_rs.Draft202012Validator:
+    """Give what says yes or no a hundred times as fast; why not is the slower one's to say."""
+    # It takes five blank characters for written ones that Python's \s does not.
+    text = json.dumps(_schema()).replace(r'"pattern": "\\S"', r'"pattern": "[^\\s\\x1c-\\x1f\\x85]"')
+    return jsonschema_rs.Draft202012Validator(json.loads(text))
 
 
 @cache

@@ -4,13 +4,13 @@ from datetime import timedelta
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, g, request
+from flask import Flask, Response, g, request, session
 from flask.sessions import SecureCookieSessionInterface
 from flask_wtf.csrf import CSRFProtect
 
 from fieldlog.errors import ForeignRequest, NotJson, SignInNeeded
 from fieldlog.model.account import Account
-from fieldlog.store.accounts import account_of_session
+from fieldlog.store.accounts import account_of_session, close_session, token_hash
 from fieldlog.web.layout.parts import parts
 
 MOST_BYTES: Final = 1024 * 1024
@@ -18,7 +18,8 @@ MOST_FORM_PARTS: Final = 100
 
 HEADERS: Final = {
     "Content-Security-Policy": (
-        "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
+        "default-src 'self'; img-src 'self' blob:; object-src 'none'; base-uri 'none'; "
+        "frame-ancestors 'none'; form-action 'self'"
     ),
     "X-Content-Type-Options": "nosniff",
     # not no-referrer: browsers would then send forms with Origin: null
@@ -53,6 +54,7 @@ def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
         SESSION_COOKIE_NAME="fieldlog_form",
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_REFRESH_EACH_REQUEST=False,  # an answer in flight would bring an older form token back
         PERMANENT_SESSION_LIFETIME=timedelta(days=90),
         WTF_CSRF_TIME_LIMIT=None,  # a form left open over night must still be sendable
     )
@@ -62,9 +64,9 @@ def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
 
 
 def add_headers(response: Response) -> Response:
-    """Put the headers on; what a view does not declare cacheable is kept nowhere."""
+    """Put the headers on, but for one that a view made stricter; what is not cacheable is kept nowhere."""
     for name, value in HEADERS.items():
-        response.headers[name] = value
+        response.headers.setdefault(name, value)
     if request.is_secure:
         response.headers["Strict-Transport-Security"] = NO_HSTS if parts().settings.trust_port else HSTS
     if "Cache-Control" not in response.headers:
@@ -89,6 +91,37 @@ def signed_in() -> Account | None:
     return found
 
 
+def end_session() -> None:
+    """End the session on the server; the browser's mark of having signed in before stays."""
+    mark = session.get("mark")
+    session.clear()
+    if mark:
+        session["mark"], session.permanent = mark, True
+    close_this_session()
+
+
+def close_this_session() -> None:
+    """End the session on the server; the token of a form that stands open elsewhere stays good."""
+    token = request.cookies.get(session_cookie())
+    if token:
+        with parts().store.writing() as tx:
+            close_session(tx, token)
+
+
+def session_mark() -> str | None:
+    """Give what tells this session from another and opens nothing."""
+    token = request.cookies.get(session_cookie())
+    return token_hash(token)[:16] if token else None
+
+
+def forget_session(response: Response) -> Response:
+    """Have the browser forget the session's cookie."""
+    response.delete_cookie(
+        session_cookie(), path="/", secure=request.is_secure, httponly=True, samesite="Lax"
+    )
+    return response
+
+
 def account_needed() -> Account:
     """Give the account that is signed in, or refuse."""
     account = signed_in()
@@ -101,9 +134,14 @@ def json_from_our_page() -> bytes:
     """Give the body of a JSON request that shows it comes from a page of this site, or refuse."""
     if request.mimetype != "application/json":
         raise NotJson
+    our_page_needed()
+    return request.get_data()
+
+
+def our_page_needed() -> None:
+    """Refuse a request that does not show that it comes from a page of this site."""
     if not _is_same_origin():
         raise ForeignRequest
-    return request.get_data()
 
 
 def _is_same_origin() -> bool:

@@ -7,6 +7,7 @@ import pytest
 from fieldlog.model.account import Account
 from fieldlog.model.canonical import canonical
 from fieldlog.store.log import logs, where_the_log_breaks
+from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from tests.builders import a_device, a_rig, an_arrival_check
 from tests.conftest import Person
@@ -86,3 +87,20 @@ def test_a_record_put_in_the_place_of_another_is_found(store: Store, account: Ac
     with store.reading() as tx:
         found = where_the_log_breaks(tx, account.id)
     assert found is not None and found.position == 2
+
+
+def test_logs_that_grow_in_one_batch_hold_and_keep_its_order(
+    owner: Person, store: Store, account: Account
+) -> None:
+    rigs = [a_rig(), a_rig()]
+    parts = [a_device(rig["id"]) for _ in range(3) for rig in rigs]
+    owner.send(rigs[0])
+
+    receipts = owner.send(rigs[1], *parts, an_arrival_check(), an_arrival_check())
+
+    assert [receipt["seq"] for receipt in receipts] == list(range(2, 11))
+    with store.reading() as tx:
+        assert [where_the_log_breaks(tx, log) for log in logs(tx)] == [None] * 3
+        found = records_after(tx, account.id, 0, 100)
+    of_first = [(entry.position, entry.record.id) for entry in found if entry.log == rigs[0]["id"]]
+    assert of_first == list(enumerate([rigs[0]["id"], *(part["id"] for part in parts[::2])], start=1))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import IntegrityError
 
 from fieldlog.store import migrations
 from fieldlog.store.session import Store, open_store
@@ -50,6 +51,39 @@ def test_it_goes_back_to_nothing_and_up_again(bare: Store) -> None:
     assert left <= {"alembic_version", "sqlite_sequence"}
     with bare.reading() as tx:
         assert migrations.differences(tx) == []
+
+
+def test_a_record_of_the_first_tables_is_kept_up_and_down(bare: Store) -> None:
+    migrations.upgrade(bare, "0001")
+    with bare.writing() as tx:
+        tx.exec_driver_sql("INSERT INTO accounts VALUES ('a', 'Kim', 'kim', '', '')")
+        tx.exec_driver_sql(
+            "INSERT INTO records"
+            " VALUES (1, 'r', 'a', 'a', 1, 'h', 'd', '{}', '', 'rig', NULL, NULL, NULL, 'r')"
+        )
+
+    migrations.upgrade(bare)
+    with bare.reading() as tx:
+        up = tx.exec_driver_sql("SELECT id, root, clock_offset_ms FROM records").all()
+    migrations.downgrade(bare, "0001")
+
+    assert [tuple(row) for row in up] == [("r", "r", None)]
+    with bare.reading() as tx:
+        assert [row.id for row in tx.exec_driver_sql("SELECT * FROM records")] == ["r"]
+
+
+@pytest.mark.parametrize("change", ["DELETE FROM records", "UPDATE records SET clock_offset_ms = 1"])
+def test_after_every_step_the_database_refuses_to_change_a_record(bare: Store, change: str) -> None:
+    migrations.upgrade(bare)
+    with bare.writing() as tx:
+        tx.exec_driver_sql("INSERT INTO accounts VALUES ('a', 'Kim', 'kim', '', '')")
+        columns = "seq, id, account, log, position, hash, head, text, received_at, kind, root"
+        tx.exec_driver_sql(
+            f"INSERT INTO records ({columns}) VALUES (1, 'r', 'a', 'a', 1, 'h', 'd', '{{}}', '', 'rig', 'r')"
+        )
+
+    with pytest.raises(IntegrityError, match="only ever added"), bare.writing() as tx:
+        tx.exec_driver_sql(change)
 
 
 def test_bringing_it_up_twice_changes_nothing(bare: Store) -> None:

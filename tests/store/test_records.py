@@ -10,9 +10,10 @@ from sqlalchemy.exc import IntegrityError
 
 import fieldlog.store
 from fieldlog.model.account import Account
-from fieldlog.model.canonical import canonical
+from fieldlog.model.canonical import canonical, sha256_hex
 from fieldlog.model.record import Flag, Record, StoredRecord
 from fieldlog.store.records import (
+    Addition,
     append,
     chain_of_corrections,
     current_record,
@@ -20,7 +21,7 @@ from fieldlog.store.records import (
     record_with_id,
     records_after,
 )
-from fieldlog.store.session import Store
+from fieldlog.store.session import Store, Transaction
 from tests.builders import NOON, a_rig, an_arrival_check, an_id, an_outlet
 from tests.conftest import Person
 
@@ -35,7 +36,28 @@ def account(owner: Person) -> Account:
 def keep(store: Store, account: Account, *records: dict[str, Any]) -> list[StoredRecord]:
     """Write records at the end of their logs."""
     with store.writing() as tx:
-        return [append(tx, account.id, Record.from_json(r), received_at=NOON) for r in records]
+        return write(tx, account, *records)
+
+
+def write(tx: Transaction, account: Account, *records: dict[str, Any], **members: Any) -> list[StoredRecord]:
+    """Write records in a transaction, each on its own, and give them as they are kept."""
+    for record in records:
+        root = root_of(tx, account, record)
+        addition = Addition(
+            Record.from_json(record),
+            canonical(record),
+            sha256_hex(record),
+            root,
+            noticed=members.get("noticed", ()),
+        )
+        append(tx, account.id, [addition], received_at=members.get("received_at", NOON))
+    found = (record_with_id(tx, account.id, record["id"]) for record in records)
+    return [entry for entry in found if entry is not None]
+
+
+def root_of(tx: Transaction, account: Account, record: dict[str, Any]) -> str:
+    earlier = record_with_id(tx, account.id, record["corrects"] or record["id"])
+    return str(record["id"]) if earlier is None else earlier.root
 
 
 def test_a_record_comes_back_as_it_was_written(store: Store, account: Account) -> None:
@@ -59,7 +81,7 @@ def test_flags_and_times_come_back(store: Store, account: Account) -> None:
     flag = Flag("clock-differs", "by an hour")
     with store.writing() as tx:
         received = NOON + timedelta(microseconds=7)
-        append(tx, account.id, Record.from_json(a_rig()), received_at=received, noticed=[flag])
+        write(tx, account, a_rig(), received_at=received, noticed=[flag])
 
     with store.reading() as tx:
         found = records_after(tx, account.id, 0, 10)[0]
@@ -138,7 +160,7 @@ def test_the_database_itself_refuses_to_change_a_record(
 ) -> None:
     with store.writing() as tx:
         flag = Flag("clock-differs", "")
-        append(tx, account.id, Record.from_json(a_rig()), received_at=NOON, noticed=[flag])
+        write(tx, account, a_rig(), noticed=[flag])
     column = {"records": "seq", "flags": "id"}[table]
 
     with pytest.raises(IntegrityError, match="only ever added"), store.writing() as tx:
@@ -154,7 +176,7 @@ def test_no_function_of_the_store_changes_or_takes_away_a_record() -> None:
 
 def test_numbers_are_never_given_twice(store: Store, account: Account) -> None:
     with pytest.raises(ZeroDivisionError), store.writing() as tx:
-        append(tx, account.id, Record.from_json(a_rig()), received_at=NOON)
+        write(tx, account, a_rig())
         raise ZeroDivisionError
 
     stored = keep(store, account, a_rig(), a_rig())

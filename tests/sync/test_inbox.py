@@ -12,7 +12,7 @@ from fieldlog.errors import RulebookDamaged
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.model.record import StoredRecord
 from fieldlog.store.records import records_after
-from fieldlog.store.session import Store, Transaction
+from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox, Receipt
 from tests.builders import NOON, a_check, a_rig, an_arrival_check, an_id, an_outlet
 from tests.conftest import Person
@@ -127,10 +127,10 @@ def test_later_records_of_a_batch_may_speak_of_earlier_ones(inbox: Inbox) -> Non
 
 def test_a_failure_in_the_middle_of_a_batch_leaves_nothing(inbox: Inbox) -> None:
     class Failing(Inbox):
-        def _take(self, tx: Transaction, letter: Any, received_at: Any) -> Receipt:
+        def _answer(self, letter: Any, log: Any) -> Receipt:
             if letter.id == last["id"]:
                 raise MemoryError
-            return super()._take(tx, letter, received_at)
+            return super()._answer(letter, log)
 
     last = an_arrival_check()
     failing = Failing(inbox.store, inbox.rulebook, inbox.account)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from fieldlog.model.record import RECORD_KINDS
-from fieldlog.sync.shape import SCHEMA, pointer, problems_of_shape
+from fieldlog.sync.shape import SCHEMA, _quick_validator, _validator, pointer, problems_of_shape
 from tests.builders import (
     a_14_50_check,
     a_check,
@@ -20,6 +20,7 @@ from tests.builders import (
     a_full_check,
     a_lamp_tester,
     a_meter,
+    a_photo,
     a_plug_in,
     a_record,
     a_rig,
@@ -40,6 +41,7 @@ RECORDS = {
     "device": a_device(an_id(), made="2021-02"),
     "meter": a_meter(),
     "lamp-tester": a_lamp_tester(),
+    "photo": a_photo(an_id()),
 }
 JUNK: list[Any] = [
     0,
@@ -117,6 +119,22 @@ def test_a_wrong_value_is_named_at_its_place(name: str, at: tuple[str | int, ...
             assert_sentence(problem.problem)
             steers = at in (("kind",), ("body", "type"), ("body", "skin", "by"))
             assert problem.at.startswith(pointer(at)) or steers, problem
+
+
+@pytest.mark.parametrize(("name", "at"), ALL_PLACES)
+def test_the_quick_answer_is_that_of_the_sentences(name: str, at: tuple[str | int, ...]) -> None:
+    for junk in (*JUNK, "\x1c", "\x85", "\u2003", "\ufeff", 2**53, -0.0, "é" * 500):
+        record = changed(RECORDS[name], at, junk)
+
+        if _quick_validator().is_valid(record):
+            assert list(_validator().iter_errors(record)) == []
+
+
+@pytest.mark.parametrize("blank", [chr(c) for c in range(0x110000) if chr(c).isspace()])
+def test_a_name_of_nothing_but_a_blank_is_no_name(blank: str) -> None:
+    problems = problems_of_shape(changed(RECORDS["rig"], ("body", "name"), blank))
+
+    assert [problem.at for problem in problems] == ["/body/name"]
 
 
 @pytest.mark.parametrize(("name", "at"), ALL_PLACES)

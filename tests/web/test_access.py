@@ -1,5 +1,6 @@
 """Who may reach what, walked from the map of routes: a new route cannot be forgotten."""
 
+import hashlib
 from collections.abc import Iterator
 from typing import Any
 
@@ -7,10 +8,13 @@ import pytest
 from flask import Flask
 
 from fieldlog.store.session import Store
-from tests.builders import a_device, a_rig, a_trip_test, an_arrival_check, an_id, an_outlet
+from tests.builders import a_device, a_photo, a_rig, a_trip_test, an_arrival_check, an_id, an_outlet
 from tests.conftest import OUR_PAGE, Person
+from tests.pictures import a_jpeg
 
 RIG, OUTLET, DEVICE, RECORD, TRIP = (an_id() for _ in range(5))
+PICTURE = a_jpeg()
+PHOTO = hashlib.sha256(PICTURE).hexdigest()
 # What each argument of a route is filled with; an argument that is not named here fails the tests.
 ARGUMENTS = {
     "rig_id": RIG,
@@ -20,6 +24,7 @@ ARGUMENTS = {
     "outlet": OUTLET,
     "outlet_id": OUTLET,
     "check": RECORD,
+    "photo_hash": PHOTO,
     "filename": "js/main.js",
 }
 # Open to everybody, and why.
@@ -36,7 +41,9 @@ PUBLIC = {
     "/sw.js": "the app itself",
     "/manifest.webmanifest": "the app itself",
     "/sign-in": "signing in",
-    "/sign-out": "signing out",
+    "/sign-out": "a page that is the same for everybody",
+    "/sign-out/plain": "signing out",
+    "/phone": "a page that is the same for everybody",
     "/first-account": "guarded by its one-time token",
     "/api/session": "says only who oneself is",
     "/rulebook.json": "the rules are nobody's secret",
@@ -68,13 +75,15 @@ def log(owner: Person, colleague: Person) -> None:
         a_device(RIG, id=DEVICE),
         an_arrival_check(id=RECORD, park="Owners Rest"),
     ]
-    owner.send(rig, *parts, a_trip_test(RIG, DEVICE, id=TRIP))
+    owner.send(rig, *parts, a_trip_test(RIG, DEVICE, id=TRIP), a_photo(RECORD, PICTURE))
+    path = f"/api/photos/{PHOTO}"
+    owner.client.put(path, data=PICTURE, content_type="image/jpeg", headers=OUR_PAGE)
     colleague.send(an_arrival_check())
 
 
 def everything(store: Store) -> dict[str, Any]:
     """Give all that the database holds of records, accounts and sessions."""
-    tables = ("records", "flags", "accounts", "sessions")
+    tables = ("records", "flags", "accounts", "sessions", "photos")
     with store.reading() as tx:
         return {t: tx.exec_driver_sql(f"SELECT * FROM {t} ORDER BY 1").all() for t in tables}
 
@@ -142,7 +151,7 @@ def test_no_page_of_a_colleague_shows_what_is_the_owners(app: Flask, colleague: 
 def test_an_ended_session_reaches_nothing(app: Flask, owner: Person) -> None:
     cookie = owner.client.get_cookie("fieldlog")
     assert cookie is not None
-    owner.submit("/sign-out")
+    owner.submit("/sign-out/plain")
     owner.client.set_cookie("fieldlog", cookie.value)
 
     for rule, path in paths(app):
@@ -158,11 +167,11 @@ def test_the_list_of_public_routes_names_no_route_that_is_gone(app: Flask) -> No
 
 
 def _token(person: Person) -> str:
-    page = person.client.get("/sign-out").text
+    page = person.client.get("/sign-out/plain").text
     return page.split('name="csrf_token"', 1)[1].split('value="', 1)[1].split('"', 1)[0]
 
 
 def _elsewhere(path: str) -> str:
-    for known in (RIG, OUTLET, DEVICE, RECORD, TRIP):
+    for known in (RIG, OUTLET, DEVICE, RECORD, TRIP, PHOTO):
         path = path.replace(known, an_id())
     return path

@@ -76,5 +76,7 @@ def test_records_are_kept_by_no_cache(owner: Person) -> None:
 
 
 def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> None:
-    assert owner.client.get("/api/session").json == {"signed_in": True, "name": "Owner"}
-    assert stranger.client.get("/api/session").json == {"signed_in": False, "name": None}
+    now = "2026-11-25T12:00:00.000+00:00"
+
+    assert owner.client.get("/api/session").json == {"signed_in": True, "name": "Owner", "now": now}
+    assert stranger.client.get("/api/session").json == {"signed_in": False, "name": None, "now": now}

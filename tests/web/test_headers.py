@@ -14,7 +14,8 @@ from tests.web.test_access import paths
 # A snapshot of our own choice, to be changed on purpose only.
 EXPECTED = {
     "Content-Security-Policy": (
-        "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
+        "default-src 'self'; img-src 'self' blob:; object-src 'none'; base-uri 'none'; "
+        "frame-ancestors 'none'; form-action 'self'"
     ),
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",

@@ -48,7 +48,7 @@ def test_over_plain_http_it_says_what_will_not_work_and_how_to_come_to_https(cli
     said = page(client, "http://192.168.1.20:8000")
 
     assert "Without the server none opens." in said
-    assert "No page can use the camera." in said
+    assert "No page can look through the camera itself." in said
     assert "Whoever shares the network can read what is sent" in said
     assert "deploy/start --home" in said and "deploy/public" in said
     assert "Get the root" not in said
@@ -84,7 +84,7 @@ def test_at_home_it_leads_a_phone_through_trusting_the_root(at_home: FlaskClient
 def test_at_the_door_it_says_why_there_is_nothing_else(at_home: FlaskClient) -> None:
     said = page(at_home, ON_THE_NETWORK)
 
-    assert "a browser keeps no pages for later" in said and "no page can use the camera" in said
+    assert "a browser keeps no pages for later" in said and "no page can look through the camera itself" in said
     assert 'href="/sign-in"' not in said
     assert 'href="/sign-in"' in page(at_home, "https://trailer.local:8000")
 

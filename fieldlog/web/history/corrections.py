@@ -26,6 +26,7 @@ def correction_of(
         body=corrected_body(record, typed),
         corrects=record.id,
         reason=(form.reason.data or "").strip(),
+        also_corrects=None,
     )
     problems = problems_of_shape(made.as_json()) or problems_by_itself(made)
     if problems:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.record import Record, StoredRecord
+from fieldlog.model.rig import Chain
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Names
@@ -23,6 +24,7 @@ class Listed:
     entry: StoredRecord
     result: str
     after: Sequence[StoredRecord] = ()
+    is_apart: bool = False
 
 
 def listed(
@@ -30,14 +32,12 @@ def listed(
 ) -> list[Listed]:
     """Give the entries with their results, each check with what followed it."""
     by_subject = _plug_ins_by_subject(tx, account) if entries else {}
-    return [
-        Listed(
-            entry,
-            result_of(entry.record, rulebook),
-            [each for identity in _versions(tx, account, entry) for each in by_subject.get(identity, ())],
-        )
-        for entry in entries
-    ]
+    found = []
+    for entry in entries:
+        chain = _chain(tx, account, entry)
+        after = [each for version in chain.versions for each in by_subject.get(version.record.id, ())]
+        found.append(Listed(entry, result_of(entry.record, rulebook), after, bool(chain.beside)))
+    return found
 
 
 def after_plugging_in(tx: Transaction, account: str, chain: Sequence[StoredRecord]) -> list[StoredRecord]:
@@ -54,6 +54,8 @@ def result_of(record: Record, rulebook: Rulebook | FieldlogError) -> str:
         return _after(record)
     if record.kind == "trip-test":
         return {True: "Tripped", False: "Did not trip"}.get(record.body["tripped"], "Trip not tested")
+    if record.kind == "photo":
+        return str(record.body["what"] or "A photo")
     return str(record.body["name"])
 
 
@@ -75,10 +77,10 @@ def _plug_ins_by_subject(tx: Transaction, account: str) -> Mapping[str | None, S
     return found
 
 
-def _versions(tx: Transaction, account: str, entry: StoredRecord) -> list[str]:
+def _chain(tx: Transaction, account: str, entry: StoredRecord) -> Chain:
     if entry.record.corrects is None:
-        return [entry.record.id]
-    return [version.record.id for version in chain_of_corrections(tx, account, entry.root)]
+        return Chain((entry,))
+    return Chain(tuple(chain_of_corrections(tx, account, entry.root)))
 
 
 def _after(record: Record) -> str:

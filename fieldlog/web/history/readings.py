@@ -187,6 +187,7 @@ OF_KIND: Final[Mapping[str, tuple[Reading, ...]]] = {
         _NOTE,
     ),
     "instrument": (_NAME,),
+    "photo": (Reading(("what",), "What it shows"),),
 }
 
 

@@ -1,13 +1,18 @@
 """What has been noted so far, one record with its corrections, and making a correction."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput, FieldlogError, NotFound
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, StoredRecord
+from fieldlog.model.rig import Chain
 from fieldlog.reports import wording
 from fieldlog.reports.noted import parts_of_record, plug_in_lines
+from fieldlog.store.photos import photos_of_entry
 from fieldlog.store.records import chain_of_corrections, current_records, record_with_id
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
@@ -18,6 +23,7 @@ from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
 
 PAGE = 50
+MOST_SETTLED = 10  # as many as a record may name
 
 blueprint = Blueprint("history", __name__, template_folder="templates")
 
@@ -40,20 +46,23 @@ def history() -> ResponseReturnValue:
 def entry(record_id: str) -> ResponseReturnValue:
     """Show one record, judged again now, with all that corrects it."""
     stored, chain = _chain_needed(record_id)
-    record, account = stored.record, account_needed()
+    record, account, leaves = stored.record, account_needed(), Chain(tuple(chain)).leaves
     judged = judge(record, parts().found) if record.is_check else None
     with parts().store.reading() as tx:
         names = names_for(tx, account.id, record)
         after = after_plugging_in(tx, account.id, chain)
+        photos = photos_of_entry(tx, account.id, stored)
     return render_template(
         "history/entry.html",
         entry=stored,
         about=names.get(record.subject or ""),
         result=result_of(record, parts().found),
-        chain=[(version, result_of(version.record, parts().found)) for version in chain],
+        chain=_with_results(chain),
+        apart=_with_results(leaves) if len(leaves) > 1 else [],
         judged=judged,
         noted=parts_of_record(record, names),
         after=[(version.record, plug_in_lines(version.record.body)) for version in after],
+        photos=photos,
         wording=wording,
         words=_words(record),
     )
@@ -66,7 +75,7 @@ def new_correction(record_id: str) -> ResponseReturnValue:
     if stored != chain[-1]:
         return redirect(url_for("history.new_correction", record_id=chain[-1].record.id), 303)
     form = correction_form(stored.record, parts().new_id())
-    return render_template("history/new_correction.html", entry=stored, form=form)
+    return _correction_page(stored, chain, form)
 
 
 @blueprint.post("/history/<record_id>/corrections/new")
@@ -79,7 +88,12 @@ def receive_correction(record_id: str) -> ResponseReturnValue:
             return redirect(url_for("history.entry", record_id=_keep(form, stored, chain)), 303)
         except BadInput as error:
             form.show(error.problems)
-    return render_template("history/new_correction.html", entry=stored, form=form), 400
+    return _correction_page(stored, chain, form), 400
+
+
+def _correction_page(stored: StoredRecord, chain: list[StoredRecord], form: CorrectionForm) -> str:
+    beside = _with_results(Chain(tuple(chain)).beside)
+    return render_template("history/new_correction.html", entry=stored, form=form, beside=beside)
 
 
 def _keep(form: CorrectionForm, stored: StoredRecord, chain: list[StoredRecord]) -> str:
@@ -92,10 +106,20 @@ def _keep(form: CorrectionForm, stored: StoredRecord, chain: list[StoredRecord])
             [Problem("/reason", "The record was corrected meanwhile. Open it again and correct the newest.")]
         )
     made = correction_of(stored.record, form, made_by=account.name, rulebook=parts().found)
-    receipt = parts().inbox(account).receive([made.as_json()], parts().now())[0]
+    settled = replace(made, also_corrects=_beside(chain))
+    receipt = parts().inbox(account).receive([settled.as_json()], parts().now())[0]
     if receipt.status == "refused":
         raise BadInput(receipt.problems)
     return made.id
+
+
+def _beside(chain: list[StoredRecord]) -> list[str] | None:
+    """Give the corrections that stand beside the one that counts; whoever corrects that one has seen them."""
+    return [leaf.record.id for leaf in Chain(tuple(chain)).beside[:MOST_SETTLED]] or None
+
+
+def _with_results(entries: Sequence[StoredRecord]) -> list[tuple[StoredRecord, str]]:
+    return [(entry, result_of(entry.record, parts().found)) for entry in entries]
 
 
 def _chain_needed(record_id: str) -> tuple[StoredRecord, list[StoredRecord]]:

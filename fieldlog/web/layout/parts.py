@@ -10,8 +10,10 @@ from flask import current_app
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.account import Account
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.store.blobs import Blobs
 from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox
+from fieldlog.sync.photos import PhotoInbox
 
 
 @dataclass(frozen=True)
@@ -28,13 +30,14 @@ class Settings:
 
 @dataclass(frozen=True)
 class Parts:
-    """The store, the rulebook (or why there is none), the clock and the maker of ids."""
+    """The store, the rulebook (or why there is none), the clock, the maker of ids, and where photos lie."""
 
     store: Store
     found: Rulebook | RulebookDamaged
     now: Callable[[], datetime]
     new_id: Callable[[], str]
     settings: Settings
+    blobs: Blobs
 
     @property
     def rulebook(self) -> Rulebook:
@@ -46,6 +49,10 @@ class Parts:
     def inbox(self, account: Account) -> Inbox:
         """Where records of an account are handed in, whatever page they come from."""
         return Inbox(self.store, self.found, account)
+
+    def photo_inbox(self, account: Account) -> PhotoInbox:
+        """Where photos of an account are handed in, after their records."""
+        return PhotoInbox(self.store, self.blobs, account)
 
 
 def parts() -> Parts:

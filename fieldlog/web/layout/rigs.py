@@ -88,7 +88,7 @@ def _is_kept_already(account: str, record: Record) -> bool:
 
 def _said(record: Record) -> Mapping[str, Any]:
     # A repeated correction would correct the first sending of itself.
-    left_out = ("observed_at", "corrects")
+    left_out = ("observed_at", "corrects", "also_corrects")
     return {name: member for name, member in record.as_json().items() if name not in left_out}
 
 

@@ -38,6 +38,12 @@ def unreached() -> Response:
     return field_page("offline/unreached.html")
 
 
+@blueprint.get("/phone")
+def phone() -> Response:
+    """Show the page about what is on this phone: what waits, what was refused, files, room."""
+    return field_page("offline/phone.html")
+
+
 @blueprint.get("/checks/shell")
 def check_shell() -> Response:
     """Show the page that the phone keeps for every check."""

@@ -6,19 +6,20 @@ from datetime import timedelta
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Blueprint, current_app, redirect, render_template, request, session
+from flask import Blueprint, current_app, make_response, redirect, render_template, request, session
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RequestRedirect
 
 from fieldlog.errors import BadInput
 from fieldlog.model.account import Account
-from fieldlog.store.accounts import close_session, open_session
+from fieldlog.store.accounts import open_session
 from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.shell import field_page
 from fieldlog.web.people.accounts import check_first_account_token, create_first_account
 from fieldlog.web.people.admission import Visitor, admit, mark_for
 from fieldlog.web.people.forms import FirstAccountForm, SignInForm, SignOutForm
-from fieldlog.web.security import session_cookie, signed_in
+from fieldlog.web.security import end_session, forget_session, session_cookie, signed_in
 
 # A path of this site and perhaps a question; neither another host nor anything that a browser reads as one.
 _LOCAL: Final = re.compile(r"/(?!/)[A-Za-z0-9._~/-]*(\?[A-Za-z0-9._~/=&%-]*)?")
@@ -48,19 +49,21 @@ def receive_sign_in() -> ResponseReturnValue:
 
 @blueprint.get("/sign-out")
 def sign_out() -> ResponseReturnValue:
-    """Ask whether to sign out."""
-    return render_template("people/sign_out.html", form=SignOutForm())
+    """Show the page that asks what becomes of what is on this phone only; script does the rest."""
+    return field_page("people/sign_out.html")
 
 
-@blueprint.post("/sign-out")
+@blueprint.get("/sign-out/plain")
+def plain_sign_out() -> ResponseReturnValue:
+    """Ask a browser without script, which keeps nothing, whether to sign out."""
+    return render_template("people/plain_sign_out.html", form=SignOutForm())
+
+
+@blueprint.post("/sign-out/plain")
 def receive_sign_out() -> ResponseReturnValue:
     """End the session here and on the server."""
-    _end_session()
-    response = redirect("/sign-in", 303)
-    response.delete_cookie(
-        session_cookie(), path="/", secure=request.is_secure, httponly=True, samesite="Lax"
-    )
-    return response
+    end_session()
+    return forget_session(make_response(redirect("/sign-in", 303)))
 
 
 @blueprint.get("/first-account")
@@ -100,7 +103,7 @@ def local_path(given: str | None) -> str:
 
 def _enter(account: Account, path: str) -> ResponseReturnValue:
     """Open a session of its own for this sign-in; whatever token the browser came with is worth nothing."""
-    _end_session()
+    end_session()
     token, now = secrets.token_urlsafe(32), parts().now()
     lasts = timedelta(days=parts().settings.session_days)
     with parts().store.writing() as tx:
@@ -117,14 +120,3 @@ def _enter(account: Account, path: str) -> ResponseReturnValue:
         samesite="Lax",
     )
     return response
-
-
-def _end_session() -> None:
-    token = request.cookies.get(session_cookie())
-    mark = session.get("mark")
-    session.clear()
-    if mark:
-        session["mark"], session.permanent = mark, True
-    if token:
-        with parts().store.writing() as tx:
-            close_session(tx, token)

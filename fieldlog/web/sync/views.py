@@ -1,24 +1,38 @@
 """The records API, who is signed in, and the documents that describe the app to programs."""
 
+import hashlib
 import json
+import re
 from collections.abc import Mapping
-from typing import Any
+from datetime import datetime
+from typing import Any, Final
 
 from flask import Blueprint, Response, jsonify, make_response, request
 from flask.typing import ResponseReturnValue
 
-from fieldlog.errors import BadInput
+from fieldlog.errors import BadInput, OtherAccount
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
 from fieldlog.store.records import records_after
 from fieldlog.sync.wire import parse_strictly
+from fieldlog.tables import entries
 from fieldlog.web.layout.parts import parts
-from fieldlog.web.security import account_needed, csrf, json_from_our_page, signed_in
+from fieldlog.web.security import (
+    account_needed,
+    close_this_session,
+    csrf,
+    forget_session,
+    json_from_our_page,
+    session_mark,
+    signed_in,
+)
 from fieldlog.web.sync.description import openapi
 from fieldlog.web.sync.health import health
 
 MOST_RECORDS = 100
 PAGE = 200
+RIG_RULES: Final = ("due", "looks", "proving")
+_MOMENT: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?(Z|[+-]\d\d:\d\d)", re.ASCII)
 
 blueprint = Blueprint("sync", __name__)
 csrf.exempt(blueprint)  # json_from_our_page checks where the request comes from
@@ -29,8 +43,10 @@ def receive_records() -> ResponseReturnValue:
     """Take a batch of records in."""
     data = json_from_our_page()
     account = account_needed()
-    sent = _records_of(parse_strictly(data))
-    receipts = parts().inbox(account).receive(sent, parts().now())
+    sent, sent_at, whose = _batch_of(parse_strictly(data))
+    if whose not in (None, account.name):
+        raise OtherAccount
+    receipts = parts().inbox(account).receive(sent, parts().now(), sent_at)
     return jsonify({"receipts": [receipt.as_json() for receipt in receipts]})
 
 
@@ -48,9 +64,19 @@ def show_records() -> ResponseReturnValue:
 
 @blueprint.get("/api/session")
 def show_session() -> ResponseReturnValue:
-    """Say who is signed in."""
+    """Say who is signed in, by which session, and what time it is here."""
     account = signed_in()
-    return jsonify({"signed_in": account is not None, "name": account.name if account else None})
+    name, mark = (None, None) if account is None else (account.name, session_mark())
+    now = parts().now().isoformat(timespec="milliseconds")
+    return jsonify({"signed_in": account is not None, "name": name, "session": mark, "now": now})
+
+
+@blueprint.delete("/api/session")
+def end_this_session() -> ResponseReturnValue:
+    """End the session, if there is one."""
+    json_from_our_page()
+    close_this_session()
+    return forget_session(jsonify({"signed_in": False}))
 
 
 @blueprint.get("/rulebook.json")
@@ -59,6 +85,16 @@ def show_rulebook() -> ResponseReturnValue:
     rulebook = parts().rulebook
     response = _json(canonical(rulebook.raw), "application/json")
     response.set_etag(rulebook.id.removeprefix("sha256:"))
+    response.headers["Cache-Control"] = "no-cache"
+    return response.make_conditional(request)
+
+
+@blueprint.get("/rig-rules.json")
+def show_rig_rules() -> ResponseReturnValue:
+    """Give what comes round, what is looked at and how a change is proved, which phones keep and go by."""
+    data = canonical({name: list(entries(f"facts/{name}.json")) for name in RIG_RULES})
+    response = _json(data, "application/json")
+    response.set_etag(hashlib.sha256(data).hexdigest())
     response.headers["Cache-Control"] = "no-cache"
     return response.make_conditional(request)
 
@@ -78,16 +114,32 @@ def show_health() -> ResponseReturnValue:
     return jsonify(found), 200 if found["ready"] else 503
 
 
-def _records_of(value: Any) -> list[Any]:
+def _batch_of(value: Any) -> tuple[list[Any], datetime | None, str | None]:
+    """Give the records of a batch, and, if the phone told, when it was sent and for which account."""
     if not isinstance(value, Mapping):
         raise BadInput([Problem("", 'The body is not an object; send {"records": [...]}.')])
-    if list(value) != ["records"] or not isinstance(value["records"], list):
-        raise BadInput([Problem("/records", "Send one member, records, with a list.")])
+    if not set(value) <= {"records", "sent_at", "account"} or not isinstance(value.get("records"), list):
+        raise BadInput(
+            [Problem("/records", "Send the member records, with a list, and at most sent_at and account.")]
+        )
     if not 1 <= len(value["records"]) <= MOST_RECORDS:
         raise BadInput(
             [Problem("/records", f"The list has {len(value['records'])} records; send 1 to {MOST_RECORDS}.")]
         )
-    return value["records"]
+    whose = value.get("account")
+    if not isinstance(whose, str | None):
+        raise BadInput([Problem("/account", "account is not a name; correct it or leave it out.")])
+    return value["records"], _moment(value["sent_at"]) if "sent_at" in value else None, whose
+
+
+def _moment(text: Any) -> datetime:
+    try:
+        if isinstance(text, str) and _MOMENT.fullmatch(text):
+            return datetime.fromisoformat(text)
+    except ValueError:
+        pass  # there is no such day; the sentence below says so as well
+    example = "a date and time with offset, such as 2026-11-25T10:31:07.123+01:00"
+    raise BadInput([Problem("/sent_at", f"sent_at is not {example}; correct it or leave it out.")])
 
 
 def _number_after() -> int:

@@ -28,6 +28,17 @@ function rootOf(row, byId) {
   return id;
 }
 
+/**
+ * Gives the versions of a chain that no other corrects. Where there are several, corrections stand side by side, and
+ * the last of the chain counts until a further one names them all.
+ * @param {Row[]} chain
+ * @returns {Row[]} in order
+ */
+export function leaves(chain) {
+  const corrected = new Set(chain.flatMap(({ record }) => (record.corrects ? [record.corrects, ...(record.also_corrects ?? [])] : [])));
+  return chain.filter(({ id }) => !corrected.has(id));
+}
+
 /** @param {Row[]} rows @returns {Row[]} the current record of each chain */
 export function current(rows) {
   return chains(rows).map((chain) => chain.at(-1));

@@ -1,0 +1,73 @@
+"""The commands that serve the app, list what phones keep of it, and let the first person in."""
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+import click
+
+from fieldlog import clock
+from fieldlog.cli.opening import base_address, data_folder, opened_store
+from fieldlog.config import ROOT, Config
+from fieldlog.shell import version_of, with_list
+
+
+@click.command()
+def serve() -> None:
+    """Serve the app on HOST and PORT."""
+    config = Config.from_environment()
+    arguments = [
+        sys.executable,
+        "-m",
+        "gunicorn",
+        "fieldlog.app:create_app()",
+        "--bind",
+        f"{config.host}:{config.port}",
+    ]
+    arguments += _certificate(config)
+    arguments += ["--workers", "2", "--threads", "4", "--worker-tmp-dir", str(data_folder(config))]
+    arguments += ["--limit-request-line", "4094", "--graceful-timeout", "10", "--log-level", "warning"]
+    sys.stdout.flush()
+    os.execv(sys.executable, arguments)
+
+
+@click.command()
+def shell() -> None:
+    """Write into static/sw.js the list of what phones keep, and its version."""
+    path = ROOT / "static" / "sw.js"
+    with tempfile.TemporaryDirectory() as folder:
+        contents = _shell_contents(Path(folder))
+    path.write_text(with_list(path.read_text(encoding="utf-8"), contents), encoding="utf-8")
+    click.echo(f"{path}: {len(contents)} pages and files, version {version_of(contents)}")
+
+
+@click.command()
+def link() -> None:
+    """Print a one-time link for making the first account; nothing when there is an account."""
+    from fieldlog.web.people.accounts import mint_first_account_link
+
+    path = mint_first_account_link(opened_store(), now=clock.now)
+    if path is not None:
+        click.echo(base_address(Config.from_environment()) + path)
+
+
+COMMANDS = (serve, shell, link)
+
+
+def _certificate(config: Config) -> list[str]:
+    """Give the certificate of the home network, where a port is open on which phones get its root."""
+    if not config.trust_port:
+        return []
+    return ["--certfile", str(config.home / "server.crt"), "--keyfile", str(config.home / "server.key")]
+
+
+def _shell_contents(folder: Path) -> dict[str, bytes]:
+    from fieldlog.app import create_app
+    from fieldlog.web.offline.contents import shell_contents
+
+    app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'fieldlog.sqlite3'}"))
+    try:
+        return shell_contents(app)
+    finally:
+        app.extensions["fieldlog"].store.close()

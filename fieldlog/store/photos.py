@@ -1,0 +1,81 @@
+"""Which photos have arrived, under the hash that the phone sent and the hash of what is kept."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import insert, select
+
+from fieldlog.model.record import StoredRecord
+from fieldlog.store.records import _of, _stored, current_records
+from fieldlog.store.session import Transaction
+from fieldlog.store.tables import photos, records
+
+
+@dataclass(frozen=True, kw_only=True)
+class Photo:
+    """A photo that has arrived: how it was sent, and what is kept of it."""
+
+    sent_hash: str
+    kept_hash: str
+    bytes: int
+    width: int
+    height: int
+    received_at: datetime
+
+
+@dataclass(frozen=True)
+class Noted:
+    """A record of a photo, and whether the photo itself has arrived."""
+
+    entry: StoredRecord
+    is_here: bool
+
+
+def add_photo(tx: Transaction, account: str, photo: Photo) -> None:
+    """Note a photo that has arrived."""
+    tx.execute(insert(photos).values(account=account, **vars(photo)))
+
+
+def photo_with_hash(tx: Transaction, account: str, sent_hash: str) -> Photo | None:
+    """Give a photo of the account by the hash of what the phone sent."""
+    question = select(photos).where(photos.c.account == account, photos.c.sent_hash == sent_hash)
+    row = tx.execute(question).mappings().one_or_none()
+    return None if row is None else _photo(row)
+
+
+def photos_of_account(tx: Transaction, account: str) -> list[Photo]:
+    """Give every photo of an account that has arrived, in the order of arrival."""
+    question = select(photos).where(photos.c.account == account)
+    rows = tx.execute(question.order_by(photos.c.received_at, photos.c.sent_hash)).mappings()
+    return [_photo(row) for row in rows]
+
+
+def record_of_photo(tx: Transaction, account: str, sent_hash: str) -> StoredRecord | None:
+    """Give the newest record of the account that speaks of the photo."""
+    named = f'"hash":"{sent_hash}"'  # as canonical JSON writes it; inside a text the quotes would be escaped
+    question = _of(account).where(records.c.kind == "photo", records.c.text.contains(named, autoescape=True))
+    found = _stored(tx, question.order_by(records.c.seq.desc()).limit(1))
+    return found[0] if found else None
+
+
+def photos_of_entry(tx: Transaction, account: str, entry: StoredRecord) -> list[Noted]:
+    """Give the photos that belong to an entry of the log, oldest first; for a photo's entry, that photo."""
+    if entry.record.kind == "photo":
+        return _with_arrival(tx, account, [entry])
+    noted = current_records(tx, account, kinds=("photo",), subject=entry.root)
+    return _with_arrival(tx, account, noted[::-1])
+
+
+def _with_arrival(tx: Transaction, account: str, noted: Sequence[StoredRecord]) -> list[Noted]:
+    wanted = {entry.record.body["hash"] for entry in noted}
+    question = select(photos.c.sent_hash).where(
+        photos.c.account == account, photos.c.sent_hash.in_(sorted(wanted)[:500])
+    )
+    here = set(tx.execute(question).scalars()) if wanted else set()
+    return [Noted(entry, entry.record.body["hash"] in here) for entry in noted]
+
+
+def _photo(row: Mapping[Any, Any]) -> Photo:
+    return Photo(**{name: row[name] for name in Photo.__dataclass_fields__})

@@ -1,0 +1,177 @@
+"""An account's log as a file, and back: the form in which a phone writes what it holds.
+
+The file is one JSON object: what, version, made_at, account, records (each after what it speaks of) and
+photos, whose bytes are base64. A phone's photo has the hash of its bytes. What the server keeps was drawn
+anew: such a photo names in `kept` the hash of the bytes in the file.
+"""
+
+import base64
+import binascii
+import hashlib
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Final
+
+from fieldlog.errors import BadInput, FieldlogError
+from fieldlog.model.account import Account
+from fieldlog.model.problem import Problem
+from fieldlog.store.blobs import Blobs
+from fieldlog.store.photos import Photo, add_photo, photo_with_hash, photos_of_account, record_of_photo
+from fieldlog.store.records import hold_account, records_after
+from fieldlog.store.session import Store, Transaction
+from fieldlog.sync.inbox import Inbox, Receipt
+from fieldlog.sync.photos import PhotoInbox, PhotoReceipt
+from fieldlog.sync.pictures import drawn_anew
+
+WHAT: Final = "fieldlog phone export"
+VERSION: Final = 1
+BATCH: Final = 100
+
+
+@dataclass
+class TakenIn:
+    """What became of a file: how many records and photos were stored or known, and what was refused why."""
+
+    stored: int = 0
+    known: int = 0
+    refused: list[str] = field(default_factory=list)
+
+    def count(self, status: str, what: str, problems: Sequence[Problem]) -> None:
+        """Count one answer; a refused one is kept as a sentence."""
+        if status == "stored":
+            self.stored += 1
+        elif status == "known":
+            self.known += 1
+        else:
+            told = " ".join(f"{problem.at} {problem.problem}".strip() for problem in problems)
+            self.refused.append(f"{what}: {told}")
+
+
+def written(store: Store, blobs: Blobs, account: Account, made_at: datetime) -> Iterator[str]:
+    """Give the file with all that an account has, piece by piece; it is as the log stood at one moment."""
+    head = {
+        "what": WHAT,
+        "version": VERSION,
+        "made_at": made_at.isoformat(timespec="milliseconds"),
+        "account": account.name,
+    }
+    with store.reading() as tx:
+        yield json.dumps(head, ensure_ascii=False)[:-1]
+        yield from _list_of("records", _records(tx, account))
+        yield from _list_of(
+            "photos", (_photo_out(photo, blobs) for photo in photos_of_account(tx, account.id))
+        )
+        yield "}\n"
+
+
+def read_in(file: Any, inbox: Inbox, photo_inbox: PhotoInbox, now: datetime) -> tuple[TakenIn, TakenIn]:
+    """Take in what is right of a file, records first, then photos; doing it twice changes nothing."""
+    records, photos = _members(file)
+    of_records, of_photos = TakenIn(), TakenIn()
+    for place, receipt in enumerate(_hand_in(records, inbox, now), start=1):
+        of_records.count(receipt.status, f"Record {place} ({receipt.id or 'no id'})", receipt.problems)
+    for place, photo in enumerate(photos, start=1):
+        answer = _take_photo(photo, photo_inbox, now)
+        of_photos.count(answer.status, f"Photo {place} ({answer.hash or 'no hash'})", answer.problems)
+    return of_records, of_photos
+
+
+def _list_of(name: str, values: Iterator[Mapping[str, Any]]) -> Iterator[str]:
+    yield f', "{name}": ['
+    for place, value in enumerate(values):
+        yield ("" if place == 0 else ",") + "\n" + json.dumps(value, ensure_ascii=False)
+    yield "]"
+
+
+def _records(tx: Transaction, account: Account) -> Iterator[Mapping[str, Any]]:
+    after = 0
+    while page := records_after(tx, account.id, after, BATCH):
+        yield from (entry.record.as_json() for entry in page)
+        after = page[-1].seq
+
+
+def _photo_out(photo: Photo, blobs: Blobs) -> Mapping[str, Any]:
+    content = blobs.read(photo.kept_hash)
+    return {
+        "hash": photo.sent_hash,
+        "kept": photo.kept_hash,
+        "type": "image/jpeg",
+        "width": photo.width,
+        "height": photo.height,
+        "bytes": len(content),
+        "data": base64.b64encode(content).decode(),
+    }
+
+
+def _members(file: Any) -> tuple[list[Any], list[Any]]:
+    if not isinstance(file, Mapping) or file.get("what") != WHAT:
+        raise BadInput([Problem("/what", "This is not a file that a phone or fieldlog export wrote.")])
+    if file.get("version") != VERSION:
+        sentence = f"This file is of version {file.get('version')}; this program reads version {VERSION}."
+        raise BadInput([Problem("/version", sentence)])
+    records, photos = file.get("records"), file.get("photos", [])
+    if not isinstance(records, list) or not isinstance(photos, list):
+        raise BadInput([Problem("/records", "The file has no list of records; it was not copied whole.")])
+    return records, photos
+
+
+def _hand_in(records: Sequence[Any], inbox: Inbox, now: datetime) -> list[Receipt]:
+    """Hand the records in, in their order; what is refused is tried again while others were still stored."""
+    receipts: dict[int, Receipt] = {}
+    left = list(range(len(records)))
+    while left:
+        for start in range(0, len(left), BATCH):
+            some = left[start : start + BATCH]
+            receipts |= zip(some, inbox.receive([records[place] for place in some], now), strict=True)
+        is_any_stored = any(receipts[place].status == "stored" for place in left)
+        left = [place for place in left if receipts[place].status == "refused" and is_any_stored]
+    return [receipts[place] for place in range(len(records))]
+
+
+def _take_photo(photo: Any, inbox: PhotoInbox, now: datetime) -> PhotoReceipt:
+    named = str(photo.get("hash", "")) if isinstance(photo, Mapping) else ""
+    try:
+        content = base64.b64decode(photo["data"], validate=True)
+    except (TypeError, KeyError, ValueError, binascii.Error):
+        return _refused(named, "The bytes of the photo are not in the file; it was not copied whole.")
+    if "kept" not in photo:
+        return inbox.receive(named, content, now)
+    if hashlib.sha256(content).hexdigest() != photo["kept"]:
+        return _refused(named, "The bytes do not have the SHA-256 that the file names; the photo is damaged.")
+    try:
+        return PhotoReceipt(named, _keep_drawn(named, content, inbox, now))
+    except BadInput as error:
+        return PhotoReceipt(named, "refused", tuple(error.problems))
+    except FieldlogError as error:
+        return _refused(named, str(error))
+
+
+def _keep_drawn(sent_hash: str, content: bytes, inbox: PhotoInbox, now: datetime) -> str:
+    """Keep a picture that a server drew from what a phone sent; it is drawn again, whoever wrote the file."""
+    account = inbox.account.id
+    with inbox.store.reading() as tx:
+        if photo_with_hash(tx, account, sent_hash) is not None:
+            return "known"
+        if record_of_photo(tx, account, sent_hash) is None:
+            raise BadInput([Problem("/hash", "No record of this account speaks of the photo.")])
+    picture = drawn_anew(content)
+    photo = Photo(
+        sent_hash=sent_hash,
+        kept_hash=inbox.blobs.keep(picture.content),
+        bytes=len(picture.content),
+        width=picture.width,
+        height=picture.height,
+        received_at=now,
+    )
+    with inbox.store.writing() as tx:
+        hold_account(tx, account)
+        if photo_with_hash(tx, account, sent_hash) is not None:
+            return "known"
+        add_photo(tx, account, photo)
+    return "stored"
+
+
+def _refused(named: str, sentence: str) -> PhotoReceipt:
+    return PhotoReceipt(named, "refused", (Problem("", sentence),))

@@ -1,0 +1,99 @@
+"""Takes photos in: each must be the one that a record speaks of, is drawn anew, and kept once."""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from fieldlog.errors import BadInput, NotFound
+from fieldlog.model.account import Account
+from fieldlog.model.problem import Problem
+from fieldlog.model.record import StoredRecord
+from fieldlog.store.blobs import Blobs
+from fieldlog.store.photos import Photo, add_photo, photo_with_hash, record_of_photo
+from fieldlog.store.records import hold_account
+from fieldlog.store.session import Store
+from fieldlog.sync.pictures import drawn_anew, type_of
+
+
+@dataclass(frozen=True)
+class PhotoReceipt:
+    """What became of a photo that was sent."""
+
+    hash: str
+    status: str
+    problems: tuple[Problem, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Give the receipt as the API shows it."""
+        return {
+            "hash": self.hash,
+            "status": self.status,
+            "problems": [problem.as_json() for problem in self.problems],
+        }
+
+
+@dataclass(frozen=True)
+class PhotoInbox:
+    """Where an account's photos arrive."""
+
+    store: Store
+    blobs: Blobs
+    account: Account
+
+    def receive(self, sent_hash: str, content: bytes, received_at: datetime) -> PhotoReceipt:
+        """Keep a photo under the hash that it was sent by, and answer what became of it."""
+        with self.store.reading() as tx:
+            noted = record_of_photo(tx, self.account.id, sent_hash)
+            known = photo_with_hash(tx, self.account.id, sent_hash)
+        problems = tuple(_problems(sent_hash, content, noted))
+        if problems:
+            return PhotoReceipt(sent_hash, "refused", problems)
+        if known is not None:
+            return PhotoReceipt(sent_hash, "known")
+        try:
+            picture = drawn_anew(content)
+        except BadInput as error:
+            return PhotoReceipt(sent_hash, "refused", error.problems)
+        photo = Photo(
+            sent_hash=sent_hash,
+            kept_hash=self.blobs.keep(picture.content),
+            bytes=len(picture.content),
+            width=picture.width,
+            height=picture.height,
+            received_at=received_at,
+        )
+        return PhotoReceipt(sent_hash, self._note(photo))
+
+    def picture(self, sent_hash: str) -> bytes:
+        """Give what is kept of a photo of the account."""
+        with self.store.reading() as tx:
+            photo = photo_with_hash(tx, self.account.id, sent_hash)
+        if photo is None:
+            raise NotFound("photo")
+        return self.blobs.read(photo.kept_hash)
+
+    def _note(self, photo: Photo) -> str:
+        with self.store.writing() as tx:
+            hold_account(tx, self.account.id)
+            if photo_with_hash(tx, self.account.id, photo.sent_hash) is not None:
+                return "known"
+            add_photo(tx, self.account.id, photo)
+            return "stored"
+
+
+def _problems(sent_hash: str, content: bytes, noted: StoredRecord | None) -> Iterator[Problem]:
+    """Give where the bytes are not those that the record speaks of."""
+    if hashlib.sha256(content).hexdigest() != sent_hash:
+        yield Problem(
+            "/hash", "The bytes do not have this SHA-256: the photo changed on its way. Send it again."
+        )
+    elif noted is None:
+        yield Problem("/hash", "No record of yours speaks of this photo; send its record first.")
+    elif noted.record.body["bytes"] != len(content):
+        yield Problem(
+            "/bytes", f"The record says {noted.record.body['bytes']} bytes, and {len(content)} came."
+        )
+    elif type_of(content) not in (None, noted.record.body["type"]):
+        yield Problem("/type", f"The record says {noted.record.body['type']}, and another type came.")

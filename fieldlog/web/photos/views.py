@@ -1,0 +1,67 @@
+"""Photos: sent by their hash after their records, and shown again to the account that sent them."""
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+from flask import Blueprint, Response, jsonify, make_response, request
+from flask.typing import ResponseReturnValue
+
+from fieldlog.errors import NotFound
+from fieldlog.model.problem import Problem
+from fieldlog.sync.photos import PhotoReceipt
+from fieldlog.sync.pictures import NO_PICTURE, TYPES
+from fieldlog.web.layout.parts import parts
+from fieldlog.web.security import account_needed, csrf, our_page_needed
+
+MOST_BYTES: Final = 12 * 1024 * 1024
+TOO_LARGE: Final = "The photo has more than 12 MB; make it smaller. Its record is kept."
+# By where the first problem lies; all others are 422.
+STATUS: Final[Mapping[str, int]] = {"/type": 415, "/bytes": 413, "/pixels": 413}
+
+blueprint = Blueprint("photos", __name__)
+csrf.exempt(blueprint)  # our_page_needed checks where the request comes from
+
+
+@blueprint.put("/api/photos/<photo_hash>")
+def receive_photo(photo_hash: str) -> ResponseReturnValue:
+    """Take a photo in."""
+    our_page_needed()
+    account = account_needed()
+    name = _hash_needed(photo_hash)
+    if request.mimetype not in TYPES:
+        return _refused(name, Problem("/type", NO_PICTURE))
+    if (request.content_length or 0) > MOST_BYTES:
+        return _refused(name, Problem("/bytes", TOO_LARGE))
+    request.max_content_length = MOST_BYTES
+    return _answer(parts().photo_inbox(account).receive(name, request.get_data(), parts().now()))
+
+
+@blueprint.get("/api/photos/<photo_hash>")
+def show_photo(photo_hash: str) -> ResponseReturnValue:
+    """Give a photo of the account, to be shown as a picture and never as a page."""
+    account = account_needed()
+    response = make_response(parts().photo_inbox(account).picture(_hash_needed(photo_hash)))
+    response.mimetype = "image/jpeg"
+    response.headers["Content-Disposition"] = "attachment; filename=photo.jpg"
+    response.headers["Content-Security-Policy"] = "default-src 'none'; sandbox"
+    return response
+
+
+def _hash_needed(text: str) -> str:
+    if not re.fullmatch("[0-9a-f]{64}", text):
+        raise NotFound("photo")
+    return text
+
+
+def _refused(name: str, problem: Problem) -> Response:
+    response = _answer(PhotoReceipt(name, "refused", (problem,)))
+    response.headers["Connection"] = "close"  # the body is not read
+    return response
+
+
+def _answer(receipt: PhotoReceipt) -> Response:
+    response = jsonify(receipt.as_json())
+    if receipt.problems:
+        response.status_code = STATUS.get(receipt.problems[0].at, 422)
+    return response
