@@ -42,6 +42,8 @@ def cold(phone: Phone, server: Server) -> Phone:
     [
         ("/", "a.button--main"),
         ("/arrive", 'form[data-step="where"]'),
+        ("/phone", "fl-files [data-save=all]"),
+        ("/sign-out", "fl-sign-out a[href='/sign-in']"),
         (f"/checks/{an_id()}", "fl-past-check .empty"),
         (f"/outlets/{an_id()}", 'form[data-step="outlet"]'),
     ],

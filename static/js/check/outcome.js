@@ -141,6 +141,7 @@ export class Outcome {
     values.usable = letsPlugIn(judged) ? "yes" : "no";
     values.verdict = judged.answer?.verdict ?? "none";
     this.#endQuietly(form, false);
+    form.querySelector("fl-photos")?.about(null);
     if (!judged.answer) return this.#showFailure(form, judged.failure);
     const { answer } = judged;
     const body = checkBody(values, { where: this.where, trips: this.#trips() && values.stopped !== "yes", judgement: judgementOf(answer) });
@@ -195,7 +196,9 @@ export class Outcome {
     const saving = this.#saving.then(work);
     this.#saving = saving.catch(() => {});
     try {
-      state?.follow(await saving);
+      const id = await saving;
+      state?.follow(id);
+      form.querySelector("fl-photos")?.about(id);
     } catch (error) {
       console.error(error);
       state?.fail(error, () => this.#keep(form, work));

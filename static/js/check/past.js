@@ -1,20 +1,25 @@
+import { clockWords } from "../lib/clocks.js";
 import { html } from "../lib/html.js";
-import { savedMarkup } from "../lib/saved.js";
+import { mendLink, savedMarkup } from "../lib/saved.js";
 import { spoken } from "../lib/times.js";
 import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
+import { conflictMarkup } from "./conflict.js";
 import { failureMarkup, verdictMarkup } from "./verdict.js";
 
 /**
  * One check's page: judged now, read then, and everything that was kept about it.
- * @param {{chain: import("../outbox/queue.js").Row[], plugIns: import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook: Record<string, any>|null}} about
+ * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns: import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook: Record<string, any>|null}} about
  */
-export function pastMarkup({ chain, plugIns, outlet, judged, rulebook }) {
+export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook }) {
   const now = chain.at(-1);
   const { body, kind } = now.record;
+  const clock = clockWords(chain[0].clock_offset_s);
   const title = kind === "outlet-test" ? (outlet ?? "An outlet of the rig") : placeName(body.place);
   return html`
     <h1>${title}</h1>
-    <p class="when">${spoken(chain[0].record.observed_at)} · ${savedMarkup(now)}</p>
+    <p class="when">${spoken(chain[0].record.observed_at)} · ${savedMarkup(now)}${mendLink(now)}</p>
+    ${clock ? html`<p class="caution">The phone’s clock was ${clock} the server’s when this was sent. The time above is the phone’s.</p>` : ""}
+    ${leaves.length > 1 ? conflictMarkup(leaves, rulebook, readings) : ""}
     ${judged.answer ? verdictMarkup(judged.answer, rulebook, { outlet: body.check.outlet, notTested: body.not_tested, heading: "h2" }) : failureMarkup(judged.failure, "h2")}
     <section class="reasons"><h2>What was entered</h2>${readings(body)}</section>
     ${plugIns.map(plugIn)}

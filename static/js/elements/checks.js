@@ -1,11 +1,12 @@
+import { SIDE_BY_SIDE } from "../check/conflict.js";
+import { loadDraft } from "../check/draft.js";
+import { checkRulebook } from "../check/engine.js";
 import { html, show } from "../lib/html.js";
 import { savedMarkup } from "../lib/saved.js";
 import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
-import { chains, current } from "../outbox/chains.js";
+import { chains, current, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
-import { loadDraft } from "../check/draft.js";
-import { checkRulebook } from "../check/engine.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 
 const SHOWN = 50;
@@ -61,6 +62,7 @@ function item(chain, { outlets, live }) {
     <svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
     <span class="check-card__word">${rulebook()?.words.verdicts[verdict]?.word ?? verdict}</span>
     ${isLive ? html`<span class="check-card__place">After plugging in the rig’s skin was live.</span>` : ""}
+    ${leaves(chain).length > 1 ? html`<span class="check-card__place"><b>${SIDE_BY_SIDE}.</b></span>` : ""}
     <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
     <span class="check-card__when">${spoken(chain[0].record.observed_at)}${chain.length > 1 ? changed(chain) : ""}</span>
     <span class="check-card__when">${savedMarkup(chain.at(-1))}</span>

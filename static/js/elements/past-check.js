@@ -1,5 +1,6 @@
 import { assess, checkRulebook } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
+import { settling } from "../check/conflict.js";
 import { correctedBody, entryOf } from "../check/correction.js";
 import { questionAbout } from "../check/entries.js";
 import { pastMarkup } from "../check/past.js";
@@ -12,7 +13,7 @@ import { fill, read, showProblems } from "../lib/fields.js";
 import { fieldMarkup } from "../lib/fields-markup.js";
 import { html, show } from "../lib/html.js";
 import { uuid7 } from "../lib/uuid7.js";
-import { chains } from "../outbox/chains.js";
+import { chains, leaves } from "../outbox/chains.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
@@ -45,6 +46,7 @@ export class FlPastCheck extends HTMLElement {
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
     const place = this.querySelector("[data-part=check]");
     show(place, this.#chain.length ? this.#page(rows) : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`);
+    this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);
     this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
   }
 
@@ -53,7 +55,7 @@ export class FlPastCheck extends HTMLElement {
     const plugIns = chains(rows).filter(([{ record }]) => record.kind === "plug-in" && ids.includes(record.subject)).map((chain) => chain.at(-1));
     const outlet = rows.filter(({ id, record }) => record.kind === "outlet" && (id === this.#last.record.subject || record.corrects === this.#last.record.subject)).at(-1);
     const judged = judge(() => this.#last.record.body.check, rulebook(), assess);
-    return pastMarkup({ chain: this.#chain, plugIns, outlet: outlet?.record.body.name, judged, rulebook: rulebook() });
+    return pastMarkup({ chain: this.#chain, leaves: leaves(this.#chain), plugIns, outlet: outlet?.record.body.name, judged, rulebook: rulebook() });
   }
 
   get #last() {
@@ -64,8 +66,12 @@ export class FlPastCheck extends HTMLElement {
     return this.querySelector("form");
   }
 
-  onclick(event) {
-    if (!event.target.closest("[data-correct]")) return;
+  async onclick({ target }) {
+    if (target.closest("[data-settle]")) await this.#settle(target.closest("[data-settle]").dataset.settle);
+    if (target.closest("[data-correct]")) this.#openCorrection();
+  }
+
+  #openCorrection() {
     const { body } = this.#last.record;
     const values = entryOf(body);
     show(this.querySelector("[data-part=readings]"), groupMarkup(groupsOf(body.check)));
@@ -109,8 +115,25 @@ export class FlPastCheck extends HTMLElement {
     return {};
   }
 
+  /** Makes one of several corrections the one that counts. */
+  async #settle(id) {
+    const side = leaves(this.#chain);
+    const chosen = side.find((row) => row.id === id);
+    if (!chosen) return;
+    const members = settling(chosen, side);
+    const judged = judge(() => members.body.check, rulebook(), assess);
+    const body = judged.answer ? { ...members.body, judgement: judgementOf(judged.answer) } : members.body;
+    try {
+      await keep(record({ ...members, id: uuid7(), made_by: this.#by, body }));
+      sync();
+    } catch (error) {
+      console.error(error);
+      this.querySelector(".conflict").append(Object.assign(document.createElement("p"), { className: "problem", textContent: "Not saved: the phone’s storage refused it. Try again." }));
+    }
+  }
+
   #corrected(typed) {
-    const { body: old, ...kept } = this.#last.record;
+    const { body: old, also_corrects: _, ...kept } = this.#last.record;
     const body = correctedBody(old, typed);
     const judged = judge(() => body.check, rulebook(), assess);
     if (!judged.answer) return { problem: judged.failure };

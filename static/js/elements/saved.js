@@ -1,5 +1,5 @@
 import { html, show } from "../lib/html.js";
-import { savedMarkup } from "../lib/saved.js";
+import { mendLink, savedMarkup } from "../lib/saved.js";
 import { changes, rowOf } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 
@@ -47,6 +47,6 @@ export class FlSaved extends HTMLElement {
 
   async #refresh() {
     const row = this.#id && (await rowOf(this.#id));
-    if (row) show(this, savedMarkup(row));
+    if (row) show(this, html`${savedMarkup(row)}${mendLink(row)}`);
   }
 }

@@ -1,6 +1,7 @@
+import { get } from "../outbox/db.js";
 import { standing } from "../sync/flush.js";
 
-/** Says who is signed in. */
+/** Says who is signed in; without the server, whose log is on this phone. */
 export class FlSession extends HTMLElement {
   connectedCallback() {
     standing.addEventListener("changed", this);
@@ -10,11 +11,17 @@ export class FlSession extends HTMLElement {
     standing.removeEventListener("changed", this);
   }
 
-  handleEvent() {
+  async handleEvent() {
+    const name = standing.signedIn ? standing.name : await this.#nameHere();
     const link = this.querySelector("a");
-    link.textContent = standing.signedIn ? standing.name : "Sign in";
-    link.href = standing.signedIn ? "/sign-out" : "/sign-in";
-    if (standing.signedIn) link.setAttribute("aria-label", `Signed in as ${standing.name}: sign out`);
+    link.textContent = name ?? "Sign in";
+    link.href = name ? "/sign-out" : "/sign-in";
+    if (name) link.setAttribute("aria-label", standing.signedIn ? `Signed in as ${name}: sign out` : `The log of ${name} is on this phone: sign out`);
     else link.removeAttribute("aria-label");
+  }
+
+  /** @returns {Promise<string|null>} a name only where the server cannot say otherwise */
+  async #nameHere() {
+    return standing.reached ? null : ((await get("kept", "account").catch(() => null)) ?? null);
   }
 }

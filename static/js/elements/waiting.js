@@ -1,31 +1,71 @@
+import { levelOf } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
-import { changes, unsentRows } from "../outbox/queue.js";
+import { waitingMarkup } from "../lib/waiting.js";
+import { exportFile } from "../outbox/file.js";
+import { changes, oldestUnsent, unsentRows } from "../outbox/queue.js";
+import { saveFile } from "../phone/save-file.js";
 import { standing } from "../sync/flush.js";
 
-/** Says how much is on this phone only, and why it is not on the server yet. */
+const LOOK_MS = 60000;
+
+/**
+ * Says how much is on this phone only, for how long, and why it is not on the server yet. With `always` it does so from
+ * the first record on; without, only once the oldest has waited for more than a day.
+ */
 export class FlWaiting extends HTMLElement {
+  #timer = 0;
+  #shown = "";
+
   connectedCallback() {
     standing.addEventListener("changed", this);
     changes.addEventListener("changed", this);
+    this.addEventListener("click", this);
+    this.#timer = setInterval(() => this.#refresh(), LOOK_MS);
+    this.#refresh();
   }
 
   disconnectedCallback() {
     standing.removeEventListener("changed", this);
     changes.removeEventListener("changed", this);
+    clearInterval(this.#timer);
   }
 
-  async handleEvent() {
-    const rows = await unsentRows();
+  handleEvent(event) {
+    if (event.type === "changed") this.#refresh();
+    else if (event.target.closest("[data-save]")) this.#save();
+  }
+
+  async #refresh() {
+    const [rows, since] = await Promise.all([unsentRows(), oldestUnsent()]).catch(() => [[], null]);
+    const now = Date.now();
+    const level = levelOf(since, now);
+    const isAlways = this.hasAttribute("always");
+    this.dataset.level = level;
+    this.hidden = !rows.length || (level === "none" && !isAlways);
+    if (this.hidden) return;
     const refused = rows.filter(({ saved }) => saved === "refused").length;
-    this.hidden = !rows.length;
-    if (rows.length) show(this, html`${counted(rows.length)} on this phone only. ${this.#why(refused)}`);
+    const failing = rows.filter(({ saved, tries }) => saved === "phone" && tries).length;
+    const markup = waitingMarkup({ count: rows.length, refused, failing, since, level, standing }, { now, isShort: !isAlways, isHere: location.pathname === "/phone" });
+    if (markup.text === this.#shown) return;
+    this.#shown = markup.text;
+    show(this, markup);
   }
 
-  #why(refused) {
-    if (!standing.reached) return "There is no way to the server now; it is tried again by itself.";
-    if (!standing.signedIn) return html`Signed in, they go to the server. <a class="button button--quiet" href="/sign-in">Sign in</a>`;
-    return refused ? `The server refused ${refused}; each check says why.` : "They are being sent.";
+  /** One tap, with or without the server: the file is made here. */
+  async #save() {
+    try {
+      const file = await exportFile({ all: false });
+      saveFile(file);
+      this.#say(`Handed to the browser as ${file.name}. The records stay here as well.`);
+    } catch (error) {
+      console.error(error);
+      this.#say("The file could not be made. The records are still here; try again, or write them down.");
+    }
+  }
+
+  #say(sentence) {
+    this.querySelector(".alarm__said")?.remove();
+    this.append(Object.assign(document.createElement("p"), { className: "alarm__said" }));
+    show(this.querySelector(".alarm__said"), html`${sentence}`);
   }
 }
-
-const counted = (number) => (number === 1 ? "1 record is" : `${number} records are`);

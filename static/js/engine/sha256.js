@@ -9,7 +9,16 @@ const INITIAL_STATE = primesRoots(8, 1 / 2);
  * @returns {string}
  */
 export function sha256Hex(text) {
-  const bytes = padded(new TextEncoder().encode(text));
+  return sha256HexOfBytes(new TextEncoder().encode(text));
+}
+
+/**
+ * Give the lower-case hex SHA-256 of bytes.
+ * @param {Uint8Array} message
+ * @returns {string}
+ */
+export function sha256HexOfBytes(message) {
+  const bytes = padded(message);
   const state = Uint32Array.from(INITIAL_STATE);
   const schedule = new Uint32Array(64);
   const view = new DataView(bytes.buffer);

@@ -7,11 +7,20 @@ const two = (number) => String(number).padStart(2, "0");
  * @param {string} last 2026-01-31
  * @returns {string} 2026-02-28
  */
-export function monthAfter(last) {
+export const monthAfter = (last) => monthsAfter(last, 1);
+
+/**
+ * Gives the same day some months later, or that month's last day where it is shorter.
+ * @param {string} last 2026-11-30
+ * @param {number} months
+ * @returns {string} 2027-02-28 for three
+ */
+export function monthsAfter(last, months) {
   const [year, month, day] = last.split("-").map(Number);
-  const following = month === 12 ? [year + 1, 1] : [year, month + 1];
-  const length = new Date(Date.UTC(following[0], following[1], 0)).getUTCDate();
-  return `${String(following[0]).padStart(4, "0")}-${two(following[1])}-${two(Math.min(day, length))}`;
+  const following = year * 12 + month - 1 + months;
+  const [y, m] = [Math.floor(following / 12), (following % 12) + 1];
+  const length = new Date(Date.UTC(y, m, 0)).getUTCDate();
+  return `${String(y).padStart(4, "0")}-${two(m)}-${two(Math.min(day, length))}`;
 }
 
 /**

@@ -1,79 +1,116 @@
 // The phone's own store. "Saved" is only said when a transaction has completed.
-const NAME = "fieldlog";
-const VERSION = 1;
+import { build, VERSION } from "./stores.js";
 
-/** @type {Promise<IDBDatabase>|null} */
+const NAME = "fieldlog";
+const BLOCKED_MS = 2000;
+const SILENT_MS = 8000;
+const BLOCKED = "Another page of this site is open in an older version; close it and try again.";
+const SILENT = "The phone’s store does not open. Close the other pages of this site and try again.";
+const NEWER = "Another page of this site has brought a newer version; load this page again.";
+
+/** What is only on this phone at first: done means that it is on the medium. */
+const LASTING = ["records", "photos"];
+
+/** What a browser says where it dropped the connection by itself. */
+const DROPPED = ["InvalidStateError", "UnknownError", "AbortError"];
+
+/** @type {Promise<IDBDatabase>|null} the connection, or the one under way, which is taken however late it comes */
 let opened = null;
+
+/** @type {IDBDatabase|null} */
+let held = null;
+
+let blocked = false;
 
 /** @returns {Promise<IDBDatabase>} */
 function open() {
+  if (held && opened) return opened;
   opened ??= connect().catch((error) => {
     opened = null;
+    blocked = false;
     throw error;
   });
-  return opened;
+  return inTime(opened);
 }
 
 /** @returns {Promise<IDBDatabase>} */
 function connect() {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, VERSION);
-    request.onupgradeneeded = () => build(request.result);
-    request.onblocked = () => reject(new Error("Another page of this site holds an older store open. Close it and try again."));
-    request.onerror = () => reject(request.error);
-    request.onsuccess = () => resolve(letGo(request.result));
+    request.onupgradeneeded = ({ oldVersion }) => build(request.result, oldVersion);
+    request.onblocked = () => {
+      blocked = true;
+      waiting.dispatchEvent(new Event("blocked"));
+    };
+    request.onerror = () => reject(request.error?.name === "VersionError" ? new Error(NEWER) : request.error);
+    request.onsuccess = () => resolve(hold(request.result));
   });
 }
 
-/** @param {IDBDatabase} db */
-function build(db) {
-  db.createObjectStore("records", { keyPath: "id" }); // rows: a record, its hash, where it is saved
-  db.createObjectStore("drafts"); // what is being typed, by page
-  db.createObjectStore("remembered"); // values offered again
-  db.createObjectStore("kept"); // the rulebook, the cursor, the account
+const waiting = new EventTarget();
+
+/** A page that waits for the store hears within three seconds of an older page that stands in the way. */
+function inTime(connection) {
+  return new Promise((resolve, reject) => {
+    const say = (sentence, after) => setTimeout(() => reject(new Error(sentence)), after);
+    const timers = [say(SILENT, SILENT_MS)];
+    const hurry = () => timers.push(say(BLOCKED, BLOCKED_MS));
+    if (blocked) hurry();
+    else waiting.addEventListener("blocked", hurry, { once: true });
+    connection.then(resolve, reject).finally(() => {
+      timers.forEach(clearTimeout);
+      waiting.removeEventListener("blocked", hurry);
+    });
+  });
 }
 
 /** @param {IDBDatabase} db @returns {IDBDatabase} one that never stands in the way of a newer page */
-function letGo(db) {
-  db.onversionchange = () => {
-    db.close();
-    opened = null;
-  };
-  db.onclose = () => {
-    opened = null;
-  };
+function hold(db) {
+  blocked = false;
+  held = db;
+  db.onversionchange = () => letGo(db);
+  db.onclose = () => letGo(db);
   return db;
 }
 
+/** @param {IDBDatabase|null} db */
+function letGo(db) {
+  db?.close();
+  if (held !== db) return;
+  held = null;
+  opened = null;
+}
+
 /**
- * Runs work in one transaction and gives its result once the transaction has completed.
- * A connection that the browser dropped is opened again, once.
+ * Runs work in one transaction over several stores, and gives what it made once the transaction has completed:
+ * all of it is on the phone, or none. Work may run a second time, on a connection that was opened again.
  * @template T
- * @param {string} store
+ * @param {string[]} stores
  * @param {"readonly"|"readwrite"} mode
- * @param {(store: IDBObjectStore) => IDBRequest<T>|void} work
- * @returns {Promise<T>}
+ * @param {(stores: Record<string, IDBObjectStore>) => IDBRequest<T>|T} work
+ * @returns {Promise<T>} the result of the request, or what work gave
  */
-export async function transact(store, mode, work) {
+export async function together(stores, mode, work) {
   try {
-    return await attempt(await open(), store, mode, work);
+    return await attempt(stores, mode, work);
   } catch (error) {
-    if (!["InvalidStateError", "UnknownError", "AbortError"].includes(error?.name)) throw error;
-    opened = null;
-    return attempt(await open(), store, mode, work);
+    if (!DROPPED.includes(error?.name)) throw error;
+    letGo(held);
+    return attempt(stores, mode, work);
   }
 }
 
 /** @returns {Promise<any>} */
-function attempt(db, store, mode, work) {
+async function attempt(stores, mode, work) {
+  const db = await open();
   return new Promise((resolve, reject) => {
-    const durability = mode === "readwrite" && store === "records" ? "strict" : "default";
-    const transaction = db.transaction(store, mode, { durability });
-    let request;
-    transaction.oncomplete = () => resolve(request?.result);
+    const durability = mode === "readwrite" && stores.some((name) => LASTING.includes(name)) ? "strict" : "default";
+    const transaction = db.transaction(stores, mode, { durability });
+    let made;
+    transaction.oncomplete = () => resolve(made instanceof IDBRequest ? made.result : made);
     transaction.onabort = () => reject(transaction.error ?? new Error("The phone’s store stopped the writing."));
     try {
-      request = work(transaction.objectStore(store));
+      made = work(Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)])));
     } catch (error) {
       reject(error); // before the abort, so that this reason is the one that is told
       transaction.abort();
@@ -81,17 +118,43 @@ function attempt(db, store, mode, work) {
   });
 }
 
-/** @param {string} store @param {string} key @returns {Promise<any>} */
+/**
+ * Runs work in one transaction over one store.
+ * @template T
+ * @param {string} store
+ * @param {"readonly"|"readwrite"} mode
+ * @param {(store: IDBObjectStore) => IDBRequest<T>|T} work
+ * @returns {Promise<T>}
+ */
+export function transact(store, mode, work) {
+  return together([store], mode, (stores) => work(stores[store]));
+}
+
+/** @param {string} store @param {IDBValidKey} key @returns {Promise<any>} */
 export function get(store, key) {
   return transact(store, "readonly", (rows) => rows.get(key));
 }
 
-/** @param {string} store @param {string} key @param {any} value */
+/** @param {string} store @param {IDBValidKey} key @param {any} value */
 export function put(store, key, value) {
-  return transact(store, "readwrite", (rows) => void rows.put(value, key));
+  return transact(store, "readwrite", (rows) => void (rows.keyPath ? rows.put(value) : rows.put(value, key)));
 }
 
-/** @param {string} store @param {string} key */
+/** @param {string} store @param {IDBValidKey} key */
 export function remove(store, key) {
   return transact(store, "readwrite", (rows) => void rows.delete(key));
+}
+
+/**
+ * Goes through a store inside a transaction, one value at a time.
+ * @param {IDBObjectStore} store
+ * @param {(cursor: IDBCursorWithValue) => void} see
+ * @param {() => void} [then]
+ */
+export function walk(store, see, then) {
+  store.openCursor().onsuccess = ({ target }) => {
+    if (!target.result) return then?.();
+    see(target.result);
+    target.result.continue();
+  };
 }

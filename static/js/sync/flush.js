@@ -1,103 +1,122 @@
 // Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has seen.
-import { get, put, remove } from "../outbox/db.js";
-import { settle, takeOver, waitingRows } from "../outbox/queue.js";
-import { ask, sendRecords } from "./http.js";
+import { get } from "../outbox/db.js";
+import { takeOver } from "../outbox/queue.js";
+import { ask } from "./http.js";
+import { sendPhotos } from "./photos.js";
+import { send, SignInNeeded } from "./sending.js";
+import { meet } from "./session.js";
+import { note } from "./standing.js";
 
-const BATCH = 100;
+export { standing } from "./standing.js";
+
 const EVERY_MS = 30000;
 const LONGEST_MS = 600000;
-
-/** Sends "changed" when someone signs in or out, or the server is met or missed. */
-export const standing = Object.assign(new EventTarget(), { signedIn: false, name: null, reached: false, problem: null });
+const LONGEST_PAUSE_MS = 3600000;
+const PATIENCE_MS = 60000;
 
 let wait = EVERY_MS;
 let timer = 0;
+let isAskedAgain = false;
 /** @type {Promise<void>|null} */
 let running = null;
 
 /** Starts sending: now, when the page is looked at again, when a network comes up, and by a timer. */
 export function startSync() {
-  addEventListener("online", sync);
+  for (const type of ["online", "focus"]) addEventListener(type, sync);
+  addEventListener("pageshow", ({ persisted }) => persisted && sync());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sync());
   sync();
 }
 
-/** Sends and fetches once; a page that is already at it is waited for. @returns {Promise<void>} */
+/** Sends and fetches; a page that is already at it does so once more, for what has come in since. @returns {Promise<void>} */
 export function sync() {
-  running ??= once().finally(() => {
+  isAskedAgain = Boolean(running);
+  running ??= rounds().finally(() => {
     running = null;
   });
   return running;
 }
 
+async function rounds() {
+  do {
+    isAskedAgain = false;
+    await once();
+  } while (isAskedAgain);
+}
+
 async function once() {
   clearTimeout(timer);
   try {
-    await alone(exchange);
+    const account = await alone("fieldlog-sync", exchange);
     wait = EVERY_MS;
     note({ reached: true, problem: null });
+    if (account) photos(account);
   } catch (error) {
-    wait = Math.min(wait * 2, LONGEST_MS) * (0.75 + Math.random() / 2);
-    note({ reached: false, problem: error.message });
+    missed(error);
   } finally {
     timer = setTimeout(sync, wait);
   }
 }
 
-/** Only one tab at a time, where the browser can tell. */
-function alone(work) {
-  return navigator.locks ? navigator.locks.request("fieldlog-sync", work) : work();
+/** Nothing is lost or marked where the server was missed or wants another sign-in: all of it goes the next time. */
+function missed(error) {
+  if (error instanceof SignInNeeded) return note({ reached: true, signedIn: false, name: null, problem: null });
+  wait = Math.min(wait * 2, LONGEST_MS) * (0.75 + Math.random() / 2);
+  note({ reached: false, problem: error?.message ?? String(error) });
 }
 
+/** Only one tab at a time, where the browser can tell; one that was put to sleep meanwhile is not waited for. */
+async function alone(name, work) {
+  let isIn = false;
+  const enter = () => {
+    isIn = true;
+    return work();
+  };
+  if (!navigator.locks) return work();
+  return navigator.locks.request(name, { signal: AbortSignal.timeout(PATIENCE_MS) }, enter).catch((error) => {
+    if (isIn) throw error;
+    return work();
+  });
+}
+
+/** @returns {Promise<string|null>} the account whose records went */
 async function exchange() {
-  const { body } = await ask("/api/session");
-  note({ signedIn: Boolean(body.signed_in), name: body.signed_in ? body.name : null });
-  if (!body.signed_in) return;
-  await enter(body.name);
-  await send(body.name);
-  await fetchNew(body.name);
+  await heedPause();
+  const account = await meet();
+  if (!account) return null;
+  await send(account);
+  await fetchNew(account);
+  return account;
 }
 
-/** Another account starts from its own beginning, without the meters and places of the one before. */
-async function enter(account) {
-  const before = await get("kept", "account");
-  if (before === account) return;
-  if (before) await remove("remembered", "check");
-  await put("kept", "cursor", 0);
-  await put("kept", "account", account);
-}
-
-async function send(account) {
-  const rows = await waitingRows(account);
-  for (let i = 0; i < rows.length; i += BATCH) await sendBatch(rows.slice(i, i + BATCH), account);
-}
-
-/** A batch that is refused as a whole is sent one by one, so that one bad record holds up no other. */
-async function sendBatch(rows, account) {
-  const { status, body } = await sendRecords(rows.map((row) => row.record));
-  if (status === 200) return settle(rows, body.receipts, account);
-  const sentence = body.problems?.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`;
-  if (![400, 413, 422].includes(status)) throw new Error(sentence);
-  if (rows.length > 1) return sendEach(rows, account);
-  return settle(rows, [{ id: rows[0].id, status: "refused", problems: body.problems ?? [{ at: "", problem: sentence }] }], account);
-}
-
-async function sendEach(rows, account) {
-  for (const row of rows) await sendBatch([row], account);
+/** The server asked to be left alone for a while; a time too far ahead comes from a clock that was set back. */
+async function heedPause() {
+  const left = ((await get("kept", "pause")) ?? 0) - Date.now();
+  if (left > 0 && left <= LONGEST_PAUSE_MS) throw new Error(`The server asked to wait ${Math.ceil(left / 1000)} seconds.`);
 }
 
 async function fetchNew(account) {
   for (let more = true; more; ) {
     const after = (await get("kept", "cursor")) ?? 0;
     const { status, body } = await ask(`/api/records?after=${after}`);
+    if (status === 401) throw new SignInNeeded("Sign in first.");
     if (status !== 200) throw new Error(`The server answered ${status}.`);
-    await takeOver(body.records, account);
-    await put("kept", "cursor", body.next);
+    if (!(await takeOver(body.records, account, body.next))) return;
     more = body.more && body.next > after;
   }
 }
 
-function note(changed) {
-  Object.assign(standing, changed);
-  standing.dispatchEvent(new Event("changed"));
+let arePhotosGoing = false;
+
+/** Photos go after the records and by themselves; nothing waits for them or fails with them. */
+async function photos(account) {
+  if (arePhotosGoing) return;
+  arePhotosGoing = true;
+  try {
+    await alone("fieldlog-photos", () => sendPhotos(account));
+  } catch (error) {
+    console.warn("The photos could not be sent now.", error);
+  } finally {
+    arePhotosGoing = false;
+  }
 }

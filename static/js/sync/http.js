@@ -1,29 +1,39 @@
+import { retryAfter } from "../lib/patience.js";
+import { localIso } from "../lib/times.js";
+
 const LIMIT_MS = 10000;
 
 /**
  * Asks the server for JSON; a page of some captive portal, an error or ten seconds of silence count as no answer.
  * @param {string} address
  * @param {RequestInit} [options]
- * @returns {Promise<{status: number, body: any}>}
+ * @returns {Promise<{status: number, body: any, retry_s: number|null}>} retry_s: how long the server asks to be left alone
  */
 export async function ask(address, options = {}) {
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), LIMIT_MS);
   try {
     const response = await fetch(address, { credentials: "same-origin", signal: stop.signal, ...options });
-    if (!response.headers.get("content-type")?.includes("json")) throw new Error(`${address} did not answer with JSON.`);
-    return { status: response.status, body: await response.json() };
+    const retry_s = [429, 503].includes(response.status) ? retryAfter(response.headers.get("retry-after")) : null;
+    const isJson = response.headers.get("content-type")?.includes("json");
+    if (!isJson && retry_s === null) throw new Error(`${address} did not answer with JSON.`);
+    return { status: response.status, body: isJson ? await response.json() : {}, retry_s };
   } finally {
     clearTimeout(timer);
   }
 }
 
-/** @param {Record<string, any>[]} records @returns {Promise<{status: number, body: any}>} */
-export function sendRecords(records) {
+/**
+ * Sends records as those of an account; the server refuses all of them where another one has signed in meanwhile.
+ * @param {Record<string, any>[]} records
+ * @param {string} account
+ * @returns {Promise<{status: number, body: any, retry_s: number|null}>}
+ */
+export function sendRecords(records, account) {
   return ask("/api/records", {
     method: "POST",
     headers: { "Content-Type": "application/json" },
-    body: JSON.stringify({ records }),
+    body: JSON.stringify({ records, account, sent_at: localIso(new Date()) }),
   });
 }
 

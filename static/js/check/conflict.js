@@ -1,0 +1,48 @@
+// Two corrections of one record, made on two phones that did not know of each other. Both are kept until one is chosen.
+import { html } from "../lib/html.js";
+import { localIso, spoken } from "../lib/times.js";
+
+/** @typedef {import("../outbox/queue.js").Row} Row */
+
+/** What is said of such a check in a list and on its page. */
+export const SIDE_BY_SIDE = "Corrected twice, on two phones";
+
+const REASON = "Of corrections made on two phones, this one was chosen.";
+
+/**
+ * Shows the corrections side by side, each with its verdict, time and reason, and a button that chooses it.
+ * @param {Row[]} leaves more than one
+ * @param {Record<string, any>|null} rulebook
+ * @param {(body: Record<string, any>) => any} readings shows what was entered
+ */
+export function conflictMarkup(leaves, rulebook, readings) {
+  const counts = leaves.at(-1);
+  return html`<section class="reasons conflict"><h2>${SIDE_BY_SIDE}</h2>
+    <p>Both are kept. The one that reached the server last counts until you choose.</p>
+    <ol class="conflict__sides">${leaves.map((row) => side(row, row === counts, rulebook, readings))}</ol></section>`;
+}
+
+function side({ id, record }, counts, rulebook, readings) {
+  const { verdict } = record.body.judgement;
+  return html`<li class="conflict__side">
+    <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>${rulebook?.words.verdicts[verdict]?.word ?? verdict}${counts ? " · counts now" : ""}</p>
+    <p>${spoken(madeAt(id))}${record.made_by ? ` by ${record.made_by}` : ""}</p>
+    <p><b>Reason:</b> ${record.reason ?? "none given"}</p>
+    <details class="more"><summary>What was entered</summary>${readings(record.body)}</details>
+    <button type="button" class="button button--quiet button--wide" data-settle="${id}">This one counts</button>
+  </li>`;
+}
+
+/** A number begins with the time at which it was made. @param {string} id @returns {string} */
+const madeAt = (id) => localIso(new Date(parseInt(id.replaceAll("-", "").slice(0, 12), 16)));
+
+/**
+ * Makes the members of the correction that settles it: the chosen text again, which corrects all that stand side by side.
+ * @param {Row} chosen
+ * @param {Row[]} leaves
+ * @returns {Record<string, any>}
+ */
+export function settling(chosen, leaves) {
+  const others = leaves.filter(({ id }) => id !== chosen.id).map(({ id }) => id);
+  return { ...chosen.record, corrects: chosen.id, also_corrects: others, reason: REASON };
+}

@@ -1,0 +1,52 @@
+// How long to wait before something is tried again.
+const MINUTE_MS = 60000;
+const HOUR_S = 3600;
+
+/**
+ * Says when a record on which the server fails is tried again: after 10 minutes, doubling to an hour, a little later each
+ * time so that not all phones come at once.
+ * @param {number} tries how often it failed so far, this time included
+ * @param {number} now in milliseconds
+ * @param {number} [chance] 0 to 1
+ * @returns {number} in milliseconds
+ */
+export function nextTry(tries, now, chance = Math.random()) {
+  const minutes = Math.min(10 * 2 ** (tries - 1), 60);
+  return now + minutes * MINUTE_MS * (1 + chance / 4);
+}
+
+/**
+ * Reads how long a server asks to be left alone.
+ * @param {string|null} text seconds or a date
+ * @param {number} [now] in milliseconds
+ * @returns {number|null} seconds, 1 to 3600; null where it says nothing
+ */
+export function retryAfter(text, now = Date.now()) {
+  if (!text) return null;
+  const seconds = /^\d+$/.test(text.trim()) ? Number(text) : (Date.parse(text) - now) / 1000;
+  return Number.isNaN(seconds) ? null : Math.min(Math.max(seconds, 1), HOUR_S);
+}
+
+/**
+ * Cuts a batch that failed as a whole into at most ten, so that one bad record is alone after two cuts of a hundred:
+ * each cut tries it once more, and nothing is to be tried more than six times an hour.
+ * @template T
+ * @param {T[]} rows
+ * @returns {T[][]}
+ */
+export function parts(rows) {
+  const size = Math.ceil(rows.length / 10);
+  return Array.from({ length: Math.ceil(rows.length / size) }, (_, i) => rows.slice(i * size, (i + 1) * size));
+}
+
+/**
+ * Reads how far the server's clock is ahead of the phone's.
+ * @param {string} there what the server's clock showed
+ * @param {number} before in milliseconds, when it was asked
+ * @param {number} after when it had answered
+ * @returns {number|null} seconds
+ */
+export function clockOffset(there, before, after) {
+  const seconds = (Date.parse(there) - (before + after) / 2) / 1000;
+  return Number.isFinite(seconds) ? Math.round(seconds * 10) / 10 : null;
+}

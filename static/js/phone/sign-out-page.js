@@ -1,0 +1,3 @@
+import { FlSignOut } from "../elements/sign-out.js";
+
+customElements.define("fl-sign-out", FlSignOut);

@@ -1,0 +1,77 @@
+// Who is signed in, and the end of that.
+import { get, put, remove, together, walk } from "../outbox/db.js";
+import { localIso } from "../lib/times.js";
+import { ask } from "./http.js";
+import { clockOffset } from "../lib/patience.js";
+import { note } from "./standing.js";
+
+/**
+ * Meets the server: ends a session that was left without it, asks who is signed in, and reads its clock.
+ * @returns {Promise<string|null>} the account that is signed in and at this phone now
+ */
+export async function meet() {
+  const before = Date.now();
+  const { body } = await ask("/api/session");
+  if (typeof body.signed_in !== "boolean") throw new Error("The server does not say who is signed in.");
+  if (await wasLeft(body)) return null;
+  await keepClock(clockOffset(body.now, before, Date.now()));
+  note({ signedIn: body.signed_in, name: body.signed_in ? body.name : null });
+  return body.signed_in && (await enter(body.name, body.session ?? null)) ? body.name : null;
+}
+
+/**
+ * Ends a session that was left without the server. One that was opened since is another, and stays.
+ * @returns {Promise<boolean>} whether this session was left
+ */
+async function wasLeft({ signed_in: isSignedIn, session }) {
+  const left = await get("kept", "leaving");
+  if (!left) return false;
+  const isIt = isSignedIn && (left === true || left === session);
+  if (isIt) await endSession();
+  else await remove("kept", "leaving");
+  return isIt;
+}
+
+/**
+ * Ends the session on the server; until it has, nothing else is sent or fetched.
+ * @param {AbortSignal} [signal] gives up earlier
+ */
+export async function endSession(signal) {
+  const { status, body } = await ask("/api/session", { method: "DELETE", headers: { "Content-Type": "application/json" }, ...(signal && { signal }) });
+  if (status !== 200 || body.signed_in !== false) throw new Error(`The server did not end the session (${status}).`);
+  await remove("kept", "leaving");
+  note({ signedIn: false, name: null });
+}
+
+async function keepClock(offset_s) {
+  if (offset_s === null) return;
+  const known = await get("kept", "clock");
+  if (!known || Math.abs(known.offset_s - offset_s) > 2) await put("kept", "clock", { offset_s, at: localIso(new Date()) });
+}
+
+/**
+ * Another account starts from its own beginning, without the meters and places of the one before. What nobody owned is its own
+ * from now on, so that it never goes to the next.
+ * @param {string} account
+ * @param {string|null} session what the server calls this session
+ * @returns {Promise<boolean>} whether it is at this phone now; not where another page has just left it
+ */
+async function enter(account, session) {
+  const found = { isIn: false };
+  await together(["kept", "remembered", "records", "photos"], "readwrite", (stores) => {
+    const leaving = stores.kept.get("leaving");
+    stores.kept.get("account").onsuccess = ({ target }) => {
+      found.isIn = !leaving.result;
+      if (found.isIn) stores.kept.put(session, "session");
+      if (found.isIn && target.result !== account) begin(stores, account, target.result);
+    };
+  });
+  return found.isIn;
+}
+
+function begin({ kept, remembered, records, photos }, account, before) {
+  if (before) remembered.delete("check");
+  kept.put(0, "cursor");
+  kept.put(account, "account");
+  for (const store of [records, photos]) walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
+}

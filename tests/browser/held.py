@@ -1,0 +1,130 @@
+"""A phone's store without a page in front of it: the modules of the pages, asked directly."""
+
+import json
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Any, Final
+
+from playwright.sync_api import BrowserContext, Page, Route
+
+from fieldlog.clock import new_id, now
+from fieldlog.model.account import Account
+from fieldlog.store.accounts import open_session
+from tests.browser.conftest import Site
+from tests.builders import an_arrival_check
+from tests.repository import ROOT
+
+BARE: Final = "/healthz"  # an answer of this site in which none of our script runs by itself
+MODULES: Final = {
+    "db": "outbox/db.js",
+    "queue": "outbox/queue.js",
+    "leaving": "outbox/leaving.js",
+    "file": "outbox/file.js",
+    "flush": "sync/flush.js",
+}
+ASK: Final = "async (given) => { const [%s] = await Promise.all([%s]); %s }"
+FIRST_VERSION: Final = """({ rows, makesWay }) => new Promise((done, failed) => {
+  const request = indexedDB.open("fieldlog", 1);
+  request.onerror = () => failed(request.error);
+  request.onupgradeneeded = () => {
+    request.result.createObjectStore("records", { keyPath: "id" });
+    for (const name of ["drafts", "remembered", "kept"]) request.result.createObjectStore(name);
+  };
+  request.onsuccess = () => {
+    const db = request.result;
+    if (makesWay) db.onversionchange = () => db.close();
+    const transaction = db.transaction(["records", "drafts", "remembered", "kept"], "readwrite");
+    for (const row of rows.records) transaction.objectStore("records").put(row);
+    for (const name of ["drafts", "remembered", "kept"])
+      for (const [key, value] of Object.entries(rows[name])) transaction.objectStore(name).put(value, key);
+    transaction.oncomplete = () => done(db.version);
+  };
+})"""
+
+HELD_ROWS: Final = """() => new Promise((done, failed) => {
+  const request = indexedDB.open("fieldlog");
+  request.onerror = () => failed(request.error);
+  request.onsuccess = () => {
+    const names = [...request.result.objectStoreNames];
+    const rows = request.result.transaction("records").objectStore("records").getAll();
+    rows.onsuccess = () => done({ version: request.result.version, names, rows: rows.result });
+  };
+})"""
+FIRST: Final[dict[str, Any]] = json.loads(
+    (ROOT / "tests/cases/phone-store-1.json").read_text(encoding="utf-8")
+)
+IDS: Final = {row["id"] for row in FIRST["records"]}
+
+
+class Held:
+    """One page of a phone that is asked what its store does."""
+
+    def __init__(self, page: Page, site: Site) -> None:
+        self.page = page
+        self.site = site
+        page.goto(site.address + BARE)
+
+    @property
+    def context(self) -> BrowserContext:
+        """The browser around the page."""
+        return self.page.context
+
+    def ask(self, body: str, given: Any = None) -> Any:
+        """Run a text of script that knows the modules by name, and give what it returns."""
+        imports = ", ".join(f'import("/static/js/{path}")' for path in MODULES.values())
+        return self.page.evaluate(ASK % (", ".join(MODULES), imports, body), given)
+
+    def keep(self, *records: dict[str, Any]) -> None:
+        """Keep records, one after another."""
+        self.ask("for (const record of given) await queue.keep(record);", list(records))
+
+    def keep_checks(self, count: int) -> list[str]:
+        """Let arrival checks wait on the phone, from a file of them, and give their ids."""
+        checks = [an_arrival_check() for _ in range(count)]
+        done = self.ask("return file.importFile(given);", a_file(*checks))
+        assert done == {"kept": count, "known": 0, "problems": []}
+        return [check["id"] for check in checks]
+
+    def sync(self) -> None:
+        """Meet the server once."""
+        self.ask("await flush.sync();")
+
+    def saved(self) -> dict[str, int]:
+        """Count the rows that the person at the phone sees, by where they are saved."""
+        counts: dict[str, int] = {}
+        for where in self.ask("return (await queue.allRows()).map(({ saved }) => saved);"):
+            counts[where] = counts.get(where, 0) + 1
+        return counts
+
+    def row(self, identity: str) -> dict[str, Any]:
+        """Give one row."""
+        found: dict[str, Any] = self.ask("return queue.rowOf(given);", identity)
+        return found
+
+    def sign_in(self, account: Account) -> None:
+        """Sign in, as the page for it does: with a new session in a cookie."""
+        token = new_id()
+        with self.site.store.writing() as tx:
+            open_session(tx, account, token, created_at=now(), expires_at=now() + timedelta(days=1))
+        self.context.add_cookies([{"name": "fieldlog", "value": token, "url": self.site.address}])
+
+    def sign_out_elsewhere(self) -> None:
+        """Let the session run out on the server's side."""
+        self.context.clear_cookies()
+
+    def answer_records(self, answer: Any) -> None:
+        """Let a function stand between the phone and the records API."""
+        self.page.route("**/api/records", answer)
+
+
+def a_file(*records: dict[str, Any], photos: Sequence[dict[str, Any]] = ()) -> str:
+    """Give the text of a file as a phone writes it."""
+    made_at = "2026-11-25T12:00:00.000+00:00"
+    head = {"what": "fieldlog phone export", "version": 1, "made_at": made_at, "account": None}
+    return json.dumps({**head, "records": list(records), "photos": list(photos)})
+
+
+def ids_in(route: Route) -> list[str]:
+    """Give the ids of the records that a request carries."""
+    sent = json.loads(route.request.post_data or "{}")
+    return [record["id"] for record in sent["records"]]
