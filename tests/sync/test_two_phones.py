@@ -1,0 +1,398 @@
+"""Phones on a bad network that die in the midst of things and change hands lose nothing and mix up nothing.
+
+The pages' own modules run in Node and the app answers them. Hypothesis draws what people do and what happens
+to requests, writings, sessions and clocks. What must hold after every step stands in the invariant; what must
+hold once the network is well again, in `teardown`.
+"""
+
+import itertools
+import sys
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+from flask import Flask
+from hypothesis import HealthCheck, Phase, note, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
+
+from fieldlog.clock import new_id
+from fieldlog.model.account import Account
+from fieldlog.model.canonical import sha256_hex
+from fieldlog.store.session import Store
+from fieldlog.web.people.accounts import create_account
+from tests.builders import a_device, a_rig, a_trip_test, an_arrival_check
+from tests.conftest import PASSWORD, Clock
+from tests.sync.network import (
+    FATES,
+    Logs,
+    Network,
+    nothing_is_shown_to_another_account,
+    nothing_is_told_sent_that_is_not_there,
+)
+from tests.sync.phones import MODULES, NOON_MS, Died, Phone, WentWrong, spoken
+
+MINUTE_MS = 60_000
+HOUR_MS = 60 * MINUTE_MS
+YEAR_MS = 365 * 24 * HOUR_MS
+LONGEST_WAIT_MS = 2 * HOUR_MS
+PHONES = st.integers(0, 2)
+PICKS = st.integers(0, 99)
+# Some requests arrive, then things happen to some, then all arrive.
+TROUBLES = st.builds(
+    lambda before, befalls: ["delivered"] * before + befalls,
+    st.integers(0, 3),
+    st.lists(st.sampled_from(sorted(set(FATES) - {"delivered"})), min_size=1, max_size=3),
+)
+DEATHS = st.one_of(st.none(), st.integers(0, 4))
+DATES = st.sampled_from([0, NOON_MS - HOUR_MS, NOON_MS, NOON_MS + HOUR_MS, NOON_MS + 10 * YEAR_MS])
+HELD = "held"
+
+
+@dataclass(frozen=True)
+class World:
+    """What outlives one run: the app and its clock, where media lie, whose modules the phones load."""
+
+    app: Flask
+    store: Store
+    clock: Clock
+    folder: Path
+    modules: Path = MODULES
+
+
+class Made(NamedTuple):
+    """A record that a phone has told kept."""
+
+    phone: Phone
+    account: str | None
+    hash: str
+
+
+_runs = itertools.count(1)
+
+
+class TwoPhones(RuleBasedStateMachine):
+    """Two phones of an owner and one of a colleague."""
+
+    def __init__(self, world: World) -> None:
+        super().__init__()
+        run = next(_runs)
+        self.network = Network(world.app, world.clock)
+        self.accounts = [
+            create_account(world.store, f"{name} {run}", PASSWORD, now=world.clock, new_id=new_id)
+            for name in ("Owner", "Colleague")
+        ]
+        folder = Path(tempfile.mkdtemp(dir=world.folder))
+        self.phones = [Phone(f"{n}:{run}", folder / str(n), world.modules) for n in range(3)]
+        self.made: dict[str, Made] = {}
+        self.given_up: set[str] = set()
+        self.bad: set[str] = set()
+        self.left: dict[str, set[str]] = {phone.name: set() for phone in self.phones}
+        for phone in self.phones:
+            self.network.open_session(phone, self.account_of(phone))
+
+    def account_of(self, phone: Phone) -> Account:
+        """Give whose phone it is."""
+        return self.accounts[0 if phone is not self.phones[2] else 1]
+
+    # What people do
+
+    @rule(phone=PHONES, kind=st.sampled_from(["rig", "device", "trip-test", "arrival-check"]), pick=PICKS)
+    def make(self, phone: int, kind: str, pick: int) -> None:
+        """Make a record, of a thing that the phone knows."""
+        self.keep(self.phones[phone], self.drafted(self.phones[phone], kind, pick))
+
+    @rule(phone=PHONES, pick=PICKS)
+    def make_what_the_server_refuses(self, phone: int, pick: int) -> None:
+        """Make a record that contradicts itself."""
+        record = self.drafted(self.phones[phone], "arrival-check", pick) | {"reason": "There is none."}
+        self.bad.add(record["id"])
+        self.keep(self.phones[phone], record)
+
+    @rule(phone=PHONES, pick=PICKS, dies=DEATHS)
+    def correct(self, phone: int, pick: int, dies: int | None) -> None:
+        """Correct a record that the phone shows."""
+        known = self.known_to(self.phones[phone])
+        if known:
+            self.keep(self.phones[phone], self.correction(self.phones[phone], known[pick % len(known)]), dies)
+
+    @rule(pick=PICKS)
+    def correct_the_same_on_both(self, pick: int) -> None:
+        """Correct one record on both phones of the owner."""
+        first, second = self.phones[:2]
+        known = {record["id"] for record in self.known_to(second)}
+        shared = [record for record in self.known_to(first) if record["id"] in known]
+        if shared:
+            for phone in (first, second):
+                self.keep(phone, self.correction(phone, shared[pick % len(shared)]))
+
+    @rule(phone=PHONES)
+    def sync(self, phone: int) -> None:
+        """Send and fetch."""
+        self.through(self.phones[phone], "sync", [], None)
+
+    @rule(phone=PHONES, troubles=TROUBLES, hold=st.booleans())
+    def sync_in_trouble(self, phone: int, troubles: list[str], hold: bool) -> None:
+        """Send something and fetch, with troubles; the request after the last one may be held back."""
+        self.make(phone, "arrival-check", 0)
+        self.through(self.phones[phone], "sync", troubles + [HELD] * hold, None)
+
+    @rule(phone=PHONES, troubles=TROUBLES, dies=st.integers(0, 6))
+    def die_in_sync(self, phone: int, troubles: list[str], dies: int) -> None:
+        """Send something and fetch, and die at a writing."""
+        self.make(phone, "arrival-check", 0)
+        self.through(self.phones[phone], "sync", troubles, dies)
+
+    @precondition(lambda self: any(phone.asks for phone in self.phones))
+    @rule(phone=PHONES, troubles=TROUBLES)
+    def let_go_on(self, phone: int, troubles: list[str]) -> None:
+        """Let what was held back go on its way."""
+        self.through(self.phones[phone], None, troubles, None)
+
+    @precondition(lambda self: self.network.late)
+    @rule(pick=PICKS)
+    def let_arrive_late(self, pick: int) -> None:
+        """Let a request that its phone has given up arrive after all."""
+        late = self.network.late
+        self.network.deliver(late.pop(pick % len(late)))
+
+    @rule(phone=PHONES)
+    def crash(self, phone: int) -> None:
+        """End a phone's browser."""
+        self.phones[phone].kill()
+
+    @rule(phone=PHONES, who=st.integers(0, 1))
+    def sign_in(self, phone: int, who: int) -> None:
+        """Sign in, which loads the page anew."""
+        self.phones[phone].kill()
+        self.network.open_session(self.phones[phone], self.accounts[who])
+        self.left[self.phones[phone].name].discard(self.accounts[who].name)
+
+    @rule(phone=PHONES)
+    def let_the_session_end(self, phone: int) -> None:
+        """End the session on the server alone."""
+        self.network.end_session(self.phones[phone])
+
+    @rule(
+        phone=PHONES, choice=st.sampled_from(["sent", "locked", "discarded"]), troubles=TROUBLES, dies=DEATHS
+    )
+    def sign_out(self, phone: int, choice: str, troubles: list[str], dies: int | None) -> None:
+        """Sign out in the page."""
+        leaver = self.phones[phone]
+        seen = self.seen(leaver)
+        if choice == "discarded":
+            self.given_up |= {row["id"] for row in seen["rows"] if row["saved"] != "server"}
+        if self.through(leaver, "leave", troubles, dies, choice=choice) and seen["account"]:
+            self.left[leaver.name].add(seen["account"])
+
+    @rule(phone=PHONES, minutes=st.sampled_from([1, 15, 90]))
+    def let_time_pass(self, phone: int, minutes: int) -> None:
+        """Let time pass without a network."""
+        self.phones[phone].do("pass", ms=minutes * MINUTE_MS)
+
+    @rule(phone=PHONES, date_ms=DATES)
+    def set_the_clock(self, phone: int, date_ms: int) -> None:
+        """Set a phone's clock, right or wrong."""
+        self.phones[phone].do("date", ms=date_ms)
+
+    # What must hold
+
+    @invariant()
+    def all_holds(self) -> None:
+        """Look at every phone and every log once, and hold them against each other."""
+        logs = self.logs()
+        seen = {phone.name: self.seen(phone) for phone in self.phones}
+        for phone in self.phones:
+            nothing_is_told_sent_that_is_not_there(seen[phone.name], logs)
+            nothing_is_shown_to_another_account(seen[phone.name], logs, self.left[phone.name])
+        self.nothing_is_lost(seen, logs)
+
+    def nothing_is_lost(self, seen: Mapping[str, Any], logs: Logs) -> None:
+        """Find every kept record on its phone or in a log."""
+        logged = {identity: hash_ for log in logs.values() for identity, (hash_, _) in log.items()}
+        rows = {name: {row["id"]: row["hash"] for row in there["rows"]} for name, there in seen.items()}
+        for identity, made in self.made.items():
+            if identity not in self.given_up:
+                found = rows[made.phone.name].get(identity) or logged.get(identity)
+                assert found == made.hash, (identity, made.phone.name)
+
+    def teardown(self) -> None:
+        """Mend the network, let everybody sign in everywhere, and compare."""
+        try:
+            if sys.exception() is None:
+                self.all_is_where_it_belongs()
+        finally:
+            for phone in self.phones:
+                phone.kill()
+
+    def all_is_where_it_belongs(self) -> None:
+        """Bring everything home and hold phones and logs against each other."""
+        for letter in self.network.late:
+            self.network.deliver(letter)
+        for phone in self.phones:
+            phone.kill()
+        for phone, account in itertools.product(self.phones, self.accounts):
+            self.come_back(phone, account)
+        for phone in self.phones:
+            self.come_back(phone, self.account_of(phone))
+        logs = self.logs()
+        for phone in self.phones:
+            seen = self.seen(phone)
+            by_id = {row["id"]: row for row in seen["rows"]}
+            shown = [(by_id[i]["hash"], i) for i in seen["visible"] if i not in self.bad]
+            log = logs[self.account_of(phone).name]
+            assert shown == [(hash_, i) for i, (hash_, _) in log.items()], phone.name
+        for identity, made in self.made.items():
+            homes = [name for name, log in logs.items() if log.get(identity, ("",))[0] == made.hash]
+            if identity in self.bad:
+                assert homes == []
+            elif identity not in self.given_up or homes:
+                assert homes == [made.account or homes[0]], (identity, made, homes)
+
+    def come_back(self, phone: Phone, account: Account) -> None:
+        """Sign in with a clock that is right again and sync until nothing waits."""
+        phone.do("date", ms=NOON_MS)
+        self.meet(phone)  # a sign-out that the server has not heard of is told now
+        self.network.open_session(phone, account)
+        self.left[phone.name].discard(account.name)
+        for _ in range(6):
+            seen = self.meet(phone)
+            assert (seen["signed_in"], seen["account"]) == (True, account.name), (phone.name, seen["problem"])
+            waiting = [
+                row for row in seen["rows"] if row["id"] in seen["visible"] and row["saved"] == "phone"
+            ]
+            if not waiting:
+                return
+        raise AssertionError(f"{phone.name} never sends {waiting}")
+
+    def meet(self, phone: Phone) -> dict[str, Any]:
+        """Let a phone meet the server, once it need not wait any more, and give what is on it."""
+        for _ in range(3):
+            assert self.through(phone, "sync", [], None)
+            seen = self.seen(phone)
+            if seen["problem"] is None:
+                return seen
+            phone.do("pass", ms=LONGEST_WAIT_MS)
+        raise AssertionError(f"{phone.name} does not reach the server: {seen['problem']}")
+
+    # How it is done
+
+    def keep(self, phone: Phone, record: Mapping[str, Any], dies: int | None = None) -> None:
+        """Keep a record; it counts from the moment the phone says so."""
+        try:
+            phone.do("death", writes=dies)
+            row = phone.do("keep", record=record)
+            phone.do("death", writes=None)
+        except Died:
+            return
+        assert row is not None, "the network was waited for"
+        assert row["hash"] == sha256_hex(record)
+        self.made[record["id"]] = Made(phone, row["account"], row["hash"])
+
+    def through(
+        self, phone: Phone, what: str | None, fates: list[str], dies: int | None, **given: Any
+    ) -> bool:
+        """Begin something and answer what it asks; say whether it came to its end."""
+        coming = iter(fates)
+        try:
+            phone.do("death", writes=dies)
+            if what:
+                phone.do(what, **given)
+            while phone.asks:
+                fate = next(coming, "delivered")
+                if fate == HELD:
+                    return False
+                note(f"{phone.name}: {phone.asks[0].method} {phone.asks[0].address} is {fate}")
+                self.network.answer(phone, phone.asks[0], fate)
+            phone.do("death", writes=None)
+        except Died:
+            return False
+        except WentWrong as error:
+            note(str(error))
+            assert what == "leave", error
+            return False
+        failed, phone.failed = phone.failed, []
+        assert all(task == "leave" for task, _ in failed), failed
+        return not failed
+
+    def seen(self, phone: Phone) -> dict[str, Any]:
+        """Give what is on a phone and what its pages show."""
+        found: dict[str, Any] = phone.do("seen")
+        return found
+
+    def known_to(self, phone: Phone) -> list[dict[str, Any]]:
+        """Give the records that a phone shows, but for those that are wrong."""
+        seen = self.seen(phone)
+        rows = {row["id"]: row["record"] for row in seen["rows"] if row["saved"] != "refused"}
+        return [rows[i] for i in seen["visible"] if i in rows and i not in self.bad]
+
+    def logs(self) -> Logs:
+        """Give what the server holds."""
+        return {
+            account.name: {e.record.id: (e.hash, e.seq) for e in self.network.log_of(account)}
+            for account in self.accounts
+        }
+
+    def drafted(self, phone: Phone, kind: str, pick: int) -> dict[str, Any]:
+        """Write a record; where the phone knows no thing that it could be of, write one of a rig."""
+        firsts = [record for record in self.known_to(phone) if record["corrects"] is None]
+        rigs = [record for record in firsts if record["kind"] == "rig"]
+        devices = [record for record in firsts if record["kind"] == "device"]
+        members: dict[str, Any] = {"id": phone.new_id(), "observed_at": spoken(phone.date_ms)}
+        if kind == "arrival-check":
+            return an_arrival_check(**members)
+        if kind == "trip-test" and devices:
+            device = devices[pick % len(devices)]
+            return a_trip_test(device["rig"], device["id"], **members)
+        if kind == "device" and rigs:
+            return a_device(rigs[pick % len(rigs)]["id"], **members)
+        return a_rig(**members)
+
+    def correction(self, phone: Phone, record: dict[str, Any]) -> dict[str, Any]:
+        """Write a correction."""
+        return record | {
+            "id": phone.new_id(),
+            "observed_at": spoken(phone.date_ms),
+            "corrects": record["id"],
+            "reason": "Read again.",
+            "made_by": phone.name,
+        }
+
+
+def run(world: World, examples: int, steps: int, *, is_same_each_time: bool) -> None:
+    """Draw as many lives of the phones."""
+    drawn = settings(
+        max_examples=examples,
+        stateful_step_count=steps,
+        deadline=None,
+        database=None,
+        derandomize=is_same_each_time,
+        print_blob=True,
+        phases=(Phase.generate, Phase.shrink),
+        suppress_health_check=list(HealthCheck),
+    )
+    run_state_machine_as_test(lambda: TwoPhones(world), settings=drawn)  # type: ignore[arg-type]  # any maker of a machine will do
+
+
+@pytest.fixture
+def world(app: Flask, store: Store, clock: Clock, tmp_path: Path) -> World:
+    """An app and room for media."""
+    return World(app, store, clock, tmp_path)
+
+
+def test_phones_lose_and_mix_up_nothing(world: World) -> None:
+    run(world, examples=15, steps=20, is_same_each_time=True)
+
+
+@pytest.mark.deep
+def test_phones_lose_and_mix_up_nothing_in_many_lives(world: World) -> None:
+    run(world, examples=300, steps=40, is_same_each_time=False)
