@@ -16,6 +16,7 @@ from fieldlog.config import ROOT, Config
 from fieldlog.engine import assess as judge
 from fieldlog.engine.trace import trace
 from fieldlog.errors import BadInput, FieldlogError
+from fieldlog.joining import join
 from fieldlog.model.account import DEMO_NAME
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
@@ -56,8 +57,9 @@ def compile_rulebook() -> None:
 
 @main.command()
 def shell() -> None:
-    """Write into static/sw.js the list of what phones keep, and its version."""
+    """Join what every page needs into static/joined/, and write into static/sw.js what phones keep."""
     path = ROOT / "static" / "sw.js"
+    _or_stop(lambda: join(ROOT / "static", ROOT / "deploy"))
     with tempfile.TemporaryDirectory() as folder:
         contents = _shell_contents(Path(folder))
     path.write_text(with_list(path.read_text(encoding="utf-8"), contents), encoding="utf-8")

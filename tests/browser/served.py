@@ -14,7 +14,9 @@ from werkzeug.serving import BaseWSGIServer, make_server
 from fieldlog.app import create_app
 from fieldlog.clock import new_id, now
 from fieldlog.config import ROOT, Config
+from fieldlog.joining import FOLDER, join
 from fieldlog.shell import with_list
+from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.offline.contents import shell_contents
 from fieldlog.web.people.accounts import create_account
 from tests.browser.conftest import PASSWORD, Quiet
@@ -37,11 +39,16 @@ READY = """() => Promise.race([
 
 
 class Server:
-    """The app on one port, with a copy of static/ of its own whose list is up to date."""
+    """The app on one port, with a copy of static/ of its own, joined again, its list up to date.
 
-    def __init__(self, folder: Path) -> None:
+    A test that imports a module of static/js and wants the very one that the page runs takes the sources
+    not joined.
+    """
+
+    def __init__(self, folder: Path, *, is_joined: bool = True) -> None:
         self.folder = folder
         self.static = folder / "static"
+        self.is_joined = is_joined
         shutil.copytree(ROOT / "static", self.static)
         self.app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'log.sqlite3'}"))
         self.app.static_folder = str(self.static)
@@ -68,6 +75,11 @@ class Server:
         for name, text in changed.items():
             path = self.static / name.replace("__", "/").replace("_", ".")
             path.write_text((path.read_text() if path.exists() else "") + text)
+        if self.is_joined:
+            join(self.static, ROOT / "deploy")
+        else:
+            shutil.rmtree(self.static / FOLDER, ignore_errors=True)
+        add_loads(self.app)
         worker = self.static / "sw.js"
         worker.write_text(with_list(worker.read_text(), self.contents()))
 

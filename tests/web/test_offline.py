@@ -1,6 +1,8 @@
 """The worker, the manifest and the pages that phones keep, as the server gives them."""
 
 import json
+import re
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -13,6 +15,7 @@ from PIL import Image
 from fieldlog.app import create_app
 from fieldlog.config import ROOT, Config
 from fieldlog.shell import BEGIN, END, PAGES, addresses, version_of, with_list
+from fieldlog.web.layout.modules import loads, modules
 from fieldlog.web.offline.contents import shell_contents
 from tests.builders import an_id
 from tests.conftest import Person
@@ -93,13 +96,40 @@ def test_all_that_a_kept_page_names_is_kept(app: Flask) -> None:
     assert named and {f"/static/{name}" for name in named} <= set(contents)
 
 
-def test_a_page_names_each_module_that_it_needs_and_no_other(client: Any) -> None:
+def test_a_page_fetches_one_script_and_one_sheet(client: Any) -> None:
     page = client.get("/").text
-    named = {part.split('"')[0] for part in page.split('rel="modulepreload" href="/static/js/')[1:]}
-    folder = ROOT / "static/js"
-    apart = {"main.js", "offline/page.js", "elements/unreached.js"}
 
-    assert named == {path.relative_to(folder).as_posix() for path in folder.rglob("*.js")} - apart
+    assert re.findall(r'<script[^>]* src="([^"]+)"', page) == ["/static/joined/main.js"]
+    assert re.findall(r'rel="stylesheet" href="([^"]+)"', page) == ["/static/joined/main.css"]
+    assert "modulepreload" not in page
+
+
+def test_every_module_and_no_other_is_brought_in_by_the_first() -> None:
+    folder = ROOT / "static"
+    named = {"js/main.js", *modules(folder, "js/main.js")}
+
+    assert named == {path.relative_to(folder).as_posix() for path in (folder / "js").rglob("*.js")}
+
+
+def test_pages_name_the_sources_in_their_order_where_none_were_joined(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "static", tmp_path, dirs_exist_ok=True)
+    shutil.rmtree(tmp_path / "joined")
+    found = loads(tmp_path)
+
+    assert found.script == "js/main.js" and "js/engine/assess.js" in found.modules
+    assert (found.sheets[0], found.sheets[-1]) == ("css/layers.css", "css/print.css")
+
+
+def test_what_a_joined_script_imports_later_is_not_fetched_at_once(tmp_path: Path) -> None:
+    (tmp_path / "joined").mkdir()
+    (tmp_path / "joined/main.js").write_text(
+        'import{a as b}from"./shared-A.js";import"./bare-B.js";b(()=>import("./later-C.js"));'
+    )
+    (tmp_path / "joined/shared-A.js").write_text('export{x}from"./deep-D.js"')
+    for name in ("bare-B.js", "deep-D.js"):
+        (tmp_path / "joined" / name).write_text("")
+
+    assert loads(tmp_path).modules == ("joined/bare-B.js", "joined/deep-D.js", "joined/shared-A.js")
 
 
 def test_the_version_changes_with_every_name_and_content() -> None:
@@ -130,6 +160,16 @@ def test_pictures_for_documents_and_the_worker_itself_are_not_kept() -> None:
     listed = addresses(["sw.js", "sw-off.js", "img/a.png", "js/package.json", "js/main.js"])
 
     assert [address for address in listed if address.startswith("/static/")] == ["/static/js/main.js"]
+
+
+def test_what_was_joined_is_kept_in_place_of_its_sources() -> None:
+    listed = addresses(["js/main.js", "css/base.css", "joined/main.js", "joined/later-A.js", "shapes.svg"])
+
+    assert [address.removeprefix("/static/") for address in listed if address.startswith("/static/")] == [
+        "joined/later-A.js",
+        "joined/main.js",
+        "shapes.svg",
+    ]
 
 
 def test_a_file_that_the_server_does_not_give_stops_the_listing(app: Flask, tmp_path: Path) -> None:

@@ -1,0 +1,52 @@
+"""Joins the modules and the sheets of every page, so that a phone fetches two files and not a hundred.
+
+static/joined/ holds what comes of it and is committed, so that no Node is needed where the program runs.
+What a module imports later, by `import(…)`, becomes a file of its own beside them, named by its content.
+"""
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from typing import Final
+
+from fieldlog.errors import JoiningFailed
+
+FOLDER: Final = "joined"
+# Under static/; each becomes a file of the same name in the folder.
+FIRST: Final = ("js/main.js", "css/main.css")
+PROGRAM: Final = "node_modules/esbuild/bin/esbuild"
+OPTIONS: Final = (
+    "--bundle",
+    "--splitting",
+    "--format=esm",
+    "--minify",
+    "--target=es2022",
+    "--charset=utf8",
+    "--legal-comments=none",
+    "--entry-names=[name]",
+    "--chunk-names=[name]-[hash]",
+    "--log-level=warning",
+)
+
+
+def join(static: Path, tools: Path) -> None:
+    """Write the folder under static/ anew; tools holds the node_modules."""
+    with tempfile.TemporaryDirectory() as folder:
+        made = Path(folder) / FOLDER
+        run = [_node(), str(tools / PROGRAM), *FIRST, *OPTIONS, f"--outdir={made}"]
+        done = subprocess.run(run, cwd=static, capture_output=True, text=True, check=False)
+        if done.returncode or done.stderr:
+            raise JoiningFailed(done.stderr.strip())
+        shutil.rmtree(static / FOLDER, ignore_errors=True)
+        shutil.copytree(made, static / FOLDER)
+
+
+def _node() -> str:
+    """Give the path of Node: the one beside this Python, which the tests bring, or the machine's."""
+    beside = str(Path(sys.executable).parent)
+    program = shutil.which("node", path=beside) or shutil.which("node")
+    if program is None:
+        raise JoiningFailed("There is no Node here.")
+    return program
