@@ -29,10 +29,10 @@ def add_loads(app: Flask) -> None:
 def loads(static: Path) -> Loads:
     """Say what pages load; the modules are fetched at once, not one after the other."""
     if (static / JOINED).is_dir():
-        script, sheets = f"{JOINED}/main.js", (f"{JOINED}/main.css",)
+        script, sheets = f"{JOINED}/main.js", [f"{JOINED}/main.css"]
     else:
         script, sheets = "js/main.js", _sheets(static)
-    return Loads(script, tuple(modules(static, script)), sheets)
+    return Loads(script, tuple(modules(static, script)), tuple(sheets))
 
 
 def modules(static: Path, first: str) -> list[str]:
@@ -52,6 +52,6 @@ def _needed(static: Path, module: str) -> set[str]:
     }
 
 
-def _sheets(static: Path) -> tuple[str, ...]:
+def _sheets(static: Path) -> list[str]:
     text = (static / "css/main.css").read_text(encoding="utf-8")
-    return tuple(f"css/{name}" for name in SHEETS.findall(text))
+    return [f"css/{name}" for name in SHEETS.findall(text)]

@@ -1,3 +1,4 @@
+import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { savedMarkup } from "../lib/saved.js";
 import { spoken } from "../lib/times.js";
@@ -17,8 +18,8 @@ export class FlChecks extends HTMLElement {
   connectedCallback() {
     changes.addEventListener("changed", this);
     this.addEventListener("click", this);
-    loadRulebook(checkRulebook).then(() => this.#refresh());
-    this.#refresh();
+    // What is kept is seen first; the rulebook only words it.
+    this.#refresh().then(() => new AfterPaint().wait(() => loadRulebook(checkRulebook).then(() => this.#refresh())));
   }
 
   disconnectedCallback() {
