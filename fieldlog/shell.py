@@ -18,8 +18,9 @@ PAGES: Final[Mapping[str, str]] = {
 }
 UNREACHED: Final = "/offline"
 OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json")
-# Under static/, but no part of a field page.
-LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg")
+BIG_ICONS: Final = ("icons/sign-512.png", "icons/sign-full-512.png")
+# Under static/, but no part of a field page; the big icons are asked for once, at the installing.
+LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg", *BIG_ICONS)
 # What stands in the joined files is kept once.
 JOINED: Final = "joined/"
 SOURCES: Final = ("js/", "css/")

@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "0550e35a631f";
+const VERSION = "cd5c7b446ef9";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -18,9 +18,7 @@ const FILES = [
   "/outlets/shell",
   "/rulebook.json",
   "/static/icons/sign-192.png",
-  "/static/icons/sign-512.png",
   "/static/icons/sign-full-192.png",
-  "/static/icons/sign-full-512.png",
   "/static/icons/sign.svg",
   "/static/joined/main.css",
   "/static/joined/main.js",
