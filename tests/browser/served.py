@@ -1,7 +1,7 @@
 """A server that a test can stop, start again, and give a newer build of what phones keep."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +21,7 @@ from fieldlog.web.offline.contents import shell_contents
 from fieldlog.web.people.accounts import create_account
 from tests.browser.conftest import PASSWORD, Quiet
 from tests.browser.phone import Phone
+from tests.releases.pack import Kept
 
 CACHES = """async () => {
   const kept = {};
@@ -54,7 +55,9 @@ class Server:
         self.app.static_folder = str(self.static)
         self.app.after_request(self._in_between)
         self.portal: tuple[str, ...] = ()
+        self.release: Mapping[str, Kept] | None = None
         self.asked: list[str] = []
+        self.accounts: dict[str, str] = {}
         self.build()
         self.port = 0
         self._running: tuple[BaseWSGIServer, Thread] | None = None
@@ -112,7 +115,8 @@ class Server:
 
     def account(self, name: str) -> None:
         """Make an account."""
-        create_account(self.app.extensions["fieldlog"].store, name, PASSWORD, now=now, new_id=new_id)
+        store = self.app.extensions["fieldlog"].store
+        self.accounts[name] = create_account(store, name, PASSWORD, now=now, new_id=new_id).id
 
     def switch_offline_off(self) -> None:
         """Run as with FIELDLOG_OFFLINE=off."""
@@ -121,12 +125,23 @@ class Server:
         self.app.extensions["fieldlog"] = replace(parts, settings=settings)
 
     def _in_between(self, response: Response) -> Response:
-        """Note what is asked; answer for the addresses that a captive portal takes over."""
+        """Note what is asked; answer as a release did, and for what a captive portal takes over."""
         self.asked.append(request.path)
+        if self.release is not None and self._is_of_the_shell(request.path):
+            response.close()
+            return self._as_released(self.release.get(request.path))
         if not request.path.startswith(self.portal):
             return response
         response.close()
         return Response("<!doctype html><title>Welcome</title><p>Log in to the park's network.</p>")
+
+    def _as_released(self, kept: Kept | None) -> Response:
+        if kept is None:
+            return Response("No such file.", 404)
+        return Response(kept.content, mimetype=kept.mimetype, headers={"Cache-Control": "no-cache"})
+
+    def _is_of_the_shell(self, path: str) -> bool:
+        return path.startswith("/static/") or path in (self.release or ())
 
 
 @contextmanager
