@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "cd5c7b446ef9";
+const VERSION = "d0e0ec5ba2ec";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -20,8 +20,8 @@ const FILES = [
   "/static/icons/sign-192.png",
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
-  "/static/joined/main.css",
-  "/static/joined/main.js",
+  "/static/joined/css/main.css",
+  "/static/joined/js/main.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

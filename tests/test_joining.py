@@ -7,13 +7,15 @@ import pytest
 
 from fieldlog.errors import JoiningFailed
 from fieldlog.joining import join
+from fieldlog.web.layout.modules import loads
 from tests.repository import ROOT
 
 TOOLS = ROOT / "deploy"
 
 
 def contents(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir()}
+    files = [path for path in folder.rglob("*") if path.is_file()]
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
 
 
 @pytest.fixture
@@ -36,11 +38,25 @@ def test_what_is_imported_later_becomes_a_file_of_its_own_named_by_its_content(s
     for text in ("one", "two"):
         (static / "js/later.js").write_text(f"export const text = '{text}';\n")
         join(static, TOOLS)
-        (name,) = (path.name for path in (static / "joined").glob("later-*.js"))
+        (name,) = (path.name for path in (static / "joined/js").glob("later-*.js"))
         names.append(name)
-        assert name in (static / "joined/main.js").read_text()
+        assert name in (static / "joined/js/main.js").read_text()
 
     assert names[0] != names[1]
+
+
+def test_the_script_of_one_page_shares_its_modules_with_the_first(static: Path) -> None:
+    (static / "js/some").mkdir()
+    (static / "js/some/page.js").write_text(
+        "import { get } from '../outbox/db.js';\nget('kept', 'account');\n"
+    )
+    join(static, TOOLS)
+    alone = (static / "joined/js/some/page.js").read_text()
+    found = loads(static)
+
+    assert "indexedDB" not in alone
+    assert [name for name in found.modules if "indexedDB.open" in (static / name).read_text()]
+    assert found.script == "joined/js/main.js"
 
 
 def test_a_module_that_cannot_be_read_stops_the_joining_and_leaves_what_was_joined(static: Path) -> None:

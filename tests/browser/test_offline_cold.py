@@ -138,7 +138,7 @@ def test_a_missing_asset_is_not_there_and_no_page(phone: Phone, server: Server) 
     assert phone.page.evaluate(asked, "/static/joined/no-such-file.js") == [404, ""]
     server.portal = ("/",)
     assert phone.page.evaluate(asked, "/static/joined/no-such-file.js") == [404, ""]
-    status, text = phone.page.evaluate(asked, "/static/joined/main.js")
+    status, text = phone.page.evaluate(asked, "/static/joined/js/main.js")
     assert status == 200 and "fl-check" in text
 
 

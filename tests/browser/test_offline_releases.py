@@ -126,7 +126,7 @@ def test_a_phone_goes_over_from_an_earlier_release_and_loses_nothing(
     assert is_same_document(phone)
     expect(phone.find('[name="place.park"]')).to_have_value("Alder Bend")
     use_it(phone)
-    expect(phone.page.locator('script[src="/static/joined/main.js"]')).to_have_count(1)
+    expect(phone.page.locator('script[src="/static/joined/js/main.js"]')).to_have_count(1)
     phone.expect_step("where")
     expect(phone.find('[name="place.park"]')).to_have_value("Alder Bend")
     expect_sent(phone, server, ids)
@@ -144,7 +144,7 @@ def test_a_tab_of_an_earlier_release_has_its_own_files_while_it_lives(
     other.open("/")
     bring(other, server, None)
     use_it(other)
-    expect(other.page.locator('script[src="/static/joined/main.js"]')).to_have_count(1)
+    expect(other.page.locator('script[src="/static/joined/js/main.js"]')).to_have_count(1)
     files = {path: kept.content for path, kept in release.items() if path.startswith("/static/")}
 
     assert is_same_document(phone)

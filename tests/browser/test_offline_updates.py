@@ -16,8 +16,8 @@ SOURCE = "async (path) => { const a = await fetch(path); return `${a.status} ${a
 # It does something, so it is still there when the modules are joined.
 NEWER = "\nglobalThis.build = 'newer';\n"
 BUILD = "() => globalThis.build"
-SCRIPT = "/static/joined/main.js"
-SHEET = "/static/joined/main.css"
+SCRIPT = "/static/joined/js/main.js"
+SHEET = "/static/joined/css/main.css"
 MARK = "() => { document.documentElement.dataset.before = 'yes'; }"
 
 
@@ -181,7 +181,7 @@ def test_files_of_two_versions_are_never_mixed(phone: Phone, server: Server) -> 
     phone.page.reload()
     before = kept(phone)
     server.build(css__base_css=a_sheet("newer"))
-    sheet = server.static / "joined" / "main.css"
+    sheet = server.static / "joined" / "css" / "main.css"
     sheet.write_text(sheet.read_text() + "\n/* changed while it was fetched */\n")
     phone.page.evaluate(
         """async () => {

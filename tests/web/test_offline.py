@@ -99,8 +99,8 @@ def test_all_that_a_kept_page_names_is_kept(app: Flask) -> None:
 def test_a_page_fetches_one_script_and_one_sheet(client: Any) -> None:
     page = client.get("/").text
 
-    assert re.findall(r'<script[^>]* src="([^"]+)"', page) == ["/static/joined/main.js"]
-    assert re.findall(r'rel="stylesheet" href="([^"]+)"', page) == ["/static/joined/main.css"]
+    assert re.findall(r'<script[^>]* src="([^"]+)"', page) == ["/static/joined/js/main.js"]
+    assert re.findall(r'rel="stylesheet" href="([^"]+)"', page) == ["/static/joined/css/main.css"]
     assert "modulepreload" not in page
 
 
@@ -121,15 +121,15 @@ def test_pages_name_the_sources_in_their_order_where_none_were_joined(tmp_path: 
 
 
 def test_what_a_joined_script_imports_later_is_not_fetched_at_once(tmp_path: Path) -> None:
-    (tmp_path / "joined").mkdir()
-    (tmp_path / "joined/main.js").write_text(
+    (tmp_path / "joined/js").mkdir(parents=True)
+    (tmp_path / "joined/js/main.js").write_text(
         'import{a as b}from"./shared-A.js";import"./bare-B.js";b(()=>import("./later-C.js"));'
     )
-    (tmp_path / "joined/shared-A.js").write_text('export{x}from"./deep-D.js"')
+    (tmp_path / "joined/js/shared-A.js").write_text('export{x}from"./deep-D.js"')
     for name in ("bare-B.js", "deep-D.js"):
-        (tmp_path / "joined" / name).write_text("")
+        (tmp_path / "joined/js" / name).write_text("")
 
-    assert loads(tmp_path).modules == ("joined/bare-B.js", "joined/deep-D.js", "joined/shared-A.js")
+    assert loads(tmp_path).modules == ("joined/js/bare-B.js", "joined/js/deep-D.js", "joined/js/shared-A.js")
 
 
 def test_the_version_changes_with_every_name_and_content() -> None:
@@ -163,11 +163,13 @@ def test_pictures_for_documents_and_the_worker_itself_are_not_kept() -> None:
 
 
 def test_what_was_joined_is_kept_in_place_of_its_sources() -> None:
-    listed = addresses(["js/main.js", "css/base.css", "joined/main.js", "joined/later-A.js", "shapes.svg"])
+    listed = addresses(
+        ["js/main.js", "css/base.css", "joined/js/main.js", "joined/js/later-A.js", "shapes.svg"]
+    )
 
     assert [address.removeprefix("/static/") for address in listed if address.startswith("/static/")] == [
-        "joined/later-A.js",
-        "joined/main.js",
+        "joined/js/later-A.js",
+        "joined/js/main.js",
         "shapes.svg",
     ]
 

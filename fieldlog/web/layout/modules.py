@@ -22,17 +22,21 @@ class Loads(NamedTuple):
 
 
 def add_loads(app: Flask) -> None:
-    """Give it to the templates."""
-    app.jinja_env.globals.update(loads=loads(Path(str(app.static_folder))))
+    """Give it to the templates, and the way to the script of one page more."""
+    static = Path(str(app.static_folder))
+    app.jinja_env.globals.update(loads=loads(static), script=lambda name: _script(static, name))
 
 
 def loads(static: Path) -> Loads:
     """Say what pages load; the modules are fetched at once, not one after the other."""
-    if (static / JOINED).is_dir():
-        script, sheets = f"{JOINED}/main.js", [f"{JOINED}/main.css"]
-    else:
-        script, sheets = "js/main.js", _sheets(static)
+    script = _script(static, "main.js")
+    sheets = [f"{JOINED}/css/main.css"] if script.startswith(JOINED) else _sheets(static)
     return Loads(script, tuple(modules(static, script)), tuple(sheets))
+
+
+def _script(static: Path, name: str) -> str:
+    """Give the name under static/ of a script of static/js/."""
+    return f"{JOINED}/js/{name}" if (static / JOINED).is_dir() else f"js/{name}"
 
 
 def modules(static: Path, first: str) -> list[str]:
