@@ -19,7 +19,7 @@ from fieldlog.web.arrival import views as arrival
 from fieldlog.web.history import views as history
 from fieldlog.web.layout.drawing import add_drawing
 from fieldlog.web.layout.judgement import add_words
-from fieldlog.web.layout.modules import add_modules
+from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.layout.parts import Parts, Settings
 from fieldlog.web.layout.reach import add_reach
 from fieldlog.web.offline import views as offline
@@ -59,7 +59,7 @@ def create_app(
     add_words(app)
     add_drawing(app)
     add_reach(app)
-    add_modules(app)
+    add_loads(app)
     if config.proxy_hops:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=config.proxy_hops, x_proto=config.proxy_hops)  # type: ignore[method-assign]  # Flask's documented way
     return app

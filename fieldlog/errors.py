@@ -102,3 +102,13 @@ class StoreUnavailable(FieldlogError):
         super().__init__(
             f"The database does not answer ({reason}); nothing was changed. Keep the page and try again."
         )
+
+
+class JoiningFailed(FieldlogError):
+    """What every page needs could not be joined into few files."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(
+            f"The modules and sheets could not be joined: {reason} "
+            "If esbuild or Node is missing, run deploy/check house, which installs them."
+        )

@@ -21,15 +21,21 @@ PAGES: Final[Mapping[str, str]] = {
 }
 UNREACHED: Final = "/offline"
 OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json")
-# Under static/, but no part of a field page.
-LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg")
+BIG_ICONS: Final = ("icons/sign-512.png", "icons/sign-full-512.png")
+# Under static/, but no part of a field page; the big icons are asked for once, at the installing.
+LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg", *BIG_ICONS)
+# What stands in the joined files is kept once.
+JOINED: Final = "joined/"
+SOURCES: Final = ("js/", "css/")
 BEGIN: Final = "// The list, written by `fieldlog shell`.\n"
 END: Final = "// The end of the list.\n"
 
 
 def addresses(static: Iterable[str]) -> list[str]:
     """Give the addresses of all that is kept, in order; static holds the names of the files under static/."""
-    files = {f"/static/{name}" for name in static if not name.startswith(LEFT_OUT)}
+    names = list(static)
+    left_out = LEFT_OUT + (SOURCES if any(name.startswith(JOINED) for name in names) else ())
+    files = {f"/static/{name}" for name in names if not name.startswith(left_out)}
     return sorted({*PAGES.values(), *OTHERS, *files})
 
 

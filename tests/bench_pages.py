@@ -1,4 +1,4 @@
-"""Figures of the pages on a phone: sizes, and how soon a page is there without the server.
+"""Figures of the pages on a phone: sizes, how soon a page is there, how fast it answers, and outside scores.
 
 deploy/check bench prints them. Sizes are those of gzip at its usual level, each file for itself.
 """
@@ -10,20 +10,37 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
+from fieldlog.shell import PAGES, UNREACHED
 from tests.browser.conftest import SWITCHES
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.served import Server, a_phone, another_tab, visit
+from tests.felt import (
+    LARGEST_MS,
+    NETWORK,
+    Typing,
+    a_new_phone,
+    at_95_percent,
+    first_visit,
+    shifted,
+    watch_answers,
+)
+from tests.outside_scores import PARTS, scores
 
 SLOWED = 4
 RUNS = 5
 MOST = {"JavaScript": 60_000, "all together": 150_000}
 MOST_MS = 1000
+MOST_ANSWER_MS = 100
+LEAST_SCORE = 95
+NONE_KEPT = f"/checks/{'0' * 8}-0000-7000-8000-{'0' * 12}"
+FIELD_PAGES = sorted({*PAGES.values(), UNREACHED})
 
 # Notes when what script shows is on screen and answers a finger, from the start of the navigation.
 WATCH = """(() => {
   const look = () => {
     const shown = document.querySelector(
-      "form[data-step]:not([hidden]) button, fl-checks .empty, fl-past-check .empty",
+      "form[data-step]:not([hidden]) button, fl-checks .empty, fl-checks .check-card, " +
+        "fl-past-check .empty, fl-past-check .verdict",
     );
     if (shown?.checkVisibility()) document.documentElement.dataset.readyMs = performance.now();
     else requestAnimationFrame(look);
@@ -70,6 +87,9 @@ def main() -> None:
         browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=SWITCHES)
         try:
             _print_sizes(server)
+            _print_first_visits(browser, server)
+            _print_answers(browser, server)
+            _print_scores(server)
             _print_times(browser, server)
         finally:
             browser.close()
@@ -82,15 +102,55 @@ def _print_sizes(server: Server) -> None:
         print(f"{what:44} {size:10,}  {_goal(size, MOST.get(what), 'bytes')}")
 
 
+def _print_first_visits(browser: Browser, server: Server) -> None:
+    print(f"\n{f'first visit at {NETWORK}, {SLOWED}x CPU':44} {'median ms':>10}  goal")
+    for path in ("/", "/arrive"):
+        visits = [first_visit(browser, server, path, SLOWED) for _ in range(RUNS)]
+        seen = sorted(visit.largest_ms for visit in visits)[RUNS // 2]
+        print(f"{f'{path}: its largest part is seen':44} {seen:10.0f}  {_goal(seen, LARGEST_MS, 'ms')}")
+        moved = max(visit.shifted for visit in visits)
+        print(f"{f'{path}: what moved by itself':44} {moved:10.3f}  {_goal(moved, 0, '')}")
+
+
+def _print_answers(browser: Browser, server: Server) -> None:
+    print(f"\n{f'an arrival check, typed and tapped, {SLOWED}x CPU':44} {'ms':>10}  goal")
+    with a_new_phone(browser, server, SLOWED) as phone:
+        watch_answers(phone)
+        arrive_by_meter(Typing(phone))
+        taken = at_95_percent(phone)
+        goal = _goal(taken, MOST_ANSWER_MS, "ms")
+        print(f"{'from a tap or key to its frame, at 95 %':44} {taken:10.0f}  {goal}")
+        print(f"{'what moved by itself':44} {shifted(phone):10.3f}  {_goal(shifted(phone), 0, '')}")
+
+
+def _print_scores(server: Server) -> None:
+    print(f"\n{'Lighthouse':44} {'score':>10}  goal")
+    for path in FIELD_PAGES:
+        for part, score in zip(PARTS, scores(server.address + path), strict=True):
+            held = "held" if score >= LEAST_SCORE else "MISSED"
+            print(f"{f'{path}: {part}':44} {score:10.0f}  {held}: at least {LEAST_SCORE}")
+
+
 def _print_times(browser: Browser, server: Server) -> None:
     print(f"\n{f'interactive with the server dead, {SLOWED}x CPU':44} {'median ms':>10}  goal")
     with a_phone(browser, server) as phone:
         visit(phone)
         server.stop()
-        for path in ("/", "/arrive", f"/checks/{'0' * 8}-0000-7000-8000-{'0' * 12}"):
-            taken = sorted(ready_ms(phone, path) for _ in range(RUNS))
-            print(f"{path[:44]:44} {taken[RUNS // 2]:10.0f}  {_goal(taken[RUNS // 2], MOST_MS, 'ms')}")
+        for path in ("/", "/arrive", NONE_KEPT):
+            _print_ready(phone, path[:44], path)
+        arrive_by_meter(phone)
+        phone.expect_saved("phone")
+        phone.open("/")
+        check = phone.find(".check-card").first.get_attribute("href") or ""
+        _print_ready(phone, "/, one check kept", "/")
+        _print_ready(phone, "that check", check)
+        _print_ready(phone, "/arrive, gone on with at the verdict", "/arrive#verdict")
         _print_one(phone)
+
+
+def _print_ready(phone: Phone, name: str, path: str) -> None:
+    taken = sorted(ready_ms(phone, path) for _ in range(RUNS))[RUNS // 2]
+    print(f"{name:44} {taken:10.0f}  {_goal(taken, MOST_MS, 'ms')}")
 
 
 def _print_one(phone: Phone) -> None:

@@ -8,8 +8,9 @@ from pathlib import Path
 import click
 
 from fieldlog import clock
-from fieldlog.cli.opening import base_address, data_folder, opened_store
+from fieldlog.cli.opening import base_address, data_folder, opened_store, or_stop
 from fieldlog.config import ROOT, Config
+from fieldlog.joining import join
 from fieldlog.shell import version_of, with_list
 
 
@@ -34,8 +35,9 @@ def serve() -> None:
 
 @click.command()
 def shell() -> None:
-    """Write into static/sw.js the list of what phones keep, and its version."""
+    """Join what every page needs into static/joined/, and write into static/sw.js what phones keep."""
     path = ROOT / "static" / "sw.js"
+    or_stop(lambda: join(ROOT / "static", ROOT / "deploy"))
     with tempfile.TemporaryDirectory() as folder:
         contents = _shell_contents(Path(folder))
     path.write_text(with_list(path.read_text(encoding="utf-8"), contents), encoding="utf-8")

@@ -1,7 +1,7 @@
 """A server that a test can stop, start again, and give a newer build of what phones keep."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -14,11 +14,14 @@ from werkzeug.serving import BaseWSGIServer, make_server
 from fieldlog.app import create_app
 from fieldlog.clock import new_id, now
 from fieldlog.config import ROOT, Config
+from fieldlog.joining import FOLDER, join
 from fieldlog.shell import with_list
+from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.offline.contents import shell_contents
 from fieldlog.web.people.accounts import create_account
 from tests.browser.conftest import PASSWORD, Quiet
 from tests.browser.phone import Phone
+from tests.releases.pack import Kept
 
 CACHES = """async () => {
   const kept = {};
@@ -37,17 +40,24 @@ READY = """() => Promise.race([
 
 
 class Server:
-    """The app on one port, with a copy of static/ of its own whose list is up to date."""
+    """The app on one port, with a copy of static/ of its own, joined again, its list up to date.
 
-    def __init__(self, folder: Path) -> None:
+    A test that imports a module of static/js and wants the very one that the page runs takes the sources
+    not joined.
+    """
+
+    def __init__(self, folder: Path, *, is_joined: bool = True) -> None:
         self.folder = folder
         self.static = folder / "static"
+        self.is_joined = is_joined
         shutil.copytree(ROOT / "static", self.static)
         self.app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'log.sqlite3'}"))
         self.app.static_folder = str(self.static)
         self.app.after_request(self._in_between)
         self.portal: tuple[str, ...] = ()
+        self.release: Mapping[str, Kept] | None = None
         self.asked: list[str] = []
+        self.accounts: dict[str, str] = {}
         self.build()
         self.port = 0
         self._running: tuple[BaseWSGIServer, Thread] | None = None
@@ -68,6 +78,11 @@ class Server:
         for name, text in changed.items():
             path = self.static / name.replace("__", "/").replace("_", ".")
             path.write_text((path.read_text() if path.exists() else "") + text)
+        if self.is_joined:
+            join(self.static, ROOT / "deploy")
+        else:
+            shutil.rmtree(self.static / FOLDER, ignore_errors=True)
+        add_loads(self.app)
         worker = self.static / "sw.js"
         worker.write_text(with_list(worker.read_text(), self.contents()))
 
@@ -100,7 +115,8 @@ class Server:
 
     def account(self, name: str) -> None:
         """Make an account."""
-        create_account(self.app.extensions["fieldlog"].store, name, PASSWORD, now=now, new_id=new_id)
+        store = self.app.extensions["fieldlog"].store
+        self.accounts[name] = create_account(store, name, PASSWORD, now=now, new_id=new_id).id
 
     def switch_offline_off(self) -> None:
         """Run as with FIELDLOG_OFFLINE=off."""
@@ -109,12 +125,23 @@ class Server:
         self.app.extensions["fieldlog"] = replace(parts, settings=settings)
 
     def _in_between(self, response: Response) -> Response:
-        """Note what is asked; answer for the addresses that a captive portal takes over."""
+        """Note what is asked; answer as a release did, and for what a captive portal takes over."""
         self.asked.append(request.path)
+        if self.release is not None and self._is_of_the_shell(request.path):
+            response.close()
+            return self._as_released(self.release.get(request.path))
         if not request.path.startswith(self.portal):
             return response
         response.close()
         return Response("<!doctype html><title>Welcome</title><p>Log in to the park's network.</p>")
+
+    def _as_released(self, kept: Kept | None) -> Response:
+        if kept is None:
+            return Response("No such file.", 404)
+        return Response(kept.content, mimetype=kept.mimetype, headers={"Cache-Control": "no-cache"})
+
+    def _is_of_the_shell(self, path: str) -> bool:
+        return path.startswith("/static/") or path in (self.release or ())
 
 
 @contextmanager

@@ -13,6 +13,11 @@ pytestmark = pytest.mark.browser
 
 LOOK_FOR_ONE = "() => navigator.serviceWorker.getRegistration().then((found) => found.update())"
 SOURCE = "async (path) => { const a = await fetch(path); return `${a.status} ${await a.text()}`; }"
+# It does something, so it is still there when the modules are joined.
+NEWER = "\nglobalThis.build = 'newer';\n"
+BUILD = "() => globalThis.build"
+SCRIPT = "/static/joined/js/main.js"
+SHEET = "/static/joined/css/main.css"
 MARK = "() => { document.documentElement.dataset.before = 'yes'; }"
 
 
@@ -32,10 +37,15 @@ def phone(browser: Browser, server: Server) -> Iterator[Phone]:
 def deploy(phone: Phone, server: Server, **changed: str) -> tuple[str, str]:
     """Put a newer build on the server, let the phone find it, and give both caches' names."""
     before = server.version
-    server.build(**(changed or {"js__lib__words_js": "\n// newer\n"}))
+    server.build(**(changed or {"js__lib__words_js": NEWER}))
     phone.page.evaluate(LOOK_FOR_ONE)
     expect(phone.find("fl-update")).to_contain_text("A newer version is ready.")
     return f"fieldlog-shell-{before}", f"fieldlog-shell-{server.version}"
+
+
+def a_sheet(build: str) -> str:
+    """Give a line of style that stays when the sheets are joined."""
+    return f"\n:root {{ --build: {build}; }}\n"
 
 
 def is_same_document(phone: Phone) -> bool:
@@ -55,7 +65,7 @@ def test_a_newer_version_is_offered_and_a_half_filled_form_stays(phone: Phone, s
 
     assert is_same_document(phone)
     assert set(kept(phone)) == {old, new}
-    assert "// newer" not in phone.page.evaluate(SOURCE, "/static/js/lib/words.js")
+    assert "globalThis.build=" not in phone.page.evaluate(SOURCE, SCRIPT)
 
 
 def test_the_newer_version_is_used_on_a_tap_and_what_was_typed_is_still_there(
@@ -72,7 +82,7 @@ def test_the_newer_version_is_used_on_a_tap_and_what_was_typed_is_still_there(
     expect(phone.page.locator("html:not([data-before])")).to_have_count(1)
     phone.expect_step("where")
     expect(phone.find('[name="place.park"]')).to_have_value("Alder Bend")
-    assert "// newer" in phone.page.evaluate(SOURCE, "/static/js/lib/words.js")
+    assert phone.page.evaluate(BUILD) == "newer"
     phone.open("/")
     expect(phone.find("h1")).to_have_text("Checks")
     assert set(kept(phone)) == {new}
@@ -94,7 +104,9 @@ def test_typing_that_nothing_keeps_is_not_lost_to_a_newer_version(phone: Phone, 
 def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     phone: Phone, server: Server
 ) -> None:
-    server.build(js__lazy_js="export const version = 1;\n")
+    later = "\nglobalThis.later = async () => (await import('./lazy.js')).version;\n"
+    server.build(js__main_js=later, js__lazy_js="export const version = 1;\n")
+    (lazy,) = (address for address in server.contents() if "lazy" in address)
     visit(phone, "/arrive")
     phone.page.reload()
     phone.expect_step("where")
@@ -103,18 +115,19 @@ def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     other = another_tab(phone)
     other.open("/")
     expect(other.find("h1")).to_have_text("Checks")
-    (server.static / "js" / "lazy.js").unlink()
-    old, new = deploy(other, server, css__base_css="\n/* newer */\n")
+    old, new = deploy(
+        other, server, js__lazy_js="export const build = 'newer';\n", css__base_css=a_sheet("newer")
+    )
     other.tap("[data-use]")
     expect(other.find("fl-update")).to_have_count(0)
     expect(other.find("h1")).to_have_text("Checks")
 
     assert is_same_document(phone)
     expect(phone.find("fl-update")).to_contain_text("A newer version is ready.")
-    assert phone.page.evaluate("async () => (await import('/static/js/lazy.js')).version") == 1
-    assert "/* newer */" not in phone.page.evaluate(SOURCE, "/static/css/base.css")
-    assert "/* newer */" in other.page.evaluate(SOURCE, "/static/css/base.css")
-    assert other.page.evaluate(SOURCE, "/static/js/lazy.js") == "404 "
+    assert phone.page.evaluate("() => globalThis.later()") == 1
+    assert "--build: newer" not in phone.page.evaluate(SOURCE, SHEET)
+    assert "--build: newer" in other.page.evaluate(SOURCE, SHEET)
+    assert other.page.evaluate(SOURCE, lazy) == "404 "
     assert set(kept(phone)) == {old, new}
 
     phone.tap("[data-use]")  # another tab took it already: this one is only loaded again
@@ -134,16 +147,16 @@ def test_a_second_newer_version_keeps_each_tab_on_its_own(phone: Phone, server: 
         tab = another_tab(phone)
         tab.open("/")
         expect(tab.find("h1")).to_have_text("Checks")
-        deploy(tab, server, css__base_css=f"\n/* {mark} */\n")
+        deploy(tab, server, css__base_css=a_sheet(mark))
         tab.page.evaluate(MARK)
         tab.tap("[data-use]")
         expect(tab.page.locator("html:not([data-before])")).to_have_count(1)
         expect(tab.find("h1")).to_have_text("Checks")
         tabs.append(tab)
-    sheets = [tab.page.evaluate(SOURCE, "/static/css/base.css") for tab in tabs]
+    sheets = [tab.page.evaluate(SOURCE, SHEET) for tab in tabs]
 
-    assert ["/* two */" in sheet for sheet in sheets] == [False, True, True]
-    assert ["/* three */" in sheet for sheet in sheets] == [False, False, True]
+    assert ["--build: two" in sheet for sheet in sheets] == [False, True, True]
+    assert ["--build: three" in sheet for sheet in sheets] == [False, False, True]
     assert f"fieldlog-shell-{first}" in kept(phone) and len(kept(phone)) == 3
 
 
@@ -158,7 +171,7 @@ def test_the_newer_version_comes_by_itself_once_every_page_is_closed(phone: Phon
     again.open("/arrive")
     again.expect_step("where")
 
-    assert "// newer" in again.page.evaluate(SOURCE, "/static/js/lib/words.js")
+    assert again.page.evaluate(BUILD) == "newer"
     assert set(kept(again)) == {new}
     keeper.close()
 
@@ -167,8 +180,8 @@ def test_files_of_two_versions_are_never_mixed(phone: Phone, server: Server) -> 
     visit(phone)
     phone.page.reload()
     before = kept(phone)
-    server.build(css__base_css="\n/* newer */\n")
-    sheet = server.static / "css" / "base.css"
+    server.build(css__base_css=a_sheet("newer"))
+    sheet = server.static / "joined" / "css" / "main.css"
     sheet.write_text(sheet.read_text() + "\n/* changed while it was fetched */\n")
     phone.page.evaluate(
         """async () => {
@@ -229,7 +242,7 @@ def test_pictures_of_the_offer(browser: Browser, server: Server, pictures: Path)
         with a_phone(browser, server, color_scheme=scheme) as phone:
             visit(phone)
             phone.page.reload()
-            deploy(phone, server, css__base_css=f"\n/* {scheme} */\n")
+            deploy(phone, server, css__base_css=a_sheet(scheme))
             height = phone.find("fl-update").evaluate("(bar) => bar.getBoundingClientRect().height")
             phone.page.screenshot(path=pictures / f"update-home-{scheme}.png")
             phone.open("/arrive")

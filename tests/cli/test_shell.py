@@ -10,7 +10,9 @@ def test_a_list_of_what_phones_keep_that_is_out_of_date_is_written_again() -> No
     path = ROOT / "static" / "sw.js"
     before = path.read_text(encoding="utf-8")
     try:
-        path.write_text(before.replace('"/static/js/main.js"', '"/static/js/gone.js"'), encoding="utf-8")
+        path.write_text(
+            before.replace('"/static/joined/js/main.js"', '"/static/joined/gone.js"'), encoding="utf-8"
+        )
         answer = CliRunner().invoke(main, ["shell"])
         after = path.read_text(encoding="utf-8")
     finally:
@@ -18,4 +20,4 @@ def test_a_list_of_what_phones_keep_that_is_out_of_date_is_written_again() -> No
 
     assert answer.exit_code == 0, answer.output
     assert "pages and files, version" in answer.output
-    assert '"/static/js/main.js"' in after and "gone.js" not in after
+    assert '"/static/joined/js/main.js"' in after and "gone.js" not in after

@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -14,6 +15,7 @@ from PIL import Image
 from fieldlog.app import create_app
 from fieldlog.config import ROOT, Config
 from fieldlog.shell import BEGIN, END, PAGES, addresses, version_of, with_list
+from fieldlog.web.layout.modules import loads, modules
 from fieldlog.web.offline.contents import shell_contents
 from tests.builders import an_id
 from tests.conftest import Person
@@ -94,27 +96,26 @@ def test_all_that_a_kept_page_names_is_kept(app: Flask) -> None:
     assert named and {f"/static/{name}" for name in named} <= set(contents)
 
 
-def test_a_page_names_each_module_that_it_needs_and_no_other(client: Any) -> None:
+def test_a_page_fetches_one_script_and_one_sheet(client: Any) -> None:
     page = client.get("/").text
-    named = {part.split('"')[0] for part in page.split('rel="modulepreload" href="/static/js/')[1:]}
 
-    assert named | {"main.js"} == brought_in("main.js")
+    assert re.findall(r'<script[^>]* src="([^"]+)"', page) == ["/static/joined/js/main.js"]
+    assert re.findall(r'rel="stylesheet" href="([^"]+)"', page) == ["/static/joined/css/main.css"]
+    assert "modulepreload" not in page
 
 
 def test_every_module_is_brought_in_by_some_page() -> None:
     pages = [path.read_text(encoding="utf-8") for path in (ROOT / "fieldlog").rglob("*.html")]
-    scripts = {
-        part.split('"')[0] for page in pages for part in page.split('type="module" src="/static/js/')[1:]
-    }
+    scripts = {name for page in pages for name in re.findall(r'script\("([^"]+)"\)', page)}
     folder = ROOT / "static/js"
     found = {path.relative_to(folder).as_posix() for path in folder.rglob("*.js")}
 
-    assert found == brought_in(*scripts, when_needed=True)
+    assert found == brought_in("main.js", *scripts)
 
 
-def brought_in(*modules: str, when_needed: bool = False) -> set[str]:
-    """Give modules and all that they import at once, or also what they import when it is needed."""
-    ways = r'^(?:import|export)\b[^;]*?"(\.[^"]+)"' + (r'|\bimport\("(\.[^"]+)"\)' if when_needed else "")
+def brought_in(*modules: str) -> set[str]:
+    """Give modules and all that they import, at once or when it is needed."""
+    ways = r'^(?:import|export)\b[^;]*?"(\.[^"]+)"|\bimport\("(\.[^"]+)"\)'
     found, waiting = set(modules), list(modules)
     while waiting:
         module = ROOT / "static/js" / waiting.pop()
@@ -124,6 +125,27 @@ def brought_in(*modules: str, when_needed: bool = False) -> set[str]:
         found |= new
         waiting += new
     return found
+
+
+def test_pages_name_the_sources_in_their_order_where_none_were_joined(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "static", tmp_path, dirs_exist_ok=True)
+    shutil.rmtree(tmp_path / "joined")
+    found = loads(tmp_path)
+
+    assert found.script == "js/main.js" and "js/engine/assess.js" in found.modules
+    assert (found.sheets[0], found.sheets[-1]) == ("css/layers.css", "css/print.css")
+
+
+def test_what_a_joined_script_imports_later_is_not_fetched_at_once(tmp_path: Path) -> None:
+    (tmp_path / "joined/js").mkdir(parents=True)
+    (tmp_path / "joined/js/main.js").write_text(
+        'import{a as b}from"./shared-A.js";import"./bare-B.js";b(()=>import("./later-C.js"));'
+    )
+    (tmp_path / "joined/js/shared-A.js").write_text('export{x}from"./deep-D.js"')
+    for name in ("bare-B.js", "deep-D.js"):
+        (tmp_path / "joined/js" / name).write_text("")
+
+    assert loads(tmp_path).modules == ("joined/js/bare-B.js", "joined/js/deep-D.js", "joined/js/shared-A.js")
 
 
 def test_the_version_changes_with_every_name_and_content() -> None:
@@ -154,6 +176,18 @@ def test_pictures_for_documents_and_the_worker_itself_are_not_kept() -> None:
     listed = addresses(["sw.js", "sw-off.js", "img/a.png", "js/package.json", "js/main.js"])
 
     assert [address for address in listed if address.startswith("/static/")] == ["/static/js/main.js"]
+
+
+def test_what_was_joined_is_kept_in_place_of_its_sources() -> None:
+    listed = addresses(
+        ["js/main.js", "css/base.css", "joined/js/main.js", "joined/js/later-A.js", "shapes.svg"]
+    )
+
+    assert [address.removeprefix("/static/") for address in listed if address.startswith("/static/")] == [
+        "joined/js/later-A.js",
+        "joined/js/main.js",
+        "shapes.svg",
+    ]
 
 
 def test_a_file_that_the_server_does_not_give_stops_the_listing(app: Flask, tmp_path: Path) -> None:

@@ -1,31 +1,61 @@
-"""The modules that every page needs, named at its head so that they are fetched at once, not one by one."""
+"""What every page loads: the joined script and sheet or, where none were joined, all of their sources."""
 
 import posixpath
 import re
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 from flask import Flask
 
-FIRST: Final = "main.js"
-FROM: Final = re.compile(r'^(?:import|export)\b[^;]*?"(\.[^"]+)";', re.MULTILINE)
+JOINED: Final = "joined"
+# What a module needs before it runs; what it imports later stands in brackets.
+NEEDED: Final = re.compile(r"""\b(?:from|import)\s*"(\.[^"]+\.js)"\s*(?:;|$)""", re.MULTILINE)
+SHEETS: Final = re.compile(r"""^@import "\./([^"]+)";""", re.MULTILINE)
 
 
-def add_modules(app: Flask) -> None:
-    """Give the templates the list."""
-    app.jinja_env.globals.update(modules=modules(Path(str(app.static_folder)) / "js"))
+class Loads(NamedTuple):
+    """Names under static/ of what a page loads."""
+
+    script: str
+    modules: tuple[str, ...]
+    sheets: tuple[str, ...]
 
 
-def modules(folder: Path) -> list[str]:
-    """Give the modules that the first one brings in, itself left out, by their paths in the folder."""
-    found, waiting = {FIRST}, [FIRST]
+def add_loads(app: Flask) -> None:
+    """Give it to the templates, and the way to the script of one page more."""
+    static = Path(str(app.static_folder))
+    app.jinja_env.globals.update(loads=loads(static), script=lambda name: _script(static, name))
+
+
+def loads(static: Path) -> Loads:
+    """Say what pages load; the modules are fetched at once, not one after the other."""
+    script = _script(static, "main.js")
+    sheets = [f"{JOINED}/css/main.css"] if script.startswith(JOINED) else _sheets(static)
+    return Loads(script, tuple(modules(static, script)), tuple(sheets))
+
+
+def _script(static: Path, name: str) -> str:
+    """Give the name under static/ of a script of static/js/."""
+    return f"{JOINED}/js/{name}" if (static / JOINED).is_dir() else f"js/{name}"
+
+
+def modules(static: Path, first: str) -> list[str]:
+    """Give the modules that the first one brings in, itself left out."""
+    found, waiting = {first}, [first]
     while waiting:
-        new = _imported(folder, waiting.pop()) - found
+        new = _needed(static, waiting.pop()) - found
         found |= new
         waiting += sorted(new)
-    return sorted(found - {FIRST})
+    return sorted(found - {first})
 
 
-def _imported(folder: Path, module: str) -> set[str]:
-    text = (folder / module).read_text(encoding="utf-8")
-    return {posixpath.normpath(posixpath.join(posixpath.dirname(module), way)) for way in FROM.findall(text)}
+def _needed(static: Path, module: str) -> set[str]:
+    text = (static / module).read_text(encoding="utf-8")
+    return {
+        posixpath.normpath(posixpath.join(posixpath.dirname(module), way)) for way in NEEDED.findall(text)
+    }
+
+
+def _sheets(static: Path) -> list[str]:
+    text = (static / "css/main.css").read_text(encoding="utf-8")
+    return [f"css/{name}" for name in SHEETS.findall(text)]

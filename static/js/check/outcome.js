@@ -107,10 +107,10 @@ export class Outcome {
     form.querySelector("[data-part=feel-at]").textContent = `, at ${values.feel_at},`;
   }
 
-  /** The outlet with four contacts can be chosen where the rulebook judges it. */
+  /** The outlet with four contacts cannot be chosen where the rulebook does not judge it. */
   #offerOutlets(form) {
     const choice = form.querySelector(`[name=outlet][value="${FOUR_CONTACTS}"]`).closest("label");
-    choice.hidden = !rulebook()?.outlets[FOUR_CONTACTS];
+    choice.hidden = rulebook()?.outlets[FOUR_CONTACTS] === undefined && rulebook() !== null;
   }
 
   /** Says how an added test is done, and its caution, on each of its screens. */

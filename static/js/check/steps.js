@@ -2,6 +2,9 @@ import { addedSteps, lampSteps, voltsSteps } from "./added.js";
 
 /** @typedef {import("./entries.js").Values} Values */
 
+/** The first steps, which are the same whatever the rulebook says. */
+export const PLAIN = ["", "where", "outlet", "look"];
+
 /**
  * Lists the steps of a check, in order, as far as what was entered so far decides them. Tests that were added come before
  * the verdict, which is judged with all of them.

@@ -1,13 +1,13 @@
 import { problemsOf } from "../check/problems.js";
 import { questionAbout } from "../check/entries.js";
 import { dropDraft, leaveDraft, loadDraft, newDraft, saveDraft } from "../check/draft.js";
-import { allowedStep, stepsFor } from "../check/steps.js";
+import { PLAIN, allowedStep, stepsFor } from "../check/steps.js";
 import { said, showWhen } from "../check/when.js";
 import { Outcome } from "../check/outcome.js";
 import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { canBeReached } from "../sync/http.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { isRulebookSettled, loadRulebook } from "../sync/rulebook.js";
 import { checkRulebook } from "../check/engine.js";
 
 /** Leads through a check, one thing a screen. It wraps one form a step; where="pedestal" is the arrival check, "rig" an outlet test. */
@@ -18,19 +18,20 @@ export class FlCheck extends HTMLElement {
   #outcome = null;
   #isFinished = false;
   #later = new AfterPaint();
+  /** @type {Promise<void>|null} */
+  #waiting = null;
 
   async connectedCallback() {
     this.page = location.pathname.slice(1);
-    const loaded = loadRulebook(checkRulebook);
     this.#draft = await this.#resumed();
-    if (Object.keys(this.#draft.saved).length) await loaded;
-    else loaded.then(() => this.#again());
+    if (!PLAIN.includes(this.#draft.reached)) await loadRulebook(checkRulebook);
     this.#outcome = new Outcome(this, this.#draft);
     for (const type of ["submit", "click", "input", "keydown"]) this.addEventListener(type, this);
     for (const type of ["popstate", "pagehide"]) window.addEventListener(type, this);
     await this.#outcome.prepare();
     this.querySelector("[data-part=not-started]")?.remove();
     this.#show(this.#allowed(location.hash.slice(1) || this.#draft.step), "replace");
+    new AfterPaint().wait(() => loadRulebook(checkRulebook).then(() => this.#again()));
   }
 
   disconnectedCallback() {
@@ -136,9 +137,21 @@ export class FlCheck extends HTMLElement {
   /** @param {Record<string, string>} values what the button that was tapped says */
   #forward(values) {
     Object.assign(this.#draft.values, values);
-    this.#outcome.leave(this.#draft.step);
-    const next = this.#steps[this.#steps.indexOf(this.#draft.step) + 1];
-    if (next) this.#show(next, "push");
+    this.#withRules(() => {
+      this.#outcome.leave(this.#draft.step);
+      const next = this.#steps[this.#steps.indexOf(this.#draft.step) + 1];
+      if (next) this.#show(next, "push");
+    });
+  }
+
+  /** What may ask the engine is done when the rulebook is open, and never without it while it is only on its way. */
+  #withRules(act) {
+    const { step } = this.#draft;
+    if (isRulebookSettled() || ["where", "outlet"].includes(step)) return act();
+    this.#waiting ??= loadRulebook(checkRulebook).then(() => {
+      this.#waiting = null;
+      if (this.#draft.step === step) act();
+    });
   }
 
   onsubmit(event) {
@@ -201,8 +214,10 @@ export class FlCheck extends HTMLElement {
   #jump(button) {
     this.#take();
     Object.assign(this.#draft.values, said(button.dataset.says));
-    this.#outcome.leave(this.#draft.step);
-    if (this.#steps.includes(button.dataset.goto)) this.#show(button.dataset.goto, "push");
+    this.#withRules(() => {
+      this.#outcome.leave(this.#draft.step);
+      if (this.#steps.includes(button.dataset.goto)) this.#show(button.dataset.goto, "push");
+    });
   }
 
   /** Opens the screens of a test; its answer joins this check. */

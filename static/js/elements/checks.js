@@ -1,6 +1,7 @@
 import { SIDE_BY_SIDE } from "../check/conflict.js";
 import { loadDraft } from "../check/draft.js";
 import { checkRulebook } from "../check/engine.js";
+import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { savedMarkup } from "../lib/saved.js";
 import { spoken } from "../lib/times.js";
@@ -18,8 +19,8 @@ export class FlChecks extends HTMLElement {
   connectedCallback() {
     changes.addEventListener("changed", this);
     this.addEventListener("click", this);
-    loadRulebook(checkRulebook).then(() => this.#refresh());
-    this.#refresh();
+    // What is kept is seen first; the rulebook only words it.
+    this.#refresh().then(() => new AfterPaint().wait(() => loadRulebook(checkRulebook).then(() => this.#refresh())));
   }
 
   disconnectedCallback() {

@@ -26,7 +26,6 @@ export class FlPastCheck extends HTMLElement {
   async connectedCallback() {
     for (const type of ["submit", "input", "click"]) this.addEventListener(type, this);
     changes.addEventListener("changed", this);
-    await loadRulebook(checkRulebook);
     await this.#load();
     if (!this.#chain.length) await sync().then(() => this.#load());
   }
@@ -44,6 +43,7 @@ export class FlPastCheck extends HTMLElement {
     const id = location.pathname.split("/").at(-1);
     const rows = await allRows();
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
+    if (this.#chain.length) await loadRulebook(checkRulebook);
     const place = this.querySelector("[data-part=check]");
     show(place, this.#chain.length ? this.#page(rows) : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`);
     this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);

@@ -10,7 +10,6 @@ export function wearTheme() {
 export class FlTheme extends HTMLElement {
   connectedCallback() {
     this.addEventListener("click", this);
-    this.hidden = false;
     this.#say();
   }
 

@@ -7,6 +7,13 @@ let current = null;
 /** @type {Promise<void>|null} */
 let loading = null;
 
+let isSettled = false;
+
+/** @returns {boolean} whether it has been opened, or there is none to be had; until then what asks it waits */
+export function isRulebookSettled() {
+  return isSettled;
+}
+
 /** @returns {Record<string, any>|null} the rulebook, if it has been loaded */
 export function rulebook() {
   return current;
@@ -18,7 +25,9 @@ export function rulebook() {
  * @returns {Promise<void>} done when there is one, or when there is none to be had
  */
 export function loadRulebook(check) {
-  loading ??= load(check);
+  loading ??= load(check).finally(() => {
+    isSettled = true;
+  });
   return loading;
 }
 
@@ -32,7 +41,8 @@ async function load(check) {
 async function fetchRulebook(check) {
   try {
     const { status, body } = await ask("/rulebook.json");
-    if (status === 200 && take(body, check)) await put("kept", "rulebook", body);
+    const isNew = status === 200 && body.id !== current?.id;
+    if (isNew && take(body, check)) await put("kept", "rulebook", body);
   } catch (error) {
     console.warn("The rulebook could not be fetched.", error);
   }

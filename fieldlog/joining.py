@@ -1,0 +1,60 @@
+"""Joins the modules and the sheets of the pages, so that a phone fetches a few files and not a hundred.
+
+static/joined/ holds what comes of it and is committed, so that no Node is needed where the program runs.
+Its files go by the names of their sources. What several scripts share, and what a module imports later by
+`import(…)`, becomes a file of its own, named by its content; so no module is there twice.
+"""
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from typing import Final
+
+from fieldlog.errors import JoiningFailed
+
+FOLDER: Final = "joined"
+# Under static/: what every page loads. A script for one page more is called page.js or …-page.js.
+FIRST: Final = ("js/main.js", "css/main.css")
+OF_ONE_PAGE: Final = ("page.js", "*-page.js")
+PROGRAM: Final = "node_modules/esbuild/bin/esbuild"
+OPTIONS: Final = (
+    "--bundle",
+    "--splitting",
+    "--format=esm",
+    "--minify",
+    "--target=es2022",
+    "--charset=utf8",
+    "--legal-comments=none",
+    "--outbase=.",
+    "--entry-names=[dir]/[name]",
+    "--chunk-names=js/[name]-[hash]",
+    "--log-level=warning",
+)
+
+
+def join(static: Path, tools: Path) -> None:
+    """Write the folder under static/ anew; tools holds the node_modules."""
+    with tempfile.TemporaryDirectory() as folder:
+        made = Path(folder) / FOLDER
+        run = [_node(), str(tools / PROGRAM), *_first(static), *OPTIONS, f"--outdir={made}"]
+        done = subprocess.run(run, cwd=static, capture_output=True, text=True, check=False)
+        if done.returncode or done.stderr:
+            raise JoiningFailed(done.stderr.strip())
+        shutil.rmtree(static / FOLDER, ignore_errors=True)
+        shutil.copytree(made, static / FOLDER)
+
+
+def _first(static: Path) -> list[str]:
+    found = [path for pattern in OF_ONE_PAGE for path in (static / "js").rglob(pattern)]
+    return [*FIRST, *sorted(path.relative_to(static).as_posix() for path in found)]
+
+
+def _node() -> str:
+    """Give the path of Node: the one beside this Python, which the tests bring, or the machine's."""
+    beside = str(Path(sys.executable).parent)
+    program = shutil.which("node", path=beside) or shutil.which("node")
+    if program is None:
+        raise JoiningFailed("There is no Node here.")
+    return program

@@ -1,3 +1,0 @@
-import { FlUnreached } from "../elements/unreached.js";
-
-customElements.define("fl-unreached", FlUnreached);
