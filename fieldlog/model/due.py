@@ -1,4 +1,4 @@
-"""When the next monthly trip test is due."""
+"""When the next test of a thing is due."""
 
 from calendar import monthrange
 from dataclasses import dataclass
@@ -78,7 +78,31 @@ def month_after(last: date) -> date:
     ----------
     RFC 5545, section 3.8.5.3: invalid dates of a recurrence are ignored.
     """
-    year, month = (last.year + 1, 1) if last.month == 12 else (last.year, last.month + 1)
+    return months_after(last, 1)
+
+
+def months_after(last: date, months: int) -> date:
+    """Give the same day some months later, or that month's last day where it is shorter.
+
+    Parameters
+    ----------
+    last : date
+        Day of the last test, long enough before the year 9999.
+    months : int
+        How many months later, 1 or more.
+
+    Returns
+    -------
+    date
+        Day on which the next one is due.
+
+    Examples
+    --------
+    >>> months_after(date(2026, 11, 30), 3)
+    datetime.date(2027, 2, 28)
+    """
+    years, month = divmod(last.month - 1 + months, 12)
+    year, month = last.year + years, month + 1
     return date(year, month, min(last.day, monthrange(year, month)[1]))
 
 

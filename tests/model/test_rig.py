@@ -1,6 +1,11 @@
 """A rig told from its records."""
 
+import json
 from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
 
 from fieldlog.model.rig import chains, rig_of, rigs_of
 from tests.builders import (
@@ -15,6 +20,7 @@ from tests.builders import (
 )
 from tests.model.log import a_log, at, correcting
 
+CASES = json.loads((Path(__file__).parents[1] / "cases" / "leaves.json").read_text(encoding="utf-8"))
 RIG = a_rig()
 DEVICE = a_device(RIG["id"])
 OUTLET = an_outlet(RIG["id"], guard=DEVICE["id"])
@@ -88,3 +94,17 @@ def test_a_chain_keeps_every_version() -> None:
 
     assert len(rig_chain.versions) == 1
     assert [entry.record.id for entry in device_chain.versions] == [DEVICE["id"], renamed["id"]]
+
+
+def version(name: str, corrects: str | None = None, also_corrects: list[str] | None = None) -> dict[str, Any]:
+    record = a_rig(id=name, rig="a", corrects=corrects, reason=corrects and "Looked again.")
+    return record if also_corrects is None else record | {"also_corrects": also_corrects}
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["what"])
+def test_the_leaves_of_a_chain_are_what_no_other_version_corrects(case: dict[str, Any]) -> None:
+    chain = chains(a_log(*(version(*members) for members in case["chain"])))[0]
+
+    assert [leaf.record.id for leaf in chain.leaves] == case["leaves"]
+    assert [leaf.record.id for leaf in chain.beside] == case["leaves"][:-1]
+    assert chain.entry.record.id == case["leaves"][-1]

@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 import rfc8785
+from hypothesis import given
+from hypothesis import strategies as st
 
 from fieldlog.model.canonical import canonical
 from tests.node import answer_of_node
@@ -93,6 +95,29 @@ def test_the_browsers_side_writes_the_same() -> None:
     written = answer_of_node("canonical", sent).splitlines()
 
     assert written == [text for _, text in NUMBERS] + [text for _, text in SAMPLES]
+
+
+NUMBERS_DRAWN = st.integers(-(2**53) + 1, 2**53 - 1) | st.floats(allow_nan=False, allow_infinity=False)
+VALUES = st.recursive(
+    st.none()
+    | st.booleans()
+    | NUMBERS_DRAWN
+    | st.text()
+    | st.sampled_from(['":1.5', ",1e3", "[0.5", "\ufb33\U0001f600"]),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(), inner, max_size=4),
+    max_leaves=12,
+)
+
+
+@given(VALUES)
+def test_whatever_the_value_the_text_is_that_of_the_writer_made_for_it(value: Any) -> None:
+    assert canonical(value) == rfc8785.dumps(value)
+
+
+@pytest.mark.parametrize("value", [2**53, -(2**53), [2**53], {"a": [2**60]}, 10**30])
+def test_a_whole_number_that_no_browser_keeps_exactly_is_refused(value: Any) -> None:
+    with pytest.raises(rfc8785.CanonicalizationError):
+        canonical(value)
 
 
 def test_half_a_character_is_refused_on_both_sides() -> None:

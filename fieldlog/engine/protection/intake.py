@@ -1,0 +1,163 @@
+"""From a JSON object to a RigMap: every problem is found at once, in a fixed order."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fieldlog.engine.fields import Fields, escaped, is_object
+from fieldlog.engine.protection.problems import find_problems
+from fieldlog.errors import BadInput
+from fieldlog.model.rig_map import KINDS, MOST_PARTS, PLACES, SIDES, WAYS, MapTrip, Part, RigMap, Run
+
+PART_MEMBERS = ("id", "kind", "amps", "gfci", "where", "bonded", "name")
+MOST_RUNS = 1000
+MOST_TRIPS = 1000
+MOST_MODES = 20
+"""Own choices, far above any rig."""
+MOST_AMPS = 100
+MOST_FEET = 1000
+THICKEST, THINNEST = 1, 40
+
+
+def read_map(value: Any) -> RigMap:
+    """Give the RigMap that a JSON object stands for.
+
+    Parameters
+    ----------
+    value : JSON value
+        With "parts", and where noted "runs", "trips" and "modes".
+
+    Returns
+    -------
+    RigMap
+        With defaults filled in.
+
+    Raises
+    ------
+    BadInput
+        With every problem found, each naming its member and its part: unknown fields and kinds, amounts out
+        of range, an id twice, a run to nowhere, a part with two feeds, a part that feeds itself, too many
+        parts.
+    """
+    fields = Fields()
+    found = fields.members(value, "", ("parts", "runs", "trips", "modes"), ("parts",))
+    rig_map = RigMap(
+        parts=tuple(_part(fields, one, f"/parts/{place}") for place, one in _some(fields, found, "parts")),
+        runs=tuple(_run(fields, one, f"/runs/{place}") for place, one in _some(fields, found, "runs")),
+        trips=tuple(_trip(fields, one, f"/trips/{place}") for place, one in _some(fields, found, "trips")),
+        modes=_modes(fields, found),
+    )
+    if not fields.problems:
+        fields.problems.extend(find_problems(rig_map))
+    if fields.problems:
+        raise BadInput(fields.problems)
+    return rig_map
+
+
+def map_of_body(body: Mapping[str, Any], trips: Sequence[Mapping[str, Any]] = ()) -> RigMap:
+    """Give the RigMap of a rig-map record.
+
+    Parameters
+    ----------
+    body : mapping
+        Of the record; members of its parts that bear on nothing here, such as a note, are left out.
+    trips : sequence of mapping
+        As `read_map` takes them.
+
+    Returns
+    -------
+    RigMap
+        With defaults filled in.
+
+    Raises
+    ------
+    BadInput
+        As `read_map` does.
+    """
+    parts = [{name: part[name] for name in PART_MEMBERS if name in part} for part in body["parts"]]
+    return read_map({**body, "parts": parts, "trips": list(trips)})
+
+
+_MOST = {"parts": MOST_PARTS, "runs": MOST_RUNS, "trips": MOST_TRIPS}
+
+
+def _some(fields: Fields, found: Mapping[str, Any], name: str) -> list[tuple[int, Any]]:
+    items, most = fields.items(found, name), _MOST[name]
+    if len(items) > most:
+        extra: Any = items[most]
+        called = f"“{extra.get('id')}”" if is_object(extra) and name == "parts" else "This"
+        words = f"{called} is one of {len(items)} {name}; a map takes at most {most}. Make two maps of it."
+        fields.problem(f"/{name}/{most}", words)
+        return []
+    return list(enumerate(items))
+
+
+def _part(fields: Fields, value: Any, at: str) -> Part:
+    found = fields.members(value, at, PART_MEMBERS, ("id", "kind"))
+    return Part(
+        id=fields.text(found, "id", at),
+        kind=fields.choice(found, "kind", at, KINDS) or "",
+        amps=fields.number(found, "amps", at, MOST_AMPS, "A"),
+        gfci=fields.flag(found, "gfci", at),
+        where=_where(fields, found, at),
+        bonded=fields.flag(found, "bonded", at),
+        name=fields.text(found, "name", at),
+    )
+
+
+def _where(fields: Fields, found: Mapping[str, Any], at: str) -> tuple[str, ...]:
+    places: list[str] = []
+    for place, one in enumerate(fields.items(found, "where", at)):
+        if isinstance(one, str) and one in PLACES:
+            places.append(one)
+        else:
+            fields.problem(f"{at}/where/{place}", f"must be one of {', '.join(PLACES)}.")
+    return tuple(places)
+
+
+def _run(fields: Fields, value: Any, at: str) -> Run:
+    found = fields.members(value, at, ("from", "to", "from_side", "awg", "feet"), ("from", "to"))
+    return Run(
+        start=fields.text(found, "from", at),
+        end=fields.text(found, "to", at),
+        side=fields.choice(found, "from_side", at, SIDES) or "line",
+        awg=fields.whole(found, "awg", at, THICKEST, THINNEST),
+        feet=fields.from_zero(found, "feet", at, MOST_FEET, "ft"),
+    )
+
+
+def _trip(fields: Fields, value: Any, at: str) -> MapTrip:
+    found = fields.members(value, at, ("device", "by", "dead", "live", "mode"), ("device",))
+    return MapTrip(
+        device=fields.text(found, "device", at),
+        by=fields.choice(found, "by", at, WAYS) or "button",
+        dead=_ids(fields, found, "dead", at),
+        live=_ids(fields, found, "live", at),
+        mode=found.get("mode") and fields.text(found, "mode", at),
+    )
+
+
+def _ids(fields: Fields, found: Mapping[str, Any], name: str, at: str) -> tuple[str, ...]:
+    ids: list[str] = []
+    for place, one in enumerate(fields.items(found, name, at)):
+        if isinstance(one, str):
+            ids.append(one)
+        else:
+            fields.problem(f"{at}/{name}/{place}", "must be the id of a part.")
+    return tuple(dict.fromkeys(ids))
+
+
+def _modes(fields: Fields, found: Mapping[str, Any]) -> dict[str, frozenset[int]]:
+    modes = fields.named(found, "modes")
+    if len(modes) > MOST_MODES:
+        fields.problem("/modes", f"holds {len(modes)} modes; a map takes at most {MOST_MODES}.")
+        return {}
+    return {name: _without(fields, mode, f"/modes/{escaped(name)}") for name, mode in modes.items()}
+
+
+def _without(fields: Fields, value: Any, at: str) -> frozenset[int]:
+    mode = fields.members(value, at, ("without",), ())
+    numbers = [
+        fields.one_whole(one, f"{at}/without/{place}", 0, MOST_RUNS)
+        for place, one in enumerate(fields.items(mode, "without", at))
+    ]
+    return frozenset(number for number in numbers if number is not None)

@@ -1,0 +1,129 @@
+"""A rig map, judged: guards, contradictions, explanations and advice, mode by mode."""
+
+from typing import Any
+
+from fieldlog.engine.protection.advice import advise
+from fieldlog.engine.protection.contradictions import contradictions, disagreeing, modes_of_trips, sightings
+from fieldlog.engine.protection.explanations import Explanations, explain
+from fieldlog.engine.protection.findings import Standing, find
+from fieldlog.engine.protection.guards import guards_of, unpowered
+from fieldlog.engine.protection.intake import read_map
+from fieldlog.engine.protection.map import Wiring, wire
+from fieldlog.engine.protection.one_more import Place, one_more
+from fieldlog.model.code_tables import CodeTables
+from fieldlog.model.rig_map import Contradiction, Explanation, MapFinding, Protection, RigMap
+
+
+def answer(value: Any, tables: CodeTables) -> dict[str, object]:
+    """Judge a rig map that comes as JSON.
+
+    Parameters
+    ----------
+    value : JSON object
+        With "parts", and where noted "runs", "trips" and "modes"; README.md has all members.
+    tables : CodeTables
+        As fieldlog.tables.load gives them.
+
+    Returns
+    -------
+    dict
+        "protected_by", "unprotected", "contradictions", "explanations" and "findings"; with modes one such
+        object for each, under "modes".
+
+    Raises
+    ------
+    BadInput
+        With every problem found, each naming its member and its part.
+
+    Examples
+    --------
+    A GFCI receptacle guards its own face and what lies on its load side, and not what shares its feed:
+
+    >>> from fieldlog.tables import load
+    >>> parts = [{"id": "inlet", "kind": "inlet"}, {"id": "g", "kind": "gfci-receptacle"}]
+    >>> parts += [{"id": "r1", "kind": "receptacle"}, {"id": "r2", "kind": "receptacle"}]
+    >>> runs = [{"from": "inlet", "to": "g"}, {"from": "g", "from_side": "load", "to": "r1"}]
+    >>> runs += [{"from": "g", "to": "r2"}]
+    >>> found = answer({"parts": parts, "runs": runs}, load())
+    >>> found["protected_by"], found["unprotected"]
+    ({'g': ['g'], 'r1': ['g']}, ['r2'])
+    """
+    rig_map = read_map(value)
+    judged = {mode: one.as_json() for mode, one in judge(rig_map, tables).items()}
+    return {"modes": judged} if rig_map.modes else judged[""]
+
+
+def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
+    """Judge a rig map.
+
+    Parameters
+    ----------
+    rig_map : RigMap
+        As `read_map` gives it.
+    tables : CodeTables
+        As fieldlog.tables.load gives them.
+
+    Returns
+    -------
+    dict of str to Protection
+        By mode; under "" where the map has none.
+
+    Notes
+    -----
+    A trip is held against the map in its own mode. An explanation has to leave no contradiction in any mode,
+    and stands with each mode that has some.
+    """
+    wiring = wire(rig_map)
+    modes = modes_of_trips(wiring)
+    against = {mode: tuple(contradictions(wiring, modes, mode)) for mode in wiring.feeds}
+    notes = {mode: list[MapFinding]() for mode in wiring.feeds}
+    for _, later, part in disagreeing(wiring, modes):
+        notes[modes[later]].append(advise(tables, "trips-disagree", part=part))
+    found = Explanations((), True)
+    if any(against.values()) and not any(notes.values()):
+        found = explain(wiring, sightings(wiring, modes))
+    for mode, contradicted in against.items():
+        if contradicted and not found.is_whole:
+            notes[mode].append(advise(tables, "explanations-not-all-tried"))
+    return {
+        mode: _protection(
+            wiring, mode, tables, against[mode], found.told if against[mode] else (), notes[mode]
+        )
+        for mode in wiring.feeds
+    }
+
+
+def places_for_one_more(rig_map: RigMap) -> dict[str, list[Place]]:
+    """Give, by mode, where one more ground-fault device would guard something, best first.
+
+    Parameters
+    ----------
+    rig_map : RigMap
+        As `read_map` gives it.
+
+    Returns
+    -------
+    dict of str to list of Place
+        Under "" where the map has no modes.
+    """
+    wiring = wire(rig_map)
+    return {mode: one_more(wiring, mode) for mode in wiring.feeds}
+
+
+def _protection(
+    wiring: Wiring,
+    mode: str,
+    tables: CodeTables,
+    against: tuple[Contradiction, ...],
+    explanations: tuple[Explanation, ...],
+    notes: list[MapFinding],
+) -> Protection:
+    guards = guards_of(wiring, mode)
+    standing = Standing(wiring, mode, guards, tuple(part.id for part in unpowered(wiring, mode)))
+    return Protection(
+        protected_by={outlet: by for outlet, by in guards.items() if by},
+        unprotected=tuple(outlet for outlet, by in guards.items() if not by),
+        contradictions=against,
+        explanations=explanations,
+        findings=(*notes, *find(standing, tables)),
+    )

@@ -1,0 +1,245 @@
+"""The map as wiring: who feeds whom in each mode, and which devices cut which part off.
+
+A set of devices is one whole number: bit d stands for part number d. A part's *cuts* are the devices that
+leave it dead when they trip; a part without power is cut by every device, the number with all bits set.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from fieldlog.model.rig_map import TRIPPING, TWO_SIDED, Change, RigMap, Run
+
+NO_POWER = -1
+"""Every bit is set."""
+_NOT_YET = -2
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True)
+class Layout:
+    """What may differ from the map as drawn.
+
+    Parameters
+    ----------
+    starts : tuple of int
+        By run, the number of the part it comes from.
+    on_load : tuple of bool
+        By run, whether it leaves from the load side.
+    swapped, stuck : int
+        Devices with line and load swapped, and devices that do not trip [bits].
+    """
+
+    starts: tuple[int, ...]
+    on_load: tuple[bool, ...]
+    swapped: int = 0
+    stuck: int = 0
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """A map with its parts numbered, ready to be asked.
+
+    Parameters
+    ----------
+    rig_map : RigMap
+        As noted.
+    number : dict of str to int
+        By id, the number of a part.
+    ends : tuple of int
+        By run, the number of the part it feeds.
+    drawn : Layout
+        As the owner noted it.
+    feeds : dict of str to tuple of int
+        By mode and part, the run that feeds it; -1 for none.
+    sources : dict of str to tuple of bool
+        By mode and part, whether power comes from there.
+    bits : tuple of int
+        By part, its bit where it can trip, and 0.
+    inverters, breakers, faces : frozenset of int
+        Numbers of the inverters, of the breakers, and of the GFCI receptacles, which have a face.
+    """
+
+    rig_map: RigMap
+    number: dict[str, int]
+    ends: tuple[int, ...]
+    drawn: Layout
+    feeds: dict[str, tuple[int, ...]]
+    sources: dict[str, tuple[bool, ...]]
+    bits: tuple[int, ...]
+    inverters: frozenset[int]
+    breakers: frozenset[int]
+    faces: frozenset[int]
+
+    def cuts(self, mode: str, layout: Layout) -> tuple[list[int], list[int]]:
+        """Give, by part, the devices that cut its feed and the devices that leave the part itself dead.
+
+        Parameters
+        ----------
+        mode : str
+            Name of the mode.
+        layout : Layout
+            As drawn, or with changes; without a loop.
+
+        Returns
+        -------
+        list of int, list of int
+            Bits of devices; NO_POWER where no power comes.
+
+        Notes
+        -----
+        A run that leaves a breaker, or the load side of a GFCI, is cut by it; one from the line side is not.
+        What an inverter feeds is not cut by anything before it: it goes on by itself.
+        """
+        feed, is_source = self.feeds[mode], self.sources[mode]
+        at_line = [_NOT_YET] * len(feed)
+        for first in range(len(feed)):
+            part, way = first, list[int]()
+            while at_line[part] == _NOT_YET:
+                run = feed[part]
+                if run < 0:
+                    at_line[part] = 0 if is_source[part] else NO_POWER
+                else:
+                    way.append(part)
+                    part = layout.starts[run]
+            for below in reversed(way):
+                at_line[below] = self._past(feed[below], at_line, layout)
+        own = self._own(layout)
+        shown = [cut | mine for cut, mine in zip(at_line, own, strict=True)]
+        for part in self.inverters:
+            shown[part] = 0
+        return at_line, shown
+
+    def _past(self, run: int, at_line: Sequence[int], layout: Layout) -> int:
+        start = layout.starts[run]
+        before = 0 if start in self.inverters else at_line[start]
+        if start in self.breakers or layout.on_load[run]:
+            return before | self.bits[start] & ~layout.stuck
+        return before
+
+    def _own(self, layout: Layout) -> list[int]:
+        """Give, by part, its own bit where it leaves itself dead when it trips."""
+        own = [bit & ~layout.stuck for bit in self.bits]
+        for part in self.faces:
+            own[part] &= ~layout.swapped
+        return own
+
+    def way_up(self, mode: str, layout: Layout, part: int) -> Iterator[int]:
+        """Give the runs from a part towards its source, nearest first; at most as many as there are parts.
+
+        Parameters
+        ----------
+        mode : str
+            Name of the mode.
+        layout : Layout
+            As drawn, or with changes.
+        part : int
+            Number of the part.
+
+        Yields
+        ------
+        int
+            Numbers of runs; the run that leaves an inverter is the last.
+        """
+        feed = self.feeds[mode]
+        for _ in feed:
+            run = feed[part]
+            if run < 0:
+                return
+            yield run
+            part = layout.starts[run]
+            if part in self.inverters:
+                return
+
+    def loop_of(self, layout: Layout) -> list[int]:
+        """Give the runs of a loop in some mode, empty where there is none."""
+        trips = (self._round_trip(mode, layout) for mode in self.feeds)
+        return next((trip for trip in trips if trip), list[int]())
+
+    def _round_trip(self, mode: str, layout: Layout) -> list[int]:
+        feed, seen = self.feeds[mode], [-1] * len(self.bits)
+        for first in range(len(feed)):
+            part, way = first, list[int]()
+            while seen[part] < 0 and feed[part] >= 0:
+                seen[part] = first
+                way.append(feed[part])
+                part = layout.starts[feed[part]]
+            if way and seen[part] == first and feed[part] in way:
+                return way[way.index(feed[part]) :]
+        return []
+
+    def changed(self, layout: Layout, change: Change) -> Layout:
+        """Give a layout with one more change."""
+        if change.run is not None:
+            if change.start is not None:
+                return replace(layout, starts=_with(layout.starts, change.run, self.number[change.start]))
+            on_load = change.change == "to-load-side"
+            return replace(layout, on_load=_with(layout.on_load, change.run, on_load))
+        bit = 1 << self.number[change.part or ""]
+        if change.change == "does-not-trip":
+            return replace(layout, stuck=layout.stuck | bit)
+        return replace(layout, swapped=layout.swapped | bit)
+
+
+def _with(values: tuple[_T, ...], place: int, value: _T) -> tuple[_T, ...]:
+    return (*values[:place], value, *values[place + 1 :])
+
+
+def wire(rig_map: RigMap) -> Wiring:
+    """Give a map with its parts numbered, and who feeds whom.
+
+    Parameters
+    ----------
+    rig_map : RigMap
+        Without problems (`find_problems`).
+
+    Returns
+    -------
+    Wiring
+        As drawn.
+    """
+    number = {part.id: place for place, part in enumerate(rig_map.parts)}
+    kinds = [part.kind for part in rig_map.parts]
+    feeds = {mode: _feeds(rig_map, number, without) for mode, without in rig_map.standings.items()}
+    return Wiring(
+        rig_map=rig_map,
+        number=number,
+        ends=tuple(number[run.end] for run in rig_map.runs),
+        drawn=Layout(
+            starts=tuple(number[run.start] for run in rig_map.runs),
+            on_load=tuple(_is_on_load(rig_map, number, run) for run in rig_map.runs),
+        ),
+        feeds=feeds,
+        sources={mode: tuple(_sources(rig_map, feed)) for mode, feed in feeds.items()},
+        bits=tuple(1 << place if kind in TRIPPING else 0 for place, kind in enumerate(kinds)),
+        inverters=frozenset(place for place, kind in enumerate(kinds) if kind == "inverter"),
+        breakers=frozenset(place for place, kind in enumerate(kinds) if kind == "breaker"),
+        faces=frozenset(place for place, kind in enumerate(kinds) if kind == "gfci-receptacle"),
+    )
+
+
+def _is_on_load(rig_map: RigMap, number: dict[str, int], run: Run) -> bool:
+    return run.side == "load" and rig_map.parts[number[run.start]].kind in TWO_SIDED
+
+
+def _feeds(rig_map: RigMap, number: dict[str, int], without: frozenset[int]) -> tuple[int, ...]:
+    feed = [-1] * len(rig_map.parts)
+    for place, run in enumerate(rig_map.runs):
+        if place not in without:
+            feed[number[run.end]] = place
+    return tuple(feed)
+
+
+def _sources(rig_map: RigMap, feed: tuple[int, ...]) -> Iterator[bool]:
+    """Say of each part whether power comes from there: one that nothing ever feeds stands for its feed."""
+    kinds = {part.id: part.kind for part in rig_map.parts}
+    fed_by: dict[str, set[str]] = {part.id: set() for part in rig_map.parts}
+    for run in rig_map.runs:
+        fed_by[run.end].add(kinds[run.start])
+    for part, fed in zip(rig_map.parts, feed, strict=True):
+        if part.kind in ("supply", "inverter"):
+            yield True
+        elif part.kind == "inlet":  # a station plugged into it is another source than the pedestal
+            yield fed < 0 and not fed_by[part.id] - {"inverter"}
+        else:
+            yield fed < 0 and not fed_by[part.id]

@@ -1,0 +1,108 @@
+"""What makes a map impossible to read as wiring, each said in a sentence that names the part."""
+
+from collections.abc import Iterator
+
+from fieldlog.model.problem import Problem
+from fieldlog.model.rig_map import TRIPPING, RigMap
+
+
+def find_problems(rig_map: RigMap) -> list[Problem]:
+    """Give every problem of a map, in order of parts, runs, trips, then of feeds and loops by mode.
+
+    Parameters
+    ----------
+    rig_map : RigMap
+        As noted.
+
+    Returns
+    -------
+    list of Problem
+        Empty for a map that can be judged. Feeds and loops are looked for once every name is known.
+    """
+    problems = [*_parts(rig_map), *_runs(rig_map), *_trips(rig_map)]
+    if not problems:
+        problems = list(dict.fromkeys([*_two_feeds(rig_map), *_loops(rig_map)]))
+    return problems
+
+
+def _parts(rig_map: RigMap) -> Iterator[Problem]:
+    if not rig_map.parts:
+        yield Problem("/parts", "holds no part; note at least where the power comes in.")
+    first: dict[str, int] = {}
+    for place, part in enumerate(rig_map.parts):
+        if first.setdefault(part.id, place) != place:
+            words = f"“{part.id}” is the id of part {first[part.id]} as well; give one of the two another id."
+            yield Problem(f"/parts/{place}/id", words)
+
+
+def _runs(rig_map: RigMap) -> Iterator[Problem]:
+    known = {part.id for part in rig_map.parts}
+    for place, run in enumerate(rig_map.runs):
+        for name, part in (("from", run.start), ("to", run.end)):
+            if part not in known:
+                words = f"“{part}” is not among the parts; note that part, or mend the run."
+                yield Problem(f"/runs/{place}/{name}", words)
+        if run.start == run.end and run.start in known:
+            yield Problem(f"/runs/{place}", f"“{run.end}” cannot feed itself; mend where the run comes from.")
+
+
+def _trips(rig_map: RigMap) -> Iterator[Problem]:
+    kinds = {part.id: part.kind for part in rig_map.parts}
+    for place, trip in enumerate(rig_map.trips):
+        at = f"/trips/{place}"
+        if trip.device not in kinds:
+            yield Problem(
+                f"{at}/device", f"“{trip.device}” is not among the parts; name a device of the map."
+            )
+        elif kinds[trip.device] not in TRIPPING:
+            words = f"“{trip.device}” is a {kinds[trip.device]} and cannot trip; name a breaker or a GFCI."
+            yield Problem(f"{at}/device", words)
+        for name, parts in (("dead", trip.dead), ("live", trip.live)):
+            for number, part in enumerate(parts):
+                if part not in kinds:
+                    yield Problem(f"{at}/{name}/{number}", f"“{part}” is not among the parts; mend its name.")
+                elif name == "live" and part in trip.dead:
+                    words = f"“{part}” stands among the dead parts of this trip as well; keep one of the two."
+                    yield Problem(f"{at}/live/{number}", words)
+        if trip.mode is not None and trip.mode not in rig_map.modes:
+            yield Problem(f"{at}/mode", f"“{trip.mode}” is not among the modes; mend its name.")
+
+
+def _two_feeds(rig_map: RigMap) -> Iterator[Problem]:
+    for mode, without in rig_map.standings.items():
+        feeds: dict[str, int] = {}
+        for place, run in enumerate(rig_map.runs):
+            if place not in without and feeds.setdefault(run.end, place) != place:
+                words = (
+                    f"“{run.end}” is fed by run {feeds[run.end]} and by run {place} at once{_in(mode)}; "
+                    "take one out, or leave one out in each mode."
+                )
+                yield Problem(f"/runs/{place}/to", words)
+
+
+def _loops(rig_map: RigMap) -> Iterator[Problem]:
+    for mode, without in rig_map.standings.items():
+        feed = {run.end: (place, run.start) for place, run in enumerate(rig_map.runs) if place not in without}
+        done: set[str] = set()
+        for part in rig_map.parts:
+            round_trip = _walk_up(part.id, feed, done)
+            if round_trip:
+                way = " → ".join(f"“{one}”" for one in [*reversed(round_trip), round_trip[-1]])
+                place = min(feed[one][0] for one in round_trip)
+                yield Problem(
+                    f"/runs/{place}", f"The runs go round in a loop{_in(mode)}: {way}; mend one of them."
+                )
+
+
+def _walk_up(part: str, feed: dict[str, tuple[int, str]], done: set[str]) -> list[str]:
+    """Give the loop that a walk towards the source runs into, empty where there is none or it is known."""
+    way: list[str] = []
+    while part in feed and part not in done:
+        done.add(part)
+        way.append(part)
+        part = feed[part][1]
+    return way[way.index(part) :] if part in way else []
+
+
+def _in(mode: str) -> str:
+    return f" in mode “{mode}”" if mode else ""

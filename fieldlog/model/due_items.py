@@ -1,0 +1,182 @@
+"""What of a rig is due: by the month, after a change, after a failed test, since the season began."""
+
+from calendar import isleap
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from fieldlog.model.due import months_after
+
+
+class Standing(StrEnum):
+    """How a thing stands on a given day, gravest first."""
+
+    FAILED = "failed"
+    NEVER = "never"
+    OVERDUE = "overdue"
+    TODAY = "today"
+    LATER = "later"
+
+
+@dataclass(frozen=True)
+class Thing:
+    """Something that is tested again and again.
+
+    Parameters
+    ----------
+    what : str
+        The sort that rules speak of: device, outlet, outlet-loaded, cord, alarms, ground.
+    subject : str or None
+        Its id in the log; None for what has none, such as the cord.
+    name : str
+        What its owner calls it.
+    last : date or None
+        Day of the last test that counts, by the clock beside the person; None where there never was one.
+    failed : bool
+        Whether that test failed in a way that must be settled first: it did not trip, or did not reset.
+    changed : date or None
+        Day of a change to its wiring that came after that test.
+    """
+
+    what: str
+    subject: str | None
+    name: str
+    last: date | None
+    failed: bool = False
+    changed: date | None = None
+
+
+@dataclass(frozen=True)
+class DueItem:
+    """A thing, the rule that makes it due first, and how that stands.
+
+    Parameters
+    ----------
+    thing : Thing
+        What is to be tested.
+    rule : str
+        Id of the rule in schemas/facts/due.json.
+    next : date or None
+        Day on which it is due; None where it was never tested, which is due at once.
+    standing : Standing
+        How it stands on the day asked about.
+    """
+
+    thing: Thing
+    rule: str
+    next: date | None
+    standing: Standing
+
+    @property
+    def is_due(self) -> bool:
+        """Say whether it should be tested now."""
+        return self.standing is not Standing.LATER
+
+
+def due_items(
+    things: Sequence[Thing],
+    rules: Sequence[Mapping[str, Any]],
+    today: date,
+    *,
+    chosen: Sequence[str] = (),
+    season: str | None = None,
+) -> tuple[DueItem, ...]:
+    """Say of each thing when it is due, by the rule that makes it due first.
+
+    Parameters
+    ----------
+    things : sequence of Thing
+        What is tested.
+    rules : sequence of mapping
+        Entries of schemas/facts/due.json.
+    today : date
+        The day asked about.
+    chosen : sequence of str
+        Measures that the rig's owner took on: "assured-3" or "assured-6".
+    season : str or None
+        Month and day on which the owner's season begins, "04-01".
+
+    Returns
+    -------
+    tuple of DueItem
+        Gravest first, then by day, then in the order given. A thing that no rule speaks of is left out.
+
+    Raises
+    ------
+    ValueError
+        If season is no month and day, or a rule has no form that is known.
+
+    Examples
+    --------
+    >>> rules = [{"id": "trip-monthly", "what": "device", "every_months": 1}]
+    >>> cord = Thing("device", "d", "Galley", date(2026, 10, 31))
+    >>> [(item.rule, item.next, item.standing.value) for item in due_items([cord], rules, date(2026, 11, 30))]
+    [('trip-monthly', datetime.date(2026, 11, 30), 'today')]
+    """
+    began = None if season is None else _season_before(season, today)
+    found = [item for thing in things if (item := _first(thing, rules, today, chosen, began)) is not None]
+    order = list(Standing)
+    return tuple(sorted(found, key=lambda item: (order.index(item.standing), item.next or date.min)))
+
+
+def _first(
+    thing: Thing,
+    rules: Sequence[Mapping[str, Any]],
+    today: date,
+    chosen: Sequence[str],
+    began: date | None,
+) -> DueItem | None:
+    regular = [rule for rule in rules if rule.get("what") == thing.what and _holds(rule, chosen)]
+    if not regular:
+        return None
+    if thing.last is None and thing.changed is None:
+        return DueItem(thing, str(regular[0]["id"]), None, Standing.NEVER)
+    days = [
+        (day, str(rule["id"])) for rule in rules if (day := _day(thing, rule, regular, began)) is not None
+    ]
+    following, rule = min(days, key=lambda each: each[0])
+    return DueItem(thing, rule, following, _standing(thing, following, today))
+
+
+def _holds(rule: Mapping[str, Any], chosen: Sequence[str]) -> bool:
+    return "only_with" not in rule or rule["only_with"] in chosen
+
+
+def _day(
+    thing: Thing, rule: Mapping[str, Any], regular: Sequence[Mapping[str, Any]], began: date | None
+) -> date | None:
+    """Give the day on which a rule makes a thing due, None where it does not speak of it."""
+    match rule.get("after"):
+        case None:
+            return months_after(thing.last, rule["every_months"]) if thing.last and rule in regular else None
+        case "no-reset":
+            return thing.last if thing.failed else None
+        case "change":
+            return thing.changed
+        case "season":
+            return began if began and (thing.last is None or thing.last < began) else None
+    raise ValueError(f"The rule {rule.get('id')} comes after {rule['after']!r}, which is not known here.")
+
+
+def _standing(thing: Thing, following: date, today: date) -> Standing:
+    if thing.failed:
+        return Standing.FAILED
+    if following == today:
+        return Standing.TODAY
+    return Standing.OVERDUE if following < today else Standing.LATER
+
+
+def _season_before(season: str, today: date) -> date:
+    """Give the last day on which the season began."""
+    this_year = _begin(season, today.year)
+    return this_year if this_year <= today else _begin(season, today.year - 1)
+
+
+def _begin(season: str, year: int) -> date:
+    """Give the day on which the season begins in a year; 29 February is 1 March in a common year."""
+    month, day = (int(part) for part in season.split("-"))
+    if (month, day) == (2, 29) and not isleap(year):
+        return date(year, 3, 1)
+    return date(year, month, day)

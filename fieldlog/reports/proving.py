@@ -1,0 +1,88 @@
+"""What a rig's changes touch, and how far each is proved."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fieldlog.engine.protection import read_map
+from fieldlog.engine.protection.touched import touched_by
+from fieldlog.model.contacts import contacts_of
+from fieldlog.model.derived_map import map_of_list
+from fieldlog.model.proving import (
+    ChangeState,
+    Proof,
+    Step,
+    StepState,
+    Touched,
+    change_state,
+    states_of,
+    steps_of,
+)
+from fieldlog.model.rig import Chain, Change, Rig
+from fieldlog.reports.rig_map import engine_map
+
+
+@dataclass(frozen=True)
+class Touching:
+    """What each change of a rig touches, by the map as it is now."""
+
+    body: Mapping[str, Any]
+    touched: Mapping[str, Touched]
+    changes: tuple[Change, ...]
+
+    def parts_of_outlet(self, outlet_id: str) -> set[str]:
+        """Give the ids of the parts that an outlet record stands for."""
+        return {part["id"] for part in self.body["parts"] if part.get("outlet") == outlet_id}
+
+    def changes_of_outlet(self, outlet_id: str) -> list[Change]:
+        """Give the changes that touch an outlet, newest first."""
+        parts = self.parts_of_outlet(outlet_id)
+        return [
+            change for change in self.changes if parts & {part for part, _ in self.touched[change.id].outlets}
+        ]
+
+    def changes_of_device(self, device_id: str) -> list[Change]:
+        """Give the changes that touch a device or what it guards, newest first."""
+        parts = {part["id"] for part in self.body["parts"] if part.get("device") == device_id}
+        return [change for change in self.changes if parts & set(self.touched[change.id].devices)]
+
+
+@dataclass(frozen=True)
+class ProvedChange:
+    """A change with its steps and how each stands."""
+
+    change: Change
+    states: Mapping[Step, StepState]
+
+    @property
+    def state(self) -> ChangeState:
+        """Say whether the change is proved."""
+        return change_state(self.states)
+
+
+def touching(rig: Rig) -> Touching:
+    """Give what each change of the rig touches."""
+    body = map_of_list(rig) if rig.map is None else rig.map.body
+    rig_map = read_map(engine_map(body))
+    pairs = {
+        part["id"]: contacts_of(part["outlet_type"]).usual
+        for part in body["parts"]
+        if part.get("outlet_type")
+    }
+    touched = {change.id: touched_by(rig_map, change.parts, pairs) for change in rig.changes}
+    return Touching(body, touched, rig.changes)
+
+
+def proved_changes(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[ProvedChange, ...]:
+    """Say of each change, newest first, how far it is proved by the entries of schemas/facts/proving.json."""
+    touched = touching(rig).touched
+    return tuple(ProvedChange(change, _states(change, touched[change.id], rules)) for change in rig.changes)
+
+
+def _states(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> dict[Step, StepState]:
+    return states_of(steps_of(touched, rules), [_proof(chain) for chain in change.proofs], rules)
+
+
+def _proof(chain: Chain) -> Proof:
+    body = chain.body
+    return Proof(Step(body["step"], body["part"], body["pair"]), body["outcome"])

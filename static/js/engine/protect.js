@@ -1,0 +1,82 @@
+// What guards what on a rig's map, and where the trips disagree with it. The twin of fieldlog/engine/protection, without its
+// explanations and its advice, which only the server gives.
+
+const OUTLETS = ["receptacle", "gfci-receptacle", "strip", "appliance"];
+const TRIPPING = ["cord-gfci", "breaker", "gfci-receptacle"];
+const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
+
+/**
+ * @typedef {{id: string, kind: string, gfci?: boolean}} Part
+ * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
+ * @typedef {{device: string, dead?: string[], live?: string[], mode?: string|null}} Trip
+ * @typedef {{fed: Set<string>, guards: Record<string, string[]>, unprotected: string[], contradictions: {trip: number, part: string, expected: string, seen: string}[]}} Protection
+ */
+
+/**
+ * Judges a map, mode by mode. A map that the server would refuse gives no error here: what has no way to a source has no feed.
+ * @param {{parts: Part[], runs?: Run[], modes?: Record<string, {without: number[]}>}} map
+ * @param {Trip[]} [trips]
+ * @returns {Record<string, Protection>} under "" where the map has no modes
+ */
+export function protect(map, trips = []) {
+  const modes = Object.keys(map.modes ?? {}).length ? map.modes : { "": { without: [] } };
+  const wirings = new Map(Object.entries(modes).map(([mode, { without }]) => [mode, wiringOf(map, without)]));
+  const modeOf = (trip) => trip.mode ?? [...wirings.keys()].find((mode) => wirings.get(mode).cuts(trip.device).isFed) ?? [...wirings.keys()][0];
+  const told = trips.map((trip, i) => ({ trip, i, mode: modeOf(trip) }));
+  return Object.fromEntries([...wirings].map(([mode, wiring]) => [mode, judged(map, wiring, told.filter((each) => each.mode === mode))]));
+}
+
+function judged({ parts }, wiring, told) {
+  const fed = new Set(parts.filter(({ id }) => wiring.cuts(id).isFed).map(({ id }) => id));
+  const outlets = parts.filter(({ id, kind }) => OUTLETS.includes(kind) && fed.has(id));
+  const guards = Object.fromEntries(outlets.map(({ id }) => [id, wiring.cuts(id).devices.filter(wiring.isGuard)]));
+  const unprotected = outlets.filter(({ id }) => !guards[id].length).map(({ id }) => id);
+  return { fed, guards, unprotected, contradictions: told.flatMap((each) => against(parts, wiring, each)) };
+}
+
+/** In the order of the parts; what was seen both dead and live stands twice, dead first. */
+function against(parts, wiring, { trip, i }) {
+  const { device, dead = [], live = [] } = trip;
+  const expected = (part) => (!wiring.cuts(part).isFed || wiring.cuts(part).devices.includes(device) ? "dead" : "live");
+  const seen = parts.flatMap(({ id }) => [...(dead.includes(id) ? [[id, "dead"]] : []), ...(live.includes(id) ? [[id, "live"]] : [])]);
+  return seen.filter(([part, how]) => expected(part) !== how).map(([part, how]) => ({ trip: i, part, expected: expected(part), seen: how }));
+}
+
+/** Who feeds whom, with the runs of a mode left out. */
+function wiringOf({ parts, runs = [] }, without) {
+  const byId = new Map(parts.map((part) => [part.id, part]));
+  const feed = new Map();
+  runs.forEach((run, i) => without.includes(i) || feed.set(run.to, run));
+  const fedBy = new Map(parts.map(({ id }) => [id, runs.filter(({ to }) => to === id).map(({ from }) => byId.get(from)?.kind)]));
+  const known = new Map();
+  const of = { byId, feed, fedBy };
+  const cuts = (id) => known.get(id) ?? known.set(id, cutsOf(id, of)).get(id);
+  const isGuard = (id) => TWO_SIDED.includes(byId.get(id).kind) || Boolean(byId.get(id).gfci && byId.get(id).kind === "breaker");
+  return { cuts, isGuard };
+}
+
+/**
+ * Walks from a part to its source and gives the devices that leave it dead when they trip, nearest first.
+ * What an inverter feeds is cut by nothing before it: it goes on by itself.
+ */
+function cutsOf(id, { byId, feed, fedBy }) {
+  const devices = TRIPPING.includes(byId.get(id)?.kind) ? [id] : [];
+  let part = id;
+  for (let steps = 0; steps <= byId.size; steps += 1) {
+    if (byId.get(part)?.kind === "inverter") return { isFed: true, devices };
+    const run = feed.get(part);
+    if (!run) return { isFed: isSource(byId.get(part), fedBy), devices };
+    part = run.from;
+    const kind = byId.get(part)?.kind;
+    if (kind === "breaker" || (TWO_SIDED.includes(kind) && run.from_side === "load")) devices.push(part);
+  }
+  return { isFed: false, devices };
+}
+
+/** A part that nothing ever feeds stands for its feed; a station plugged into an inlet is another source than the pedestal. */
+function isSource(part, fedBy) {
+  if (!part) return false;
+  if (part.kind === "supply") return true;
+  const kinds = fedBy.get(part.id);
+  return part.kind === "inlet" ? kinds.every((kind) => kind === "inverter") : !kinds.length;
+}

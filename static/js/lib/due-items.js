@@ -1,0 +1,65 @@
+// The Python twin is fieldlog/model/due_items.py; both are tested from tests/cases/due-items.json.
+import { monthsAfter } from "./due.js";
+
+const STANDINGS = ["failed", "never", "overdue", "today", "later"];
+
+/**
+ * @typedef {object} Thing
+ * @property {string} what device, outlet, outlet-loaded, cord, alarms or ground
+ * @property {string|null} subject
+ * @property {string} name
+ * @property {string|null} last day of the last test that counts
+ * @property {boolean} [failed] whether that test must be settled first
+ * @property {string|null} [changed] day of a change to its wiring after that test
+ */
+
+/**
+ * Says of each thing when it is due, by the rule that makes it due first.
+ * @param {Thing[]} things
+ * @param {Record<string, any>[]} rules entries of the table of what comes round
+ * @param {string} today
+ * @param {{chosen?: string[], season?: string|null}} [how]
+ * @returns {{thing: Thing, rule: string, next: string|null, standing: string}[]} gravest first, then by day
+ */
+export function dueItems(things, rules, today, { chosen = [], season = null } = {}) {
+  const began = season === null ? null : seasonBefore(season, today);
+  const found = things.map((thing) => first(thing, rules, today, { chosen, began })).filter(Boolean);
+  return found.sort((a, b) => STANDINGS.indexOf(a.standing) - STANDINGS.indexOf(b.standing) || compare(a.next ?? "", b.next ?? ""));
+}
+
+const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
+
+function first(thing, rules, today, { chosen, began }) {
+  const regular = rules.filter((rule) => rule.what === thing.what && (!rule.only_with || chosen.includes(rule.only_with)));
+  if (!regular.length) return null;
+  if (!thing.last && !thing.changed) return { thing, rule: regular[0].id, next: null, standing: "never" };
+  const days = rules.map((rule) => ({ rule: rule.id, next: dayBy(thing, rule, regular, began) })).filter(({ next }) => next);
+  const { rule, next } = days.reduce((best, each) => (each.next < best.next ? each : best));
+  return { thing, rule, next, standing: standingOf(thing, next, today) };
+}
+
+function dayBy(thing, rule, regular, began) {
+  if (!rule.after) return thing.last && regular.includes(rule) ? monthsAfter(thing.last, rule.every_months) : null;
+  if (rule.after === "no-reset") return thing.failed ? thing.last : null;
+  if (rule.after === "change") return thing.changed ?? null;
+  if (rule.after === "season") return began && (!thing.last || thing.last < began) ? began : null;
+  throw new Error(`The rule ${rule.id} comes after ${rule.after}, which is not known here.`);
+}
+
+function standingOf(thing, next, today) {
+  if (thing.failed) return "failed";
+  if (next === today) return "today";
+  return next < today ? "overdue" : "later";
+}
+
+/** The last day on which the season began; 29 February begins on 1 March in a common year. */
+function seasonBefore(season, today) {
+  const year = Number(today.slice(0, 4));
+  const starts = [year, year - 1].map((each) => started(season, each));
+  return starts.find((day) => day <= today);
+}
+
+function started(season, year) {
+  const isCommon = new Date(Date.UTC(year, 2, 0)).getUTCDate() === 28;
+  return `${String(year).padStart(4, "0")}-${season === "02-29" && isCommon ? "03-01" : season}`;
+}

@@ -1,0 +1,49 @@
+"""The phone says of guards and contradictions what the engine says, on maps drawn at random."""
+
+import json
+import subprocess
+from typing import Any
+
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from fieldlog.engine.protection import judge, read_map
+from fieldlog.model.canonical import canonical
+from fieldlog.tables import load
+from tests.node import ROOT, node_program
+from tests.rig_maps import Draw, Map, any_trips, rig_maps
+
+MEMBERS = ("protected_by", "unprotected", "contradictions")
+
+
+@st.composite
+def maps_with_trips(draw: Draw) -> Map:
+    value: Map = draw(rig_maps(most=12))
+    return {**value, "trips": draw(any_trips(value))}
+
+
+def by_the_engine(value: Map) -> dict[str, Any]:
+    found = {mode: one.as_json() for mode, one in judge(read_map(value), load()).items()}
+    return {mode: {name: told[name] for name in MEMBERS} for mode, told in found.items()}
+
+
+def by_the_phone(values: list[Map]) -> list[bytes]:
+    done = subprocess.run(
+        [node_program(), str(ROOT / "tests/js/protect.mjs")],
+        input="\n".join(json.dumps(value) for value in values),
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return [line.encode() for line in done.stdout.splitlines()]
+
+
+@settings(
+    max_examples=3,
+    deadline=None,
+    phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example],
+)
+@given(st.lists(maps_with_trips(), min_size=40, max_size=60))
+def test_the_phone_and_the_engine_say_the_same_of_a_map(values: list[Map]) -> None:
+    assert by_the_phone(values) == [canonical(by_the_engine(value)) for value in values]
