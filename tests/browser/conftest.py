@@ -1,5 +1,6 @@
 """A served app with a database of its own, and a phone in front of it."""
 
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,11 +13,13 @@ from werkzeug.serving import WSGIRequestHandler, make_server
 
 from fieldlog.app import create_app
 from fieldlog.clock import new_id, now
-from fieldlog.config import Config
+from fieldlog.config import ROOT, Config
+from fieldlog.joining import FOLDER
 from fieldlog.model.account import Account
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox
+from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.people.accounts import create_account
 from tests.browser.phone import Phone
 
@@ -60,11 +63,33 @@ class Site:
             return [entry.as_json() for entry in records_after(tx, account.id, 0, 1000)]
 
 
+@pytest.fixture
+def site(request: pytest.FixtureRequest) -> Site:
+    """The app as it is run; in modules marked "sources", its scripts not joined."""
+    name = "site_of_sources" if request.node.get_closest_marker("sources") else "joined_site"
+    found: Site = request.getfixturevalue(name)
+    return found
+
+
 @pytest.fixture(scope="session")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+def joined_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
     """The app, served on a free port of this machine."""
-    data = tmp_path_factory.mktemp("site")
+    yield from _served(tmp_path_factory.mktemp("site"))
+
+
+@pytest.fixture(scope="session")
+def site_of_sources(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    """The same with its scripts not joined, so that a test that imports a module gets the page's very own."""
+    folder = tmp_path_factory.mktemp("sources")
+    shutil.copytree(ROOT / "static", folder / "static", ignore=shutil.ignore_patterns(FOLDER))
+    yield from _served(folder, folder / "static")
+
+
+def _served(data: Path, static: Path | None = None) -> Iterator[Site]:
     app = create_app(Config(data=data, database_url=f"sqlite:///{data / 'fieldlog.sqlite3'}"))
+    if static is not None:
+        app.static_folder = str(static)
+        add_loads(app)
     server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
     thread = Thread(target=server.serve_forever)
     thread.start()

@@ -29,7 +29,7 @@ from tests.browser.way import (
 )
 from tests.faults.test_kills import KilledServer
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 # Before the server has them, after it has them and has not said so, in between, and as the answer arrives.
 MOMENTS = (Spoil.HANG, Spoil.HANG_AFTER, Spoil.LATE, Spoil.NONE)

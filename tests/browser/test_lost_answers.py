@@ -21,7 +21,7 @@ from tests.browser.way import (
     to_the,
 )
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from tests.browser.way import (
     wait_until_sent,
 )
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 WITHOUT_BACKGROUND_SYNC = """
 delete window.SyncManager;

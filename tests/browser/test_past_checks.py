@@ -90,16 +90,16 @@ def test_a_check_that_is_not_here_says_what_to_do(phone: Phone) -> None:
     expect(phone.find("text=Sign in, and it comes here if it is yours.")).to_be_visible()
 
 
-def test_devices_that_were_never_tested_stand_on_the_first_page(phone: Phone, site: Site) -> None:
+def test_what_was_never_tested_stands_on_the_first_page_and_leads_into_the_round(phone: Phone, site: Site) -> None:
     account = site.account("Tern")
     rig = a_rig()
     device = a_device(rig["id"], "Galley receptacle")
     site.hand_in(account, rig, device)
     phone.sign_in("Tern", PASSWORD)
 
-    card = phone.find(".due-card")
+    card = phone.find(".due-card").first
     expect(card).to_contain_text("Galley receptacle never tested")
-    expect(card).to_have_attribute("href", f"/rigs/{rig['id']}/devices/{device['id']}/trip-tests/new")
+    expect(card).to_have_attribute("href", f"/round#rig={rig['id']}&device={device['id']}")
 
 
 def test_an_outlet_of_the_rig_is_tested_the_same_way(phone: Phone, site: Site) -> None:

@@ -14,7 +14,7 @@ from tests.browser.conftest import Site
 from tests.browser.held import Held, a_file
 from tests.builders import a_record, a_rig, an_arrival_check, an_outlet
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 NAMES = iter(f"Leaver {number}" for number in range(100))
 LEAVE = "return leaving.leave(given).catch(({ message }) => message);"
@@ -181,10 +181,23 @@ def test_a_sign_out_without_the_server_is_told_to_it_before_anything_else(
     held.page.on("request", note)
     held.sync()
 
-    assert asked == ["DELETE session", "GET session"]
+    assert asked == ["GET session", "DELETE session"]
     assert "leaving" not in everything(held)["kept"]
     assert held.saved() == {"phone": 1}
     assert held.ask("return flush.standing.signedIn;") is False
+
+
+def test_a_sign_in_after_a_sign_out_that_the_server_never_heard_of_holds(
+    held: Held, account: Account
+) -> None:
+    held.context.set_offline(True)
+    held.ask(LEAVE, "sent")
+    held.context.set_offline(False)
+    held.sign_in(account)
+    held.sync()
+
+    assert held.ask("return [flush.standing.signedIn, flush.standing.name];") == [True, account.name]
+    assert "leaving" not in everything(held)["kept"]
 
 
 def test_what_is_under_way_when_a_person_leaves_stays_off_the_phone(

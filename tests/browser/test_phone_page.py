@@ -16,7 +16,7 @@ from tests.browser.phone import Phone
 from tests.browser.test_screens import CONTRASTS, TARGETS, _crowded, _small
 from tests.builders import an_arrival_check
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 KEEP = """async (records) => {
   const { keep } = await import("/static/js/outbox/queue.js");

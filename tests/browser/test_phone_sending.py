@@ -12,7 +12,7 @@ from tests.browser.conftest import Site
 from tests.browser.held import Held, ids_in
 from tests.builders import a_rig, an_arrival_check, an_id, an_outlet
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 DAY_S = 24 * 60 * 60
 NAMES = iter(f"Sender {number}" for number in range(100))

@@ -13,7 +13,7 @@ from tests.browser.held import BARE, FIRST, FIRST_VERSION, HELD_ROWS, IDS, Held
 from tests.browser.killed import PAUSE, killed_browser
 from tests.builders import an_arrival_check
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 # The test server leaves a file open to whom it was sending it when the browser was killed.
 CUT_OFF = "ignore:Exception ignored in. <_io.FileIO:pytest.PytestUnraisableExceptionWarning"

@@ -13,7 +13,7 @@ from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.served import Server, a_phone, visit
 from tests.pictures import GPS_MARK, a_picture, exif, written
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 KEPT = """async () => {
   const { together } = await import("/static/js/outbox/db.js");
@@ -51,7 +51,7 @@ KINDS = """async () => {
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server that can be stopped."""
-    server = Server(tmp_path_factory.mktemp("photos"))
+    server = Server(tmp_path_factory.mktemp("photos"), is_joined=False)
     yield server
     server.close()
 

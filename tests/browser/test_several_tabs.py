@@ -24,7 +24,7 @@ from tests.browser.way import (
 )
 from tests.builders import an_arrival_check
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 TABS = 4
 WITHOUT_LOCKS = "Object.defineProperty(Navigator.prototype, 'locks', { value: undefined });"

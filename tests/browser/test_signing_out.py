@@ -14,7 +14,7 @@ from tests.browser.phone import Phone
 from tests.browser.test_phone_page import find_the_network, keep, lose_the_network, misread, said, stored
 from tests.builders import an_arrival_check
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 NAMES = (f"Leaver {number}" for number in count())
 

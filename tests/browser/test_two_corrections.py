@@ -14,7 +14,7 @@ from tests.browser.test_phone_page import said
 from tests.browser.test_screens import CONTRASTS, TARGETS, _crowded, _small
 from tests.builders import a_check, an_arrival_check
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 NAMES = (f"Corrector {number}" for number in count())
 

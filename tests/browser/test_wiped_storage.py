@@ -12,7 +12,7 @@ from tests.browser.phone import Phone
 from tests.browser.way import Sizes, Way, hashes_on, in_both_sizes, to_the
 from tests.builders import an_arrival_check
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 # All that script can keep; a browser that evicts a site leaves the cookies that the server set.
 WIPED = "indexeddb,cache_storage,service_workers,local_storage"

@@ -26,7 +26,7 @@ from tests.browser.way import (
     to_the,
 )
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 HOUR = timedelta(hours=1)
 A_TICK = timedelta(milliseconds=2)

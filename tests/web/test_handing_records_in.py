@@ -45,6 +45,27 @@ def test_a_stranger_is_refused_and_nothing_is_kept(stranger: Person, owner: Pers
     assert entries(owner) == []
 
 
+def test_records_of_an_account_that_is_not_the_one_signed_in_are_not_kept(
+    owner: Person, colleague: Person
+) -> None:
+    assert owner.account and colleague.account
+    answer = colleague.post({"records": [an_arrival_check()], "account": owner.account.name})
+
+    assert answer.status_code == 409
+    assert_problem(answer, "Another account is signed in")
+    assert entries(owner) == entries(colleague) == []
+    assert owner.post({"records": [an_arrival_check()], "account": owner.account.name}).status_code == 200
+
+
+@pytest.mark.parametrize("account", [1, True, ["Robin"], {}])
+def test_an_account_that_is_no_name_is_refused_with_its_field(owner: Person, account: Any) -> None:
+    answer = owner.post({"records": [an_arrival_check()], "account": account})
+
+    assert answer.status_code == 400
+    assert answer.json["problems"][0]["at"] == "/account"
+    assert entries(owner) == []
+
+
 def test_a_colleague_cannot_put_anything_into_the_owners_rig(owner: Person, colleague: Person) -> None:
     rig = a_rig()
     owner.send(rig)

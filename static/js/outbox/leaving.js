@@ -73,7 +73,10 @@ function clear({ records, photos, drafts, remembered, kept }, mine, name, choice
   drafts.clear();
   remembered.clear();
   for (const key of ["account", "cursor", "pause"]) kept.delete(key);
-  kept.get("session").onsuccess = ({ target }) => kept.put(target.result ?? true, "leaving");
+  kept.get("session").onsuccess = ({ target }) => {
+    kept.put(target.result ?? true, "leaving");
+    kept.delete("session");
+  };
 }
 
 /** What this page left of its forms for a reload. */

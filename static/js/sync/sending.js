@@ -24,6 +24,7 @@ export async function send(account) {
       before = round.arrived;
       await sendOnce(round);
     }
+    if (round.arrived) batch = Math.min(MOST, batch * 2);
   } finally {
     await postpone(round.suspects, account);
   }
@@ -37,7 +38,6 @@ async function sendOnce(round) {
 
 async function sendBatch(rows, round) {
   const { status, body, retry_s } = await post(rows, round.account);
-  if (status === 200) batch = Math.min(MOST, batch * 2);
   if (status === 200) return settleBatch(rows, body.receipts, round);
   const sentence = body.problems?.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`;
   if (status === 401) throw new SignInNeeded(sentence);

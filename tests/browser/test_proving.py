@@ -1,0 +1,361 @@
+"""A change to the wiring is noted and proved on a phone: first dead, then live, step by step."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from fieldlog.clock import now
+from fieldlog.model.account import Account
+from fieldlog.sync.inbox import Inbox
+from tests.browser.conftest import PASSWORD, Site
+from tests.browser.phone import Phone, read_under_load
+from tests.browser.served import Server, a_phone, another_tab, visit
+from tests.builders import a_device, a_record, a_rig, an_outlet
+
+pytestmark = pytest.mark.browser
+
+WHAT = "New cable to the sink"
+PAIRS = ("h-n", "h-g", "n-g")
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A rig with an outlet behind a ground-fault receptacle, and a change of that outlet."""
+
+    rig: dict[str, Any]
+    device: dict[str, Any]
+    sink: dict[str, Any]
+    change: dict[str, Any]
+
+    @property
+    def page(self) -> str:
+        """Give the address of the change."""
+        return f"/changes/{self.change['id']}"
+
+    def proof(self, step: str, outcome: str | None, *, pair: str | None = None, **body: Any) -> dict[str, Any]:
+        """Give a proof of a step; those of each pair or of the outlet name the sink."""
+        of_part = step in ("no-volts", "ground-continuous")
+        told = {"step": step, "part": self.sink["id"] if of_part else None, "pair": pair, "outcome": outcome}
+        rest = {"value": None, "unit": None, "record": None, "note": ""}
+        members = {"rig": self.rig["id"], "subject": self.change["id"], "observed_at": now().isoformat()}
+        return a_record("proof", told | rest | body, **members)
+
+
+def a_changed_rig() -> Changed:
+    rig = a_rig()
+    device = a_device(rig["id"], "Galley receptacle")
+    sink = an_outlet(rig["id"], "Sink", device["id"])
+    body = {"what": WHAT, "why": "", "parts": [sink["id"]], "map": None, "wire": "", "device": ""}
+    return Changed(rig, device, sink, a_record("change", body, rig=rig["id"]))
+
+
+@pytest.fixture
+def account(site: Site, request: pytest.FixtureRequest) -> Account:
+    """Somebody of this test's own."""
+    return site.account(request.node.name[5:55])
+
+
+@pytest.fixture
+def changed(phone: Phone, site: Site, account: Account) -> Changed:
+    """The rig and its change, on the server and on the phone."""
+    changed = a_changed_rig()
+    site.hand_in(account, changed.rig, changed.device, changed.sink, changed.change)
+    phone.sign_in(account.name, PASSWORD)
+    phone.open(changed.page)
+    expect(phone.find("h1")).to_have_text(WHAT)
+    return changed
+
+
+def state(phone: Phone) -> str:
+    """Give how the change stands by the list."""
+    return phone.find(".proving-state").get_attribute("data-state") or ""
+
+
+def go_on(phone: Phone, step: str) -> None:
+    """Tap the way on, up to a step."""
+    phone.tap("a[data-next]")
+    phone.expect_step(step)
+
+
+def yes(phone: Phone, then: str) -> None:
+    """Answer yes, and wait for the next step."""
+    phone.tap("[data-outcome=good]")
+    phone.expect_step(then)
+
+
+def show(phone: Phone, value: str, then: str) -> None:
+    """Type what the meter shows, and wait for the next step."""
+    phone.type("value", value)
+    phone.next()
+    phone.expect_step(then)
+
+
+def absent(phone: Phone, then: str) -> None:
+    """Find no volts on any pair."""
+    for pair, words in zip(PAIRS, ("hot–neutral", "hot–ground", "neutral–ground"), strict=True):
+        expect(phone.find(".proving-place")).to_have_text(f"Sink, {words}")
+        phone.type("value", "0,2" if pair == "h-g" else "0")
+        phone.next()
+    phone.expect_step(then)
+
+
+def prove_dead(phone: Phone) -> None:
+    """Do all steps with the power off, from the list."""
+    go_on(phone, "unplugged")
+    yes(phone, "meter-before")
+    yes(phone, "no-volts")
+    absent(phone, "meter-after")
+    yes(phone, "ground-continuous")
+    show(phone, "0,3", "neutral-isolated")
+    phone.tap("[data-over]")
+    phone.expect_step("no-short")
+    phone.tap("[data-over]")
+    phone.expect_step("polarity")
+
+
+def check_the_sink(phone: Phone) -> None:
+    """Test the sink by meter and with a load, on its own page, and come back."""
+    phone.tap("a[data-next]")
+    expect(phone.find("h1")).to_have_text("Test Sink")
+    phone.type("breaker_amps", "15")
+    for _ in ("outlet", "look", "ready", "by", "proved"):
+        phone.next()
+    for pair, shown in (("h-n", "119"), ("h-g", "119"), ("n-g", "0.2")):
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+    phone.tap("text=No TEST button, or not pressed")
+    phone.expect_verdict("use")
+    read_under_load(phone, "9.8", {"h-n": "116.9", "h-g": "118.0", "n-g": "1.1"})
+    phone.expect_saved("server")
+    phone.tap("a[data-finish]")
+    expect(phone.find("h1")).to_have_text(WHAT)
+
+
+def test_a_change_is_noted_proved_and_stands_as_proved_on_the_rigs_page(
+    phone: Phone, site: Site, account: Account
+) -> None:
+    changed = a_changed_rig()
+    site.hand_in(account, changed.rig, changed.device, changed.sink)
+    phone.sign_in(account.name, PASSWORD)
+    phone.open(f"/rigs/{changed.rig['id']}")
+    phone.tap("text=Note a change to the wiring")
+    expect(phone.find("[name=parts]:checked")).to_have_count(0)
+    phone.next()
+    phone.expect_problem("what", "Say what was changed")
+    phone.expect_problem("parts", "Choose the parts")
+    phone.type("what", WHAT)
+    phone.choose("parts", changed.sink["id"])
+    phone.type("wire", "12 AWG, copper")
+    phone.next()
+    expect(phone.find("h1")).to_have_text(WHAT)
+    address = phone.page.url
+
+    assert state(phone) == "not-proved"
+    expect(phone.find(".proving-state")).to_have_text("Changed, not yet proved0 of 12 steps stand good")
+    phone.expect_saved("server")
+    phone.open(f"/rigs/{changed.rig['id']}")
+    expect(phone.find("main > .notice")).to_contain_text(f"Changed, not yet proved: {WHAT}")
+    phone.tap("main > .notice a")
+    prove_dead(phone)
+    check_the_sink(phone)
+    go_on(phone, "polarity")
+    expect(phone.find("[data-found=good]")).to_contain_text("Use")
+    yes(phone, "under-load")
+    yes(phone, "trips")
+    phone.tap("a[data-next]")
+    phone.choose("tripped", "yes")
+    phone.choose("face_dead", "yes")
+    phone.choose(f"outlet.{changed.sink['id']}", "dead")
+    phone.next()
+    expect(phone.find("h1")).not_to_have_text("Galley receptacle")
+    phone.page.goto(address)
+    go_on(phone, "trips")
+    expect(phone.find("[data-found=good]")).to_contain_text("It tripped")
+    phone.tap("[data-outcome=good]")
+    expect(phone.find(".proving-state")).to_contain_text("entered by the owner, not an inspection")
+
+    assert state(phone) == "proved"
+    phone.expect_saved("server")
+    proofs = [each["record"]["body"] for each in site.records(account) if each["record"]["kind"] == "proof"]
+    assert [body["value"] for body in proofs if body["step"] == "no-volts"] == ["0", "0.2", "0"]
+    assert [body["record"] is not None for body in proofs][-3:] == [True, True, True]
+    phone.open(f"/rigs/{changed.rig['id']}")
+    expect(phone.find("[data-change=proved] .thing__state")).to_contain_text("Proved 20")
+    expect(phone.find("main > .notice")).to_have_count(0)
+
+
+def test_no_volts_are_not_asked_for_before_the_meter_was_proved(phone: Phone, changed: Changed) -> None:
+    phone.open(f"{changed.page}#at=no-volts%7C{changed.sink['id']}%7Ch-n")
+    phone.page.reload()
+    expect(phone.find("[data-part=locked]")).to_contain_text("Shore cord unplugged")
+    expect(phone.find("[name=value]")).to_have_count(0)
+    phone.tap("a[data-next]")
+    yes(phone, "meter-before")
+    phone.tap("[data-outcome=bad]")
+    expect(phone.find("[role=alert]")).to_contain_text("A meter that reads nothing there proves nothing")
+    phone.page.goto(f"{phone.site}{changed.page}#at=no-volts%7C{changed.sink['id']}%7Ch-n")
+
+    expect(phone.find("[data-part=locked]")).to_contain_text("Meter shows the volts")
+    expect(phone.find("[name=value]")).to_have_count(0)
+
+
+def test_ohms_stay_locked_until_the_meter_was_proved_again(
+    phone: Phone, site: Site, account: Account, changed: Changed
+) -> None:
+    first = [changed.proof("unplugged", "good"), changed.proof("meter-before", "good")]
+    volts = [changed.proof("no-volts", "good", pair=pair, value="0.1", unit="V") for pair in PAIRS]
+    site.hand_in(account, *first, *volts)
+    phone.page.reload()
+    go_on(phone, "meter-after")
+    phone.page.goto(f"{phone.site}{changed.page}#at=ground-continuous%7C{changed.sink['id']}%7C")
+    expect(phone.find("[data-part=locked]")).to_contain_text("the known live source again")
+    expect(phone.find("[name=value]")).to_have_count(0)
+    phone.tap("a[data-next]")
+    yes(phone, "ground-continuous")
+
+    expect(phone.find(".caution")).to_contain_text("Ohms only with the cord unplugged")
+    expect(phone.find("[name=value]")).to_be_visible()
+
+
+def test_volts_that_are_there_are_said_at_once_and_stop_the_way_on(phone: Phone, changed: Changed) -> None:
+    go_on(phone, "unplugged")
+    yes(phone, "meter-before")
+    yes(phone, "no-volts")
+    phone.type("value", "abc")
+    phone.next()
+    phone.expect_problem("value", "Type what the meter shows as a number")
+    phone.type("value", "118,2")
+    phone.next()
+
+    expect(phone.find("[role=alert]")).to_contain_text("BAD: 118.2 V")
+    expect(phone.find("[role=alert]")).to_contain_text("There is voltage: stop")
+    phone.expect_step("no-volts")
+    phone.tap(".button--back")
+    assert state(phone) == "failed"
+    expect(phone.find(".proving-state")).to_contain_text("a step is bad")
+    go_on(phone, "no-volts")
+    phone.type("value", "0.1")
+    phone.next()
+    expect(phone.find(".proving-place")).to_have_text("Sink, hot–ground")
+
+
+def test_leaving_a_step_out_needs_a_reason_and_proves_nothing(
+    phone: Phone, site: Site, account: Account, changed: Changed
+) -> None:
+    go_on(phone, "unplugged")
+    for _ in range(12):
+        phone.tap("summary")
+        phone.tap("[data-skip]")
+        phone.expect_problem("skip", "Say why it is not tested")
+        step = phone.step, phone.find("form progress").get_attribute("value")
+        phone.type("skip", "No time before the rain")
+        phone.tap("[data-skip]")
+        expect(phone.page.locator(f'[data-step="{step[0]}"] progress[value="{step[1]}"]')).to_have_count(0)
+    expect(phone.find(".proving-state")).to_contain_text("Changed, not yet proved0 of 12")
+
+    phone.expect_saved("server")
+    bodies = [each["record"]["body"] for each in site.records(account)][-12:]
+    assert {(body["outcome"], body["note"]) for body in bodies} == {(None, "No time before the rain")}
+    phone.open(f"/rigs/{changed.rig['id']}")
+    expect(phone.find("main > .notice")).to_contain_text("Changed, not yet proved")
+
+
+def test_power_waits_for_the_steps_without_it(phone: Phone, changed: Changed) -> None:
+    phone.page.goto(f"{phone.site}{changed.page}#at=polarity%7C{changed.sink['id']}%7C")
+
+    expect(phone.find("[data-part=locked]")).to_contain_text("Shore cord unplugged")
+    expect(phone.find("[data-outcome]")).to_have_count(0)
+
+
+def test_what_was_typed_is_still_there_after_a_reload(phone: Phone, changed: Changed) -> None:
+    go_on(phone, "unplugged")
+    yes(phone, "meter-before")
+    yes(phone, "no-volts")
+    phone.type("value", "0.4")
+    phone.page.reload()
+    expect(phone.find("[name=value]")).to_have_value("0.4")
+
+    phone.open(f"/changes/new#rig={changed.rig['id']}")
+    phone.type("why", "The old one was cut")
+    phone.choose("parts", changed.device["id"])
+    phone.page.reload()
+    expect(phone.find("[name=why]")).to_have_value("The old one was cut")
+    expect(phone.find("[name=parts]:checked")).to_have_count(1)
+
+
+def test_enter_in_a_text_notes_no_answer(phone: Phone, changed: Changed) -> None:
+    go_on(phone, "unplugged")
+    phone.tap("summary")
+    phone.type("skip", "Later")
+    phone.find("[name=skip]").press("Enter")
+    phone.tap(".button--back")
+
+    expect(phone.find(".proving-state")).to_contain_text("0 of 12")
+    assert state(phone) == "not-proved"
+
+
+def test_a_shops_test_is_noted_and_a_breakdown_fails_the_change(phone: Phone, changed: Changed) -> None:
+    phone.tap(".proof:has-text('dielectric')")
+    phone.tap("[data-outcome=bad]")
+    phone.expect_problem("who", "Name who made the test")
+    phone.type("who", "Alder Bend Trailers")
+    phone.type("value", "900")
+    phone.type("seconds", "60")
+    phone.tap("[data-outcome=bad]")
+    expect(phone.find("[role=alert]")).to_contain_text("900 V; By Alder Bend Trailers; 60 s")
+    phone.tap(".button--back")
+
+    assert state(phone) == "failed"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server that can be stopped."""
+    server = Server(tmp_path_factory.mktemp("served"))
+    yield server
+    server.close()
+
+
+@pytest.fixture
+def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Changed]]:
+    """A phone that knows the rig, opened anew with the server dead."""
+    changed = a_changed_rig()
+    server.account("Siskin")
+    parts = server.app.extensions["fieldlog"]
+    with a_phone(browser, server) as phone:
+        visit(phone)
+        phone.sign_in("Siskin", PASSWORD)
+        account = Account(server.accounts["Siskin"], "Siskin")
+        records = [changed.rig, changed.device, changed.sink, changed.change]
+        receipts = Inbox(parts.store, parts.found, account).receive(records, now())
+        assert {receipt.status for receipt in receipts} == {"stored"}
+        phone.open(changed.page)
+        expect(phone.find("h1")).to_have_text(WHAT)
+        phone.page.close()
+        server.stop()
+        yield another_tab(phone), changed
+
+
+def test_a_change_is_noted_and_proved_dead_from_nothing_without_the_server(
+    cold: tuple[Phone, Changed], server: Server
+) -> None:
+    phone, changed = cold
+    phone.open(changed.page)
+    expect(phone.find("h1")).to_have_text(WHAT)
+    prove_dead(phone)
+    phone.open(f"/changes/new#rig={changed.rig['id']}")
+    phone.type("what", "The receptacle itself")
+    phone.choose("parts", changed.device["id"])
+    phone.next()
+    expect(phone.find("h1")).to_have_text("The receptacle itself")
+    phone.expect_saved("phone")
+    expect(phone.find(".proving-state")).to_contain_text("Changed, not yet proved")
+
+    server.start()
+    phone.open("/")
+    phone.open(changed.page)
+    expect(phone.find(".proving-state")).to_contain_text("9 of 12")
+    phone.expect_saved("server")
