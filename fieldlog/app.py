@@ -16,7 +16,9 @@ from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
 from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
+from fieldlog.web.calendar import views as calendar
 from fieldlog.web.history import views as history
+from fieldlog.web.labels import views as labels
 from fieldlog.web.layout.drawing import add_drawing
 from fieldlog.web.layout.judgement import add_words
 from fieldlog.web.layout.modules import add_loads
@@ -26,13 +28,33 @@ from fieldlog.web.offline import views as offline
 from fieldlog.web.outlets import views as outlets
 from fieldlog.web.people import views as people
 from fieldlog.web.photos import views as photos
+from fieldlog.web.proving import views as proving
 from fieldlog.web.record import views as record
 from fieldlog.web.rig import views as rig
+from fieldlog.web.rig_field import views as rig_field
+from fieldlog.web.rig_map import views as rig_map
 from fieldlog.web.rounds import views as rounds
 from fieldlog.web.sync import views as sync
 from fieldlog.web.trust import views as trust
 
-USE_CASES = (arrival, outlets, rig, rounds, record, history, people, sync, photos, offline, trust)
+USE_CASES = (
+    arrival,
+    outlets,
+    rig,
+    rig_field,
+    rig_map,
+    rounds,
+    record,
+    labels,
+    calendar,
+    history,
+    people,
+    sync,
+    photos,
+    proving,
+    offline,
+    trust,
+)
 
 
 def create_app(

@@ -16,8 +16,11 @@ PAGES: Final[Mapping[str, str]] = {
     "^/phone$": "/phone",
     "^/sign-out$": "/sign-out",
     "^/round$": "/round",
+    "^/changes/new$": "/changes/new",
+    "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
     "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",
     "^/outlets/[0-9a-fA-F-]{36}$": "/outlets/shell",
+    "^/rigs/[0-9a-fA-F-]{36}/map$": "/rigs/map-shell",
 }
 UNREACHED: Final = "/offline"
 OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json")

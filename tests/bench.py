@@ -30,6 +30,7 @@ from fieldlog.rulebook import PATH, compiled_bytes, load
 from fieldlog.store.accounts import open_session
 from fieldlog.web.people.accounts import create_account
 from tests import simulated
+from tests.bench_rig import MOST_MS, rig_figures
 from tests.browser.conftest import SWITCHES
 from tests.browser.served import Server, a_phone
 from tests.builders import (
@@ -127,6 +128,15 @@ def assessing() -> Iterator[Row]:
     yield Row("  the first, which opens the rulebook", first_ms, "ms")
     yield Row("the rulebook compiled", seconds(compiled_bytes), "s")
     yield Row("the rulebook, gzipped", len(gzip.compress(PATH.read_bytes(), mtime=0)), "bytes", most=60_000)
+
+
+def mapping() -> Iterator[Row]:
+    """Rigs: how soon a large one is judged, with ever more of it otherwise than noted."""
+    figures = rig_figures()
+    for wrong, taken in figures.by_wrong.items():
+        what = f"a rig of 102 parts and 20 trips, {wrong} of it otherwise"
+        yield Row(what, taken, "ms", most=MOST_MS)
+    yield Row("  asking a graph for each answer instead", figures.graph_ratio, "x slower", least=10)
 
 
 def judging_seconds(checks: Sequence[dict[str, Any]]) -> float:
@@ -280,7 +290,7 @@ def seconds_of_raw(folder: Path, records: Sequence[dict[str, Any]]) -> float:
 def main() -> None:
     print(f"seed {SEED}, median of 5 runs where many are made\n")
     print(f"{'what':44} {'figure':>10} {'unit':10}  goal")
-    for row in (*assessing(), *keeping()):
+    for row in (*assessing(), *mapping(), *keeping()):
         print(f"{row.what:44} {row.figure:10,.6g} {row.unit:10}  {row.goal}".rstrip())
     print(f"\nhanded in: {MIX}")
 

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, sync_playwright
 
 from fieldlog.shell import PAGES, UNREACHED
 from tests.browser.conftest import SWITCHES
+from tests.browser.drawn_rigs import a_big_map
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.felt import (
@@ -31,6 +32,8 @@ RUNS = 5
 MOST = {"JavaScript": 60_000, "all together": 150_000}
 MOST_MS = 1000
 MOST_ANSWER_MS = 100
+DRAWN_PARTS = 60
+MOST_DRAWING_MS = 50
 LEAST_SCORE = 95
 NONE_KEPT = f"/checks/{'0' * 8}-0000-7000-8000-{'0' * 12}"
 FIELD_PAGES = sorted({*PAGES.values(), UNREACHED})
@@ -47,6 +50,22 @@ WATCH = """(() => {
   };
   requestAnimationFrame(look);
 })()"""
+
+# Judges and draws a map again and again, each time up to its layout on the page.
+DRAW = """async ({ map, runs }) => {
+  const { protect } = await import("/static/js/engine/protect.js");
+  const { show } = await import("/static/js/lib/html.js");
+  const { rigDrawing } = await import("/static/js/rig/drawing.js");
+  const { namesOf } = await import("/static/js/rig/words.js");
+  const place = document.body.appendChild(document.createElement("div"));
+  return Array.from({ length: runs }, () => {
+    const begun = performance.now();
+    const known = { ...protect(map)[""], names: namesOf(map), without: [], contradictions: [] };
+    show(place, rigDrawing(map, known));
+    place.getBoundingClientRect();
+    return performance.now() - begun;
+  });
+}"""
 
 
 def sizes(contents: Mapping[str, bytes]) -> dict[str, int]:
@@ -89,6 +108,7 @@ def main() -> None:
             _print_sizes(server)
             _print_first_visits(browser, server)
             _print_answers(browser, server)
+            _print_drawing(browser, server)
             _print_scores(server)
             _print_times(browser, server)
         finally:
@@ -121,6 +141,17 @@ def _print_answers(browser: Browser, server: Server) -> None:
         goal = _goal(taken, MOST_ANSWER_MS, "ms")
         print(f"{'from a tap or key to its frame, at 95 %':44} {taken:10.0f}  {goal}")
         print(f"{'what moved by itself':44} {shifted(phone):10.3f}  {_goal(shifted(phone), 0, '')}")
+
+
+def _print_drawing(browser: Browser, server: Server) -> None:
+    print(f"\n{f'a rig of {DRAWN_PARTS} parts, judged and drawn':44} {'ms':>10}  goal")
+    for slowed in (1, SLOWED):
+        with a_new_phone(browser, server, slowed) as phone:
+            phone.open("/")
+            taken = phone.page.evaluate(DRAW, {"map": a_big_map(DRAWN_PARTS), "runs": RUNS})
+        for name, found in (("the first", taken[0]), ("median", sorted(taken)[RUNS // 2])):
+            goal = MOST_DRAWING_MS if slowed == 1 else None
+            print(f"{f'{name}, {slowed}x CPU':44} {found:10.1f}  {_goal(found, goal, 'ms')}")
 
 
 def _print_scores(server: Server) -> None:

@@ -187,6 +187,59 @@ def a_device(
     return a_record("device", body | ({} if made is None else {"made": made}), rig=rig, **members)
 
 
+def a_rig_map(rig: str, **members: Any) -> dict[str, Any]:
+    """Give a map of an inlet with one outlet on the load side of a GFCI."""
+    parts = [
+        {"id": "inlet", "kind": "inlet", "name": "Inlet", "amps": 30, "bonded": False, "note": ""},
+        {
+            "id": "g",
+            "kind": "gfci-receptacle",
+            "name": "Galley",
+            "outlet_type": "5-15",
+            "where": ["near-water"],
+        },
+        {"id": "r", "kind": "receptacle", "name": "Bunk", "outlet": None, "device": None, "gfci": False},
+    ]
+    runs = [
+        {"from": "inlet", "to": "g", "awg": 14, "feet": 10.5},
+        {"from": "g", "to": "r", "from_side": "load", "awg": None, "feet": None},
+    ]
+    body = {"parts": parts, "runs": runs, "modes": {"dry": {"without": [1]}}}
+    return a_record("rig-map", body, rig=rig, **members)
+
+
+def a_change(rig: str, *parts: str, shown: str | None = None, **members: Any) -> dict[str, Any]:
+    """Give a change of a rig's wiring; "inlet" is a part of every rig that nobody drew yet."""
+    body = {"what": "New wire", "why": "Worn", "parts": list(parts or ("inlet",)), "map": shown}
+    return a_record("change", body | {"wire": "14-2", "device": ""}, rig=rig, **members)
+
+
+def a_proof(rig: str, change: str | None = None, **members: Any) -> dict[str, Any]:
+    """Give the absence of volts between hot and neutral of an outlet."""
+    body = {"step": "no-volts", "part": "r", "pair": "h-n", "outcome": "good", "value": "0.2", "unit": "V"}
+    return a_record("proof", body | {"record": None, "note": ""}, rig=rig, subject=change, **members)
+
+
+def a_look(rig: str, **members: Any) -> dict[str, Any]:
+    """Give a look at the cord."""
+    body = {"of": "cord", "points": {"cord-jacket": "good"}, "not_tested": ["cord-blades"], "note": ""}
+    return a_record("look", body, rig=rig, **members)
+
+
+def a_round(rig: str, device: str, trip: str | None, **members: Any) -> dict[str, Any]:
+    """Give a round of one device, skipped where no trip test shows it."""
+    step = {
+        "what": "device",
+        "subject": device,
+        "of": None,
+        "record": trip,
+        "skipped": trip is None,
+        "why": "",
+    }
+    body = {"started_at": "2026-11-25T09:00:00+01:00", "steps": [step]}
+    return a_record("round", body, rig=rig, **members)
+
+
 def a_trip_test(rig: str, device: str, **members: Any) -> dict[str, Any]:
     """Give a press of TEST that went well."""
     body = {

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import settings
 from werkzeug.test import TestResponse
 
 from fieldlog.app import create_app
@@ -23,6 +24,9 @@ from fieldlog.web.people.accounts import create_account
 from tests.builders import NOON
 
 PASSWORD = "rain on the awning"
+
+settings.register_profile("patient", deadline=None)  # time is shown by the bench, never by a test
+settings.load_profile("patient")
 
 
 class Clock:

@@ -111,6 +111,11 @@ class Device:
         return str(self.chain.body["name"])
 
     @property
+    def is_guard(self) -> bool:
+        """Say whether it trips on a ground fault; a plain breaker has no TEST button and guards nobody."""
+        return str(self.chain.body["type"]) != "breaker"
+
+    @property
     def last_trip(self) -> Chain | None:
         """Give the newest trip test of any kind, None where there never was one."""
         return self.trips[0] if self.trips else None

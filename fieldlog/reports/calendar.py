@@ -13,7 +13,7 @@ TIMES = 12
 
 
 def calendar(
-    rigs: Iterable[tuple[str, Sequence[DueItem]]],
+    rigs: Iterable[tuple[str, str, Sequence[DueItem]]],
     rules: Iterable[Mapping[str, Any]],
     *,
     made_at: datetime,
@@ -21,16 +21,18 @@ def calendar(
 ) -> bytes:
     """Give an iCalendar file of what is due.
 
-    `rigs` are names of rigs with what of each is due. What is overdue or was never tested stands on today.
+    `rigs` are ids and names of rigs with what of each is due. What is overdue or was never tested stands on today.
     """
     known = {str(rule["id"]): rule for rule in rules}
     found = Calendar()
     found.add("version", "2.0")
     found.add("prodid", "-//Fieldlog//Tests that come round//EN")
     found.add("x-wr-calname", "Tests that come round")
-    for name, items in rigs:
+    for rig, name, items in rigs:
         for item in items:
-            found.add_component(_event(name, item, known, made_at, today))
+            event = _event(name, item, known, made_at, today)
+            event.add("uid", f"{item.thing.what}-{item.thing.subject or rig}@fieldlog.invalid")
+            found.add_component(event)
     text: bytes = found.to_ical()
     return text
 
@@ -41,7 +43,6 @@ def _event(
     rule = rules[item.rule]
     begins = today if item.next is None or item.next < today else item.next
     event = Event()
-    event.add("uid", f"{item.thing.what}-{item.thing.subject or rig}@fieldlog.invalid".replace(" ", "-"))
     event.add("dtstamp", made_at)
     event.add("dtstart", begins)
     event.add("dtend", begins + timedelta(days=1))

@@ -10,6 +10,7 @@ from fieldlog.errors import BadInput
 from fieldlog.model.measured import check_input
 from fieldlog.model.rig import Chain, Rig, chains
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.findings import LEVELS, Line, finding_lines, in_a_row, supply_lines
@@ -83,6 +84,7 @@ class Contents:
     log: LogEnd
     rulebook: str
     photos: tuple[PhotoLine, ...] = ()
+    changes: tuple[ChangeLine, ...] = ()
 
 
 def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -> Contents:
@@ -103,6 +105,7 @@ def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -
         log=LogEnd(rig.log[-1].position, rig.log[-1].head),
         rulebook=rulebook.id,
         photos=tuple(photo_lines(rig)),
+        changes=stands.changes,
     )
 
 

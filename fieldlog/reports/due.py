@@ -23,7 +23,7 @@ def due_of(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> tuple[D
 
 def _things(rig: Rig) -> Iterator[Thing]:
     touched = touching(rig)
-    for device in rig.devices:
+    for device in (device for device in rig.devices if device.is_guard):
         yield _of_device(device, touched)
     for outlet in rig.outlets:
         loaded = next((test for test in outlet.tests if _is_loaded(test.body["check"])), None)

@@ -5,8 +5,9 @@ from typing import Any, Final
 
 from fieldlog.model.record import Record
 from fieldlog.reports.findings import Line
+from fieldlog.reports.noted_wiring import change_lines, look_lines, map_lines, proof_lines, round_lines
 from fieldlog.reports.readings import METERS, Part, parts_of_check, trip_words
-from fieldlog.reports.wording import DEVICE_TYPES, begun, pair_words
+from fieldlog.reports.wording import DEVICES, begun, pair_words
 
 NOTED: Final = "Noted"
 PLACE: Final = "Place"
@@ -67,6 +68,11 @@ def _plug_in(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
 def _rig(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Its own plug fits", body["outlet"])
+    if body.get("assured_months"):
+        often = f"every {body['assured_months']} months"
+        yield Line("Ground shown by the assured grounding manner", often)
+    if body.get("season_starts"):
+        yield Line("Season starts", body["season_starts"])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
@@ -79,7 +85,7 @@ def _outlet(body: Mapping[str, Any], names: Names) -> Iterator[Line]:
 
 def _device(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
     yield Line("Name", body["name"])
-    yield Line("Type", DEVICE_TYPES[body["type"]])
+    yield Line("Type", begun(DEVICES[body["type"]]))
     yield Line("Made in", body.get("made") or NOT_NOTED)
     yield Line("Installed in", body["installed"] or NOT_NOTED)
     yield Line("Note", body["note"] or NOT_NOTED)
@@ -110,6 +116,11 @@ _OF_KIND: Final[Mapping[str, Callable[[Mapping[str, Any], Names], Iterator[Line]
     "device": _device,
     "instrument": _instrument,
     "photo": _photo,
+    "rig-map": map_lines,
+    "change": change_lines,
+    "proof": proof_lines,
+    "look": look_lines,
+    "round": round_lines,
 }
 
 

@@ -1,19 +1,24 @@
 """How a rig stands: its outlets and devices with their last results, and what speaks against it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from fieldlog.errors import BadInput
 from fieldlog.model.due import Due, DueState
 from fieldlog.model.guarding import contradictions
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Device, Outlet, Rig, chains
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
+from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
+from fieldlog.reports.map_words import contradiction_words, name_of
 from fieldlog.reports.naming import ending
+from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, DEVICE_TYPES, KINDS, begun, step_words
+from fieldlog.tables import entries, load
 
 NEVER = "never tested"
 
@@ -51,6 +56,16 @@ class DeviceLine:
 
 
 @dataclass(frozen=True)
+class MapLine:
+    """What the rig's map says in short: what it leaves unguarded, and how many trips say otherwise."""
+
+    is_drawn: bool
+    unguarded: tuple[str, ...] = ()
+    contradictions: int = 0
+    problem: str = ""
+
+
+@dataclass(frozen=True)
 class OpenPoint:
     """Something that speaks against the rig, or that nobody has tested."""
 
@@ -68,17 +83,23 @@ class Overview:
     outlets: tuple[OutletLine, ...]
     devices: tuple[DeviceLine, ...]
     open_points: tuple[OpenPoint, ...]
+    map: MapLine = MapLine(False)
+    changes: tuple[ChangeLine, ...] = ()
 
 
 def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
     """Gather how the rig stands today."""
+    on_map = None if rig.map is None else drawn(rig, load())
+    noted = change_lines(rig, entries("facts/proving.json"))
     return Overview(
         name=rig.name,
         plug=str(rig.chain.body["outlet"]),
         note=str(rig.chain.body["note"]),
-        outlets=tuple(_outlet_line(rig, outlet, rulebook) for outlet in rig.outlets),
-        devices=tuple(_device_line(device, rulebook, today) for device in rig.devices),
-        open_points=tuple(_open_points(rig, rulebook, today)),
+        outlets=tuple(_outlet_line(rig, outlet, rulebook, on_map) for outlet in rig.outlets),
+        devices=tuple(_device_line(device, rulebook, today) for device in _guards(rig)),
+        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, today, on_map)),
+        map=_map_line(rig, on_map),
+        changes=noted,
     )
 
 
@@ -94,15 +115,42 @@ def day_of(chain: Chain) -> str:
     return chain.at.date().isoformat()
 
 
-def _outlet_line(rig: Rig, outlet: Outlet, rulebook: Rulebook) -> OutletLine:
+def _guards(rig: Rig) -> list[Device]:
+    return [device for device in rig.devices if device.is_guard]
+
+
+def _map_line(rig: Rig, on_map: DrawnRig | None) -> MapLine:
+    try:
+        told = on_map or drawn(rig, load())
+    except BadInput as bad:
+        return MapLine(False, problem=bad.problems[0].problem)
+    unguarded = (
+        f"{f'{mode}: ' if mode else ''}{name_of(told.body, outlet)}"
+        for mode, one in told.protections.items()
+        for outlet in one.unprotected
+    )
+    return MapLine(told.is_drawn, tuple(unguarded), len(told.contradictions))
+
+
+def _guard_words(rig: Rig, outlet: Outlet, on_map: DrawnRig | None) -> str:
+    if on_map is None:
+        guard = rig.device(outlet.guard)
+        return "none noted" if guard is None else guard.name
+    guards = on_map.guards_of(outlet.id)
+    told = [
+        f"{f'{mode}: ' if mode else ''}{', then '.join(names) or 'nothing'}" for mode, names in guards.items()
+    ]
+    return "; ".join(told) or "not known: it is not on the map, or without a feed there"
+
+
+def _outlet_line(rig: Rig, outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig | None) -> OutletLine:
     last = outlet.last_test
-    guard = rig.device(outlet.guard)
     return OutletLine(
         id=outlet.id,
         current=outlet.chain.entry.record.id,
         name=outlet.name,
         type=str(outlet.chain.body["outlet"]),
-        guard="none noted" if guard is None else guard.name,
+        guard=_guard_words(rig, outlet, on_map),
         verdict=None if last is None else str(last.body["judgement"]["verdict"]),
         result=NEVER if last is None else ending(last.body, rulebook),
         day="" if last is None else day_of(last),
@@ -127,14 +175,21 @@ def _device_line(device: Device, rulebook: Rulebook, today: date) -> DeviceLine:
     )
 
 
-def _open_points(rig: Rig, rulebook: Rulebook, today: date) -> Iterator[OpenPoint]:
+def _open_points(rig: Rig, rulebook: Rulebook, today: date, on_map: DrawnRig | None) -> Iterator[OpenPoint]:
     yield from _faults(rig, rulebook)
-    yield from (OpenPoint("does not agree", each.sentence) for each in contradictions(rig))
+    yield from (OpenPoint("does not agree", sentence) for sentence in _disagreements(rig, on_map))
     yield from _apart(rig)
     yield from _flags(rig)
     yield from _never_tested(rig)
     yield from _overdue(rig, today)
     yield from _skipped(rig)
+
+
+def _not_yet_proved(changes: Iterable[ChangeLine]) -> Iterator[OpenPoint]:
+    for change in changes:
+        if not change.is_proved:
+            said = f"“{change.what}”, {change.day}: {change.standing}."
+            yield OpenPoint(NOT_YET_PROVED.lower(), said)
 
 
 def _faults(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
@@ -148,8 +203,14 @@ def _faults(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
             yield OpenPoint("last result", f"“{outlet.name}”, {day_of(last)}: {ending(last.body, rulebook)}.")
 
 
+def _disagreements(rig: Rig, on_map: DrawnRig | None) -> list[str]:
+    if on_map is None:
+        return [each.sentence for each in contradictions(rig)]
+    return [contradiction_words(on_map, one) for one in on_map.contradictions]
+
+
 def _never_tested(rig: Rig) -> Iterator[OpenPoint]:
-    for device in rig.devices:
+    for device in _guards(rig):
         if device.last_press is None:
             yield OpenPoint(NEVER, f"“{device.name}” was never seen to trip by its own TEST button.")
     for outlet in rig.outlets:
@@ -158,7 +219,7 @@ def _never_tested(rig: Rig) -> Iterator[OpenPoint]:
 
 
 def _overdue(rig: Rig, today: date) -> Iterator[OpenPoint]:
-    for device in rig.devices:
+    for device in _guards(rig):
         when = device.due(today)
         if when.state is DueState.OVERDUE:
             yield OpenPoint("overdue", f"“{device.name}”: trip test {when.words}.")

@@ -79,10 +79,18 @@ def proved_changes(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[Proved
     return tuple(ProvedChange(change, _states(change, touched[change.id], rules)) for change in rig.changes)
 
 
+def step_of(proof: Chain) -> Step:
+    """Give the step that a proof is of."""
+    return Step(proof.body["step"], proof.body["part"], proof.body["pair"])
+
+
 def _states(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> dict[Step, StepState]:
-    return states_of(steps_of(touched, rules), [_proof(chain) for chain in change.proofs], rules)
+    proofs = [Proof(step_of(chain), chain.body["outcome"]) for chain in change.proofs]
+    steps = (*steps_of(touched, rules), *_chosen(proofs, rules))
+    return states_of(steps, proofs, rules)
 
 
-def _proof(chain: Chain) -> Proof:
-    body = chain.body
-    return Proof(Step(body["step"], body["part"], body["pair"]), body["outcome"])
+def _chosen(proofs: Sequence[Proof], rules: Sequence[Mapping[str, Any]]) -> list[Step]:
+    """Give the steps that no change takes but that were noted all the same: a bad one fails it."""
+    noted = {proof.step for proof in proofs if proof.outcome is not None}
+    return [step for rule in rules if rule.get("optional") and (step := Step(str(rule["id"]))) in noted]

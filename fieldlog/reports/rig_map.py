@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from fieldlog.engine.protection import judge, read_map
+from fieldlog.engine.protection.touched import below
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.rig import Chain, Rig
@@ -58,7 +59,7 @@ class DrawnRig:
 
 
 def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
-    """Give the rig's map and what it says, with the trip tests made since the last change of its wiring."""
+    """Give the rig's map and what it says, with what trip tests told since the wiring was last changed."""
     body = map_of_list(rig) if rig.map is None else rig.map.body
     told = list(_trips(rig, body))
     rig_map = read_map(engine_map(body, [trip for trip, _ in told]))
@@ -87,15 +88,25 @@ def _known(value: Mapping[str, Any], members: Sequence[str]) -> dict[str, Any]:
 
 def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[tuple[dict[str, Any], Chain]]:
     """Give what each device's newest trips say of each part; an older word about a part is passed over."""
-    since = max((change.chain.at for change in rig.changes), default=None)
+    changed_at = _changed_at(rig, body)
     parts = {part["outlet"]: part["id"] for part in body["parts"] if part.get("outlet")}
     for part in body["parts"]:
         device = rig.device(part.get("device"))
         spoken: set[str] = set()
         for chain in () if device is None else device.trips:
-            trip = _trip(part, chain, parts, spoken, since)
+            trip = _trip(part, chain, parts, spoken, changed_at)
             if trip is not None:
                 yield trip, chain
+
+
+def _changed_at(rig: Rig, body: Mapping[str, Any]) -> dict[str, datetime]:
+    """Give when each part, or what it hangs on, was last changed; what was seen before tells nothing."""
+    found: dict[str, datetime] = {}
+    ways = [(run["from"], run["to"]) for run in body["runs"]]
+    for change in rig.changes:
+        for part in below(ways, change.parts):
+            found.setdefault(part, change.chain.at)
+    return found
 
 
 def _trip(
@@ -103,14 +114,15 @@ def _trip(
     chain: Chain,
     parts: Mapping[str, str],
     spoken: set[str],
-    since: datetime | None,
+    changed_at: Mapping[str, datetime],
 ) -> dict[str, Any] | None:
     body = chain.body
-    if body["tripped"] is not True or (since is not None and chain.at < since):
+    if body["tripped"] is not True:
         return None
     dead, live = ([parts[one] for one in body[seen] if one in parts] for seen in ("dead", "live"))
     if part["kind"] == "gfci-receptacle" and body["face_dead"] is not None:
         (dead if body["face_dead"] else live).append(part["id"])
-    dead, live = ([one for one in dict.fromkeys(seen) if one not in spoken] for seen in (dead, live))
+    old = spoken | {one for one, at in changed_at.items() if chain.at < at}
+    dead, live = ([one for one in dict.fromkeys(seen) if one not in old] for seen in (dead, live))
     spoken.update(dead, live)
     return {"device": part["id"], "by": body["by"], "dead": dead, "live": live} if dead or live else None

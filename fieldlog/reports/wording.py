@@ -34,6 +34,8 @@ DEVICE_TYPES = {
     "gfci-breaker": "GFCI breaker",
     "cord-gfci": "GFCI in the cord",
 }
+DEVICES = {**DEVICE_TYPES, "breaker": "breaker"}
+"""A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
 KINDS = {
     "arrival-check": "arrival check",
     "outlet-test": "outlet test",

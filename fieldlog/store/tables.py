@@ -123,3 +123,11 @@ photos = Table(
     Column("height", Integer, nullable=False),
     Column("received_at", UtcTime, nullable=False),
 )
+
+calendar_feeds = Table(
+    "calendar_feeds",
+    metadata,
+    Column("token_hash", String(64), primary_key=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False, unique=True),
+    Column("created_at", UtcTime, nullable=False),
+)

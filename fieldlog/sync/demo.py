@@ -15,6 +15,7 @@ from fieldlog.model.measured import check_input, measured
 from fieldlog.model.record import observed_text
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.rulebook import load
+from fieldlog.sync.demo_map import write_change, write_looks, write_map
 
 RIG_NAME: Final = "Little Wren (invented)"
 NOTE: Final = "This rig, its parks, its people and all its readings are invented, to show how a log looks."
@@ -34,7 +35,8 @@ When = tuple[int, int, int]  # days before now, hour, minute
 def demo_records(now: datetime) -> list[dict[str, Any]]:
     """Give the records of the demo rig, in the order of the log; the same time gives the same records."""
     log = _Log(now, load())
-    for write in (_instruments, _rig, _first_round, _stays, _second_round):
+    steps = (_instruments, _rig, write_map, _first_round, _stays, write_looks, _second_round, write_change)
+    for write in steps:
         write(log)
     return log.records
 

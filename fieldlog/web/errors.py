@@ -106,7 +106,8 @@ def _frameworks(error: HTTPException) -> ResponseReturnValue:
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:
-    log.error("unforeseen at %s %s", request.method, request.path, exc_info=error)
+    # The route, not the path: the address of a feed is a secret.
+    log.error("unforeseen at %s %s", request.method, request.url_rule, exc_info=error)
     return _answer(500, [Problem("", SENTENCES[500])])
 
 

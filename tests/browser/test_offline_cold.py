@@ -43,9 +43,12 @@ def cold(phone: Phone, server: Server) -> Phone:
         ("/", "a.button--main"),
         ("/arrive", 'form[data-step="where"]'),
         ("/phone", "fl-files [data-save=all]"),
+        ("/round", "fl-round a[href='/rigs']"),
         ("/sign-out", "fl-sign-out a[href='/sign-in']"),
         (f"/checks/{an_id()}", "fl-past-check .empty"),
         (f"/outlets/{an_id()}", 'form[data-step="outlet"]'),
+        ("/changes/new", "fl-new-change a[href='/rigs']"),
+        (f"/changes/{an_id()}", "fl-change .notice"),
     ],
 )
 def test_a_field_page_opens_from_nothing_after_one_visit(

@@ -90,7 +90,9 @@ def test_a_check_that_is_not_here_says_what_to_do(phone: Phone) -> None:
     expect(phone.find("text=Sign in, and it comes here if it is yours.")).to_be_visible()
 
 
-def test_what_was_never_tested_stands_on_the_first_page_and_leads_into_the_round(phone: Phone, site: Site) -> None:
+def test_what_was_never_tested_stands_on_the_first_page_and_leads_into_the_round(
+    phone: Phone, site: Site
+) -> None:
     account = site.account("Tern")
     rig = a_rig()
     device = a_device(rig["id"], "Galley receptacle")

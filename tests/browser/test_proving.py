@@ -2,23 +2,37 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, expect
 
 from fieldlog.clock import now
 from fieldlog.model.account import Account
 from fieldlog.sync.inbox import Inbox
 from tests.browser.conftest import PASSWORD, Site
-from tests.browser.phone import Phone, read_under_load
+from tests.browser.phone import FINE, Phone, read_to_earth, read_under_load
 from tests.browser.served import Server, a_phone, another_tab, visit
+from tests.browser.test_screens import CONTRASTS, LOOKS, TARGETS
+from tests.browser.test_screens import _crowded as crowded
+from tests.browser.test_screens import _small as small
 from tests.builders import a_device, a_record, a_rig, an_outlet
 
 pytestmark = pytest.mark.browser
 
 WHAT = "New cable to the sink"
 PAIRS = ("h-n", "h-g", "n-g")
+
+
+# What a tap would find of the answers in the very moment in which the next screen is there.
+WHEN_IT_COMES = """() => {
+  const seen = () => document.querySelector("[data-step=meter-before] [data-outcome=good]");
+  new MutationObserver(() => {
+    if (seen()) globalThis.first ??= getComputedStyle(seen()).pointerEvents;
+  }).observe(document.body, { childList: true, subtree: true });
+}"""
 
 
 @dataclass(frozen=True)
@@ -35,7 +49,9 @@ class Changed:
         """Give the address of the change."""
         return f"/changes/{self.change['id']}"
 
-    def proof(self, step: str, outcome: str | None, *, pair: str | None = None, **body: Any) -> dict[str, Any]:
+    def proof(
+        self, step: str, outcome: str | None, *, pair: str | None = None, **body: Any
+    ) -> dict[str, Any]:
         """Give a proof of a step; those of each pair or of the outlet name the sink."""
         of_part = step in ("no-volts", "ground-continuous")
         told = {"step": step, "part": self.sink["id"] if of_part else None, "pair": pair, "outcome": outcome}
@@ -123,12 +139,13 @@ def check_the_sink(phone: Phone) -> None:
     phone.type("breaker_amps", "15")
     for _ in ("outlet", "look", "ready", "by", "proved"):
         phone.next()
-    for pair, shown in (("h-n", "119"), ("h-g", "119"), ("n-g", "0.2")):
+    for pair, shown in zip(PAIRS, FINE, strict=True):
         phone.type(f"volts.{pair}", shown)
         phone.next()
     phone.tap("text=No TEST button, or not pressed")
     phone.expect_verdict("use")
-    read_under_load(phone, "9.8", {"h-n": "116.9", "h-g": "118.0", "n-g": "1.1"})
+    read_to_earth(phone)
+    read_under_load(phone, "10", {"h-n": "118.3", "n-g": "1.9"})
     phone.expect_saved("server")
     phone.tap("a[data-finish]")
     expect(phone.find("h1")).to_have_text(WHAT)
@@ -286,6 +303,17 @@ def test_what_was_typed_is_still_there_after_a_reload(phone: Phone, changed: Cha
     expect(phone.find("[name=parts]:checked")).to_have_count(1)
 
 
+def test_a_second_tap_of_a_glove_finds_no_answer_on_the_screen_that_has_just_come(
+    phone: Phone, changed: Changed
+) -> None:
+    go_on(phone, "unplugged")
+    phone.page.evaluate(WHEN_IT_COMES)
+    yes(phone, "meter-before")
+
+    assert phone.page.evaluate("() => globalThis.first") == "none"
+    yes(phone, "no-volts")
+
+
 def test_enter_in_a_text_notes_no_answer(phone: Phone, changed: Changed) -> None:
     go_on(phone, "unplugged")
     phone.tap("summary")
@@ -309,6 +337,72 @@ def test_a_shops_test_is_noted_and_a_breakdown_fails_the_change(phone: Phone, ch
     phone.tap(".button--back")
 
     assert state(phone) == "failed"
+
+
+def _screens(phone: Phone, changed: Changed) -> Iterator[str]:
+    phone.open(f"/changes/new#rig={changed.rig['id']}")
+    phone.choose("parts", changed.sink["id"])
+    phone.next()
+    phone.expect_problem("what", "Say what was changed")
+    yield "new"
+    phone.open(changed.page)
+    phone.find(".proving-state").wait_for()
+    yield "list"
+    go_on(phone, "unplugged")
+    phone.tap("summary")
+    yield "unplugged"
+    yes(phone, "meter-before")
+    yield "meter-before"
+    yes(phone, "no-volts")
+    phone.type("value", "x")
+    phone.next()
+    phone.expect_problem("value", "as a number")
+    yield "no-volts-problem"
+    phone.type("value", "118.2")
+    phone.next()
+    phone.find("[role=alert]").wait_for()
+    yield "no-volts-bad"
+    phone.tap(".button--back")
+    phone.find(".proving-state").wait_for()
+    yield "list-failed"
+    go_on(phone, "no-volts")
+    absent(phone, "meter-after")
+    yes(phone, "ground-continuous")
+    yield "ground"
+    show(phone, "0.3", "neutral-isolated")
+    yield "neutral"
+    phone.page.goto(f"{phone.site}{changed.page}#at=polarity%7C{changed.sink['id']}%7C")
+    phone.find("[data-part=locked]").wait_for()
+    yield "locked"
+    phone.page.goto(f"{phone.site}{changed.page}#at=dielectric%7C%7C")
+    phone.find("[name=who]").wait_for()
+    yield "shop"
+    phone.open(f"/rigs/{changed.rig['id']}")
+    yield "rig"
+
+
+@pytest.mark.parametrize(
+    "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
+)
+def test_every_screen_is_fit_for_rain_and_gloves(
+    phone: Phone, changed: Changed, pictures: Path, request: pytest.FixtureRequest
+) -> None:
+    name = request.node.name.partition("[")[2].strip("]")
+    faults = []
+    for number, screen in enumerate(_screens(phone, changed)):
+        phone.page.screenshot(path=pictures / f"{name}-{number:02}-{screen}.png", full_page=True)
+        found = Axe().run(phone.page).response["violations"]
+        faults += [f"{screen}: axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found]
+        targets = phone.page.evaluate(TARGETS)
+        faults += [f"{screen}: small {each}" for each in small(targets)]
+        faults += [f"{screen}: crowded {each}" for each in crowded(targets)]
+        weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
+        faults += [f"{screen}: contrast {each['ratio']:.1f}: {each['name']}" for each in weak]
+        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        faults += [f"{screen}: {wide} px too wide"] if wide > 0 else []
+    print(f"pictures: {pictures}", *faults, sep="\n")
+
+    assert faults == []
 
 
 @pytest.fixture(scope="module")

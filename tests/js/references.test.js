@@ -21,6 +21,8 @@ test("a record waits for another where it was refused for that one's sake", () =
 
   assert.ok(waitedFor(refused({ rig: ID }, "/rig"), there));
   assert.ok(waitedFor(refused({ body: { dead: [ID] } }, "/body/dead/0"), there));
+  assert.ok(waitedFor(refused({ body: { steps: [{ record: ID }] } }, "/body/steps/0/record"), there));
+  assert.ok(waitedFor(refused({ body: { parts: [{ outlet: ID }] } }, "/body/parts/0/outlet"), there));
   assert.ok(!waitedFor(refused({ rig: ID }, "/body/note"), there));
   assert.ok(!waitedFor(refused({ rig: FRESH }, "/rig"), there));
   assert.ok(!waitedFor({ ...refused({ rig: ID }, "/rig"), saved: "phone" }, there));

@@ -37,6 +37,24 @@ test("every part has one box within the drawing, and no two boxes overlap, loops
   }
 });
 
+test("boxes of any heights do not overlap either, and what comes in is named between the box and the one above it", () => {
+  for (let seed = 1; seed <= 100; seed += 1) {
+    const lot = lots(seed);
+    const { boxes, lines } = layout(drawn(seed, seed % 2 === 0), () => 30 + lot(100));
+
+    boxes.slice(1).forEach(({ y }, i) => assert.ok(y > boxes[i].y + boxes[i].height, `seed ${seed}`));
+    for (const { label: [, y] } of lines) assert.ok(boxes.every((box) => y < box.y || y - 13 > box.y + box.height), `seed ${seed}`);
+  }
+});
+
+test("parts in one string stand in line, and only a fork goes further in", () => {
+  const part = (id) => ({ id, kind: "junction" });
+  const { boxes } = layout({ parts: ["a", "b", "c", "d"].map(part), runs: [{ from: "a", to: "b" }, { from: "b", to: "c" }, { from: "b", to: "d" }] });
+  const [a, b, c, d] = boxes.map(({ x }) => x);
+
+  assert.ok(a === b && b < c && c === d);
+});
+
 test("every run between known parts has one line that begins at its one box and ends at its other", () => {
   for (let seed = 1; seed <= 200; seed += 1) {
     const map = drawn(seed, true);

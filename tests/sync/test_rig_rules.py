@@ -24,7 +24,7 @@ def a_map(t: dict[str, Made], **members: Any) -> Made:
 
 
 def with_part(t: dict[str, Made], at: int, **members: Any) -> Made:
-    made = a_map(t)
+    made = a_map(t, runs=[])
     made["body"]["parts"][at] |= members
     return made
 

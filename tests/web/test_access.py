@@ -24,8 +24,10 @@ ARGUMENTS = {
     "outlet": OUTLET,
     "outlet_id": OUTLET,
     "check": RECORD,
+    "change": RECORD,
     "photo_hash": PHOTO,
     "filename": "js/main.js",
+    "secret": "x" * 43,
 }
 # Open to everybody, and why.
 PUBLIC = {
@@ -33,10 +35,16 @@ PUBLIC = {
     "/": "a shell that holds nobody's data",
     "/arrive": "a shell that holds nobody's data",
     "/arrive/plain": "judges without an account",
+    "/calendar/<secret>.ics": "guarded by its secret address",
     "/checks/<uuid:check>": "a shell that holds nobody's data",
     "/outlets/<uuid:outlet>": "a shell that holds nobody's data",
     "/checks/shell": "a shell that holds nobody's data",
     "/outlets/shell": "a shell that holds nobody's data",
+    "/changes/new": "a shell that holds nobody's data",
+    "/changes/shell": "a shell that holds nobody's data",
+    "/changes/<uuid:change>": "a shell that holds nobody's data",
+    "/rigs/map-shell": "a shell that holds nobody's data",
+    "/rigs/<uuid:rig_id>/map": "a shell that holds nobody's data",
     "/offline": "a shell that holds nobody's data",
     "/sw.js": "the app itself",
     "/manifest.webmanifest": "the app itself",
@@ -47,6 +55,8 @@ PUBLIC = {
     "/first-account": "guarded by its one-time token",
     "/api/session": "says only who oneself is",
     "/rulebook.json": "the rules are nobody's secret",
+    "/rig-rules.json": "the rules are nobody's secret",
+    "/round": "a shell that holds nobody's data",
     "/openapi.json": "a description",
     "/healthz": "versions in use",
     "/trust": "a phone needs it before it can sign in",
@@ -83,7 +93,7 @@ def log(owner: Person, colleague: Person) -> None:
 
 def everything(store: Store) -> dict[str, Any]:
     """Give all that the database holds of records, accounts and sessions."""
-    tables = ("records", "flags", "accounts", "sessions", "photos")
+    tables = ("records", "flags", "accounts", "sessions", "photos", "calendar_feeds")
     with store.reading() as tx:
         return {t: tx.exec_driver_sql(f"SELECT * FROM {t} ORDER BY 1").all() for t in tables}
 
@@ -152,7 +162,7 @@ def test_an_ended_session_reaches_nothing(app: Flask, owner: Person) -> None:
     cookie = owner.client.get_cookie("fieldlog")
     assert cookie is not None
     owner.submit("/sign-out/plain")
-    owner.client.set_cookie("fieldlog", cookie.value)
+    owner.client.set_cookie("fieldlog", cookie.decoded_value)
 
     for rule, path in paths(app):
         if rule not in PUBLIC:

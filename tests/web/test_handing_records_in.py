@@ -59,7 +59,7 @@ def test_records_of_an_account_that_is_not_the_one_signed_in_are_not_kept(
 
 @pytest.mark.parametrize("account", [1, True, ["Robin"], {}])
 def test_an_account_that_is_no_name_is_refused_with_its_field(owner: Person, account: Any) -> None:
-    answer = owner.post({"records": [an_arrival_check()], "account": account})
+    answer: Any = owner.post({"records": [an_arrival_check()], "account": account})
 
     assert answer.status_code == 400
     assert answer.json["problems"][0]["at"] == "/account"

@@ -30,12 +30,17 @@ CACHEABLE = {
     "/checks/<uuid:check>",
     "/outlets/<uuid:outlet>",
     "/rulebook.json",
+    "/rig-rules.json",
+    "/round",
     "/openapi.json",
     "/sw.js",
     "/manifest.webmanifest",
     "/offline",
     "/checks/shell",
     "/outlets/shell",
+    "/changes/new",
+    "/changes/shell",
+    "/changes/<uuid:change>",
 }
 
 

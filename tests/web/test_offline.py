@@ -79,7 +79,7 @@ def test_the_page_kept_for_many_addresses_is_that_of_each(stranger: Person, shel
 def test_what_a_phone_keeps_is_the_same_signed_in_and_out(
     owner: Person, colleague: Person, stranger: Person
 ) -> None:
-    for address in sorted({*PAGES.values(), "/offline", "/manifest.webmanifest", "/rulebook.json"}):
+    for address in sorted({*PAGES.values(), "/offline", "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json"}):
         answers = [person.client.get(address) for person in (owner, colleague, stranger)]
 
         assert len({answer.data for answer in answers}) == 1, address

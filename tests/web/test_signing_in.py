@@ -145,7 +145,7 @@ def test_over_https_the_cookie_is_bound_to_the_host(app: Flask, owner: Person) -
     cookies = answer.headers.getlist("Set-Cookie")
     assert any(c.startswith("__Host-fieldlog=") and "Secure" in c for c in cookies)
     assert all("Secure" in c for c in cookies)
-    told = client.get("/api/session", base_url="https://localhost").json
+    told: Any = client.get("/api/session", base_url="https://localhost").json
     assert (told["signed_in"], told["name"]) == (True, "Owner")
 
 

@@ -1,9 +1,9 @@
 """What a change to the wiring touches: the parts themselves and all that hangs on them, in any mode."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from fieldlog.engine.protection.guards import guards_of
-from fieldlog.engine.protection.map import Wiring, wire
+from fieldlog.engine.protection.map import wire
 from fieldlog.model.proving import Touched
 from fieldlog.model.rig_map import RigMap
 
@@ -37,32 +37,50 @@ def touched_by(rig_map: RigMap, parts: Collection[str], pairs: Mapping[str, Sequ
     (['r'], ('g',))
     """
     wiring = wire(rig_map)
-    below = _below(wiring, parts)
+    known = wiring.number.keys() & set(parts)
+    touched = below(((run.start, run.end) for run in rig_map.runs), known)
     guards = {
         guard
         for mode in wiring.feeds
         for outlet, by in guards_of(wiring, mode).items()
-        if outlet in below
+        if outlet in touched
         for guard in by
     }
     return Touched(
         outlets=tuple(
-            (part.id, tuple(pairs[part.id])) for part in rig_map.parts if part.id in below & pairs.keys()
+            (part.id, tuple(pairs[part.id])) for part in rig_map.parts if part.id in touched & pairs.keys()
         ),
         devices=tuple(
-            part.id for part in rig_map.parts if part.is_guard and (part.id in below or part.id in guards)
+            part.id for part in rig_map.parts if part.is_guard and (part.id in touched or part.id in guards)
         ),
         sources=tuple(part.id for part in rig_map.parts if part.kind == "inverter"),
     )
 
 
-def _below(wiring: Wiring, parts: Collection[str]) -> set[str]:
-    """Give the parts and all that any run leads to from them."""
-    ways = [(run.start, run.end) for run in wiring.rig_map.runs]
-    found, waiting = set(parts) & wiring.number.keys(), list(parts)
+def below(ways: Iterable[tuple[str, str]], parts: Collection[str]) -> set[str]:
+    """Give parts and all that hangs on them, whatever the mode.
+
+    Parameters
+    ----------
+    ways : iterable of (str, str)
+        From which part to which each run leads.
+    parts : collection of str
+        Ids of parts.
+
+    Returns
+    -------
+    set of str
+
+    Examples
+    --------
+    >>> sorted(below([("a", "b"), ("b", "c"), ("x", "y")], ["a"]))
+    ['a', 'b', 'c']
+    """
+    known = list(ways)
+    found, waiting = set(parts), list(parts)
     while waiting:
         start = waiting.pop()
-        new = {end for begin, end in ways if begin == start} - found
+        new = {end for begin, end in known if begin == start} - found
         found |= new
         waiting += new
     return found

@@ -9,6 +9,7 @@ from fieldlog.model.rig import Chain
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Names
+from fieldlog.reports.noted_wiring import in_short
 from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
 from fieldlog.store.records import chain_of_corrections, current_records
 from fieldlog.store.rigs import rig_with_id
@@ -56,7 +57,7 @@ def result_of(record: Record, rulebook: Rulebook | FieldlogError) -> str:
         return {True: "Tripped", False: "Did not trip"}.get(record.body["tripped"], "Trip not tested")
     if record.kind == "photo":
         return str(record.body["what"] or "A photo")
-    return str(record.body["name"])
+    return in_short(record.kind, record.body) or str(record.body["name"])
 
 
 def names_for(tx: Transaction, account: str, record: Record) -> Names:
@@ -64,8 +65,11 @@ def names_for(tx: Transaction, account: str, record: Record) -> Names:
     rig = None if record.rig is None else rig_with_id(tx, account, record.rig)
     if rig is None:
         return {}
-    return {outlet.id: outlet.name for outlet in rig.outlets} | {
-        device.id: device.name for device in rig.devices
+    parts = () if rig.map is None else rig.map.body["parts"]
+    return {
+        **{part["id"]: part["name"] for part in parts},
+        **{outlet.id: outlet.name for outlet in rig.outlets},
+        **{device.id: device.name for device in rig.devices},
     }
 
 

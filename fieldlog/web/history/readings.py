@@ -12,6 +12,8 @@ from fieldlog.reports.wording import begun, near_words, pair_words
 
 LAMPS: Final = (("lit", "lit"), ("dim", "dim"), ("dark", "dark"), ("", "not looked at"))
 YES_NO: Final = (("yes", "yes"), ("no", "no"), ("", "not tested"))
+ASSURED: Final = (("", "no"), ("3", "every 3 months"), ("6", "every 6 months"))
+MONTHS: Final[Mapping[str, int | None]] = {"": None, "3": 3, "6": 6}
 ANSWERS: Final[Mapping[str, bool | None]] = {"yes": True, "no": False, "": None}
 CONTINUITY: Final = (("open", "open"), ("closed", "joined"), ("", "not tested"))
 NEAR: Final = (("yes", "it found volts"), ("no", "it found nothing"), ("", "not tested"))
@@ -49,6 +51,8 @@ class Reading:
             value = _inside(value, step)
         if isinstance(value, bool):
             return "yes" if value else "no"
+        if isinstance(value, int):
+            return str(value)
         return (value or "").removesuffix(f" {self.unit}") if self.unit else value or ""
 
     def put(self, body: dict[str, Any], typed: str) -> None:
@@ -65,9 +69,11 @@ class Reading:
     def _value(self, typed: str) -> Any:
         if self.choices in (YES_NO, NEAR):
             return ANSWERS.get(typed, typed)
+        if self.choices == ASSURED:
+            return MONTHS.get(typed, typed)
         if self.unit:
             return measured_text(typed, self.unit)
-        return typed or None if self.is_optional else typed.strip()
+        return typed.strip() or None if self.is_optional else typed.strip()
 
 
 def _inside(value: Any, step: Step) -> Any:
@@ -179,7 +185,17 @@ OF_KIND: Final[Mapping[str, tuple[Reading, ...]]] = {
         Reading(("milliseconds",), "Time to trip, ms", "ms", is_optional=True),
         Reading(("milliamps",), "Fault current, mA", "mA", is_optional=True),
     ),
-    "rig": (_NAME, _NOTE),
+    "rig": (
+        _NAME,
+        Reading(
+            ("assured_months",),
+            "Show the ground by the assured grounding manner?",
+            choices=ASSURED,
+            is_optional=True,
+        ),
+        Reading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
+        _NOTE,
+    ),
     "outlet": (_NAME, _NOTE),
     "device": (
         _NAME,
@@ -188,6 +204,16 @@ OF_KIND: Final[Mapping[str, tuple[Reading, ...]]] = {
     ),
     "instrument": (_NAME,),
     "photo": (Reading(("what",), "What it shows"),),
+    "rig-map": (),  # a map is corrected by keeping another version of it
+    "change": (
+        Reading(("what",), "What was changed"),
+        Reading(("why",), "Why"),
+        Reading(("wire",), "Wire"),
+        Reading(("device",), "Device"),
+    ),
+    "proof": (_NOTE,),
+    "look": (_NOTE,),
+    "round": (),
 }
 
 

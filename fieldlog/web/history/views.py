@@ -74,6 +74,8 @@ def new_correction(record_id: str) -> ResponseReturnValue:
     stored, chain = _chain_needed(record_id)
     if stored != chain[-1]:
         return redirect(url_for("history.new_correction", record_id=chain[-1].record.id), 303)
+    if stored.record.kind == "rig-map":
+        return redirect(url_for("rig_map.table", rig_id=stored.record.rig), 303)
     form = correction_form(stored.record, parts().new_id())
     return _correction_page(stored, chain, form)
 

@@ -15,6 +15,10 @@ OUTLETS: Final = {each: each for each in ("5-15", "5-20", "TT-30", "14-50")}
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
 GUARD: Final = "Which device guards it, as far as you know?"
 A_MONTH: Final = r"^[0-9]{4}-(0[1-9]|1[0-2])\Z"
+A_DAY: Final = (
+    r"^((0[13578]|1[02])-(0[1-9]|[12]\d|3[01])|(0[469]|11)-(0[1-9]|[12]\d|30)|02-(0[1-9]|[12]\d))\Z"
+)
+ASSURED: Final = {"": "no", "3": "every 3 months", "6": "every 6 months"}
 
 
 def _stripped(text: str | None) -> str:
@@ -47,16 +51,32 @@ def _choice(label: str, choices: Mapping[str, str]) -> RadioField:
 
 
 class RigForm(RecordForm):
-    """A rig with its own plug."""
+    """A rig with its own plug, and what its owner chose to be reminded of; not chosen is left out."""
 
     name = _name("What do you call the rig?")
     outlet = _choice("Which outlet does its own plug fit?", OUTLETS)
+    assured_months = RadioField(
+        "Show the ground by the assured grounding manner?",
+        [Optional(), AnyOf(list(ASSURED), message=NONE_OF_THEM)],
+        choices=[SelectChoice(*each) for each in ASSURED.items()],
+        validate_choice=False,
+    )
+    season_starts = StringField(
+        "On which day does your season start?",
+        [Optional(), Regexp(A_DAY, message="Write month and day as 04-01, or leave it empty.")],
+        filters=[_stripped],
+    )
     note = _note()
 
     @property
     def body(self) -> dict[str, Any]:
         """Give the record's body."""
-        return {"name": self.name.data, "outlet": self.outlet.data, "note": self.note.data or ""}
+        body = {"name": self.name.data, "outlet": self.outlet.data, "note": self.note.data or ""}
+        if self.assured_months.data:
+            body["assured_months"] = int(self.assured_months.data)
+        if self.season_starts.data:
+            body["season_starts"] = self.season_starts.data
+        return body
 
 
 class OutletForm(RecordForm):

@@ -1,6 +1,6 @@
-"""The month's trip tests of a rig's ground-fault devices."""
+"""The round of a rig, and the form of a trip test for browsers without script."""
 
-from flask import Blueprint, redirect, render_template, url_for
+from flask import Blueprint, Response, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
@@ -10,9 +10,16 @@ from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import device_needed, keep, record_of, rig_needed
+from fieldlog.web.layout.shell import field_page
 from fieldlog.web.rounds.forms import TripTestForm, form_for
 
 blueprint = Blueprint("rounds", __name__, template_folder="templates")
+
+
+@blueprint.get("/round")
+def go_round() -> Response:
+    """Show the month's work; script fills it by what is on the phone."""
+    return field_page("rounds/round.html")
 
 
 @blueprint.get("/rigs/<rig_id>/devices/<device_id>/trip-tests/new")

@@ -6,6 +6,7 @@ import { said, showWhen } from "../check/when.js";
 import { Outcome } from "../check/outcome.js";
 import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
 import { AfterPaint } from "../lib/after-paint.js";
+import { wayBack } from "../lib/way-back.js";
 import { canBeReached } from "../sync/http.js";
 import { isRulebookSettled, loadRulebook } from "../sync/rulebook.js";
 import { checkRulebook } from "../check/engine.js";
@@ -241,7 +242,7 @@ export class FlCheck extends HTMLElement {
     }
     this.#isFinished = true;
     await dropDraft(this.page).catch(() => {});
-    location.assign(link.href);
+    location.assign(wayBack() ?? link.href);
   }
 
   onpopstate() {

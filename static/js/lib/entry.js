@@ -49,4 +49,4 @@ function inRange(number, range) {
 }
 
 const outside = (range) => `Type a number from ${range.least} to ${range.most} ${range.unit}.`;
-const example = (range) => ({ V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6" })[range.unit];
+const example = (range) => ({ V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6", ohm: "0.3", Mohm: "20" })[range.unit];

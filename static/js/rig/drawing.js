@@ -1,81 +1,105 @@
-// The drawing of a rig, from its supply to its outlets, and the same in words.
+// The drawing of a rig, from its supply to its outlets.
 import { html } from "../lib/html.js";
-import { BOX, layout } from "./layout.js";
-import { FACES, guardText, kindOf, nameOf, runText } from "./words.js";
+import { layout } from "./layout.js";
+import { guardedRuns, hasSides, isDevice } from "./runs.js";
+import { guardText, kindOf, nameOf, oddText, runText, standingOf } from "./words.js";
 
-const LETTER = 8.4; // about as wide as a letter of the larger text is
-const SMALL_LETTER = 7.2;
+/** About how wide a letter is, so that a line ends before its box does. */
+const LETTERS = { name: 9.6, kind: 8, word: 8.6, wire: 7.6 };
+const LINE = 20;
+const MOST_LINES = 2;
+const PAPER = 740; // how much of the drawing a printed page takes
+const MARGIN = 5; // between a box and the edge of its page
 
-/**
- * @typedef {object} Known what the map and the trips say, in one mode
- * @property {Record<string, string[]>} guards by part, nearest first
- * @property {Set<string>} fed the parts that have a feed
- * @property {Map<string, string>} names
- * @property {{part: string, expected: string, seen: string}[]} contradictions
- * @property {(part: Record<string, any>) => string|null} wayTo the page of a part
- * @property {Set<number>} [without] runs that this mode does not have
- */
+/** @typedef {import("./words.js").Known} Known */
 
 /**
- * Draws a rig.
+ * Draws a rig. A screen reader is told the same by the list.
  * @param {{parts: Record<string, any>[], runs: Record<string, any>[]}} map
  * @param {Known} known
  */
 export function rigDrawing(map, known) {
-  const { width, height, boxes, lines } = layout(map);
-  const kinds = new Map(map.parts.map((part) => [part.id, part.kind]));
-  return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" role="group" aria-label="What feeds what, from the supply to the outlets">
-    <defs><pattern id="guarded" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch" d="M0 4h8"/></pattern></defs>
-    ${lines.map((line) => lineMarkup(line, map.runs[line.run], { kinds, known }))}
-    ${boxes.map((box) => boxMarkup(box, known))}</svg>`;
+  const told = new Map(map.parts.map((part) => [part.id, (width) => linesOf(part, width, known)]));
+  const drawn = layout(map, (part, width) => 14 + LINE * told.get(part.id)(width).length);
+  const { width, height, boxes } = drawn;
+  return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}" role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
+    <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) => boxMarkup(box, told.get(box.part.id)(box.width), known))}</g></svg>
+    <div class="rig-map-sheets" aria-hidden="true">${sheets(drawn).map(([top, end]) => html`<svg class="rig-map" viewBox="0 ${top} ${width} ${end - top}" width="${width}"><use href="#rig-drawing"/></svg>`)}</div>`;
 }
 
-/** A device has two ways out; other parts have one. */
-const hasSides = (kind) => ["gfci-receptacle", "cord-gfci"].includes(kind);
+/** Apart from the drawing, since what is not shown on paper would hide it there. */
+export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs><pattern id="guarded" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch" d="M0 4h8"/></pattern></defs></svg>`;
 
-function lineMarkup({ run: at, points, isSecond }, run, { kinds, known }) {
-  const isOut = known.without?.has(at);
-  const look = ["rig-map__run", isSecond ? "rig-map__run--second" : "", isOut ? "rig-map__run--out" : ""].join(" ");
-  const [x, y] = points.at(-1);
-  const label = [runText(run, hasSides(kinds.get(run.from))), isOut ? "not in this mode" : ""].filter(Boolean).join(", ");
-  const word = isSecond ? "" : html`<text class="rig-map__wire" x="${x + 2}" y="${y - BOX / 2 - 7}">${label}</text>`;
-  return html`<polyline class="${look}" points="${points.map((point) => point.join(",")).join(" ")}"/>${word}`;
+/** Cuts the drawing between its rows, so that no box is torn between two printed pages. */
+function sheets({ boxes, height }) {
+  const cuts = [0];
+  boxes.forEach(({ top, y, height: high }) => y + high - cuts.at(-1) > PAPER && top > cuts.at(-1) && cuts.push(top + MARGIN));
+  return cuts.map((top, i) => [top, cuts[i + 1] ?? height]);
 }
 
-function boxMarkup({ part, x, y, width, height }, known) {
-  const guard = guardText(part, known);
-  const odd = known.contradictions.find((each) => each.part === part.id);
-  const isGuarded = FACES.includes(part.kind) && Boolean(known.guards[part.id]?.length) && known.fed.has(part.id);
-  const look = ["rig-map__box", known.fed.has(part.id) ? "" : "rig-map__box--out", odd ? "rig-map__box--odd" : "", part.kind.includes("gfci") || part.gfci ? "rig-map__box--device" : ""].join(" ");
-  const inside = (width - 32) / LETTER;
-  const last = odd ? `Map says ${odd.expected}, seen ${odd.seen}` : guard;
-  const body = html`<title>${[nameOf(part), kindOf(part), last].filter(Boolean).join(". ")}</title>
-    <rect x="${x}" y="${y}" width="${width}" height="${height}" rx="6"/>
-    ${isGuarded ? html`<rect class="rig-map__guard" x="${x + 3}" y="${y + 3}" width="14" height="${height - 6}" rx="3"/>` : ""}
-    <text class="rig-map__name" x="${x + 24}" y="${y + 23}">${clipped(nameOf(part), inside)}</text>
-    <text class="rig-map__kind" x="${x + 24}" y="${y + 42}">${clipped(kindOf(part), (width - 32) / SMALL_LETTER)}</text>
-    <text class="rig-map__word" x="${x + 24}" y="${y + 60}">${clipped(last, (width - 32) / SMALL_LETTER)}</text>`;
-  const way = known.wayTo(part);
-  return way ? html`<a class="${look}" href="${way}" data-part="${part.id}">${body}</a>` : html`<g class="${look}" data-part="${part.id}">${body}</g>`;
+/** What is behind a device has a double line: a broad one, then a narrow one on it. */
+function wires({ lines, boxes }, map, known) {
+  const guarded = guardedRuns(map, known.without);
+  const inner = lines.filter(({ run }) => guarded.has(run) && !known.without.includes(run));
+  return html`${lines.map((line) => html`<polyline class="${lookOf(line, { guarded, known })}" points="${line.points.join(" ")}"/>`)}
+    ${inner.map(({ points }) => html`<polyline class="rig-map__core" points="${points.join(" ")}"/>`)}
+    ${lines.map((line) => html`${arrow(line)}${label(line, map, { known, boxes })}`)}`;
 }
 
-const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, Math.floor(most) - 1)}…`);
-
-/**
- * Says the same in words, part under part.
- * @param {{parts: Record<string, any>[], runs: Record<string, any>[]}} map
- * @param {Known} known
- */
-export function rigText(map, known) {
-  const kinds = new Map(map.parts.map((part) => [part.id, part.kind]));
-  return html`<ol class="rig-text">${layout(map).boxes.map(({ part }) => html`<li>${sentences(part, map, { kinds, known })}</li>`)}</ol>`;
+function lookOf({ run, isSecond }, { guarded, known }) {
+  if (known.without.includes(run)) return "rig-map__run rig-map__run--out";
+  return ["rig-map__run", guarded.has(run) ? "rig-map__run--guarded" : "", isSecond ? "rig-map__run--second" : ""].join(" ");
 }
 
-function sentences(part, map, { kinds, known }) {
-  const way = known.wayTo(part);
-  const name = way ? html`<a href="${way}">${nameOf(part)}</a>` : nameOf(part);
-  const feeds = map.runs.filter(({ to }) => to === part.id).map((run) => `fed from ${known.names.get(run.from) ?? run.from} (${runText(run, hasSides(kinds.get(run.from)))})`);
-  const odd = known.contradictions.filter((each) => each.part === part.id).map(({ expected, seen }) => `A trip test contradicts the map: ${seen} where the map says ${expected}.`);
-  const guard = guardText(part, known);
-  return html`<b>${name}</b>: ${[kindOf(part), ...feeds].join(", ")}. ${guard ? `${guard}.` : ""} ${odd.join(" ")}`;
+function arrow({ points }) {
+  const [[x1, y1], [x, y]] = points.slice(-2);
+  return x1 === x ? html`<path class="rig-map__arrow" d="M${x} ${y}l-8 -11h16z"/>` : html`<path class="rig-map__arrow" d="M${x} ${y}l${x > x1 ? -11 : 11} -8v16z"/>`;
+}
+
+function label({ run: at, label: [x, y] }, map, { known, boxes }) {
+  const { width } = boxes.find(({ part }) => part.id === map.runs[at].to);
+  return html`<text class="rig-map__wire" x="${x}" y="${y}">${clipped(labelText(at, map, known), Math.floor((width - 32) / LETTERS.wire))}</text>`;
+}
+
+/** Where wires meet, each says from where it comes. */
+function labelText(at, { parts, runs }, { names, without }) {
+  const run = runs[at];
+  const isOneOfMore = runs.some(({ to }, i) => to === run.to && i !== at);
+  const from = isOneOfMore ? `from ${names.get(run.from)}` : "";
+  if (without.includes(at)) return [from, "not in this mode"].filter(Boolean).join(": ");
+  const sided = hasSides(parts.find(({ id }) => id === run.from).kind);
+  const wire = run.awg || run.feet || sided ? runText(run, sided) : "";
+  return [from, wire].filter(Boolean).join(", ");
+}
+
+const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, most - 1)}…`);
+
+function boxMarkup({ part, x, y, width, height }, told, known) {
+  const isOdd = known.contradictions.some((each) => each.part === part.id);
+  const standing = standingOf(part, known);
+  const looks = [isOdd ? "odd" : standing, isDevice(part) ? "device" : "", standing === "bare" && part.where?.length ? "exposed" : ""];
+  const edge = isOdd ? "bare" : standing; // where a trip speaks against it, nothing looks guarded
+  return html`<g class="rig-map__box ${looks.filter(Boolean).map((look) => `rig-map__box--${look}`).join(" ")}" data-part="${part.id}">
+    <rect class="rig-map__frame" x="${x}" y="${y}" width="${width}" height="${height}" rx="6"/>
+    ${edge === "guarded" ? html`<rect class="rig-map__guard" fill="url(#guarded)" x="${x + 4}" y="${y + 4}" width="16" height="${height - 8}" rx="3"/>` : ""}
+    ${edge === "bare" ? html`<text class="rig-map__mark" x="${x + 8}" y="${y + height / 2 + 10}">!</text>` : ""}
+    ${told.map(([look, text], i) => html`<text class="rig-map__${look}" x="${x + 28}" y="${y + 23 + i * LINE}">${text}</text>`)}</g>`;
+}
+
+/** @returns {[string, string][]} looks and texts of the lines in a box */
+function linesOf(part, width, known) {
+  const odd = known.contradictions.filter((each) => each.part === part.id).map(oddText);
+  const said = [["name", nameOf(part)], ["kind", kindOf(part)], ["word", `${odd.length ? "Map: " : ""}${guardText(part, known)}`], ...[...new Set(odd)].map((each) => ["word", each])];
+  return said.filter(([, text]) => text).flatMap(([look, text]) => folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => [look, line]));
+}
+
+/** Folds a text between its words; what does not fit into the lines ends with an ellipsis. */
+function folded(text, most) {
+  const lines = [""];
+  for (const word of text.split(" ")) {
+    const longer = lines.at(-1) ? `${lines.at(-1)} ${word}` : word;
+    if (longer.length <= most || !lines.at(-1) || lines.length === MOST_LINES) lines[lines.length - 1] = longer;
+    else lines.push(word);
+  }
+  return lines.map((line) => clipped(line, most));
 }

@@ -1,11 +1,12 @@
-// Where each part and run of a rig stands in the drawing: a part a row, what it feeds below it and further in.
-// What hangs on a load side comes first, on a trunk of its own, so that no trunk is crossed.
+// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in where it
+// is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is crossed.
 
-export const ROW = 98; // from one box to the next, down
-export const BOX = 70; // how high a box is
-export const INDENT = 32; // how much further in what a part feeds stands
+export const BOX = 74; // how high a box is, if nothing else is said
+const INDENT = 32; // how much further in what a part feeds stands
+const GAP = 14; // above each row
+const LABEL = 19; // for each wire that comes in
 const LEAST_WIDTH = 216; // of a box
-const PAGE_WIDTH = 328;
+const PAGE_WIDTH = 324;
 const TRUNKS = { line: 9, load: 21 };
 const GUTTER = 14;
 const EDGE = 4;
@@ -13,41 +14,54 @@ const EDGE = 4;
 /**
  * @typedef {{id: string, kind: string, name?: string}} Part
  * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
- * @typedef {{part: Part, x: number, y: number, width: number, height: number}} Box
- * @typedef {{run: number, points: [number, number][], side: "line"|"load", isSecond: boolean}} Line
+ * @typedef {{part: Part, top: number, x: number, y: number, width: number, height: number}} Box top: where its row begins
+ * @typedef {{run: number, points: [number, number][], label: [number, number], side: "line"|"load", isSecond: boolean}} Line
  */
 
 /**
  * Lays a map out. Every part has one box and every run one line, whatever the map is like.
  * @param {{parts: Part[], runs: Run[]}} map
+ * @param {(part: Part, width: number) => number} [heightOf] a box
  * @returns {{width: number, height: number, boxes: Box[], lines: Line[]}}
  */
-export function layout({ parts, runs }) {
+export function layout({ parts, runs }, heightOf = () => BOX) {
   const rows = inRows(parts, runs);
   const deepest = Math.max(0, ...rows.map(({ depth }) => depth));
   const inner = Math.max(PAGE_WIDTH - 2 * EDGE, deepest * INDENT + LEAST_WIDTH);
-  const boxes = rows.map(({ part, depth }, i) => {
+  const coming = comingIn(parts, runs);
+  let top = EDGE;
+  const boxes = rows.map(({ part, depth }) => {
     const x = EDGE + depth * INDENT;
-    return { part, x, y: EDGE + i * ROW + (ROW - BOX), width: EDGE + inner - x, height: BOX };
+    const [y, width] = [top + (top > EDGE ? GAP : 0) + coming.get(part.id).length * LABEL, EDGE + inner - x];
+    const box = { part, top, x, y, width, height: heightOf(part, width) };
+    top = y + box.height;
+    return box;
   });
-  const byId = new Map(boxes.map((box) => [box.part.id, box]));
+  const drawn = { runs, coming, byId: new Map(boxes.map((box) => [box.part.id, box])) };
   const firsts = new Set(rows.map(({ run }) => run).filter((run) => run !== null));
-  const seconds = runs.map((_, run) => run).filter((run) => !firsts.has(run) && byId.has(runs[run].from) && byId.has(runs[run].to));
-  const lines = [...firsts].map((run) => straight(runs, run, byId)).concat(seconds.map((run, i) => around(runs, run, byId, EDGE + inner + (i + 1) * GUTTER)));
-  return { width: 2 * EDGE + inner + seconds.length * GUTTER, height: 2 * EDGE + rows.length * ROW, boxes, lines: lines.sort((a, b) => a.run - b.run) };
+  const seconds = [...coming.values()].flat().filter((run) => !firsts.has(run));
+  const lines = [...firsts].map((run) => straight(run, drawn)).concat(seconds.map((run, i) => around(run, EDGE + inner + (i + 1) * GUTTER, drawn)));
+  return { width: 2 * EDGE + inner + seconds.length * GUTTER, height: top + EDGE, boxes, lines: lines.sort((a, b) => a.run - b.run) };
+}
+
+/** Gives the runs into each part, from parts that there are. */
+function comingIn(parts, runs) {
+  const coming = new Map(parts.map(({ id }) => [id, []]));
+  runs.forEach(({ from, to }, run) => coming.has(from) && coming.get(to)?.push(run));
+  return coming;
 }
 
 /** A part stands under the first run that reaches it; what nothing reaches, or only itself, begins a tree. */
 function inRows(parts, runs) {
   const known = new Map(parts.map((part) => [part.id, part]));
   const from = new Map(parts.map(({ id }) => [id, []]));
-  runs.forEach((run, i) => from.get(run.from)?.push(i));
+  runs.forEach((run, i) => known.has(run.to) && from.get(run.from)?.push(i));
   const fed = new Set(runs.filter((run) => known.has(run.from)).map(({ to }) => to));
   const rows = [];
   const seen = new Set();
   const roots = [...parts.filter(({ id }) => !fed.has(id)), ...parts.filter(({ id }) => fed.has(id))];
-  for (const part of roots) descend({ part, depth: 0, run: null }, { known, from, runs, rows, seen });
-  return rows;
+  for (const part of roots) descend({ part, run: null }, { known, from, runs, rows, seen });
+  return indented(rows, runs);
 }
 
 /** Without recursion: a bad map may be one long string of parts. */
@@ -59,25 +73,45 @@ function descend(first, { known, from, runs, rows, seen }) {
     seen.add(row.part.id);
     rows.push(row);
     const ways = [...from.get(row.part.id)].sort((a, b) => isLine(runs[a]) - isLine(runs[b]) || a - b);
-    const next = ways.filter((run) => known.has(runs[run].to)).map((run) => ({ part: known.get(runs[run].to), depth: row.depth + 1, run }));
-    waiting.push(...next.reverse());
+    waiting.push(...ways.map((run) => ({ part: known.get(runs[run].to), run })).reverse());
   }
+}
+
+/** One part after the other stays in line; only where the way forks it goes further in. */
+function indented(rows, runs) {
+  const children = new Map();
+  const froms = rows.map(({ run }) => (run === null ? null : runs[run].from));
+  froms.forEach((from) => children.set(from, (children.get(from) ?? 0) + 1));
+  const depths = new Map();
+  return rows.map((row, i) => {
+    const depth = froms[i] === null ? 0 : depths.get(froms[i]) + (children.get(froms[i]) > 1 ? 1 : 0);
+    depths.set(row.part.id, depth);
+    return { ...row, depth };
+  });
 }
 
 const sideOf = (run) => run.from_side ?? "line";
 const isLine = (run) => (sideOf(run) === "line" ? 1 : 0);
 
-/** Down the trunk of its side, then in to the box. */
-function straight(runs, run, byId) {
+/** Straight down, or down the trunk of its side and in to the box. */
+function straight(run, { runs, byId, coming }) {
   const side = sideOf(runs[run]);
   const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
   const [x, y] = [from.x + TRUNKS[side], to.y + to.height / 2];
-  return { run, side, isSecond: false, points: [[x, from.y + from.height], [x, y], [to.x, y]] };
+  const points = from.x === to.x ? [[x, from.y + from.height], [x, to.y]] : [[x, from.y + from.height], [x, y], [to.x, y]];
+  return { run, side, isSecond: false, points, label: labelOf(run, to, coming) };
 }
 
 /** A second feed goes round the boxes, in a gutter of its own. */
-function around(runs, run, byId, x) {
+function around(run, x, { runs, byId, coming }) {
   const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
   const [start, end] = [from.y + from.height / 3, to.y + (2 * to.height) / 3];
-  return { run, side: sideOf(runs[run]), isSecond: true, points: [[from.x + from.width, start], [x, start], [x, end], [to.x + to.width, end]] };
+  const points = [[from.x + from.width, start], [x, start], [x, end], [to.x + to.width, end]];
+  return { run, side: sideOf(runs[run]), isSecond: true, points, label: labelOf(run, to, coming) };
+}
+
+/** Above the box, the wires one under the other, clear of the lines. */
+function labelOf(run, to, coming) {
+  const wires = coming.get(to.part.id);
+  return [to.x + 32, to.y - 7 - (wires.length - 1 - wires.indexOf(run)) * LABEL];
 }

@@ -1,4 +1,5 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
+import { dayOf, spokenDay } from "../lib/times.js";
 
 const KINDS = {
   supply: "Pedestal outlet",
@@ -13,19 +14,36 @@ const KINDS = {
   inverter: "Inverter or power station",
 };
 const PLACES = { outside: "outside", "near-water": "near water" };
+const SEEN = { dead: "went dead", live: "stayed live" };
+const SAYS = { dead: "that it goes dead", live: "that it stays live" };
 
 /** What a person may touch or plug into, so that a guard matters. */
-export const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
+const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
+
+/**
+ * @typedef {object} Known what the map and the trips say, in one mode
+ * @property {Record<string, string[]>} guards by part, nearest first
+ * @property {Set<string>} fed the parts that have a feed
+ * @property {Map<string, string>} names
+ * @property {number[]} without runs that this mode does not have
+ * @property {import("./judged.js").Contradiction[]} contradictions
+ */
 
 /** @param {Record<string, any>} part @returns {string} */
 export const nameOf = (part) => part.name || KINDS[part.kind];
+
+/** @param {{parts: Record<string, any>[]}} map @returns {Map<string, string>} by id */
+export const namesOf = ({ parts }) => new Map(parts.map((part) => [part.id, nameOf(part)]));
 
 /** @param {Record<string, any>} part @returns {string} kind, rating and place */
 export function kindOf(part) {
   const kind = part.kind === "breaker" && part.gfci ? "Ground-fault breaker" : KINDS[part.kind];
   const rating = part.outlet_type ?? (part.amps ? `${part.amps} A` : null);
-  return [kind, rating, ...(part.where ?? []).map((place) => PLACES[place])].filter(Boolean).join(", ");
+  return [kind, rating, ...placesOf(part), part.bonded ? "neutral and ground joined" : null].filter(Boolean).join(", ");
 }
+
+/** @param {Record<string, any>} part @returns {string[]} */
+export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
 
 /** @param {Record<string, any>} run @param {boolean} hasSides whether it leaves a device with a line and a load side @returns {string} */
 export function runText({ awg, feet, from_side: side }, hasSides) {
@@ -34,15 +52,43 @@ export function runText({ awg, feet, from_side: side }, hasSides) {
 }
 
 /**
+ * Says how a part stands in a mode.
+ * @param {Record<string, any>} part
+ * @param {Pick<Known, "guards"|"fed">} known
+ * @returns {"out"|"guarded"|"bare"|""} empty where a guard does not matter
+ */
+export function standingOf({ id, kind }, { guards, fed }) {
+  if (!fed.has(id)) return "out";
+  if (!FACES.includes(kind)) return "";
+  return guards[id]?.length ? "guarded" : "bare";
+}
+
+/**
  * Says what guards a part, or that nothing does.
  * @param {Record<string, any>} part
- * @param {{guards: Record<string, string[]>, fed: Set<string>, names: Map<string, string>}} known
- * @returns {string} empty where a guard does not matter
+ * @param {Pick<Known, "guards"|"fed"|"names">} known
+ * @returns {string}
  */
 export function guardText(part, { guards, fed, names }) {
-  if (!fed.has(part.id)) return "No feed in this mode";
-  if (!FACES.includes(part.kind)) return "";
-  const found = guards[part.id] ?? [];
-  if (!found.length) return "NOT guarded";
-  return `Guarded by ${found.map((id) => (id === part.id ? "itself" : names.get(id))).join(", ")}`;
+  const by = () => guards[part.id].map((id) => (id === part.id ? "itself" : names.get(id))).join(", ");
+  const said = { out: () => "No feed in this mode", guarded: () => `Guarded by ${by()}`, bare: () => "NOT guarded", "": () => "" };
+  return said[standingOf(part, { guards, fed })]();
+}
+
+/** @param {import("./judged.js").Contradiction} one @returns {string} for the drawing */
+export const oddText = ({ seen, trip, part }) => `Trip test: ${part === trip.device ? "its face " : ""}${SEEN[seen]}`;
+
+/**
+ * Says what was seen, what the map says, and what to do.
+ * @param {import("./judged.js").Contradiction} one
+ * @param {Map<string, string>} names
+ * @returns {string}
+ */
+export function contradictionText({ part, expected, seen, trip, test }, names) {
+  const [device, own] = [`“${names.get(trip.device)}”`, `“${names.get(part)}”`];
+  const what = part === trip.device ? `The face of ${device}` : own;
+  const said = `${what} ${SEEN[seen]} when ${device} tripped on ${spokenDay(dayOf(test.record.observed_at))}, and the map says ${SAYS[expected]}.`;
+  if (seen === "dead") return `${said} Look what feeds it, and mend the map.`;
+  if (trip.by === "hand") return `${said} Treat it as live while ${device} is off, look what feeds it, and mend the map.`;
+  return `${said} Treat it as not guarded by ${device}, and mend the map or the wiring.`;
 }

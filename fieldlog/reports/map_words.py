@@ -1,0 +1,162 @@
+"""The parts and runs of a rig's map in words, and what its trips and its advice say."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from fieldlog.engine.protection import is_drawable
+from fieldlog.engine.protection.one_more import Place
+from fieldlog.model.code_tables import CodeTables
+from fieldlog.model.rig_map import TWO_SIDED, Change, Contradiction, MapFinding
+from fieldlog.reports.rig_map import DrawnRig
+
+PART_KINDS: Final = {
+    "supply": "Pedestal outlet",
+    "cord-gfci": "Ground-fault device in the cord",
+    "inlet": "Inlet",
+    "breaker": "Breaker",
+    "junction": "Junction box",
+    "receptacle": "Outlet",
+    "gfci-receptacle": "Ground-fault outlet",
+    "strip": "Outlet strip",
+    "appliance": "Appliance",
+    "inverter": "Inverter or power station",
+}
+PLACES: Final = {"outside": "outside", "near-water": "near water"}
+LOAD_SIDE: Final = "Load side: it goes dead when the device trips."
+LINE_SIDE: Final = "Line side: it shares the feed of the device and stays live when the device trips."
+CHECK_THE_CODE: Final = "Check the current code."
+_BECOMES: Final = {
+    "cord-gfci": "a ground-fault device in its cord",
+    "breaker": "a ground-fault breaker in its place",
+    "gfci-receptacle": "a ground-fault outlet in its place",
+}
+_SEEN: Final = {"dead": "went dead", "live": "stayed live"}
+_EXPECTED: Final = {"dead": "that it goes dead", "live": "that it stays live"}
+
+
+@dataclass(frozen=True)
+class Advice:
+    """A finding in words: what it says and of what, what to do, and where that stands."""
+
+    level: str
+    says: str
+    about: str
+    do: str
+    source: str
+
+
+def name_of(body: Mapping[str, Any], part_id: str) -> str:
+    """Give a part's name in quotes, its id where the map does not have it."""
+    return f"“{next((part['name'] for part in body['parts'] if part['id'] == part_id), part_id)}”"
+
+
+def names_of(body: Mapping[str, Any], part_ids: Sequence[str]) -> str:
+    """Give the names of parts, one after the other."""
+    return ", ".join(name_of(body, part) for part in part_ids)
+
+
+def part_words(part: Mapping[str, Any]) -> str:
+    """Say what a part is: kind, rating, place."""
+    is_gfci = part["kind"] == "breaker" and part.get("gfci")
+    rating = part.get("outlet_type") or (f"{part['amps']:g} A" if part.get("amps") else None)
+    words = ["Ground-fault breaker" if is_gfci else PART_KINDS[part["kind"]], rating]
+    words += [PLACES[place] for place in part.get("where", ())]
+    words += ["neutral and ground joined"] if part.get("bonded") else []
+    return ", ".join(word for word in words if word)
+
+
+def wire_words(run: Mapping[str, Any]) -> str:
+    """Say what wire a run is."""
+    gauge = f"{run['awg']} AWG" if run.get("awg") else "gauge not noted"
+    return gauge if run.get("feet") is None else f"{gauge}, {run['feet']:g} ft"
+
+
+def side_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
+    """Say from which side a run leaves a device, nothing where a part has but one."""
+    has_sides = any(part["id"] == run["from"] and part["kind"] in TWO_SIDED for part in body["parts"])
+    return f"{run.get('from_side') or 'line'} side" if has_sides else ""
+
+
+def run_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
+    """Name a run by its ends."""
+    return f"the run from {name_of(body, run['from'])} to {name_of(body, run['to'])}"
+
+
+def contradiction_words(drawn: DrawnRig, one: Contradiction) -> str:
+    """Say what was seen, what the map says, and what to do."""
+    body, trip = drawn.body, drawn.rig_map.trips[one.trip]
+    device = name_of(body, trip.device)
+    part = f"The face of {device}" if one.part == trip.device else name_of(body, one.part)
+    seen = f"{part} {_SEEN[one.seen]} when {device} tripped on {_day(drawn, one.trip)}"
+    said = f"{seen}, and the map says {_EXPECTED[one.expected]}."
+    if one.seen == "dead":
+        return f"{said} Look what feeds it, and mend the map."
+    if trip.by == "hand":
+        return f"{said} Treat it as live while {device} is off, look what feeds it, and mend the map."
+    return f"{said} Treat it as not guarded by {device}, and mend the map or the wiring."
+
+
+def trips_words(drawn: DrawnRig, contradictions: Sequence[Contradiction]) -> str:
+    """Name the trips that contradict the map, with what they showed, as the reason of a change."""
+    told = dict.fromkeys(
+        f"Trip of {name_of(drawn.body, drawn.rig_map.trips[one.trip].device)} on {_day(drawn, one.trip)}: "
+        f"{name_of(drawn.body, one.part)} {_SEEN[one.seen]}."
+        for one in contradictions
+    )
+    words = " ".join(told)
+    return words if len(words) <= 500 else f"{words[:498]} …"
+
+
+def change_words(body: Mapping[str, Any], change: Change) -> str:
+    """Say in what the rig differs from its map."""
+    if change.run is None:
+        part = name_of(body, change.part or "")
+        if change.change == "line-and-load-swapped":
+            return f"{part} has line and load swapped: that is a fault, mend it at the device."
+        return f"{part} does not trip: that is a fault, replace the device."
+    run = body["runs"][change.run]
+    start, end = name_of(body, run["from"]), name_of(body, run["to"])
+    if change.start is not None:
+        return f"{end} is fed from {name_of(body, change.start)}, not from {start}."
+    side, other = ("load", "line") if change.change == "to-load-side" else ("line", "load")
+    return f"{end} is fed from the {side} side of {start}, not from its {other} side."
+
+
+def is_for_the_map(changes: Sequence[Change]) -> bool:
+    """Say whether the map itself can be mended by one of the changes."""
+    return any(is_drawable(change) for change in changes)
+
+
+def advice_words(body: Mapping[str, Any], finding: MapFinding, tables: CodeTables) -> Advice:
+    """Give a finding in words, with its clause, its edition and how that is known."""
+    entry = tables.entries[finding.id]
+    figures = {"value": f"{finding.value or 0:g}", "limit": f"{finding.limit or 0:g}"}
+    parts = list(dict.fromkeys([*([finding.part] if finding.part else []), *finding.among]))
+    runs = [body["runs"][run] for run in finding.runs if run < len(body["runs"])]
+    about = [names_of(body, parts), *(run_words(body, run) for run in runs)]
+    return Advice(
+        level=finding.level,
+        says=entry.says.format(**figures),
+        about="; ".join(word for word in about if word),
+        do=entry.do,
+        source=_source(finding),
+    )
+
+
+def place_words(body: Mapping[str, Any], place: Place) -> str:
+    """Say where one more device would stand and what it would guard."""
+    return f"{name_of(body, place.part)}: {_BECOMES[place.kind]} would guard {names_of(body, place.guards)}."
+
+
+def _source(finding: MapFinding) -> str:
+    if finding.clause == "own choice":
+        return "Own choice."
+    known = f"{finding.known[:1].upper()}{finding.known[1:]}."
+    if "memory" in finding.known and "check the current code" not in finding.known.lower():
+        known = f"{known} {CHECK_THE_CODE}"
+    return f"{finding.clause}, edition {finding.edition}. {known}"
+
+
+def _day(drawn: DrawnRig, trip: int) -> str:
+    return drawn.trips[trip].at.date().isoformat()

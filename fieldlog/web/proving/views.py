@@ -1,0 +1,27 @@
+"""Proving a change to the wiring before use."""
+
+from uuid import UUID
+
+from flask import Blueprint, Response
+
+from fieldlog.web.layout.shell import field_page
+
+blueprint = Blueprint("proving", __name__, template_folder="templates")
+
+
+@blueprint.get("/changes/new")
+def new_change() -> Response:
+    """Show the form for a change; script lists the parts of the rig that the address names."""
+    return field_page("proving/new.html")
+
+
+@blueprint.get("/changes/shell")
+def change_shell() -> Response:
+    """Show the page that the phone keeps for every change."""
+    return field_page("proving/change.html")
+
+
+@blueprint.get("/changes/<uuid:change>")
+def change(change: UUID) -> Response:
+    """Show the proofs of one change; script takes its id from the address."""
+    return field_page("proving/change.html")

@@ -1,0 +1,1 @@
+"""A rig's map on the phone."""

@@ -1,0 +1,93 @@
+"""The fields of the map's forms. Nothing is chosen beforehand that a person has not noted."""
+
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+from wtforms import Field, RadioField, SelectField, SelectMultipleField, StringField, TextAreaField
+from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
+from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, Regexp
+from wtforms.widgets import CheckboxInput, ListWidget
+
+from fieldlog.model.derived_map import AMPS
+from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE, PLACES
+
+NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
+GAUGES: Final = (18, 16, 14, 12, 10, 8, 6, 4, 2)
+OUTLET_TYPES: Final = {each: each for each in AMPS}
+SIDES: Final = {"load": LOAD_SIDE, "line": LINE_SIDE}
+A_RATING: Final = r"^(100|[1-9][0-9]?|[1-9]?[0-9]\.[0-9]{1,2})\Z"
+A_LENGTH: Final = r"^(1000|[0-9]{1,3}(\.[0-9]{1,2})?)\Z"
+
+
+def stripped(text: str | None) -> str:
+    """Give what was typed without blanks around it."""
+    return (text or "").strip()
+
+
+def name() -> StringField:
+    """Ask what a part is called."""
+    most = Length(max=60, message="Shorten it to 60 characters.")
+    return StringField("What do you call it?", [DataRequired("Write a name."), most], filters=[stripped])
+
+
+def number(label: str, unit: str, pattern: str, example: str) -> StringField:
+    """Ask for a number; a comma is a point, and the unit may be typed or not."""
+    known = Regexp(pattern, message=f"Write {example}, or leave it empty where it is not known.")
+    return StringField(label, [Optional(), known], filters=[_without(unit)])
+
+
+def rating() -> StringField:
+    """Ask for a rating."""
+    return number("Rating in amperes", "A", A_RATING, "a number above 0 and up to 100, such as 15")
+
+
+def length() -> StringField:
+    """Ask for a length."""
+    return number("Length in feet", "ft", A_LENGTH, "a number up to 1000, such as 12.5")
+
+
+def choice(label: str, choices: Mapping[str, str], blank: str = "Choose one.") -> RadioField:
+    """Ask for one of the choices; with an empty `blank` it may stay open."""
+    known = AnyOf(["", *choices] if not blank else list(choices), message=NONE_OF_THEM)
+    offered = [SelectChoice(*each) for each in choices.items()]
+    first = InputRequired(blank) if blank else Optional()
+    return RadioField(label, [first, known], choices=offered, validate_choice=False)
+
+
+def gauge(label: str = "Wire gauge") -> SelectField:
+    """Ask for a gauge; not known is an answer, and what no answer means."""
+    known = AnyOf(["", *(str(each) for each in GAUGES)], message=NONE_OF_THEM)
+    choices = [SelectChoice("", "not known"), *(SelectChoice(str(each), f"{each} AWG") for each in GAUGES)]
+    return SelectField(label, [Optional(), known], choices=choices, validate_choice=False)
+
+
+def places() -> SelectMultipleField:
+    """Ask where it is; none of both is an answer."""
+    return SelectMultipleField(
+        "Where is it?",
+        choices=[SelectChoice(*each) for each in PLACES.items()],
+        widget=ListWidget(prefix_label=False),
+        option_widget=CheckboxInput(),
+    )
+
+
+def reason() -> TextAreaField:
+    """Ask why the map is changed."""
+    most = Length(max=500, message="Shorten it to 500 characters.")
+    needed = DataRequired("Say why the map is changed: what you saw or did.")
+    return TextAreaField("Why is it changed?", [needed, most], filters=[stripped])
+
+
+def amount(field: Field) -> float | int | None:
+    """Give what a field says as a number, whole where it is."""
+    text = stripped(field.data)
+    return None if not text else int(text) if text.isdigit() else float(text)
+
+
+def text_of(value: Any) -> str:
+    """Write a number as a person types it, nothing for what is not known."""
+    return "" if value is None else f"{value:g}"
+
+
+def _without(unit: str) -> Callable[[str | None], str]:
+    return lambda text: stripped(text).removesuffix(unit).strip().replace(",", ".")

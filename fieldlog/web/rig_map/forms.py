@@ -1,0 +1,213 @@
+"""The forms of one part of the map: a new one, another word about it, and its removal."""
+
+from typing import Any, Final
+
+from flask_wtf import FlaskForm
+from wtforms import BooleanField, HiddenField, RadioField, SelectField, StringField
+from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
+from wtforms.validators import AnyOf, InputRequired, Length, Optional
+
+from fieldlog.model.derived_map import AMPS
+from fieldlog.model.rig import Rig
+from fieldlog.reports.map_words import PART_KINDS
+from fieldlog.web.rig_map.desk import Desk, MapForm
+from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
+from fieldlog.web.rig_map.fields import (
+    NONE_OF_THEM,
+    OUTLET_TYPES,
+    SIDES,
+    amount,
+    choice,
+    gauge,
+    length,
+    name,
+    places,
+    rating,
+    reason,
+    stripped,
+    text_of,
+)
+
+WITH_FACE: Final = ("receptacle", "gfci-receptacle", "strip")
+"""What a plug fits in: its rating is that of its face, and it is an outlet of the rig."""
+WITH_PLACE: Final = (*WITH_FACE, "appliance")
+WITHOUT_RATING: Final = (*WITH_FACE, "junction")
+NOTHING: Final = "nothing."
+"""Fed by nothing on the map; no part can have such an id."""
+FEED_NEEDED: Final = "Say what feeds it, or that nothing on the map does."
+SIDE_NEEDED: Final = "Say from which of its two sides."
+_WAYS: Final = {"to-feed": "Feed them from what feeds it now"}
+_OF_DEVICES: Final = {"gfci-breaker": "breaker", "breaker": "breaker"}
+
+
+class FirstForm(FlaskForm):
+    """What a new part is, and what feeds it: all other questions follow from these two."""
+
+    kind = choice("What is it?", PART_KINDS)
+    start = SelectField("Fed from which part?", [InputRequired(FEED_NEEDED)], validate_choice=False)
+    known = SelectField("Is it on your list already?", [Optional()], validate_choice=False)
+
+    class Meta:
+        """It keeps nothing, so it needs no token."""
+
+        csrf = False
+
+    def offer(self, desk: Desk) -> None:
+        """Offer the map's parts as feeds, and what of the list is not on the map."""
+        self.start.choices = starts(desk.body)
+        self.known.choices = [
+            SelectChoice("", "no, it is new"),
+            *(SelectChoice(*each) for each in listed(desk).items()),
+        ]
+
+
+class PartForm(MapForm):
+    """A part with the wire that feeds it."""
+
+    name = name()
+    amps = rating()
+    outlet_type = choice("Which outlet is it?", OUTLET_TYPES)
+    gfci = choice("Is it a ground-fault breaker, with a TEST button?", {"yes": "yes", "no": "no"})
+    where = places()
+    bonded = BooleanField("Neutral and ground are joined here")
+    start = SelectField("Fed from which part?", [InputRequired(FEED_NEEDED)], validate_choice=False)
+    side = RadioField(
+        "From which of its sides?",
+        [Optional(), AnyOf(["", *SIDES], message=NONE_OF_THEM)],
+        choices=[SelectChoice(*each) for each in SIDES.items()],
+        validate_choice=False,
+    )
+    awg = gauge()
+    feet = length()
+    note = StringField("Note", [Length(max=200, message="Shorten it to 200 characters.")], filters=[stripped])
+
+    def ask(self, kind: str, body: Body, part_id: str | None = None) -> None:
+        """Leave only the questions that make sense of such a part; what hangs on it cannot feed it."""
+        left_out = {
+            "amps": kind in WITHOUT_RATING,
+            "outlet_type": kind not in WITH_FACE,
+            "gfci": kind != "breaker",
+            "where": kind not in WITH_PLACE,
+        }
+        for each in (each for each, is_out in left_out.items() if is_out):
+            delattr(self, each)
+        self.start.choices = starts(body, part_id)
+
+    def agrees_with(self, body: Body, part_id: str | None = None) -> bool:
+        """Hold the feed against the map: a part of it, and a side where it has two."""
+        if self.start.data not in possible_feeds(body, part_id):
+            self.start.errors = [NONE_OF_THEM]
+        elif has_sides(body, self.start.data) and not self.side.data:
+            self.side.errors = [SIDE_NEEDED]
+        return not self.start.errors and not self.side.errors
+
+    def part(self, was: Body) -> Member:
+        """Give the part as the form says."""
+        said: Member = {**was, "name": self.name.data, "note": self.note.data or ""}
+        if "outlet_type" in self:
+            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS[str(self.outlet_type.data)]}
+        if "amps" in self:
+            said["amps"] = amount(self.amps)
+        if "gfci" in self:
+            said["gfci"] = self.gfci.data == "yes"
+        if "where" in self:
+            said["where"] = list(self.where.data or [])
+        if "bonded" in self:
+            said["bonded"] = bool(self.bonded.data)
+        return said
+
+    def feed(self, body: Body, part_id: str) -> Member | None:
+        """Give the run that feeds the part, None where nothing does."""
+        if self.start.data == NOTHING:
+            return None
+        side = self.side.data if has_sides(body, self.start.data) else "line"
+        awg = self.awg.data
+        return {
+            "from": self.start.data,
+            "to": part_id,
+            "from_side": side,
+            "awg": int(awg) if awg else None,
+            "feet": amount(self.feet),
+        }
+
+
+class NewPartForm(PartForm):
+    """A new part."""
+
+    kind = HiddenField(validators=[AnyOf(list(PART_KINDS), message=NONE_OF_THEM)])
+    known = HiddenField()
+
+    def ask(self, kind: str, body: Body, part_id: str | None = None) -> None:
+        """Leave only the questions about a new part; a join of neutral and ground is noted later."""
+        super().ask(kind, body, part_id)
+        del self.bonded
+
+
+class ChangedPartForm(PartForm):
+    """Another word about a part, and why."""
+
+    reason = reason()
+
+    def ask(self, kind: str, body: Body, part_id: str | None = None) -> None:
+        """Leave only the questions about this part; several feeds are changed in the table."""
+        super().ask(kind, body, part_id)
+        del self.gfci
+        if len(feeds_of(body, part_id or "")) > 1:
+            for each in ("start", "side", "awg", "feet"):
+                delattr(self, each)
+
+    def show(self, part: Body, run: Body | None) -> None:
+        """Fill in what is noted."""
+        told = {"name": part["name"], "note": part.get("note") or "", "bonded": part.get("bonded", False)}
+        told |= {"amps": text_of(part.get("amps")), "outlet_type": part.get("outlet_type")}
+        told |= {"where": part.get("where") or [], "start": NOTHING}
+        if run is not None:
+            told |= {"start": run["from"], "side": run.get("from_side") or "line"}
+            told |= {"awg": text_of(run.get("awg")), "feet": text_of(run.get("feet"))}
+        for each in self:
+            if each.name in told:
+                each.data = told[each.name]
+
+
+class RemovalForm(MapForm):
+    """The removal of a part, and why."""
+
+    children = RadioField(
+        "What becomes of what hangs on it?",
+        [InputRequired("Say what becomes of what hangs on it."), AnyOf(list(_WAYS), message=NONE_OF_THEM)],
+        choices=[SelectChoice(*each) for each in _WAYS.items()],
+        validate_choice=False,
+    )
+    reason = reason()
+
+
+def starts(body: Body, part_id: str | None = None) -> list[Any]:
+    """Give the parts that may feed one: all but itself and what hangs on it."""
+    return [
+        SelectChoice("", "choose one"),
+        *(SelectChoice(*each) for each in possible_feeds(body, part_id).items()),
+    ]
+
+
+def possible_feeds(body: Body, part_id: str | None = None) -> dict[str, str]:
+    """Give the names of the parts that may feed one, by id."""
+    out = beyond(body, part_id) if part_id else set()
+    found = {part["id"]: str(part["name"]) for part in body["parts"] if part["id"] not in out}
+    return {**found, NOTHING: "nothing: power comes in here, or it is not known"}
+
+
+def listed(desk: Desk) -> dict[str, str]:
+    """Give the names of the outlets and devices of the list that are not on the map, by id."""
+    there = {part.get(kind) for part in desk.body["parts"] for kind in ("outlet", "device")}
+    things = {outlet.id: outlet.name for outlet in desk.rig.outlets}
+    things |= {device.id: device.name for device in desk.rig.devices}
+    return {thing: name for thing, name in things.items() if thing not in there}
+
+
+def kinds_of_listed(rig: Rig, thing_id: str) -> tuple[str, ...]:
+    """Give the kinds of parts that an outlet or a device of the list can be."""
+    device = rig.device(thing_id)
+    if device is None:
+        return WITH_FACE
+    kind = str(device.chain.body["type"])
+    return (_OF_DEVICES.get(kind, kind),)

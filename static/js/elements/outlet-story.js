@@ -1,0 +1,59 @@
+import { assess, checkRulebook } from "../check/engine.js";
+import { judge } from "../check/judge.js";
+import { AfterPaint } from "../lib/after-paint.js";
+import { html, show } from "../lib/html.js";
+import { allRows, changes } from "../outbox/rows.js";
+import { storyMarkup, storyOf } from "../rig/story.js";
+import { sync } from "../sync/flush.js";
+import { rigRules } from "../sync/rig-rules.js";
+import { loadRulebook, rulebook } from "../sync/rulebook.js";
+
+/** The story of the outlet in the address; "fl-test" says that it is to be tested now. */
+export class FlOutletStory extends HTMLElement {
+  #outlet = location.pathname.split("/").at(-1).toLowerCase();
+  #shown = "";
+  /** @type {import("../sync/rig-rules.js").RigRules|null} */
+  #rules = null;
+  /** @type {Map<string, number|null>} */
+  #ohms = new Map();
+
+  async connectedCallback() {
+    this.addEventListener("click", this);
+    changes.addEventListener("changed", this);
+    if (!(await this.#refresh())) await sync().then(() => this.#refresh());
+    // What is kept is seen first; the rules word it and tell what is still to be proved.
+    new AfterPaint().wait(async () => {
+      [this.#rules] = await Promise.all([rigRules(), loadRulebook(checkRulebook)]);
+      this.#refresh();
+    });
+  }
+
+  disconnectedCallback() {
+    changes.removeEventListener("changed", this);
+  }
+
+  handleEvent(event) {
+    if (event.type === "changed") this.#refresh();
+    else if (event.target.closest("[data-test]")) this.dispatchEvent(new Event("fl-test", { bubbles: true }));
+  }
+
+  /** @returns {Promise<boolean>} whether the outlet is on this phone */
+  async #refresh() {
+    const story = storyOf(await allRows(), this.#outlet, this.#rules);
+    const by = { rules: this.#rules, wordOf: (verdict) => rulebook()?.words.verdicts[verdict]?.word ?? verdict, ohmsOf: (check) => this.#ohmsOf(check) };
+    const page = story ? storyMarkup(story, by) : UNKNOWN;
+    if (page.text !== this.#shown) show(this, page);
+    this.#shown = page.text;
+    return Boolean(story);
+  }
+
+  /** The rulebook says from which load on volts tell of ohms. */
+  #ohmsOf(check) {
+    if (!rulebook()) return null;
+    const key = JSON.stringify(check);
+    if (!this.#ohms.has(key)) this.#ohms.set(key, judge(() => check, rulebook(), assess).answer?.supply?.ohms ?? null);
+    return this.#ohms.get(key);
+  }
+}
+
+const UNKNOWN = html`<p class="notice">This outlet is not on this phone. Sign in to the account that holds it.</p>`;

@@ -1,0 +1,154 @@
+import { html, show } from "../lib/html.js";
+import { dayOf, spokenDay } from "../lib/times.js";
+import { allRows, changes } from "../outbox/rows.js";
+import { PATTERN, rigDrawing } from "../rig/drawing.js";
+import { judgedMap } from "../rig/judged.js";
+import { rigsOf } from "../rig/rig-of.js";
+import { bareList, card, contradictionList, pageOf, SIGNS, twin } from "../rig/twin.js";
+import { namesOf } from "../rig/words.js";
+import { sync } from "../sync/flush.js";
+
+const STEP = 1.25;
+const [LEAST, MOST] = [0.85, 1.4]; // how large the drawing is at first, where it could fill the page
+const LARGEST = 4;
+
+/** A rig's map: the drawing, and the same in words. The rig's id stands in the address. */
+export class FlRigMap extends HTMLElement {
+  #rig = location.pathname.split("/")[2].toLowerCase();
+  #mode = "";
+  /** @type {number|null} as chosen; null: as wide as the page, if that can be read */
+  #scale = null;
+  #shown = "";
+  /** @type {{map: Record<string, any>, known: import("../rig/words.js").Known}|null} */
+  #drawn = null;
+
+  async connectedCallback() {
+    this.addEventListener("click", this);
+    this.addEventListener("change", this);
+    changes.addEventListener("changed", this);
+    window.addEventListener("resize", this);
+    if (!(await this.#refresh())) await sync().then(() => this.#refresh());
+  }
+
+  disconnectedCallback() {
+    changes.removeEventListener("changed", this);
+    window.removeEventListener("resize", this);
+  }
+
+  handleEvent(event) {
+    this[`on${event.type}`](event);
+  }
+
+  onchanged() {
+    this.#refresh();
+  }
+
+  onresize() {
+    this.#size();
+  }
+
+  onchange({ target }) {
+    if (target.name !== "mode") return;
+    this.#mode = target.value;
+    this.#refresh();
+  }
+
+  onclick({ target }) {
+    const part = target.closest(".rig-map [data-part]");
+    const zoom = target.closest("[data-zoom]");
+    if (part) this.#open(part.dataset.part);
+    if (zoom) this.#zoom(zoom.dataset.zoom);
+    if (target.closest("[data-close]")) this.querySelector("dialog").close();
+  }
+
+  /** @returns {Promise<boolean>} whether the rig is on this phone */
+  async #refresh() {
+    const rig = rigsOf(await allRows()).find(({ id }) => id === this.#rig);
+    const page = rig ? this.#page(rig) : UNKNOWN;
+    if (page.text === this.#shown) return Boolean(rig);
+    this.#shown = page.text;
+    const focused = this.querySelector("[name=mode]:focus") !== null;
+    show(this, page);
+    this.#size();
+    if (focused) this.querySelector("[name=mode]:checked").focus({ preventScroll: true });
+    return Boolean(rig);
+  }
+
+  #page(rig) {
+    const { map, modes, contradictions, ...about } = judgedMap(rig);
+    if (!(this.#mode in modes)) [this.#mode] = Object.keys(modes);
+    const names = namesOf(map);
+    const known = { ...modes[this.#mode], names, without: map.modes[this.#mode]?.without ?? [], contradictions: contradictions.filter(({ mode }) => mode === this.#mode) };
+    this.#drawn = { map, known };
+    return html`<h1>Map: ${rig.name}</h1>${PATTERN}
+      ${origin(about, rig)}
+      ${modeChoice(Object.keys(modes), this.#mode)}
+      ${contradictionList(contradictions, names, rig.id)}
+      ${bareList(map, known, rig.id)}
+      <section class="part part--close"><h2>Drawing</h2><p class="hint no-print">Tap a part for its page.</p>
+        <div class="rig-map-frame" tabindex="0" role="group" aria-label="The drawing; it may scroll sideways">${rigDrawing(map, known)}</div>
+        <div class="actions rig-map-zoom">${ZOOMS.map(([how, word]) => html`<button type="button" class="button button--quiet" data-zoom="${how}">${word}</button>`)}</div>${SIGNS}</section>
+      <section class="part part--close"><h2>The same in words</h2>${twin(map, known, rig.id)}</section>
+      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">Change the map</a> <a class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a class="button button--quiet" href="/rigs/${rig.id}">The rig</a></p>
+      <dialog class="rig-part" aria-label="A part of the rig"></dialog>`;
+  }
+
+  /** What has a page of its own is opened; of the rest a panel tells. */
+  #open(id) {
+    const { map, known } = this.#drawn;
+    const part = map.parts.find((each) => each.id === id);
+    const page = pageOf(this.#rig, part);
+    if (page) return location.assign(page);
+    const panel = this.querySelector("dialog");
+    show(panel, html`${card(part, map, { known, rig: this.#rig, head: "h2" })}<button type="button" class="button button--main" data-close>Close</button>`);
+    panel.showModal();
+  }
+
+  get #svg() {
+    return /** @type {SVGSVGElement|null} */ (this.querySelector("svg.rig-map[data-width]"));
+  }
+
+  /** How large the drawing is where it fills the page. */
+  get #filling() {
+    return this.querySelector(".rig-map-frame").clientWidth / Number(this.#svg.dataset.width);
+  }
+
+  get #whole() {
+    return Math.min(this.#filling, (0.75 * window.innerHeight) / Number(this.#svg.dataset.height));
+  }
+
+  #size() {
+    if (!this.#svg) return;
+    const scale = this.#scale ?? Math.min(MOST, Math.max(LEAST, this.#filling));
+    this.#svg.style.inlineSize = `${Math.round(scale * Number(this.#svg.dataset.width))}px`;
+  }
+
+  /** What is in the middle of the screen stays there. */
+  #zoom(how) {
+    const frame = this.querySelector(".rig-map-frame");
+    const before = this.#svg.getBoundingClientRect();
+    const [x, y] = [frame.getBoundingClientRect().left + frame.clientWidth / 2, window.innerHeight / 2];
+    const [right, down] = [(x - before.left) / before.width, Math.min(1, Math.max(0, (y - before.top) / before.height))];
+    const now = before.width / Number(this.#svg.dataset.width);
+    const scales = { larger: Math.min(now * STEP, LARGEST), smaller: Math.max(now / STEP, Math.min(this.#whole, now)), whole: this.#whole };
+    this.#scale = scales[how];
+    this.#size();
+    const after = this.#svg.getBoundingClientRect();
+    frame.scrollLeft += after.left + right * after.width - x;
+    window.scrollBy(0, after.top + down * after.height - (before.top + down * before.height));
+  }
+}
+
+const ZOOMS = [["smaller", "Smaller"], ["larger", "Larger"], ["whole", "Whole"]];
+
+const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
+
+function origin({ isDrawn, drawn }, rig) {
+  if (isDrawn) return html`<p class="hint">As drawn on ${spokenDay(dayOf(drawn.record.observed_at))}. </p>`;
+  return html`<p class="notice">Drawn from your list: nobody has drawn this map yet. Which wire feeds what may differ. <a class="button button--quiet" href="/rigs/${rig.id}/map/table">Draw it</a></p>`;
+}
+
+function modeChoice(modes, chosen) {
+  if (modes.length < 2) return html``;
+  return html`<fieldset class="field choices choices--2"><legend>Mode</legend><div class="choices__options">${modes.map((mode) => html`<label class="choice"><input type="radio" name="mode" value="${mode}"${mode === chosen ? html` checked` : ""}><span class="choice__label">${mode}</span></label>`)}</div></fieldset>`;
+}

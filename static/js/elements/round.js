@@ -1,0 +1,319 @@
+import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { checkRulebook } from "../check/engine.js";
+import { showWhen } from "../check/when.js";
+import { clearProblem, read, showProblems } from "../lib/fields.js";
+import { html, show } from "../lib/html.js";
+import { dayOf, localIso } from "../lib/times.js";
+import { uuid7 } from "../lib/uuid7.js";
+import { changes } from "../outbox/queue.js";
+import { found } from "../round/findings.js";
+import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
+import { known, rigsOnPhone } from "../round/known.js";
+import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js";
+import { screen } from "../round/screens.js";
+import { isDue, madeElsewhere, outletsBeside } from "../round/steps.js";
+import { rigRules } from "../sync/rig-rules.js";
+import { loadRulebook } from "../sync/rulebook.js";
+
+const NO_RULES = "The rules of the round are not on this phone yet. Open this page once with a signal.";
+const today = () => dayOf(localIso(new Date()));
+
+/** Leads through the round of a rig: a list, then a screen a step. The address says which. */
+export class FlRound extends HTMLElement {
+  /** @type {import("../round/keeping.js").Round|null} */
+  #round = null;
+  /** @type {Record<string, any>|null} the rig and what is known of it */
+  #known = null;
+  /** @type {import("../round/screens.js").Asked|null} the step on screen */
+  #asked = null;
+  #isNoted = false;
+  #hasEnded = false;
+  #shown = "";
+  #keeping = Promise.resolve();
+
+  async connectedCallback() {
+    for (const type of ["submit", "click", "input"]) this.addEventListener(type, this);
+    for (const type of ["hashchange", "pagehide"]) window.addEventListener(type, this);
+    changes.addEventListener("changed", this);
+    this.lamps = await lampValues({});
+    loadRulebook(checkRulebook).then(() => this.#asked && this.#judge());
+    await this.onhashchange();
+  }
+
+  disconnectedCallback() {
+    for (const type of ["hashchange", "pagehide"]) window.removeEventListener(type, this);
+    changes.removeEventListener("changed", this);
+  }
+
+  /** @param {Event} event */
+  handleEvent(event) {
+    return this[`on${event.type}`](event);
+  }
+
+  /** Shows what the address asks for: a choice of rigs, the list, or a step. */
+  async onhashchange() {
+    this.#hasEnded = false;
+    this.#asked = null;
+    const wanted = new URLSearchParams(location.hash.slice(1));
+    const rules = await rigRules();
+    if (!rules) return this.#page(html`<h1 tabindex="-1">Round</h1><p class="notice">${NO_RULES}</p>`);
+    const rig = await this.#find(wanted.get("rig"));
+    if (!rig) return;
+    const key = wanted.get("at") ?? ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
+    const step = this.#known.steps.find((each) => each.key === key);
+    if (step?.what === "outlet") await loadRulebook(checkRulebook);
+    if (step) this.#open(step);
+    else this.#list();
+  }
+
+  async onchanged() {
+    if (!this.#known || this.#hasEnded) return;
+    this.#known = await known(this.#known.rig.id, today());
+    if (!this.#asked) this.#list(false);
+    else if (this.#asked.step.what === "outlet" && !this.#isNoted) this.#judge();
+  }
+
+  onpagehide() {
+    if (this.#round?.touched) leaveDraft(draftOf(this.#known.rig.id), this.#round);
+  }
+
+  async #find(id) {
+    const rigs = await rigsOnPhone();
+    const rig = id || rigs.length !== 1 ? rigs.find((each) => each.id === id) : rigs[0];
+    if (!rig) {
+      this.#known = null;
+      this.#page(rigsMarkup(rigs));
+      return null;
+    }
+    if (this.#known?.rig.id !== rig.id) this.#round = (await loadDraft(draftOf(rig.id))) ?? null;
+    this.#known = await known(rig.id, today());
+    return rig;
+  }
+
+  #begun() {
+    this.#round ??= newRound(this.#known.steps.filter((step) => step.isDue).map(({ key }) => key));
+    return this.#round;
+  }
+
+  #made(step) {
+    return this.#round ? madeElsewhere(this.#known.rig, step, this.#round.started_at) : undefined;
+  }
+
+  #shownBy(step) {
+    return recordOf(this.#round, step) ?? this.#made(step)?.record.id ?? null;
+  }
+
+  /** @returns {string|undefined} how a step stands, in words; nothing while it is open */
+  #state(step) {
+    if (!this.#round) return undefined;
+    if (recordOf(this.#round, step)) return `Noted: ${this.#round.came[step.key]}`;
+    if (this.#made(step)) return "Noted: tested on its own page";
+    return step.key in this.#round.skipped ? ["Skipped", this.#round.skipped[step.key]].filter(Boolean).join(": ") : undefined;
+  }
+
+  get #inRound() {
+    return this.#known.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
+  }
+
+  /** A step that was only looked at begins no round. @param {boolean} [isNew] whether the person comes to the list now */
+  #list(isNew = true) {
+    if (!this.#round?.touched) this.#round = null;
+    const { rig, rigs, steps, due } = this.#known;
+    const inRound = this.#inRound;
+    const states = new Map(steps.map((step) => [step.key, this.#state(step)]));
+    const grounds = due.filter((item) => item.thing.what === "ground" && isDue(item));
+    const startedAt = this.#round?.started_at ?? null;
+    const others = steps.filter((step) => !inRound.includes(step));
+    const empty = steps.length ? "" : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet" href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
+    const list = listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore: rigs.length > 1 });
+    this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
+  }
+
+  /** What stands there already is left alone, as is the place to which a person scrolled. */
+  #page(body, actions = html``, isNew = true) {
+    const markup = html`<div class="step"><div class="step__body">${body}</div>${actions.text ? html`<div class="actions round-actions">${actions}</div>` : ""}</div>`;
+    if (!isNew && markup.text === this.#shown) return;
+    show(this, markup);
+    this.#shown = markup.text;
+    if (isNew) this.#arrive();
+  }
+
+  #arrive() {
+    window.scrollTo(0, 0);
+    this.querySelector("h1").focus({ preventScroll: true });
+  }
+
+  #open(step) {
+    const { rig, map, looks } = this.#known;
+    const round = this.#begun();
+    const thing = [...rig.devices, ...rig.outlets].find(({ id }) => id === step.subject);
+    this.#asked = {
+      step,
+      answers: round.answers[step.key] ?? {},
+      type: thing?.body.type,
+      outlet: thing?.body.outlet,
+      outlets: step.what === "device" ? outletsBeside(rig, map, step.subject) : [],
+      points: looks.filter(({ of }) => of === (step.of ?? "outlet")),
+      called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, this.lamps[`lamp.${pair}.called`]])),
+      isDry: round.dry === today(),
+      supply: round.supply,
+    };
+    this.#isNoted = Boolean(keptOf(round, step));
+    show(this, html`<progress class="progress" value="${this.#inRound.filter((each) => this.#state(each)).length}" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`);
+    this.#judge();
+    this.#arrive();
+  }
+
+  /** Says at once what the answers come to. */
+  #judge() {
+    const { step, answers } = this.#asked;
+    const made = this.#made(step);
+    const result = found(this.#asked, { rig: this.#known.rig, map: this.#known.map, lamps: this.lamps, made });
+    showWhen(this, answers);
+    show(this.querySelector("[data-part=says]"), result.says ?? html``);
+    this.querySelector("[data-next]").textContent = this.#isNoted && result.isBad ? "Noted: next" : (result.forward ?? "Next");
+    this.querySelector("[data-part=skip]").hidden = Boolean(recordOf(this.#round, step)) || result.isBad;
+    this.querySelector("[data-again]").hidden = !(this.#isNoted && result.isBad);
+    return result;
+  }
+
+  oninput({ target }) {
+    const { step } = this.#asked;
+    const round = this.#begun();
+    const form = this.querySelector("form");
+    showWhen(form, read(form));
+    this.#asked.answers = round.answers[step.key] = read(form);
+    this.#isNoted = false;
+    clearProblem(form, target.name);
+    const result = this.#judge();
+    this.#persist();
+    if (result.says?.text && target.type === "radio") this.#toSaying();
+    if (result.isBad && !Object.keys(result.problems).length && !Object.keys(result.meant ?? {}).length) this.#note(result);
+  }
+
+  /** What is longer than the screen is shown from its beginning. */
+  #toSaying() {
+    const says = this.querySelector("[data-part=says]");
+    says.scrollIntoView({ block: says.querySelector(".verdict") ? "start" : "nearest", behavior: "instant" });
+  }
+
+  async onsubmit(event) {
+    event.preventDefault();
+    const { step, answers } = this.#asked;
+    const round = this.#begun();
+    const result = this.#judge();
+    showProblems(this.querySelector("form"), result.problems);
+    if (Object.keys(result.problems).length) return;
+    this.#asked.answers = round.answers[step.key] = { ...answers, ...result.meant };
+    if (answers.supply) round.supply = answers.supply;
+    if (answers.dry === "yes") round.dry = today();
+    const isSeen = this.#isNoted || !result.isBad;
+    if (!result.isElsewhere && !(await this.#note(result))) return;
+    if (isSeen) this.#onwards(step);
+    else this.#toSaying();
+  }
+
+  /** Keeps the record of the step on screen. @returns {Promise<boolean>} whether it is on the phone */
+  async #note(result) {
+    const { step } = this.#asked;
+    const round = this.#round;
+    const saving = this.#keeping.then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
+    this.#keeping = saving.catch(() => {});
+    try {
+      const id = await saving;
+      round.came[step.key] = result.came;
+      if (!round.steps.includes(step.key)) round.steps.push(step.key);
+      await this.#persist();
+      if (result.isBad && this.#asked?.step === step) this.#saved(id);
+      return true;
+    } catch (error) {
+      console.error(error);
+      const place = this.querySelector("fl-saved");
+      place.hidden = false;
+      place.fail(error, () => this.#note(result));
+      return false;
+    }
+  }
+
+  #saved(id) {
+    this.#isNoted = true;
+    const place = this.querySelector("fl-saved");
+    place.hidden = false;
+    place.follow(id);
+    this.#judge();
+  }
+
+  #persist() {
+    const rig = this.#known.rig.id;
+    return saveDraft(draftOf(rig), this.#round).catch((error) => console.error(error));
+  }
+
+  onclick(event) {
+    const button = event.target.closest("button, a[data-way]");
+    if (!button) return;
+    if ("back" in button.dataset) this.#go();
+    if ("skip" in button.dataset) this.#skip();
+    if ("again" in button.dataset && this.#asked) this.#again();
+    if ("end" in button.dataset) this.#end();
+    if ("go" in button.dataset) this.#start(button.dataset.go);
+    if ("way" in button.dataset) this.#begun() && this.#persist();
+  }
+
+  async #start(dry) {
+    const round = this.#begun();
+    if (dry) round.dry = today();
+    await this.#persist();
+    this.#onwards(null);
+  }
+
+  #again() {
+    testAgain(this.#round, this.#asked.step);
+    this.#persist();
+    this.#open(this.#asked.step);
+  }
+
+  async #skip() {
+    const { step } = this.#asked;
+    const round = this.#begun();
+    round.skipped[step.key] = this.querySelector("[name=why]").value.trim();
+    if (!round.steps.includes(step.key)) round.steps.push(step.key);
+    await this.#persist();
+    this.#onwards(step);
+  }
+
+  /** To the next open step, round to the ones before; the last of them ends the round. */
+  #onwards(from) {
+    const steps = this.#inRound;
+    const at = steps.findIndex(({ key }) => key === from?.key) + 1;
+    const next = [...steps.slice(at), ...steps.slice(0, at)].find((step) => !this.#state(step));
+    if (next) this.#go(next.key);
+    else this.#end();
+  }
+
+  #go(key) {
+    location.hash = `rig=${this.#known.rig.id}${key ? `&at=${key}` : ""}`;
+  }
+
+  async #end() {
+    const { rig } = this.#known;
+    const round = this.#round;
+    const steps = this.#inRound;
+    const came = steps.map((step) => ({ step, name: step.name, shownBy: this.#shownBy(step), state: this.#state(step) ?? "Skipped" }));
+    this.#hasEnded = true;
+    try {
+      round.end ??= uuid7();
+      await this.#persist();
+      await keepRound(round, rig.id, came);
+      await dropDraft(draftOf(rig.id));
+    } catch (error) {
+      console.error(error);
+      this.#hasEnded = false;
+      return this.#page(html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice" role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`, html`<button type="button" class="button button--main" data-end>Try again</button>`);
+    }
+    this.#round = null;
+    this.#asked = null;
+    history.replaceState(null, "", `#rig=${rig.id}`);
+    this.#page(endMarkup(rig, came), html`<a class="button button--main" href="/">Done</a>`);
+    this.querySelector("fl-saved").follow(round.end);
+  }
+}

@@ -1,0 +1,59 @@
+// From what was typed or tapped at a step to the body of its proof, or to what is wrong with it.
+import { isGood } from "../engine/proving.js";
+import { readEntry } from "../lib/entry.js";
+import { testFor } from "./tests.js";
+
+/** @typedef {import("./screens.js").Typed} Typed */
+/** @typedef {import("../engine/proving.js").Step} Step */
+/** @typedef {{body: Record<string, any>}|{problems: Record<string, string>}} Noting */
+
+const MOST = { V: 600, ohm: 99999, Mohm: 9999 };
+const WHAT = "what the meter shows";
+const body = ({ rule, part, pair }, members) => ({ body: { step: rule, part, pair, outcome: null, value: null, unit: null, record: null, note: "", ...members } });
+const wrong = (name, problem) => ({ problems: { [name]: problem } });
+
+/**
+ * @param {import("./progress.js").Progress} progress
+ * @param {Step} step
+ * @param {{typed: Typed, outcome?: string}} said outcome: what the button that was tapped means
+ * @returns {Noting}
+ */
+export function noted(progress, step, { typed, outcome }) {
+  const rule = progress.rules.get(step.rule);
+  if (rule.record) return fromTest(progress, step);
+  if (rule.optional) return fromShop(step, typed, outcome);
+  return rule.good ? fromValue(rule, step, typed) : body(step, { outcome });
+}
+
+/** The test as it is now; another device may have sent one meanwhile. */
+function fromTest(progress, step) {
+  const { test, outcome } = testFor(progress, step);
+  return outcome ? body(step, { outcome, record: test.record.id }) : { problems: {} };
+}
+
+function fromValue(rule, step, typed) {
+  const read = readEntry(typed.value ?? "", { unit: rule.unit, least: 0, most: MOST[rule.unit], what: WHAT });
+  if (read.problem) return wrong("value", read.problem);
+  return body(step, { outcome: isGood(rule, Number(read.number)) ? "good" : "bad", value: read.number, unit: rule.unit });
+}
+
+/** A meter that shows more than it can is beyond every limit: good where a least is asked for. @returns {Noting} */
+export function notedOver(rule, step) {
+  return body(step, { outcome: isGood(rule, Infinity) ? "good" : "bad", note: "OL: more than the meter can show" });
+}
+
+/** @returns {Noting} */
+export function notedSkip(step, typed) {
+  const why = (typed.skip ?? "").trim();
+  return why ? body(step, { note: why }) : wrong("skip", "Say why it is not tested; it is kept with the change.");
+}
+
+function fromShop(step, typed, outcome) {
+  const [who, more] = [typed.who, typed.more].map((text) => (text ?? "").trim());
+  if (!who) return wrong("who", "Name who made the test.");
+  const volts = readEntry(typed.value ?? "", { unit: "V", least: 0, most: 99999, what: "the volts of the test" });
+  if (volts.problem) return wrong("value", volts.problem);
+  const seconds = readEntry(typed.seconds ?? "", { unit: "s", least: 0, most: 99999, what: "the seconds" });
+  if (seconds.problem) return wrong("seconds", "Type the seconds as a number, such as 60.");
+  return body(step, { outcome, value: volts.number, unit: "V", note: [`By ${who}`, `${seconds.number} s`, more].filter(Boolean).join("; ").slice(0, 500) });
+}

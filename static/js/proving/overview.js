@@ -1,0 +1,60 @@
+// A change as a list: what was done, how far it is proved, and every step.
+import { keyOf } from "../engine/proving.js";
+import { html } from "../lib/html.js";
+import { spoken } from "../lib/times.js";
+import { nameOf } from "../rig/words.js";
+import { missingFor, nextStep, stateOf } from "./progress.js";
+import { changeWords, placeOf, stateWords } from "./words.js";
+
+/** @typedef {import("./progress.js").Progress} Progress */
+
+/** @param {Progress} progress */
+export function overviewMarkup(progress) {
+  const { change, rig, map, steps, state } = progress;
+  const { what, why, wire, device, parts } = change.body;
+  const good = steps.filter((step) => stateOf(progress, step) === "good").length;
+  const names = parts.map((id) => map.parts.find((part) => part.id === id)).map((part) => (part ? nameOf(part) : "a part that is no longer on the map"));
+  const facts = [["Why", why], ["Parts", names.join(", ")], ["Wire", wire], ["Device", device], ["Noted", spoken(change.record.observed_at)]];
+  return html`<h1 tabindex="-1">${what}</h1>
+    <div class="proving-state" data-state="${state}" role="status"><b>${changeWords(progress)}</b><span>${good} of ${steps.length} steps stand good</span></div>
+    <fl-saved></fl-saved>
+    <dl class="proving-facts">${facts.filter(([, text]) => text).map(([name, text]) => html`<div><dt>${name}</dt><dd>${text}</dd></div>`)}</dl>
+    <h2>First, with the power off</h2>${groups(progress, "dead")}
+    <h2>Then, with power</h2>${groups(progress, "live")}
+    <h2>If a shop tested it</h2>${groups(progress, "shop")}
+    <p><a class="button button--quiet" href="/rigs/${rig.id}">The rig: ${rig.name}</a></p>`;
+}
+
+/** @param {Progress} progress */
+export function overviewActions(progress) {
+  const next = nextStep(progress);
+  if (next) return html`<a class="button button--main" data-next href="${wayTo(next)}">Go on: ${progress.rules.get(next.rule).when === "live" ? "with power" : "power off"}</a>`;
+  const isDone = progress.state === "proved";
+  return html`<a class="button button--main" data-next href="/">${isDone ? "Done" : "Leave it: not proved"}</a>`;
+}
+
+/** @param {import("../engine/proving.js").Step} step @returns {string} */
+export const wayTo = (step) => `#at=${encodeURIComponent(keyOf(step))}`;
+
+function groups(progress, when) {
+  const rules = [...progress.rules.values()].filter((rule) => rule.when === when);
+  return html`<ul class="proofs">${rules.map((rule) => group(progress, rule))}</ul>`;
+}
+
+/** Steps of one kind; where there are many, they open. */
+function group(progress, rule) {
+  const own = progress.steps.filter((step) => step.rule === rule.id);
+  if (!own.length) return rule.optional ? html`<li>${card(progress, { rule: rule.id, part: null, pair: null }, rule.ask)}</li>` : "";
+  if (own.length === 1) return html`<li>${card(progress, own[0], rule.ask)}</li>`;
+  const good = own.filter((step) => stateOf(progress, step) === "good").length;
+  const isNow = nextStep(progress)?.rule === rule.id;
+  return html`<li><details class="more"${isNow ? html` open` : ""}><summary><span>${rule.ask} (${good} of ${own.length} good)</span></summary>
+    <ul class="proofs">${own.map((step) => html`<li>${card(progress, step)}</li>`)}</ul></details></li>`;
+}
+
+function card(progress, step, ask = "") {
+  const state = stateOf(progress, step);
+  const place = placeOf(progress, step);
+  const isLocked = state === "open" && missingFor(progress, step);
+  return html`<a class="proof" data-state="${isLocked ? "locked" : state}" href="${wayTo(step)}"><b>${ask || place}</b>${ask && place && html`<span>${place}</span>`}<span>${isLocked ? "Locked for now" : stateWords(progress, step)}</span></a>`;
+}

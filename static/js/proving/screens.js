@@ -1,0 +1,86 @@
+// One screen a step. What stands ready in the page is put in where a screen names it in data-use.
+import { fill } from "../lib/fields.js";
+import { html } from "../lib/html.js";
+import { spoken } from "../lib/times.js";
+import { missingFor, stateOf } from "./progress.js";
+import { testFor } from "./tests.js";
+import { wayTo } from "./overview.js";
+import { placeOf, stateWords, UNITS } from "./words.js";
+
+/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../engine/proving.js").Step} Step */
+/** @typedef {Record<string, string>} Typed what was typed at this step and not kept yet */
+
+/** @param {Progress} progress @param {Step} step */
+export function screen(progress, step) {
+  const rule = progress.rules.get(step.rule);
+  const missing = missingFor(progress, step);
+  const { body, actions } = missing ? locked(progress, missing) : sortOf(rule)(progress, step);
+  const state = stateOf(progress, step);
+  const at = progress.steps.indexOf(step) + 1;
+  return html`<form class="step" novalidate data-step="${step.rule}"><div class="step__body">
+      ${at ? html`<progress class="progress" value="${at}" max="${progress.steps.length}" aria-label="Step ${at} of ${progress.steps.length}"></progress>` : ""}
+      <p class="hint">${{ dead: "With the power off", live: "With power", shop: "By a shop" }[rule.when]}</p>
+      <h1 tabindex="-1">${rule.ask}</h1>
+      ${placeOf(progress, step) && html`<p class="proving-place">${placeOf(progress, step)}</p>`}
+      ${missing ? "" : use(`caution-${rule.id}`)}
+      ${state === "open" ? "" : html`<p class="proof" data-state="${state}"${state === "bad" ? html` role="alert"` : ""}><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`}
+      ${body}
+      <fl-saved hidden></fl-saved>
+      ${rule.optional ? "" : use("skip")}
+    </div>
+    <div class="actions">${use("back")}${actions}</div></form>`;
+}
+
+const use = (name) => html`<i data-use="${name}"></i>`;
+
+const sortOf = (rule) => (rule.record ? byTest : rule.good ? byValue : rule.optional ? byShop : byWord);
+
+function locked(progress, missing) {
+  const { ask } = progress.rules.get(missing.rule);
+  const place = placeOf(progress, missing);
+  return {
+    body: html`<p class="notice" data-part="locked">Locked: first ${place && `at ${place}: `}“${ask}” has to stand${progress.rules.get(missing.rule).when === "dead" ? " good" : ""}.</p>`,
+    actions: html`<a class="button button--main" data-next href="${wayTo(missing)}">Go there</a>`,
+  };
+}
+
+function byWord() {
+  return {
+    body: "",
+    actions: html`<button type="submit" class="button button--quiet" data-outcome="bad">No</button><button type="submit" class="button button--main" data-next data-outcome="good">Yes</button>`,
+  };
+}
+
+function byValue({ rules }, step) {
+  const { unit } = rules.get(step.rule);
+  return { body: html`${use("value")}${unit === "V" ? "" : use("over")}`, actions: html`<button type="submit" class="button button--main" data-next>Note it</button>` };
+}
+
+function byTest(progress, step) {
+  const { way, test, outcome, words } = testFor(progress, step);
+  const isPress = progress.rules.get(step.rule).record === "trip-test";
+  if (!way) return { body: html`<p class="notice">${isPress ? "This part is no device of the rig’s list" : "This part is no outlet of the rig’s list"}, so no test can be noted of it. Join it to one on the <a class="button button--quiet" href="/rigs/${progress.rig.id}">rig’s map</a></p>`, actions: "" };
+  const make = isPress ? "Press TEST" : "Test this outlet";
+  if (!test) return { body: html`<p>${isPress ? "No press of TEST is noted since the change." : step.rule === "under-load" ? "No test with a load is noted since the change." : "No test of it is noted since the change."}</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
+  const body = html`<p class="notice" data-found="${outcome}">${spoken(test.record.observed_at)}: ${words}</p>`;
+  if (!outcome) return { body: html`${body}<p>That decides nothing yet.</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
+  return { body: html`${body}<a class="button button--quiet button--wide" href="${way}">${isPress ? "Press it again" : "Test it again"}</a>`, actions: html`<button type="submit" class="button button--main" data-next data-outcome="${outcome}">Note this test</button>` };
+}
+
+const byShop = () => ({ body: use("shop"), actions: "" });
+
+/**
+ * Puts in what the screen names, and what was typed there before.
+ * @param {HTMLElement} page that holds the screen and, beside it, what stands ready
+ * @param {Record<string, any>} rule
+ * @param {Typed} typed
+ */
+export function furnish(page, rule, typed) {
+  for (const place of page.querySelectorAll("[data-use]")) place.replaceWith(page.querySelector(`template[data-part="${place.dataset.use}"]`)?.content.cloneNode(true) ?? "");
+  const form = page.querySelector("form");
+  const unit = form.querySelector(".number--big .number__unit");
+  if (unit) unit.textContent = UNITS[rule.unit];
+  fill(form, typed);
+  if (typed.skip) form.querySelector("details").open = true;
+}

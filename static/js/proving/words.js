@@ -1,0 +1,34 @@
+// What is said of a step: where it is done and how it stands.
+import { keyOf } from "../engine/proving.js";
+import { spoken, spokenDay } from "../lib/times.js";
+import { PAIRS } from "../lib/words.js";
+import { nameOf } from "../rig/words.js";
+import { provedOn, stateOf } from "./progress.js";
+
+/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../engine/proving.js").Step} Step */
+
+export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };
+
+/** @param {Progress} progress @param {Step} step @returns {string} the part and the pair, empty for what is done once */
+export function placeOf({ map }, { part, pair }) {
+  const found = map.parts.find(({ id }) => id === part);
+  return [found && nameOf(found), PAIRS[pair]].filter(Boolean).join(", ");
+}
+
+/** @param {Progress} progress @param {Step} step @returns {string} */
+export function stateWords(progress, step) {
+  const proof = progress.newest.get(keyOf(step));
+  if (!proof) return "Open";
+  const { value, unit, note } = proof.body;
+  const told = [value && `${value} ${UNITS[unit]}`, note].filter(Boolean).join("; ");
+  return `${STATES[stateOf(progress, step)]}${told ? `: ${told}` : ""} (${spoken(proof.record.observed_at)})`;
+}
+
+const STATES = { good: "Good", bad: "BAD", skipped: "Not tested", "too-early": "Does not count: note it again" };
+
+/** @param {Progress} progress @returns {string} how the change stands */
+export function changeWords(progress) {
+  if (progress.state === "proved") return `Proved ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
+  return progress.state === "failed" ? "Changed, not yet proved: a step is bad" : "Changed, not yet proved";
+}

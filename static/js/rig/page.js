@@ -1,0 +1,3 @@
+import { FlRigMap } from "../elements/rig-map.js";
+
+customElements.define("fl-rig-map", FlRigMap);

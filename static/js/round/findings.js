@@ -1,0 +1,100 @@
+// What the answers of a step come to: what is still open, what was found, and the record that says so.
+import { assess } from "../check/engine.js";
+import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
+import { hasTwoLegs } from "../check/pairs.js";
+import { checkOf } from "../check/record.js";
+import { findingsMarkup } from "../check/findings.js";
+import { bannerMarkup, failureMarkup, reasonsMarkup } from "../check/verdict.js";
+import { html } from "../lib/html.js";
+import { spoken } from "../lib/times.js";
+import { rulebook } from "../sync/rulebook.js";
+import { againstMap, hasFace, lampsOf, lookBody, outletProblems, tripBody, tripProblems, tripStops } from "./answers.js";
+import { lampTest } from "./keeping.js";
+
+/**
+ * @typedef {object} Found
+ * @property {Record<string, string>} problems what is still to be answered, by field
+ * @property {boolean} isBad whether a person must see it before going on
+ * @property {unknown} [says] markup
+ * @property {string} [came] in a few words
+ * @property {string} [forward] what the way on says
+ * @property {Record<string, string>} [meant] answers that a tap on the way on gives
+ * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the record
+ * @property {boolean} [isElsewhere] whether another page made the record
+ */
+
+/**
+ * @param {import("./screens.js").Asked} asked
+ * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>, made?: import("../rig/rig-of.js").Noted}} known
+ *   lamps: what is remembered of the tester; made: a test made on the outlet's own page
+ * @returns {Found}
+ */
+export const found = (asked, known) => ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
+
+function ofDevice({ step, answers, type, outlets }, { rig, map }) {
+  const ids = outlets.map(({ id }) => id);
+  const problems = tripProblems(answers, { outlets: ids, face: hasFace(type) });
+  const isTripped = answers.tripped === "yes";
+  const meant = isTripped && !answers.reset ? { reset: "yes" } : {};
+  const body = tripBody({ ...answers, ...meant }, ids);
+  const stops = tripStops(body, rulebook());
+  const against = Object.keys(problems).length ? [] : againstMap(map, rig, step.subject, body);
+  const way = html`<p><a class="button button--quiet" href="/rigs/${rig.id}/map">Look at the map</a></p>`;
+  return {
+    problems,
+    meant,
+    isBad: stops.length + against.length > 0,
+    says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""}`,
+    came: tripWords(body, against.length),
+    forward: isTripped && !answers.reset ? "RESET holds: next" : "Next",
+    members: async () => ({ kind: "trip-test", body }),
+  };
+}
+
+function tripWords({ tripped, face_dead: face, reset }, against) {
+  if (!tripped) return "Did not trip";
+  return ["Tripped", face === false ? "its face stayed live" : "", reset ? "reset" : reset === false ? "did not reset" : "reset not tried", against ? "against the map" : ""].filter(Boolean).join(", ");
+}
+
+function ofOutlet(asked, known) {
+  const { answers, outlet } = asked;
+  const supply = answers.supply || asked.supply;
+  if (!answers.pattern && known.made) return ofPage(known.made);
+  if (hasTwoLegs(outlet)) return { isBad: false, problems: { pattern: "Lamps alone do not show this outlet. Test it by meter, or skip this step." } };
+  const problems = outletProblems(answers, { supply, isDry: asked.isDry || answers.dry === "yes" });
+  if (Object.keys(problems).length) return { problems, isBad: false };
+  const values = { ...known.lamps, ...lampsOf(answers), outlet, supply };
+  const judged = judge(() => checkOf(values, "rig"), rulebook(), assess);
+  if (!judged.answer) return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
+  const { answer } = judged;
+  const isBad = !letsPlugIn(judged);
+  return {
+    problems,
+    isBad,
+    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${isBad ? reasonsMarkup(answer, rulebook(), { outlet, notTested: [] }) : findingsMarkup(answer, rulebook(), outlet)}`,
+    came: rulebook().words.verdicts[answer.verdict].word,
+    members: () => lampTest(values, judgementOf(answer)),
+  };
+}
+
+/** A test of the outlet's own page was judged and kept there. */
+function ofPage({ record, body }) {
+  const verdict = rulebook()?.words.verdicts[body.judgement.verdict]?.word ?? body.judgement.verdict;
+  return { problems: {}, isBad: false, isElsewhere: true, came: verdict, says: html`<p class="notice">Tested on its own page, ${spoken(record.observed_at)}: <b>${verdict}</b></p>` };
+}
+
+function ofLook({ step, answers, points }) {
+  const open = points.filter(({ id }) => !answers[`point.${id}`]);
+  const isUntouched = open.length === points.length;
+  const meant = isUntouched ? Object.fromEntries(points.map(({ id }) => [`point.${id}`, "good"])) : {};
+  const body = lookBody({ ...answers, ...meant }, points, step.of ?? "outlet");
+  const bad = Object.values(body.points).filter((how) => how === "bad").length;
+  return {
+    problems: isUntouched ? {} : Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
+    meant,
+    isBad: bad > 0,
+    came: bad ? `${bad} of ${points.length} bad` : body.not_tested.length ? `${body.not_tested.length} of ${points.length} not looked at` : "As it should be",
+    forward: isUntouched ? `${{ 1: "Yes", 2: "Yes to both" }[points.length] ?? `Yes to all ${points.length}`}: next` : "Next",
+    members: async () => ({ kind: "look", body }),
+  };
+}

@@ -1,0 +1,27 @@
+// What the phone knows of a rig, read from its rows.
+import { dueOf } from "../outbox/due-rows.js";
+import { allRows } from "../outbox/queue.js";
+import { mapOf } from "../rig/map-of.js";
+import { rigsOf } from "../rig/rig-of.js";
+import { sync } from "../sync/flush.js";
+import { rigRules } from "../sync/rig-rules.js";
+import { stepsOf } from "./steps.js";
+
+/** @returns {Promise<import("../rig/rig-of.js").Rig[]>} those on the phone; where there is none, the server is asked once */
+export async function rigsOnPhone() {
+  const rigs = rigsOf(await allRows());
+  return rigs.length ? rigs : sync().then(allRows).then(rigsOf);
+}
+
+/**
+ * @param {string} id of a rig that is on the phone
+ * @param {string} today
+ */
+export async function known(id, today) {
+  const rigs = rigsOf(await allRows());
+  const rig = rigs.find((each) => each.id === id);
+  const rules = await rigRules();
+  const { map } = mapOf(rig);
+  const due = dueOf(rig, rules.due, today);
+  return { rig, rigs, map, due, looks: rules.looks, steps: stepsOf(rig, map, due, today) };
+}

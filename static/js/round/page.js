@@ -1,0 +1,3 @@
+import { FlRound } from "../elements/round.js";
+
+customElements.define("fl-round", FlRound);

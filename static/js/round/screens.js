@@ -1,0 +1,92 @@
+// One screen a step: what to do, what to look at, and what was seen.
+import { hasTwoLegs } from "../check/pairs.js";
+import { html } from "../lib/html.js";
+import { PAIRS } from "../lib/words.js";
+import { hasFace, PATTERNS } from "./answers.js";
+import { choice, choices, problem, row } from "./fields.js";
+import { dueWords, isDue } from "./steps.js";
+
+/** @typedef {import("./steps.js").Step} Step */
+/** @typedef {import("./answers.js").Answers} Answers */
+
+/**
+ * @typedef {object} Asked what a screen is about
+ * @property {Step} step
+ * @property {Answers} answers so far
+ * @property {string} [type] of a device
+ * @property {import("../rig/rig-of.js").Noted[]} [outlets] that a device may guard
+ * @property {string} [outlet] how the outlet is configured
+ * @property {Record<string, any>[]} [points] what is looked at
+ * @property {Record<string, string>} [called] the person's own names of the lamps, by pair
+ * @property {boolean} [isDry] whether it was said today that it is dry
+ * @property {string} [supply]
+ */
+
+/** @param {Asked} asked */
+export function screen(asked) {
+  const { step } = asked;
+  const why = step.due.filter((item) => isDue(item) && item.thing.what !== "outlet-loaded").map(dueWords);
+  return html`<form class="step" novalidate><div class="step__body">
+      <h1 tabindex="-1">${step.name}</h1>
+      ${why.length ? html`<p class="hint">${why.join(", ")}</p>` : ""}
+      ${SCREENS[step.what](asked)}
+      <div class="part" data-part="says" role="status"></div>
+      <fl-saved hidden></fl-saved>
+      <button type="button" class="button button--quiet button--wide" data-again hidden>Test again: the first result stays in the log</button>
+      ${skipping(asked)}
+    </div>
+    <div class="actions"><button type="button" class="button button--back" data-back><svg aria-hidden="true"><use href="/static/shapes.svg#back"></use></svg><span class="visually-hidden">Back to the list</span></button>
+      <button type="submit" class="button button--main" data-next>Next</button></div></form>`;
+}
+
+const SCREENS = { device: deviceScreen, outlet: outletScreen, look: lookScreen };
+
+const PROBE = "Lamps or meter only, never a screwdriver. Not in rain, not on wet ground.";
+
+function deviceScreen({ answers, type, outlets }) {
+  return html`
+    ${choices("tripped", "Press TEST", [["yes", "It tripped"], ["no", "It stayed on"]], answers)}
+    ${hasFace(type) ? choices("face_dead", "Its own face", [["yes", "Dead"], ["no", "Still live"], ["none", "Not read"]], answers, { hint: "Lamps or meter in its own contacts. An older one can trip and leave its face live.", when: "tripped=yes" }) : ""}
+    ${outlets.length ? html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
+      ${outlets.map(({ id, body }) => row(`outlet.${id}`, body.name, [["dead", "Dead"], ["live", "Live"]], answers))}
+      ${choices("others", "All others are", [["live", "Live"], ["dead", "Dead"], ["none", "Not tried"]], answers)}</div>` : ""}
+    ${choices("reset", "Press RESET", [["no", "It does not hold"], ["none", "Not pressed"]], answers, { when: "tripped=yes" })}`;
+}
+
+function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
+  const load = step.due.find((item) => item.thing.what === "outlet-loaded" && isDue(item));
+  return html`
+    <a class="button button--quiet button--wide" href="/outlets/${step.subject}" data-way>${load ? "With a known load: due, for only that shows a joint going bad" : "By meter or with a load"}</a>
+    ${isDry ? "" : choices("dry", "Dry here, no thunder?", [["yes", "Dry"], ["no", "Wet, or thunder"]], answers)}
+    ${supply ? "" : choices("supply", "Fed by", [["utility", "Park"], ["generator", "Generator"], ["inverter", "Inverter"]], answers)}
+    ${hasTwoLegs(outlet) ? problem("pattern") : lamps(answers, called)}`;
+}
+
+const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not seen" };
+const THREE = ["h-n", "h-g", "n-g"];
+
+function lamps(answers, called) {
+  const heads = THREE.map((pair) => html`<span>${PAIRS[pair]}${called[pair] ? html` <b>“${called[pair]}”</b>` : ""}</span>`);
+  return html`<p class="caution">${PROBE}</p>
+    <fieldset class="field choices choices--lines lamps" aria-describedby="pattern-problem"><legend>What does your tester show?</legend>
+      <div class="lamps__row" aria-hidden="true">${heads}</div>
+      <div class="choices__options">${PATTERNS.map((pattern) => choice("pattern", pattern, shown(pattern), answers))}${choice("pattern", "other", "Something else", answers)}</div>${problem("pattern")}</fieldset>
+    <div data-when="pattern=other">${THREE.map((pair) => choices(`lamps.${pair}`, `The ${PAIRS[pair]} lamp`, Object.entries(STATES), answers))}</div>`;
+}
+
+function shown(pattern) {
+  const states = pattern.split(" ");
+  const spoken = states.map((state, i) => `${PAIRS[THREE[i]]} ${state}`).join(", ");
+  return html`<span class="visually-hidden">${spoken}</span><span class="lamps__row" aria-hidden="true">${states.map((state) => html`<span data-lamp-is="${state}">${STATES[state]}</span>`)}</span>`;
+}
+
+function lookScreen({ answers, points }) {
+  return points.map(({ id, ask, bad }) => html`${choices(`point.${id}`, ask, [["good", "Yes"], ["bad", "No"], ["none", "Not looked"]], answers)}
+    <p class="notice" role="alert" data-when="point.${id}=bad">${bad}</p>`);
+}
+
+function skipping({ answers }) {
+  return html`<details class="more" data-part="skip"><summary>Skip this step</summary>
+    <div class="field"><label for="why">Why, if you like</label><input type="text" id="why" name="why" maxlength="200" autocomplete="off" value="${answers.why ?? ""}"></div>
+    <button type="button" class="button button--quiet button--wide" data-skip>Skip: not tested</button></details>`;
+}

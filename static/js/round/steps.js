@@ -1,0 +1,88 @@
+// The steps of a round: what of a rig is tested or looked at, in the order of a walk, and how far each is.
+import { monthsAfter } from "../lib/due.js";
+import { dayOf, spokenDay } from "../lib/times.js";
+import { isGuard, partsOf } from "../outbox/due-rows.js";
+import { momentOf } from "../rig/rig-of.js";
+
+/** @typedef {import("../rig/rig-of.js").Rig} Rig */
+
+/**
+ * @typedef {object} Step
+ * @property {string} key
+ * @property {"device"|"outlet"|"look"} what
+ * @property {string|null} subject
+ * @property {"cord"|"inlet"|"alarms"|null} of what else than an outlet is looked at
+ * @property {string} name
+ * @property {any[]} due what the rules say of it
+ * @property {boolean} isDue
+ */
+
+/**
+ * Lists every step that a rig has. A device is pressed first, since an outlet that it left dead shows when it is tested.
+ * @param {Rig} rig
+ * @param {import("../rig/map-of.js").RigMap} map
+ * @param {any[]} due items by the rules
+ * @param {string} today
+ * @returns {Step[]}
+ */
+export function stepsOf(rig, map, due, today) {
+  const owed = (whats, subject) => due.filter(({ thing }) => whats.includes(thing.what) && thing.subject === subject);
+  const step = (what, { id: subject = null, body } = {}, of = null) => {
+    const found = what === "look" ? owed([of === "alarms" ? of : "cord"], null) : owed([what, `${what}-loaded`], subject);
+    return { key: [what, subject ?? of].join("-"), what, subject, of, name: body?.name ?? NAMES[of], due: found, isDue: found.some(isDue) };
+  };
+  const devices = rig.devices.filter(isGuard).map((device) => step("device", device));
+  const outlets = rig.outlets.flatMap((outlet) => [step("outlet", outlet), ...(isExposed(map, outlet) ? [lookAt(rig, outlet, today)] : [])]);
+  const looks = ["cord", "inlet", "alarms"].map((of) => step("look", {}, of));
+  return devices.length || outlets.length ? [...devices, ...outlets, ...looks] : [];
+}
+
+/** @type {Record<string, string>} */
+const NAMES = { cord: "The cord", inlet: "The inlet", alarms: "Smoke and gas alarms" };
+
+/** @param {any} item @returns {boolean} */
+export const isDue = ({ standing }) => standing !== "later";
+
+const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
+
+/** An outlet outside or near water is looked at each month, along with its test. */
+function lookAt(rig, outlet, today) {
+  const last = rig.newest("look", outlet).find(({ body }) => body.of === "outlet" && Object.keys(body.points).length);
+  const next = last ? monthsAfter(dayOf(last.record.observed_at), 1) : today;
+  return { key: `look-${outlet.id}`, what: "look", subject: outlet.id, of: null, name: `Look at ${outlet.body.name}`, due: [], isDue: next <= today };
+}
+
+/**
+ * Finds the test of an outlet that was made on its own page during the round.
+ * @param {Rig} rig
+ * @param {Step} step
+ * @param {string} since when the round began
+ * @returns {import("../rig/rig-of.js").Noted|undefined}
+ */
+export function madeElsewhere(rig, step, since) {
+  const outlet = rig.outlets.find(({ id }) => id === step.subject);
+  const [last] = step.what === "outlet" && outlet ? rig.newest("outlet-test", outlet) : [];
+  return last && momentOf(last) >= Date.parse(since) ? last : undefined;
+}
+
+const NEVER = { "outlet-loaded": "never tested under load", ground: "its ground never shown", cord: "never looked at", alarms: "buttons never noted" };
+const SORTS = { "outlet-loaded": "under load ", ground: "its ground " };
+
+/**
+ * Says how a thing stands, in a few words.
+ * @param {{thing: {what: string}, standing: string, next: string|null}} item
+ * @returns {string}
+ */
+export function dueWords({ thing, standing, next }) {
+  if (standing === "failed") return "failed at its last test";
+  if (standing === "never") return NEVER[thing.what] ?? "never tested";
+  const what = SORTS[thing.what] ?? "";
+  if (standing === "today") return `${what}due today`;
+  return `${what}${standing === "overdue" ? "overdue since" : "next due"} ${spokenDay(next)}`;
+}
+
+/** @param {Rig} rig @param {import("../rig/map-of.js").RigMap} map @param {string} device @returns {import("../rig/rig-of.js").Noted[]} the outlets that a trip of it may leave dead; its own face is asked for by itself */
+export function outletsBeside({ outlets, devices }, map, device) {
+  const own = partsOf(map, "device", devices.find(({ id }) => id === device));
+  return outlets.filter((outlet) => !partsOf(map, "outlet", outlet).some((part) => own.includes(part)));
+}

@@ -1,0 +1,69 @@
+"""The phone says of what a change touches what the engine says, on maps drawn at random."""
+
+import json
+import subprocess
+from typing import Any
+
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from fieldlog.engine.protection import read_map
+from fieldlog.engine.protection.touched import touched_by
+from fieldlog.model.canonical import canonical
+from tests.node import ROOT, node_program
+from tests.rig_maps import Draw, Map, rig_maps
+
+PAIRS = (["h-n", "h-g", "n-g"], ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"])
+
+
+@st.composite
+def changes(draw: Draw) -> Map:
+    """Draw a map, the parts that were changed (some of them no longer on it) and what can be probed."""
+    value: Map = draw(rig_maps(most=12))
+    ids = [part["id"] for part in value["parts"]]
+    probed = draw(st.lists(st.sampled_from(ids), unique=True))
+    changed = draw(st.lists(st.sampled_from([*ids, "gone"]), unique=True, min_size=1, max_size=4))
+    return {
+        "map": value,
+        "parts": changed,
+        "pairs": {one: draw(st.sampled_from(PAIRS)) for one in probed},
+    }
+
+
+def by_the_engine(value: Map) -> dict[str, Any]:
+    found = touched_by(read_map({**value["map"], "trips": []}), value["parts"], value["pairs"])
+    return {
+        "outlets": [[part, list(pairs)] for part, pairs in found.outlets],
+        "devices": list(found.devices),
+        "sources": list(found.sources),
+    }
+
+
+def by_the_phone(values: list[Map]) -> list[bytes]:
+    done = subprocess.run(
+        [node_program(), str(ROOT / "tests/js/touched.mjs")],
+        input="\n".join(json.dumps(value) for value in values),
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return [line.encode() for line in done.stdout.splitlines()]
+
+
+@settings(
+    max_examples=3,
+    deadline=None,
+    phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example],
+)
+@given(st.lists(changes(), min_size=40, max_size=60))
+def test_the_phone_and_the_engine_name_the_same_parts(values: list[Map]) -> None:
+    assert by_the_phone(values) == [canonical(by_the_engine(value)) for value in values]
+
+
+@settings(max_examples=60, deadline=None)
+@given(changes())
+def test_what_was_changed_and_can_be_probed_is_always_proved(value: Map) -> None:
+    found = touched_by(read_map({**value["map"], "trips": []}), value["parts"], value["pairs"])
+
+    assert {part for part, _ in found.outlets} >= set(value["parts"]) & value["pairs"].keys()

@@ -1,0 +1,68 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+
+import { rigDrawing } from "../../static/js/rig/drawing.js";
+import { guardedRuns, wayTo } from "../../static/js/rig/runs.js";
+import { twin } from "../../static/js/rig/twin.js";
+import { protect } from "../../static/js/engine/protect.js";
+import { namesOf } from "../../static/js/rig/words.js";
+
+const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
+const run = (from, to, side) => ({ from, to, ...(side ? { from_side: side } : {}) });
+const known = (map, without = []) => ({ ...protect({ ...map, modes: { now: { without } } }).now, names: namesOf(map), without, contradictions: [] });
+
+const TWO_SOURCES = {
+  parts: [part("inlet", "inlet"), part("main", "breaker", { gfci: true }), part("station", "inverter"), part("plug", "junction"), part("desk", "receptacle")],
+  runs: [run("inlet", "main"), run("main", "plug"), run("station", "plug"), run("plug", "desk")],
+};
+
+test("a wire is behind a device where its power came through the device, in this mode", () => {
+  assert.deepEqual([...guardedRuns(TWO_SOURCES, [2])], [1, 3]);
+  assert.deepEqual([...guardedRuns(TWO_SOURCES, [1])], [1]);
+});
+
+test("a wire on the line side of a ground-fault outlet is not behind it", () => {
+  const map = { parts: [part("g", "gfci-receptacle"), part("a", "receptacle"), part("b", "receptacle")], runs: [run("g", "a", "load"), run("g", "b", "line")] };
+
+  assert.deepEqual([...guardedRuns(map)], [0]);
+});
+
+test("what an inverter feeds is not behind the device that stands before the inverter", () => {
+  const map = { parts: [part("b", "breaker", { gfci: true }), part("station", "inverter"), part("desk", "receptacle")], runs: [run("b", "station"), run("station", "desk")] };
+
+  assert.deepEqual([...guardedRuns(map)], [0]);
+});
+
+test("the way to a part begins at its source, in each mode at another", () => {
+  const through = (without) => wayTo(TWO_SOURCES, "desk", without).map((i) => TWO_SOURCES.runs[i].from);
+
+  assert.deepEqual(through([2]), ["inlet", "main", "plug"]);
+  assert.deepEqual(through([1]), ["station", "plug"]);
+});
+
+test("wires that run in a ring come to an end", () => {
+  const ring = { parts: ["a", "b", "c"].map((id) => part(id, "junction")), runs: [run("a", "b"), run("b", "c"), run("c", "a")] };
+
+  assert.deepEqual([...guardedRuns(ring)], []);
+  assert.equal(wayTo(ring, "a").length, 3);
+  assert.match(rigDrawing(ring, known(ring)).text, /The c/);
+});
+
+test("what a name holds never becomes markup", () => {
+  const map = { parts: [part("x", "receptacle", { name: "<b>&", note: "<i>" })], runs: [] };
+
+  assert.ok(!rigDrawing(map, known(map)).text.includes("<b>&"));
+  assert.ok(!twin(map, known(map), "r").text.includes("<i>"));
+});
+
+test("every part of a map stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
+  const parts = Array.from({ length: 80 }, (_, i) => part(`p${i}`, i % 7 ? "receptacle" : "breaker"));
+  const map = { parts, runs: parts.slice(1).map((_, i) => run(`p${Math.floor(i / 3)}`, `p${i + 1}`)) };
+  const drawing = rigDrawing(map, known(map)).text;
+
+  assert.equal(drawing.match(/data-part="/g).length, 80);
+  assert.equal(twin(map, known(map), "r").text.match(/<h3>/g).length, 80);
+  const sheets = [...drawing.matchAll(/viewBox="0 ([\d.]+) [\d.]+ ([\d.]+)" width/g)].map(([, top, height]) => [Number(top), Number(height)]);
+  sheets.slice(1).forEach(([top], i) => assert.equal(top, sheets[i][0] + sheets[i][1]));
+  assert.ok(sheets.length > 5 && sheets.every(([, height]) => height <= 760));
+});

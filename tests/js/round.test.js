@@ -1,0 +1,142 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+
+import { againstMap, lampsOf, lookBody, outletProblems, PATTERNS, tripBody, tripProblems, tripStops } from "../../static/js/round/answers.js";
+import { isDue, madeElsewhere, outletsBeside, stepsOf } from "../../static/js/round/steps.js";
+import { mapOf } from "../../static/js/rig/map-of.js";
+import { rigsOf } from "../../static/js/rig/rig-of.js";
+
+const TODAY = "2026-11-25";
+const row = (kind, id, body = {}, members = {}) => ({ id, record: { id, kind, rig: "rig", subject: null, observed_at: "2026-11-20T10:00:00.000+00:00", corrects: null, body, ...members } });
+const rows = (...more) => [
+  row("rig", "rig", { name: "Wren", outlet: "TT-30" }),
+  row("device", "d", { name: "Galley", type: "gfci-receptacle" }),
+  row("device", "b", { name: "Main", type: "breaker" }),
+  row("outlet", "o", { name: "Sink", outlet: "5-15", guard: "d" }),
+  row("outlet", "p", { name: "Bed", outlet: "5-15", guard: null }),
+  ...more,
+];
+const rigWith = (...more) => rigsOf(rows(...more))[0];
+
+test("the map of a list hangs each outlet on its noted guard", () => {
+  const { map, isDrawn } = mapOf(rigWith(row("device", "c", { name: "Cord", type: "cord-gfci" }), row("device", "g", { name: "Panel", type: "gfci-breaker" })));
+
+  assert.equal(isDrawn, false);
+  assert.deepEqual(map.parts.map(({ id, kind }) => `${id} ${kind}`), ["supply supply", "c cord-gfci", "inlet inlet", "d gfci-receptacle", "b breaker", "g breaker", "o receptacle", "p receptacle"]);
+  assert.deepEqual(map.runs, [
+    { from: "supply", to: "c" },
+    { from: "c", to: "inlet", from_side: "load" },
+    { from: "inlet", to: "d" },
+    { from: "inlet", to: "b" },
+    { from: "inlet", to: "g" },
+    { from: "d", to: "o", from_side: "load" },
+    { from: "inlet", to: "p" },
+  ]);
+  assert.equal(map.parts.find(({ id }) => id === "g").gfci, true);
+});
+
+test("a round walks devices, outlets with a look where one is outside, then cord, inlet and alarms; a plain breaker has no TEST", () => {
+  const rig = rigWith();
+  const { map } = mapOf(rig);
+  map.parts.find(({ id }) => id === "p").where = ["outside"];
+
+  assert.deepEqual(stepsOf(rig, map, [], TODAY).map(({ key }) => key), ["device-d", "outlet-o", "outlet-p", "look-p", "look-cord", "look-inlet", "look-alarms"]);
+});
+
+test("a look at an outlet outside comes round each month", () => {
+  const isOwed = (day) => {
+    const rig = rigWith(row("look", "l", { of: "outlet", points: { "outlet-dry": "good" } }, { subject: "p", observed_at: `${day}T10:00:00.000+00:00` }));
+    const { map } = mapOf(rig);
+    map.parts.find(({ id }) => id === "p").where = ["near-water"];
+    return stepsOf(rig, map, [], TODAY).find(({ key }) => key === "look-p").isDue;
+  };
+
+  assert.deepEqual([isOwed("2026-10-25"), isOwed("2026-10-26")], [true, false]);
+});
+
+test("an outlet is due where it is due under load only", () => {
+  const due = [{ thing: { what: "outlet-loaded", subject: "o" }, standing: "overdue" }, { thing: { what: "outlet", subject: "o" }, standing: "later" }];
+  const rig = rigWith();
+
+  assert.deepEqual(stepsOf(rig, mapOf(rig).map, due, TODAY).filter((step) => step.isDue).map(({ key }) => key), ["outlet-o"]);
+  assert.equal(isDue({ standing: "later" }), false);
+});
+
+test("a test on the outlet’s own page counts from the moment the round began", () => {
+  const rig = rigWith(row("outlet-test", "t", {}, { subject: "o", observed_at: "2026-11-20T09:00:00.000-01:00" }));
+  const step = { what: "outlet", subject: "o" };
+
+  assert.equal(madeElsewhere(rig, step, "2026-11-20T10:00:00.000+00:00").id, "t");
+  assert.equal(madeElsewhere(rig, step, "2026-11-20T10:00:00.001+00:00"), undefined);
+});
+
+test("the face of a device that is an outlet too is not asked for twice", () => {
+  const rig = rigWith();
+  const { map } = mapOf(rig);
+  map.parts.find(({ id }) => id === "d").outlet = "o";
+  map.parts = map.parts.filter(({ id }) => id !== "o");
+
+  assert.deepEqual(outletsBeside(rig, map, "d").map(({ id }) => id), ["p"]);
+});
+
+test("what was said of the others holds for each outlet that was not said by itself", () => {
+  const answers = { tripped: "yes", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" };
+
+  assert.deepEqual(tripBody(answers, ["o", "p"]), { by: "button", tripped: true, face_dead: true, reset: true, dead: ["o"], live: ["p"], not_tested: [] });
+  assert.deepEqual(tripBody({ ...answers, others: "none" }, ["o", "p"]).live, []);
+  assert.deepEqual(tripBody({ ...answers, others: "" }, ["o", "p"]).live, []);
+});
+
+test("a device that stayed on left nothing dead, whatever was tapped before", () => {
+  const body = tripBody({ tripped: "no", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" }, ["o", "p"]);
+
+  assert.deepEqual(body, { by: "button", tripped: false, face_dead: null, reset: null, dead: [], live: [], not_tested: ["face_dead", "reset", "outlets"] });
+  assert.equal(tripStops(body, null).length, 1);
+});
+
+test("each question without an answer is asked for, and none where the device has no face", () => {
+  const asked = { outlets: ["o"], face: true };
+
+  assert.deepEqual(Object.keys(tripProblems({}, asked)), ["tripped"]);
+  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes" }, asked)), ["face_dead", "others"]);
+  assert.deepEqual(tripProblems({ tripped: "yes", "outlet.o": "live" }, { ...asked, face: false }), {});
+  assert.deepEqual(tripProblems({ tripped: "no" }, asked), {});
+});
+
+test("a face that stayed live, or a reset that does not hold, has a sentence; what was not tried has none", () => {
+  assert.equal(tripStops({ tripped: true, face_dead: false, reset: false }, null).length, 2);
+  assert.deepEqual(tripStops({ tripped: true, face_dead: null, reset: null }, null), []);
+});
+
+test("a trip is held against the map, the device’s own face too", () => {
+  const rig = rigWith();
+  const { map } = mapOf(rig);
+  const against = (body) => againstMap(map, rig, "d", { tripped: true, face_dead: true, dead: ["o"], live: ["p"], ...body });
+
+  assert.deepEqual(against({}), []);
+  assert.equal(against({ face_dead: false }).length, 1);
+  assert.match(against({ dead: ["o", "p"], live: [] })[0], /“Bed” went dead; the map says live/);
+  assert.match(against({ dead: [], live: ["o"] })[0], /“Sink” stayed live; the map says dead/);
+  assert.deepEqual(against({ tripped: false, dead: [], live: ["o"] }), []);
+});
+
+test("a point that was not looked at is listed as that", () => {
+  const points = [{ id: "a" }, { id: "b" }, { id: "c" }];
+
+  assert.deepEqual(lookBody({ "point.a": "good", "point.b": "bad", "point.c": "none" }, points, "cord"), { of: "cord", points: { a: "good", b: "bad" }, not_tested: ["c"], note: "" });
+});
+
+test("a pattern says all three lamps, and only something else is said lamp by lamp", () => {
+  assert.deepEqual(lampsOf({ pattern: "lit dark lit", "lamps.h-n": "dim" }), { "lamps.h-n": "lit", "lamps.h-g": "dark", "lamps.n-g": "lit" });
+  assert.deepEqual(lampsOf({ pattern: "other", "lamps.h-n": "dim", "lamps.h-g": "none" }), { "lamps.h-n": "dim", "lamps.h-g": "none", "lamps.n-g": "" });
+  assert.equal(new Set(PATTERNS).size, PATTERNS.length);
+});
+
+test("no pattern, lamps that nobody saw, no supply and no word about the weather are asked for", () => {
+  const known = { supply: "utility", isDry: true };
+  const open = { pattern: "other", "lamps.h-n": "none", "lamps.h-g": "none", "lamps.n-g": "none" };
+
+  assert.deepEqual(Object.keys(outletProblems({}, { supply: "", isDry: false })), ["dry", "supply", "pattern"]);
+  assert.deepEqual(Object.keys(outletProblems(open, known)), ["pattern"]);
+  assert.deepEqual(outletProblems({ ...open, "lamps.h-n": "dark" }, known), {});
+});

@@ -1,0 +1,39 @@
+"""What a rig's trips say of its map, from its log; the phone finds the same (tests/js/rig-judged.test.js)."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fieldlog import tables
+from fieldlog.model.rig import rig_of
+from fieldlog.reports.rig_map import drawn
+from tests.builders import a_record
+from tests.model.log import a_log
+
+KNOWN = json.loads((Path(__file__).parents[1] / "cases/rig-trips.json").read_text(encoding="utf-8"))
+
+
+def record(short: dict[str, Any]) -> dict[str, Any]:
+    members = {name: short[name] for name in ("id", "subject", "corrects") if name in short}
+    observed_at = f"{short.get('day', '2026-09-01')}T10:00:00.000+00:00"
+    body = KNOWN["bodies"][short["kind"]] | short.get("body", {})
+    return a_record(short["kind"], body, rig="rig", observed_at=observed_at, **members)
+
+
+@pytest.mark.parametrize("case", KNOWN["cases"], ids=lambda case: case["about"])
+def test_the_trips_of_a_rig_are_held_against_its_map(case: dict[str, Any]) -> None:
+    rig = rig_of(a_log(*(record(each) for each in [*KNOWN["things"], *case["records"]])), "rig")
+    assert rig is not None
+
+    found = drawn(rig, tables.load())
+
+    ids = [chain.entry.record.id for chain in found.trips]
+    assert [
+        [name, trip.device, list(trip.dead), list(trip.live)]
+        for name, trip in zip(ids, found.rig_map.trips, strict=True)
+    ] == case["trips"]
+    assert [[ids[one.trip], one.part, one.expected, one.seen] for one in found.contradictions] == case[
+        "contradictions"
+    ]
