@@ -61,9 +61,7 @@ def _way_in(cords: list[Device]) -> list[dict[str, str]]:
     stops = [SUPPLY, *(device.id for device in cords), INLET]
     if not cords:
         return []
-    runs = [
-        {"from": start, "to": end, "from_side": "load"} for start, end in pairwise(stops)
-    ]
+    runs = [{"from": start, "to": end, "from_side": "load"} for start, end in pairwise(stops)]
     return [{"from": SUPPLY, "to": stops[1]}, *runs[1:]]
 
 

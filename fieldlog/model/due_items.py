@@ -157,7 +157,8 @@ def _day(
             return thing.changed
         case "season":
             return began if began and (thing.last is None or thing.last < began) else None
-    raise ValueError(f"The rule {rule.get('id')} comes after {rule['after']!r}, which is not known here.")
+        case other:
+            raise ValueError(f"The rule {rule.get('id')} comes after {other!r}, which is not known here.")
 
 
 def _standing(thing: Thing, following: date, today: date) -> Standing:

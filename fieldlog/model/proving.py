@@ -174,7 +174,8 @@ def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
             return [Step(name, part) for part, _ in touched.outlets]
         case "device":
             return [Step(name, part) for part in touched.devices]
-    raise ValueError(f"The step {name} is for {rule['for']!r}, which is not known here.")
+        case other:
+            raise ValueError(f"The step {name} is for {other!r}, which is not known here.")
 
 
 def _all_needs(rule: str, needs: Mapping[str, Sequence[str]]) -> set[str]:

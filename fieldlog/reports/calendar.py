@@ -21,7 +21,8 @@ def calendar(
 ) -> bytes:
     """Give an iCalendar file of what is due.
 
-    `rigs` are ids and names of rigs with what of each is due. What is overdue or was never tested stands on today.
+    `rigs` are ids and names of rigs with what of each is due. What is overdue or was never tested stands
+    on today.
     """
     known = {str(rule["id"]): rule for rule in rules}
     found = Calendar()

@@ -103,6 +103,14 @@ def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
     )
 
 
+def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
+    """Give each trip test that contradicts the map, or the noted guards where none was drawn, and say how."""
+    if rig.map is None:
+        return [(each.trip, each.sentence) for each in contradictions(rig)]
+    on_map = drawn(rig, load())
+    return [(on_map.trips[one.trip], contradiction_words(on_map, one)) for one in on_map.contradictions]
+
+
 def entry_name(rig: Rig, entry: StoredRecord) -> str:
     """Say what an entry of the rig's log is about."""
     kind = KINDS.get(entry.record.kind, entry.record.kind)
@@ -177,7 +185,7 @@ def _device_line(device: Device, rulebook: Rulebook, today: date) -> DeviceLine:
 
 def _open_points(rig: Rig, rulebook: Rulebook, today: date, on_map: DrawnRig | None) -> Iterator[OpenPoint]:
     yield from _faults(rig, rulebook)
-    yield from (OpenPoint("does not agree", sentence) for sentence in _disagreements(rig, on_map))
+    yield from (OpenPoint("does not agree", sentence) for _, sentence in disagreements(rig))
     yield from _apart(rig)
     yield from _flags(rig)
     yield from _never_tested(rig)
@@ -201,12 +209,6 @@ def _faults(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
         last = outlet.last_test
         if last is not None and last.body["judgement"]["verdict"] != "use":
             yield OpenPoint("last result", f"“{outlet.name}”, {day_of(last)}: {ending(last.body, rulebook)}.")
-
-
-def _disagreements(rig: Rig, on_map: DrawnRig | None) -> list[str]:
-    if on_map is None:
-        return [each.sentence for each in contradictions(rig)]
-    return [contradiction_words(on_map, one) for one in on_map.contradictions]
 
 
 def _never_tested(rig: Rig) -> Iterator[OpenPoint]:

@@ -49,7 +49,10 @@ def test_what_is_to_come_stands_on_the_days_on_which_it_is_due(last: date) -> No
 @pytest.mark.parametrize(
     ("last", "expected"),
     [
-        (date(2025, 1, 31), ["02-28", "03-31", "04-30", "05-31", "06-30"]),  # RFC 5545: the form of the last day
+        (
+            date(2025, 1, 31),
+            ["02-28", "03-31", "04-30", "05-31", "06-30"],
+        ),  # RFC 5545: the form of the last day
         (date(2024, 12, 15), ["01-15", "02-15", "03-15", "04-15", "05-15"]),
     ],
 )
@@ -86,7 +89,9 @@ def test_two_things_never_share_a_uid() -> None:
     things = [Thing(what, "o", "Awning", None) for what in ("outlet", "outlet-loaded")]
     things += [Thing("cord", None, "Cord", None), Thing("alarms", None, "Alarms", None)]
     items = due_items(things, RULES, date(2026, 11, 25))
-    text = calendar([("p", "Puddle", items), ("d", "Puddle", items[2:])], RULES, made_at=NOW, today=date(2026, 11, 25))
+    text = calendar(
+        [("p", "Puddle", items), ("d", "Puddle", items[2:])], RULES, made_at=NOW, today=date(2026, 11, 25)
+    )
 
     uids = [str(event["UID"]) for event in events(text)]
     assert len(set(uids)) == len(uids)

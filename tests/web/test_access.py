@@ -8,11 +8,20 @@ import pytest
 from flask import Flask
 
 from fieldlog.store.session import Store
-from tests.builders import a_device, a_photo, a_rig, a_trip_test, an_arrival_check, an_id, an_outlet
+from tests.builders import (
+    a_device,
+    a_photo,
+    a_rig,
+    a_rig_map,
+    a_trip_test,
+    an_arrival_check,
+    an_id,
+    an_outlet,
+)
 from tests.conftest import OUR_PAGE, Person
 from tests.pictures import a_jpeg
 
-RIG, OUTLET, DEVICE, RECORD, TRIP = (an_id() for _ in range(5))
+RIG, OUTLET, DEVICE, RECORD, TRIP, MAP = (an_id() for _ in range(6))
 PICTURE = a_jpeg()
 PHOTO = hashlib.sha256(PICTURE).hexdigest()
 # What each argument of a route is filled with; an argument that is not named here fails the tests.
@@ -28,6 +37,8 @@ ARGUMENTS = {
     "photo_hash": PHOTO,
     "filename": "js/main.js",
     "secret": "x" * 43,
+    "part_id": "r",
+    "version_id": MAP,
 }
 # Open to everybody, and why.
 PUBLIC = {
@@ -85,7 +96,9 @@ def log(owner: Person, colleague: Person) -> None:
         a_device(RIG, id=DEVICE),
         an_arrival_check(id=RECORD, park="Owners Rest"),
     ]
-    owner.send(rig, *parts, a_trip_test(RIG, DEVICE, id=TRIP), a_photo(RECORD, PICTURE))
+    owner.send(
+        rig, *parts, a_rig_map(RIG, id=MAP), a_trip_test(RIG, DEVICE, id=TRIP), a_photo(RECORD, PICTURE)
+    )
     path = f"/api/photos/{PHOTO}"
     owner.client.put(path, data=PICTURE, content_type="image/jpeg", headers=OUR_PAGE)
     colleague.send(an_arrival_check())

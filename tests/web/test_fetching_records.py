@@ -1,6 +1,9 @@
 """GET /api/records and GET /api/session."""
 
+from typing import Any
+
 import pytest
+from flask import Flask
 
 from tests.builders import NOON, an_arrival_check
 from tests.conftest import Person
@@ -78,5 +81,19 @@ def test_records_are_kept_by_no_cache(owner: Person) -> None:
 def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> None:
     now = "2026-11-25T12:00:00.000+00:00"
 
-    assert owner.client.get("/api/session").json == {"signed_in": True, "name": "Owner", "now": now}
-    assert stranger.client.get("/api/session").json == {"signed_in": False, "name": None, "now": now}
+    told: Any = owner.client.get("/api/session").json
+    assert told == {"signed_in": True, "name": "Owner", "session": told["session"], "now": now}
+    nobody = {"signed_in": False, "name": None, "session": None, "now": now}
+    assert stranger.client.get("/api/session").json == nobody
+
+
+def test_each_session_has_a_mark_of_its_own_that_opens_nothing(app: Flask, owner: Person) -> None:
+    told: Any = owner.client.get("/api/session").json
+    mark, again = told["session"], owner.client.get("/api/session").json
+    cookie = owner.client.get_cookie("fieldlog")
+    other = app.test_client()
+    other.set_cookie("fieldlog", mark)
+
+    assert len(mark) == 16 and cookie is not None and mark not in cookie.value
+    assert again == told
+    assert other.get("/api/records").status_code == 401

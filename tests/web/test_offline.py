@@ -79,7 +79,9 @@ def test_the_page_kept_for_many_addresses_is_that_of_each(stranger: Person, shel
 def test_what_a_phone_keeps_is_the_same_signed_in_and_out(
     owner: Person, colleague: Person, stranger: Person
 ) -> None:
-    for address in sorted({*PAGES.values(), "/offline", "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json"}):
+    for address in sorted(
+        {*PAGES.values(), "/offline", "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json"}
+    ):
         answers = [person.client.get(address) for person in (owner, colleague, stranger)]
 
         assert len({answer.data for answer in answers}) == 1, address
@@ -101,7 +103,8 @@ def test_a_page_fetches_one_script_and_one_sheet(client: Any) -> None:
 
     assert re.findall(r'<script[^>]* src="([^"]+)"', page) == ["/static/joined/js/main.js"]
     assert re.findall(r'rel="stylesheet" href="([^"]+)"', page) == ["/static/joined/css/main.css"]
-    assert "modulepreload" not in page
+    named = {name.removeprefix("/static/") for name in re.findall(r'modulepreload" href="([^"]+)"', page)}
+    assert named == set(modules(ROOT / "static", "joined/js/main.js"))
 
 
 def test_every_module_is_brought_in_by_some_page() -> None:

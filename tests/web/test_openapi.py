@@ -80,7 +80,14 @@ def test_real_answers_are_as_described(owner: Person, stranger: Person, document
     )
     check(document, "/api/records", "post", large)
     for person in (owner, stranger):
-        for path in ("/api/records", "/api/session", "/rulebook.json", "/rig-rules.json", "/openapi.json", "/healthz"):
+        for path in (
+            "/api/records",
+            "/api/session",
+            "/rulebook.json",
+            "/rig-rules.json",
+            "/openapi.json",
+            "/healthz",
+        ):
             check(document, path, "get", person.client.get(path))
     check(document, "/api/records", "get", owner.client.get("/api/records?after=x"))
     check(

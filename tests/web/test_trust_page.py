@@ -84,7 +84,9 @@ def test_at_home_it_leads_a_phone_through_trusting_the_root(at_home: FlaskClient
 def test_at_the_door_it_says_why_there_is_nothing_else(at_home: FlaskClient) -> None:
     said = page(at_home, ON_THE_NETWORK)
 
-    assert "a browser keeps no pages for later" in said and "no page can look through the camera itself" in said
+    assert (
+        "a browser keeps no pages for later" in said and "no page can look through the camera itself" in said
+    )
     assert 'href="/sign-in"' not in said
     assert 'href="/sign-in"' in page(at_home, "https://trailer.local:8000")
 

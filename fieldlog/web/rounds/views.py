@@ -4,9 +4,9 @@ from flask import Blueprint, Response, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
-from fieldlog.model.guarding import contradictions
 from fieldlog.model.rig import Device, Rig
 from fieldlog.reports.age import self_test_sentence
+from fieldlog.reports.overview import disagreements
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import device_needed, keep, record_of, rig_needed
@@ -63,7 +63,7 @@ def trip_test(rig_id: str, device_id: str, trip_id: str) -> ResponseReturnValue:
         live=[outlet.name for outlet in rig.outlets if outlet.id in trip.body["live"]],
         # Whoever read the face has done what the sentence asks.
         age="" if trip.body["face_dead"] else self_test_sentence(device.chain.body),
-        disagreements=[each.sentence for each in contradictions(rig) if each.trip.id == trip.id],
+        disagreements=[sentence for shown, sentence in disagreements(rig) if shown.id == trip.id],
         due=device.due(parts().now().date()),
     )
 

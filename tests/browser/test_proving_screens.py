@@ -1,0 +1,83 @@
+"""Every screen of a change and its proofs: nothing that axe finds, big targets, strong contrast."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.phone import Phone
+from tests.browser.test_proving import Changed, absent, go_on, show, yes
+from tests.browser.test_proving import account as account
+from tests.browser.test_proving import changed as changed
+from tests.browser.test_screens import CONTRASTS, LOOKS, TARGETS
+from tests.browser.test_screens import _crowded as crowded
+from tests.browser.test_screens import _small as small
+
+pytestmark = pytest.mark.browser
+
+
+def _screens(phone: Phone, changed: Changed) -> Iterator[str]:
+    phone.open(f"/changes/new#rig={changed.rig['id']}")
+    phone.choose("parts", changed.sink["id"])
+    phone.next()
+    phone.expect_problem("what", "Say what was changed")
+    yield "new"
+    phone.open(changed.page)
+    phone.find(".proving-state").wait_for()
+    yield "list"
+    go_on(phone, "unplugged")
+    phone.tap("summary")
+    yield "unplugged"
+    yes(phone, "meter-before")
+    yield "meter-before"
+    yes(phone, "no-volts")
+    phone.type("value", "x")
+    phone.next()
+    phone.expect_problem("value", "as a number")
+    yield "no-volts-problem"
+    phone.type("value", "118.2")
+    phone.next()
+    phone.find("[role=alert]").wait_for()
+    yield "no-volts-bad"
+    phone.tap(".button--back")
+    phone.find(".proving-state").wait_for()
+    yield "list-failed"
+    go_on(phone, "no-volts")
+    absent(phone, "meter-after")
+    yes(phone, "ground-continuous")
+    yield "ground"
+    show(phone, "0.3", "neutral-isolated")
+    yield "neutral"
+    phone.page.goto(f"{phone.site}{changed.page}#at=polarity%7C{changed.sink['id']}%7C")
+    phone.find("[data-part=locked]").wait_for()
+    yield "locked"
+    phone.page.goto(f"{phone.site}{changed.page}#at=dielectric%7C%7C")
+    phone.find("[name=who]").wait_for()
+    yield "shop"
+    phone.open(f"/rigs/{changed.rig['id']}")
+    yield "rig"
+
+
+@pytest.mark.parametrize(
+    "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
+)
+def test_every_screen_is_fit_for_rain_and_gloves(
+    phone: Phone, changed: Changed, pictures: Path, request: pytest.FixtureRequest
+) -> None:
+    name = request.node.name.partition("[")[2].strip("]")
+    faults = []
+    for number, screen in enumerate(_screens(phone, changed)):
+        phone.page.screenshot(path=pictures / f"{name}-{number:02}-{screen}.png", full_page=True)
+        found = Axe().run(phone.page).response["violations"]
+        faults += [f"{screen}: axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found]
+        targets = phone.page.evaluate(TARGETS)
+        faults += [f"{screen}: small {each}" for each in small(targets)]
+        faults += [f"{screen}: crowded {each}" for each in crowded(targets)]
+        weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
+        faults += [f"{screen}: contrast {each['ratio']:.1f}: {each['name']}" for each in weak]
+        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        faults += [f"{screen}: {wide} px too wide"] if wide > 0 else []
+    print(f"pictures: {pictures}", *faults, sep="\n")
+
+    assert faults == []
