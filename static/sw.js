@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "92601a687733";
+const VERSION = "1ef8a830f1fc";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -34,21 +34,21 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/chunk-6L53RPXR.js",
-  "/static/joined/js/chunk-6QYLAEEY.js",
-  "/static/joined/js/chunk-6YD6E7EN.js",
-  "/static/joined/js/chunk-CKT7LUM6.js",
-  "/static/joined/js/chunk-EMFEQHEW.js",
-  "/static/joined/js/chunk-FEPDRCHA.js",
-  "/static/joined/js/chunk-FN6KABRF.js",
-  "/static/joined/js/chunk-I6EJ2UEJ.js",
+  "/static/joined/js/chunk-2BMCCITY.js",
+  "/static/joined/js/chunk-5NZXEHXO.js",
+  "/static/joined/js/chunk-7WOURTLW.js",
+  "/static/joined/js/chunk-CUSLCCAP.js",
+  "/static/joined/js/chunk-FJBAIIDR.js",
+  "/static/joined/js/chunk-FLVSQ4HJ.js",
+  "/static/joined/js/chunk-I72JJIUN.js",
+  "/static/joined/js/chunk-IEFRZPLS.js",
   "/static/joined/js/chunk-KIINLUZC.js",
-  "/static/joined/js/chunk-KVIFAO57.js",
-  "/static/joined/js/chunk-LLJLUQKP.js",
-  "/static/joined/js/chunk-QNP75MPQ.js",
+  "/static/joined/js/chunk-KLXAVHJ4.js",
+  "/static/joined/js/chunk-PQWDS4MQ.js",
   "/static/joined/js/chunk-RI7MNLUW.js",
-  "/static/joined/js/chunk-UPX4ZNV7.js",
-  "/static/joined/js/chunk-WIUEZ66Y.js",
+  "/static/joined/js/chunk-S5MHWKJ3.js",
+  "/static/joined/js/chunk-TNLSIJDQ.js",
+  "/static/joined/js/chunk-UP2KRQIS.js",
   "/static/joined/js/main.js",
   "/static/joined/js/outlets/page.js",
   "/static/joined/js/phone/page.js",

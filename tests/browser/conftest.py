@@ -30,6 +30,9 @@ SWITCHES = [
     "--disable-component-update",
     "--disable-sync",
     "--no-first-run",
+    "--disable-gpu",
+    "--disable-gpu-rasterization",
+    "--disable-features=InitialWebUI,WebUIReloadButton,WebUIToolbar",
 ]
 
 
@@ -138,7 +141,7 @@ def phone(browser: Browser, site: Site, look: dict[str, Any]) -> Iterator[Phone]
     phone = Phone(context, site.address)
     yield phone
     context.close()
-    assert phone.errors == []
+    assert phone.errors == [], phone.errors
 
 
 @pytest.fixture(scope="session")

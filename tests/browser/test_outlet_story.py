@@ -113,7 +113,7 @@ def test_the_newest_three_tests_stand_there_and_what_the_loads_told(phone: Phone
         a_test(rig, "dinette", "2026-10-03", "use-limited"),
         a_test(rig, "dinette", "2026-11-03", loaded=a_load("116.6 V")),
     ]
-    story = story_of(phone, site, "Redshank", rig, "dinette", *tests)
+    story = story_of(phone, site, "Redshank S", rig, "dinette", *tests)
 
     expect(story.locator(".check-card")).to_contain_text(
         ["Use3 Nov 2026, 10:00", "Use with limits3 Oct 2026", "Use3 Aug 2026"]
@@ -126,7 +126,7 @@ def test_the_newest_three_tests_stand_there_and_what_the_loads_told(phone: Phone
 def test_the_last_look_says_what_was_bad_and_what_was_not_looked_at(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits")
     look = a_look(rig, "awning", "2026-11-03", cover="bad", strain_relief="good", dry=None)
-    story = story_of(phone, site, "Knot", rig, "awning", look)
+    story = story_of(phone, site, "Knot S", rig, "awning", look)
 
     expect(row(story, "Looked at")).to_have_text(
         "3 Nov 2026: cover BAD, strain relief good, dryness not looked at"
@@ -145,7 +145,7 @@ def test_a_change_that_touches_it_is_not_proved_until_it_is(phone: Phone, site: 
 
 def test_a_change_elsewhere_is_not_told_of(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits")
-    story = story_of(phone, site, "Turnstone", rig, "dinette", a_change(rig, "cooling"))
+    story = story_of(phone, site, "Turnstone S", rig, "dinette", a_change(rig, "cooling"))
 
     expect(story.locator("dl")).to_be_visible()
     expect(story.locator(".notice")).to_have_count(0)
@@ -155,7 +155,7 @@ def test_a_trip_that_left_it_live_is_told(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits")
     trip = a_trip_test(rig.id, rig.devices["galley"], observed_at="2026-11-20T10:00:00.000+01:00")
     trip["body"] |= {"live": [rig.outlets["awning"]], "not_tested": []}
-    story = story_of(phone, site, "Ruff", rig, "awning", trip)
+    story = story_of(phone, site, "Ruff S", rig, "awning", trip)
 
     expect(story.locator(".caution")).to_contain_text(
         "“Awning outlet” stayed live when “Galley outlet” tripped on 20 Nov 2026"
@@ -164,7 +164,7 @@ def test_a_trip_that_left_it_live_is_told(phone: Phone, site: Site) -> None:
 
 def test_it_leads_to_the_test_and_then_stands_out_of_the_way(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits")
-    story_of(phone, site, "Snipe", rig, "awning")
+    story_of(phone, site, "Snipe S", rig, "awning")
     phone.tap("[data-test]")
     expect(phone.find("form h1")).to_be_focused()
     expect(phone.find("form h1")).to_be_in_viewport()
@@ -193,12 +193,12 @@ def test_a_stranger_with_the_label_is_told_nothing(phone: Phone, site: Site) -> 
 
 def test_a_label_opens_it_cold_with_the_server_dead(browser: Browser, tmp_path: Path) -> None:
     server, rig = Server(tmp_path), a_drawn_rig("two-circuits")
-    server.account("Dotterel")
+    server.account("Dotterel S")
     try:
         with a_phone(browser, server) as phone:
             visit(phone)
-            phone.sign_in("Dotterel", PASSWORD)
-            hand_in(server, "Dotterel", [*rig.records, a_change(rig, "dinette")])
+            phone.sign_in("Dotterel S", PASSWORD)
+            hand_in(server, "Dotterel S", [*rig.records, a_change(rig, "dinette")])
             phone.open(f"/outlets/{rig.outlets['awning']}")
             expect(phone.find("fl-outlet-story .notice")).to_contain_text("Not yet proved")
             phone.page.close()

@@ -349,12 +349,12 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Changed]]:
     """A phone that knows the rig, opened anew with the server dead."""
     changed = a_changed_rig()
-    server.account("Siskin")
+    server.account("Siskin P")
     parts = server.app.extensions["fieldlog"]
     with a_phone(browser, server) as phone:
         visit(phone)
-        phone.sign_in("Siskin", PASSWORD)
-        account = Account(server.accounts["Siskin"], "Siskin")
+        phone.sign_in("Siskin P", PASSWORD)
+        account = Account(server.accounts["Siskin P"], "Siskin P")
         records = [changed.rig, changed.device, changed.sink, changed.change]
         receipts = Inbox(parts.store, parts.found, account).receive(records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}

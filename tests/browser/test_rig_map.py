@@ -167,7 +167,7 @@ def test_a_rig_without_a_drawn_map_is_drawn_from_its_list(phone: Phone, site: Si
 
 def test_to_a_stranger_the_page_names_nothing(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits", "Secret name")
-    site.hand_in(site.account("Godwit"), *rig.records)
+    site.hand_in(site.account("Godwit M"), *rig.records)
     site.account("Stranger at the map")
     phone.sign_in("Stranger at the map", PASSWORD)
     phone.open(f"/rigs/{rig.id}/map")
@@ -206,8 +206,8 @@ def test_no_part_covers_another_and_no_letter_leaves_its_box(phone: Phone, site:
     body["parts"][20]["name"] = "An outlet with as many letters in its name as may be in one: 60"
     body["parts"][20]["name"] = body["parts"][20]["name"][:60]
     body["parts"][21]["name"] = "W" * 60
-    site.hand_in(site.account("Heron"), rig, a_record("rig-map", body, rig=rig["id"]))
-    phone.sign_in("Heron", PASSWORD)
+    site.hand_in(site.account("Heron M"), rig, a_record("rig-map", body, rig=rig["id"]))
+    phone.sign_in("Heron M", PASSWORD)
     open_map(phone, rig["id"])
 
     expect(phone.page.locator(".rig-map-frame .rig-map__frame")).to_have_count(60)

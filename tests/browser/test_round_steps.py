@@ -148,7 +148,7 @@ def test_a_device_that_does_not_hold_stops_there(phone: Phone, site: Site, noted
 
 
 def test_an_outlet_outside_is_looked_at_as_well_and_a_bad_point_stops_there(phone: Phone, site: Site) -> None:
-    noted = a_noted_rig("Heron")
+    noted = a_noted_rig("Heron R")
     awning = noted.outlets["Awning"]
     parts = [
         {"id": "i", "kind": "inlet", "name": "Inlet"},
@@ -163,8 +163,8 @@ def test_an_outlet_outside_is_looked_at_as_well_and_a_bad_point_stops_there(phon
     ]
     body = {"parts": parts, "runs": [{"from": "i", "to": "a"}], "modes": {}}
     a_map = a_record("rig-map", body, rig=noted.rig["id"])
-    site.hand_in(site.account("Heron"), *noted.records, a_map)
-    phone.sign_in("Heron", PASSWORD)
+    site.hand_in(site.account("Heron R"), *noted.records, a_map)
+    phone.sign_in("Heron R", PASSWORD)
     expect(phone.find(".due-card").first).to_be_visible()
     phone.open(f"/round#rig={noted.rig['id']}&at=look-{awning['id']}")
     expect(phone.find("h1")).to_have_text("Look at Awning")

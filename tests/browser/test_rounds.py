@@ -48,10 +48,10 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
     """A phone that knows the rig, opened anew with the server dead."""
     noted = a_noted_rig()
     parts = server.app.extensions["fieldlog"]
-    account = create_account(parts.store, "Siskin", PASSWORD, now=now, new_id=new_id)
+    account = create_account(parts.store, "Siskin R", PASSWORD, now=now, new_id=new_id)
     with a_phone(browser, server) as phone:
         visit(phone)
-        phone.sign_in("Siskin", PASSWORD)
+        phone.sign_in("Siskin R", PASSWORD)
         receipts = Inbox(parts.store, parts.found, account).receive(noted.records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}
         phone.open("/")
@@ -175,9 +175,9 @@ def test_the_rig_is_chosen_where_there_are_several_and_noted_where_there_is_none
 ) -> None:
     phone.open("/round")
     expect(phone.find("text=This phone knows no rig yet")).to_be_visible()
-    one, other = a_noted_rig("Plover"), a_noted_rig("Dunlin")
-    site.hand_in(site.account("Ruff"), *one.records, *other.records)
-    phone.sign_in("Ruff", PASSWORD)
+    one, other = a_noted_rig("Plover R"), a_noted_rig("Dunlin")
+    site.hand_in(site.account("Ruff R"), *one.records, *other.records)
+    phone.sign_in("Ruff R", PASSWORD)
     expect(phone.find(".due-card").first).to_be_visible()
     phone.open("/round")
     phone.tap("text=Dunlin")
@@ -193,7 +193,7 @@ def test_the_icon_says_how_many_things_are_due_and_nothing_when_none_is(phone: P
     phone.open("/")
     expect(phone.page).to_have_title("no badge")
     rig = a_rig()
-    site.hand_in(site.account("Dotterel"), rig, a_device(rig["id"]))
-    phone.sign_in("Dotterel", PASSWORD)
+    site.hand_in(site.account("Dotterel R"), rig, a_device(rig["id"]))
+    phone.sign_in("Dotterel R", PASSWORD)
 
     expect(phone.page).to_have_title("badge 3")  # the device, cord and inlet, the alarms

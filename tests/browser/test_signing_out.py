@@ -16,7 +16,7 @@ from tests.builders import an_arrival_check
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
-NAMES = (f"Leaver {number}" for number in count())
+NAMES = (f"Parting {number}" for number in count())
 
 
 @pytest.fixture

@@ -1,8 +1,11 @@
 const PAGES = [
   [/trip-tests/, "The trip test"],
+  [/^\/rigs\/[^/]+\/map\//, "Changing the map"],
+  [/^\/rigs\/[^/]+\/record/, "The service record"],
+  [/^\/rigs\/[^/]+\/labels/, "The sheet of labels"],
   [/^\/rigs/, "The rig’s page"],
   [/^\/history/, "The history"],
-  [/^\/record/, "The service record"],
+  [/^\/calendar/, "The calendar"],
   [/^\/arrive\/plain/, "The plain form"],
   [/^\/sign-in/, "Signing in"],
   [/^\/sign-out/, "Signing out"],

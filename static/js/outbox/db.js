@@ -108,7 +108,7 @@ async function attempt(stores, mode, work) {
     const transaction = db.transaction(stores, mode, { durability });
     let made;
     transaction.oncomplete = () => resolve(made instanceof IDBRequest ? made.result : made);
-    transaction.onabort = () => reject(transaction.error ?? new Error("The phone’s store stopped the writing."));
+    transaction.onabort = () => reject(failures.get(transaction) ?? transaction.error ?? new Error("The phone’s store stopped the writing."));
     try {
       made = work(Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)])));
     } catch (error) {
@@ -116,6 +116,26 @@ async function attempt(stores, mode, work) {
       transaction.abort();
     }
   });
+}
+
+/** Why a transaction was stopped from within. @type {WeakMap<IDBTransaction, any>} */
+const failures = new WeakMap();
+
+/**
+ * Goes on with what a request found; what goes wrong then stops the transaction and is the reason that is told.
+ * @template T
+ * @param {IDBRequest<T>} request
+ * @param {(found: T) => void} act
+ */
+export function after(request, act) {
+  request.onsuccess = () => {
+    try {
+      act(request.result);
+    } catch (error) {
+      failures.set(request.transaction, error);
+      request.transaction.abort();
+    }
+  };
 }
 
 /**

@@ -1,5 +1,5 @@
 // Every record made on this phone or fetched from the server, and where it is saved.
-import { together } from "./db.js";
+import { after, together } from "./db.js";
 import { allRows, belongs, everything, newRow, tell } from "./rows.js";
 import { askToStay } from "./stay.js";
 
@@ -17,10 +17,10 @@ export { postpone, settle, takeOver } from "./receipts.js";
 export async function keep(record) {
   const row = newRow(record, null);
   await together(["records", "kept"], "readwrite", ({ records, kept }) => {
-    kept.get("account").onsuccess = ({ target }) => {
-      row.account = target.result ?? null;
+    after(kept.get("account"), (account) => {
+      row.account = account ?? null;
       records.put(row);
-    };
+    });
   });
   tell();
   askToStay();
