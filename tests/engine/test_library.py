@@ -101,7 +101,11 @@ def test_a_law_has_an_example_that_can_be_redone_by_hand(function: object) -> No
 
 def test_the_examples_of_engine_and_model_run_with_the_tests() -> None:
     table = tomllib.loads(Path(ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["pytest"]
-    step = re.search(r"^step_tests\(\) \{(.*)\}$", (ROOT / "deploy/check").read_text(), flags=re.MULTILINE)
+    step = re.search(
+        r"^step_tests\(\) \{\n.*\n *tests_of (.*)\|\|",
+        (ROOT / "deploy/check").read_text(),
+        flags=re.MULTILINE,
+    )
 
     assert "--doctest-modules" in table["ini_options"]["addopts"]
     assert {"fieldlog/engine", "fieldlog/model"} <= set(table["ini_options"]["testpaths"])
