@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "1ef8a830f1fc";
+const VERSION = "b0953d18706a";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],

@@ -1,7 +1,5 @@
 """The phone says of guards and contradictions what the engine says, on maps drawn at random."""
 
-import json
-import subprocess
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, settings
@@ -10,7 +8,7 @@ from hypothesis import strategies as st
 from fieldlog.engine.protection import judge, read_map
 from fieldlog.model.canonical import canonical
 from fieldlog.tables import load
-from tests.node import ROOT, node_program
+from tests.node import answers_of_node
 from tests.rig_maps import Draw, Map, any_trips, rig_maps
 
 MEMBERS = ("protected_by", "unprotected", "contradictions")
@@ -27,17 +25,6 @@ def by_the_engine(value: Map) -> dict[str, Any]:
     return {mode: {name: told[name] for name in MEMBERS} for mode, told in found.items()}
 
 
-def by_the_phone(values: list[Map]) -> list[bytes]:
-    done = subprocess.run(
-        [node_program(), str(ROOT / "tests/js/protect.mjs")],
-        input="\n".join(json.dumps(value) for value in values),
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return [line.encode() for line in done.stdout.splitlines()]
-
-
 @settings(
     max_examples=3,
     deadline=None,
@@ -46,4 +33,4 @@ def by_the_phone(values: list[Map]) -> list[bytes]:
 )
 @given(st.lists(maps_with_trips(), min_size=40, max_size=60))
 def test_the_phone_and_the_engine_say_the_same_of_a_map(values: list[Map]) -> None:
-    assert by_the_phone(values) == [canonical(by_the_engine(value)) for value in values]
+    assert answers_of_node("protect.mjs", values) == [canonical(by_the_engine(value)) for value in values]

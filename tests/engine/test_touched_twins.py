@@ -1,7 +1,5 @@
 """The phone says of what a change touches what the engine says, on maps drawn at random."""
 
-import json
-import subprocess
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, settings
@@ -10,7 +8,7 @@ from hypothesis import strategies as st
 from fieldlog.engine.protection import read_map
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.model.canonical import canonical
-from tests.node import ROOT, node_program
+from tests.node import answers_of_node
 from tests.rig_maps import Draw, Map, rig_maps
 
 PAIRS = (["h-n", "h-g", "n-g"], ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"])
@@ -39,17 +37,6 @@ def by_the_engine(value: Map) -> dict[str, Any]:
     }
 
 
-def by_the_phone(values: list[Map]) -> list[bytes]:
-    done = subprocess.run(
-        [node_program(), str(ROOT / "tests/js/touched.mjs")],
-        input="\n".join(json.dumps(value) for value in values),
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return [line.encode() for line in done.stdout.splitlines()]
-
-
 @settings(
     max_examples=3,
     deadline=None,
@@ -58,7 +45,7 @@ def by_the_phone(values: list[Map]) -> list[bytes]:
 )
 @given(st.lists(changes(), min_size=40, max_size=60))
 def test_the_phone_and_the_engine_name_the_same_parts(values: list[Map]) -> None:
-    assert by_the_phone(values) == [canonical(by_the_engine(value)) for value in values]
+    assert answers_of_node("touched.mjs", values) == [canonical(by_the_engine(value)) for value in values]
 
 
 @settings(max_examples=60, deadline=None)
