@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fieldlog.engine.protection import read_map
+from fieldlog.engine.protection import map_of_body
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.derived_map import map_of_list
@@ -19,7 +19,6 @@ from fieldlog.model.proving import (
     steps_of,
 )
 from fieldlog.model.rig import Chain, Change, Rig
-from fieldlog.reports.rig_map import engine_map
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,7 @@ class ProvedChange:
 def touching(rig: Rig) -> Touching:
     """Give what each change of the rig touches."""
     body = map_of_list(rig) if rig.map is None else rig.map.body
-    rig_map = read_map(engine_map(body))
+    rig_map = map_of_body(body)
     pairs = {
         part["id"]: contacts_of(part["outlet_type"]).usual
         for part in body["parts"]

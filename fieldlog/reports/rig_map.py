@@ -1,18 +1,16 @@
 """A rig's map as it stands: the newest version or what its list stands for, held against its trip tests."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 
-from fieldlog.engine.protection import judge, read_map
+from fieldlog.engine.protection import judge, map_of_body
 from fieldlog.engine.protection.touched import below
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rig_map import Contradiction, Protection, RigMap
-
-_PART: Final = ("id", "kind", "amps", "gfci", "where", "bonded", "name")
 
 
 @dataclass(frozen=True)
@@ -62,7 +60,7 @@ def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
     """Give the rig's map and what it says, with what trip tests told since the wiring was last changed."""
     body = map_of_list(rig) if rig.map is None else rig.map.body
     told = list(_trips(rig, body))
-    rig_map = read_map(engine_map(body, [trip for trip, _ in told]))
+    rig_map = map_of_body(body, [trip for trip, _ in told])
     return DrawnRig(
         body=body,
         is_drawn=rig.map is not None,
@@ -70,20 +68,6 @@ def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
         rig_map=rig_map,
         protections=judge(rig_map, tables),
     )
-
-
-def engine_map(body: Mapping[str, Any], trips: Sequence[Mapping[str, Any]] = ()) -> dict[str, Any]:
-    """Give the body of a rig-map record as the input of the engine, without what only pages need."""
-    return {
-        "parts": [_known(part, _PART) for part in body["parts"]],
-        "runs": [_known(run, ("from", "to", "from_side", "awg", "feet")) for run in body["runs"]],
-        "modes": body["modes"],
-        "trips": list(trips),
-    }
-
-
-def _known(value: Mapping[str, Any], members: Sequence[str]) -> dict[str, Any]:
-    return {name: value[name] for name in members if value.get(name) is not None}
 
 
 def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[tuple[dict[str, Any], Chain]]:
