@@ -20,6 +20,7 @@ from fieldlog.web.calendar import views as calendar
 from fieldlog.web.history import views as history
 from fieldlog.web.labels import views as labels
 from fieldlog.web.layout.drawing import add_drawing
+from fieldlog.web.layout.for_everybody import serve_static
 from fieldlog.web.layout.judgement import add_words
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.layout.parts import Parts, Settings
@@ -82,6 +83,7 @@ def create_app(
     add_drawing(app)
     add_reach(app)
     add_loads(app)
+    serve_static(app)
     if config.proxy_hops:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=config.proxy_hops, x_proto=config.proxy_hops)  # type: ignore[method-assign]  # Flask's documented way
     return app

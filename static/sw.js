@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "b0953d18706a";
+const VERSION = "6258ac600254";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -79,14 +79,21 @@ addEventListener("fetch", (event) => {
 
 /** All files of this version or none: what is cut short, redirected, changed or some other page's stays out. */
 async function install() {
-  const answers = await Promise.all(FILES.map(download));
-  if ((await versionOf(answers)) !== VERSION) throw new Error("The files that came are not those of this version.");
+  // What the page has fetched just now is not fetched again, but where the browser's copy turns out to be another's.
+  const answers = (await downloads("no-cache")) ?? (await downloads("reload"));
+  if (!answers) throw new Error("The files that came are not those of this version.");
   const cache = await caches.open(CACHE);
   await Promise.all(answers.map((answer, i) => cache.put(FILES[i], answer)));
 }
 
-async function download(path) {
-  const answer = await fetch(path, { cache: "reload" });
+/** @param {RequestCache} mode no-cache: the server is asked whether what the browser has is still right */
+async function downloads(mode) {
+  const answers = await Promise.all(FILES.map((path) => download(path, mode)));
+  return (await versionOf(answers)) === VERSION ? answers : null;
+}
+
+async function download(path, cache) {
+  const answer = await fetch(path, { cache });
   if (!isRight(answer, path)) throw new Error(`${path} did not come as it should.`);
   return answer;
 }

@@ -57,6 +57,8 @@ class Server:
         self.portal: tuple[str, ...] = ()
         self.release: Mapping[str, Kept] | None = None
         self.asked: list[str] = []
+        self.sent: list[str] = []
+        self.spoiled: str | None = None
         self.accounts: dict[str, str] = {}
         self.build()
         self.port = 0
@@ -127,6 +129,10 @@ class Server:
     def _in_between(self, response: Response) -> Response:
         """Note what is asked; answer as a release did, and for what a captive portal takes over."""
         self.asked.append(request.path)
+        if response.status_code == 200:
+            self.sent.append(request.path)
+        if request.path == self.spoiled and response.status_code == 200:
+            return _with_another_text(response)
         if self.release is not None and self._is_of_the_shell(request.path):
             response.close()
             return self._as_released(self.release.get(request.path))
@@ -142,6 +148,14 @@ class Server:
 
     def _is_of_the_shell(self, path: str) -> bool:
         return path.startswith("/static/") or path in (self.release or ())
+
+
+def _with_another_text(response: Response) -> Response:
+    """Give what some box on the way changed: under the same tag another content."""
+    other = Response(b"<!-- changed on the way -->", headers=response.headers.to_wsgi_list())
+    for name in ("Content-Encoding", "Content-Length"):
+        other.headers.pop(name, None)
+    return other
 
 
 @contextmanager

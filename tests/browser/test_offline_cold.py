@@ -1,5 +1,6 @@
 """Every field page from nothing, with the server dead, after one visit."""
 
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -163,6 +164,27 @@ def test_a_captive_portal_gets_nothing_into_a_cache(phone: Phone, server: Server
     server.portal = ()
     visit(phone)
     assert kept(phone)[f"fieldlog-shell-{server.version}"] >= len(server.contents())
+
+
+def test_at_the_first_visit_nothing_is_sent_twice(phone: Phone, server: Server) -> None:
+    files = [path for path in server.contents() if path.startswith("/static/") or path.endswith(".json")]
+    server.sent.clear()
+    visit(phone)
+    sent = Counter(server.sent)
+
+    assert {path: sent[path] for path in files} == dict.fromkeys(files, 1)
+
+
+def test_a_browsers_copy_that_was_changed_on_the_way_is_not_kept(phone: Phone, server: Server) -> None:
+    server.spoiled = "/static/shapes.svg"
+    phone.open("/static/shapes.svg")
+    server.spoiled = None
+    visit(phone)
+
+    assert kept(phone)[f"fieldlog-shell-{server.version}"] >= len(server.contents())
+    server.stop()
+    shown = phone.page.evaluate("async () => (await fetch('/static/shapes.svg')).text()")
+    assert shown == (server.static / "shapes.svg").read_text()
 
 
 def test_a_captive_portal_after_the_visit_changes_no_field_page(phone: Phone, server: Server) -> None:

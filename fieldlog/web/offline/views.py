@@ -1,9 +1,11 @@
 """What lets the site open without the server: its worker, its manifest and the pages it keeps."""
 
+import json
 from pathlib import Path
 
-from flask import Blueprint, Response, current_app, jsonify, make_response, request
+from flask import Blueprint, Response, current_app
 
+from fieldlog.web.layout.for_everybody import for_everybody, static_file
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.shell import field_page
 from fieldlog.web.offline.manifest import MANIFEST
@@ -15,21 +17,13 @@ blueprint = Blueprint("offline", __name__, template_folder="templates")
 def worker() -> Response:
     """Give the worker; where offline is switched off, the one that takes everything away again."""
     name = "sw.js" if parts().settings.is_offline_on else "sw-off.js"
-    response = make_response((Path(str(current_app.static_folder)) / name).read_bytes())
-    response.mimetype = "text/javascript"
-    response.headers["Cache-Control"] = "no-cache"
-    response.add_etag()
-    response.make_conditional(request)
-    return response
+    return static_file(Path(str(current_app.static_folder)), name)
 
 
 @blueprint.get("/manifest.webmanifest")
 def manifest() -> Response:
     """Say how the app stands on a home screen."""
-    response = jsonify(MANIFEST)
-    response.mimetype = "application/manifest+json"
-    response.headers["Cache-Control"] = "no-cache"
-    return response
+    return for_everybody(json.dumps(MANIFEST), "application/manifest+json")
 
 
 @blueprint.get("/offline")

@@ -1,13 +1,12 @@
 """The records API, who is signed in, and the documents that describe the app to programs."""
 
-import hashlib
 import json
 import re
 from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, Final
 
-from flask import Blueprint, Response, jsonify, make_response, request
+from flask import Blueprint, jsonify, request
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput, OtherAccount
@@ -16,6 +15,7 @@ from fieldlog.model.problem import Problem
 from fieldlog.store.records import records_after
 from fieldlog.sync.wire import parse_strictly
 from fieldlog.tables import entries
+from fieldlog.web.layout.for_everybody import for_everybody
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import (
     account_needed,
@@ -82,29 +82,20 @@ def end_this_session() -> ResponseReturnValue:
 @blueprint.get("/rulebook.json")
 def show_rulebook() -> ResponseReturnValue:
     """Give the rulebook, which phones keep and judge by."""
-    rulebook = parts().rulebook
-    response = _json(canonical(rulebook.raw), "application/json")
-    response.set_etag(rulebook.id.removeprefix("sha256:"))
-    response.headers["Cache-Control"] = "no-cache"
-    return response.make_conditional(request)
+    return for_everybody(canonical(parts().rulebook.raw), "application/json")
 
 
 @blueprint.get("/rig-rules.json")
 def show_rig_rules() -> ResponseReturnValue:
     """Give what comes round, what is looked at and how a change is proved, which phones keep and go by."""
     data = canonical({name: list(entries(f"facts/{name}.json")) for name in RIG_RULES})
-    response = _json(data, "application/json")
-    response.set_etag(hashlib.sha256(data).hexdigest())
-    response.headers["Cache-Control"] = "no-cache"
-    return response.make_conditional(request)
+    return for_everybody(data, "application/json")
 
 
 @blueprint.get("/openapi.json")
 def show_openapi() -> ResponseReturnValue:
     """Describe the records API."""
-    response = _json(json.dumps(openapi(), ensure_ascii=False).encode(), "application/json")
-    response.headers["Cache-Control"] = "no-cache"
-    return response
+    return for_everybody(json.dumps(openapi(), ensure_ascii=False), "application/json")
 
 
 @blueprint.get("/healthz")
@@ -149,9 +140,3 @@ def _number_after() -> int:
             [Problem("/after", "after is not a whole number of 0 or more; give the last number you have.")]
         )
     return int(text)
-
-
-def _json(data: bytes, mimetype: str) -> Response:
-    response = make_response(data)
-    response.mimetype = mimetype
-    return response
