@@ -145,7 +145,7 @@ def test_a_missing_asset_is_not_there_and_no_page(phone: Phone, server: Server) 
     server.portal = ("/",)
     assert phone.page.evaluate(asked, "/static/joined/no-such-file.js") == [404, ""]
     status, text = phone.page.evaluate(asked, "/static/joined/js/main.js")
-    assert status == 200 and "fl-check" in text
+    assert status == 200 and "fl-session" in text
 
 
 @pytest.mark.parametrize("taken", ["/", "/static/joined/", "/rulebook.json", "/arrive"])

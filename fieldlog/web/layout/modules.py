@@ -2,12 +2,16 @@
 
 import posixpath
 import re
+from functools import cache
 from pathlib import Path
 from typing import Final, NamedTuple
 
 from flask import Flask
+from markupsafe import Markup
 
 JOINED: Final = "joined"
+PRELOAD: Final = Markup('<link rel="modulepreload" href="/static/{}">')
+RUN: Final = Markup('<script type="module" src="/static/{}"></script>')
 # What a module needs before it runs; what it imports later stands in brackets.
 NEEDED: Final = re.compile(r"""\b(?:from|import)\s*"(\.[^"]+\.js)"\s*(?:;|$)""", re.MULTILINE)
 SHEETS: Final = re.compile(r"""^@import "\./([^"]+)";""", re.MULTILINE)
@@ -22,9 +26,11 @@ class Loads(NamedTuple):
 
 
 def add_loads(app: Flask) -> None:
-    """Give it to the templates, and the way to the script of one page more."""
+    """Give it to the templates, and the way to the script of one page."""
     static = Path(str(app.static_folder))
-    app.jinja_env.globals.update(loads=loads(static), script=lambda name: _script(static, name))
+    found = loads(static)
+    page_script = cache(lambda name: _page_script(static, name, set(found.modules)))
+    app.jinja_env.globals.update(loads=found, page_script=page_script)
 
 
 def loads(static: Path) -> Loads:
@@ -32,6 +38,13 @@ def loads(static: Path) -> Loads:
     script = _script(static, "main.js")
     sheets = [f"{JOINED}/css/main.css"] if script.startswith(JOINED) else _sheets(static)
     return Loads(script, tuple(modules(static, script)), tuple(sheets))
+
+
+def _page_script(static: Path, name: str, are_there: set[str]) -> Markup:
+    """Give the tags of the script of one page, and of what it needs besides the modules of every page."""
+    script = _script(static, name)
+    needed = [PRELOAD.format(module) for module in modules(static, script) if module not in are_there]
+    return Markup("\n  ").join([*needed, RUN.format(script)])
 
 
 def _script(static: Path, name: str) -> str:

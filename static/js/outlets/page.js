@@ -1,8 +1,12 @@
+import { FlCheck } from "../elements/check.js";
 import { FlOutletStory } from "../elements/outlet-story.js";
+import { FlPhotos } from "../elements/photos.js";
 
 document.addEventListener("fl-test", () => {
   const title = document.querySelector("form[data-step]:not([hidden]) h1");
   title?.scrollIntoView();
   title?.focus({ preventScroll: true });
 });
+customElements.define("fl-photos", FlPhotos);
 customElements.define("fl-outlet-story", FlOutletStory);
+customElements.define("fl-check", FlCheck);
