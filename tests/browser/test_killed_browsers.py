@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from itertools import cycle
 from pathlib import Path
 from random import Random
+from typing import Self, TypeVar
 
 import pytest
 from playwright.sync_api import Error, Playwright, expect
@@ -30,6 +31,8 @@ from tests.browser.way import (
 from tests.faults.test_kills import KilledServer
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
+
+T = TypeVar("T")
 
 # Before the server has them, after it has them and has not said so, in between, and as the answer arrives.
 MOMENTS = (Spoil.HANG, Spoil.HANG_AFTER, Spoil.LATE, Spoil.NONE)
@@ -110,13 +113,25 @@ class Restarter(threading.Thread):
     def __init__(self, server: KilledServer, kills: int, rng: Random) -> None:
         super().__init__()
         self.server, self.kills, self.rng = server, kills, rng
+        self.is_wanted = True
 
     def run(self) -> None:
-        """Kill it as often as it was told to."""
+        """Kill it as often as it was told to, while it is wanted."""
         for _ in range(self.kills):
             PAUSE.wait(self.rng.uniform(0.1, 2.5))
+            if not self.is_wanted:
+                return
             self.server.kill()
             self.server.start()
+
+    def __enter__(self) -> Self:
+        self.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Do not outlive the test, whatever became of it."""
+        self.is_wanted = False
+        self.join()
 
 
 @pytest.fixture
@@ -150,17 +165,16 @@ def test_kills_of_the_browser_and_of_the_server_lose_nothing_between_them(
     seed, kept = 53, dict[str, str]()
     server, way = killed_server
     rng, account = Random(seed), way.account("Bittern")
-    restarter = Restarter(server, sizes.kills_of_both, Random(seed + 1))
     with killed_browser(playwright, tmp_path / "profile", way.address) as browser:
         save_a_check(browser.phone)  # brings the rulebook to the phone
-        restarter.start()
-        for _ in range(sizes.kills_of_both):
-            way.enter(browser.context, account)
-            kept |= checks_by_hand_and_more(browser.phone, made=9)
-            PAUSE.wait(rng.uniform(0, 0.2))
-            browser.kill()
-            browser.open()
-        restarter.join()
+        with Restarter(server, sizes.kills_of_both, Random(seed + 1)) as restarter:
+            for _ in range(sizes.kills_of_both):
+                way.enter(browser.context, account)
+                kept |= checks_by_hand_and_more(browser.phone, made=9)
+                PAUSE.wait(rng.uniform(0, 0.2))
+                browser.kill()
+                browser.open()
+            restarter.join()
         way.enter(browser.context, account)
         again_and_again(lambda: browser.phone.open(PLAIN_PAGE))
         assert send_all(browser.phone.page) == 0
@@ -175,6 +189,17 @@ def test_kills_of_the_browser_and_of_the_server_lose_nothing_between_them(
 def checks_by_hand_and_more(phone: Phone, made: int) -> dict[str, str]:
     """Make one check by hand and several by the page's modules; sending has begun when it comes back."""
     again_and_again(lambda: save_a_check(phone))
-    kept = keep(phone.page, made)
-    phone.page.evaluate(BEGIN_TO_SEND)
-    return {row["id"]: row["hash"] for row in rows(phone.page)} | kept
+    kept = by_the_modules(phone, lambda: keep(phone.page, made))
+    by_the_modules(phone, lambda: phone.page.evaluate(BEGIN_TO_SEND))
+    return {row["id"]: row["hash"] for row in by_the_modules(phone, lambda: rows(phone.page))} | kept
+
+
+def by_the_modules(phone: Phone, act: Callable[[], T]) -> T:
+    """Do what imports modules first; where the server is down just then, nothing has been done yet."""
+    while True:
+        try:
+            return act()
+        except Error as error:
+            if "Failed to fetch dynamically imported module" not in error.message:
+                raise
+            again_and_again(lambda: phone.open(PLAIN_PAGE))
