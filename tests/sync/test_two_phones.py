@@ -152,6 +152,13 @@ class TwoPhones(RuleBasedStateMachine):
         self.make(phone, "arrival-check", 0)
         self.through(self.phones[phone], "sync", troubles, dies)
 
+    @rule(phone=PHONES, fate=st.sampled_from(sorted(FATES)))
+    def send_one_alone(self, phone: int, fate: str) -> None:
+        """Send a single record, to which something happens."""
+        self.sync(phone)
+        self.make(phone, "arrival-check", 0)
+        self.through(self.phones[phone], "sync", ["delivered", fate], None)
+
     @precondition(lambda self: any(phone.asks for phone in self.phones))
     @rule(phone=PHONES, troubles=TROUBLES)
     def let_go_on(self, phone: int, troubles: list[str]) -> None:
@@ -193,6 +200,33 @@ class TwoPhones(RuleBasedStateMachine):
             self.given_up |= {row["id"] for row in seen["rows"] if row["saved"] != "server"}
         if self.through(leaver, "leave", troubles, dies, choice=choice) and seen["account"]:
             self.left[leaver.name].add(seen["account"])
+
+    @rule(phone=PHONES, who=st.integers(0, 1), how=st.sampled_from(["kept", "locked", "made by nobody"]))
+    def change_hands(self, phone: int, who: int, how: str) -> None:
+        """Keep what does not go yet, as an account's or as nobody's; then let the other account in."""
+        held, first = self.phones[phone], self.accounts[who]
+        if how == "made by nobody":
+            self.sign_out(phone, "locked", ["lost"], None)
+        else:
+            self.sign_in(phone, who)
+            self.sync(phone)
+        self.make(phone, "arrival-check", 0)
+        if how == "locked":
+            self.sign_out(phone, "locked", ["lost"], None)
+        if how == "made by nobody":
+            self.sign_in(phone, who)
+        self.through(held, "sync", ["delivered", "lost"], None)
+        if self.seen(held)["account"] == first.name:
+            self.nobodys_are_now(held, first)
+        self.sign_in(phone, 1 - who)
+        self.sync(phone)
+
+    def nobodys_are_now(self, phone: Phone, account: Account) -> None:
+        """Expect what nobody had made on a phone in the log of the account that came first."""
+        here = {row["id"] for row in self.seen(phone)["rows"] if row["saved"] == "phone"}
+        for identity, made in self.made.items():
+            if identity in here and made.phone is phone and made.account is None:
+                self.made[identity] = made._replace(account=account.name)
 
     @rule(phone=PHONES, minutes=st.sampled_from([1, 15, 90]))
     def let_time_pass(self, phone: int, minutes: int) -> None:
