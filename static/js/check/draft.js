@@ -51,10 +51,13 @@ export async function loadDraft(page) {
   return left && !(kept?.touched > left.touched) ? left : kept;
 }
 
-/** @param {string} page @param {Draft} draft */
+/** Where the phone's store refuses, as when another page has brought a newer one, it waits in this tab. @param {string} page @param {Draft} draft */
 export function saveDraft(page, draft) {
   draft.touched = Date.now();
-  return put("drafts", page, draft);
+  return put("drafts", page, draft).catch((error) => {
+    leaveDraft(page, draft);
+    throw error;
+  });
 }
 
 /** @param {string} page */
