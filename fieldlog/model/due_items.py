@@ -27,7 +27,7 @@ class Thing:
     Parameters
     ----------
     what : str
-        The sort that rules speak of: device, outlet, outlet-loaded, cord, alarms, ground.
+        The sort that rules speak of: device, outlet, outlet-loaded, outlet-look, cord, alarms, ground.
     subject : str or None
         Its id in the log; None for what has none, such as the cord.
     name : str

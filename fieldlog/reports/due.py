@@ -29,6 +29,8 @@ def _things(rig: Rig) -> Iterator[Thing]:
         loaded = next((test for test in outlet.tests if _is_loaded(test.body["check"])), None)
         for what, last in (("outlet", outlet.last_test), ("outlet-loaded", loaded)):
             yield _of_outlet(outlet, what, last, touched)
+        if touched.is_exposed(outlet.id):
+            yield Thing("outlet-look", outlet.id, outlet.name, _last_look(rig, "outlet", outlet))
     for outlet in rig.outlets:
         yield _of_outlet(outlet, "ground", _last_ground(rig, outlet, touched), touched)
     if rig.outlets or rig.devices:
@@ -65,8 +67,16 @@ def _last_ground(rig: Rig, outlet: Outlet, touched: Touching) -> Chain | None:
     return shown[0] if shown else None
 
 
-def _last_look(rig: Rig, of: str) -> date | None:
-    looks = (look for look in rig.looks if look.body["of"] == of and look.body["points"])
+def _last_look(rig: Rig, of: str, outlet: Outlet | None = None) -> date | None:
+    """Give the day of the newest look at which anything was looked at."""
+    about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
+    looks = (
+        look
+        for look in rig.looks
+        if look.body["of"] == of
+        and look.body["points"]
+        and (about is None or look.entry.record.subject in about)
+    )
     last = next(looks, None)
     return None if last is None else last.at.date()
 

@@ -33,6 +33,10 @@ class Touching:
         """Give the ids of the parts that an outlet record stands for."""
         return {part["id"] for part in self.body["parts"] if part.get("outlet") == outlet_id}
 
+    def is_exposed(self, outlet_id: str) -> bool:
+        """Say whether an outlet is outside or near water, as far as the map tells."""
+        return any(part.get("where") for part in self.body["parts"] if part.get("outlet") == outlet_id)
+
     def changes_of_outlet(self, outlet_id: str) -> list[Change]:
         """Give the changes that touch an outlet, newest first."""
         parts = self.parts_of_outlet(outlet_id)

@@ -5,7 +5,7 @@ const STANDINGS = ["failed", "never", "overdue", "today", "later"];
 
 /**
  * @typedef {object} Thing
- * @property {string} what device, outlet, outlet-loaded, cord, alarms or ground
+ * @property {string} what device, outlet, outlet-loaded, outlet-look, cord, alarms or ground
  * @property {string|null} subject
  * @property {string} name
  * @property {string|null} last day of the last test that counts

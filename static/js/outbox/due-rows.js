@@ -29,7 +29,7 @@ function things(rig) {
   const looks = (of) => rig.newest("look").find(({ body }) => body.of === of && Object.keys(body.points).length);
   const all = [
     ...rig.devices.filter(isGuard).map((device) => deviceThing(rig, device, changes)),
-    ...rig.outlets.flatMap((outlet) => outletThings(rig, outlet, changes)),
+    ...rig.outlets.flatMap((outlet) => [...outletThings(rig, outlet, changes), ...(isExposed(map, outlet) ? [lookThing(rig, outlet)] : [])]),
     ...rig.outlets.map((outlet) => outletThing("ground", outlet, grounds.find(({ body }) => partsOf(map, "outlet", outlet).includes(body.part)), changes)),
   ];
   if (!rig.devices.length && !rig.outlets.length) return [];
@@ -55,6 +55,14 @@ function deviceThing(rig, device, changes) {
 function outletThings(rig, outlet, changes) {
   const tests = rig.newest("outlet-test", outlet);
   return [outletThing("outlet", outlet, tests[0], changes), outletThing("outlet-loaded", outlet, tests.find(isLoaded), changes)];
+}
+
+/** Outside or near water. @param {import("../rig/map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
+export const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
+
+function lookThing(rig, outlet) {
+  const last = rig.newest("look", outlet).find(({ body }) => body.of === "outlet" && Object.keys(body.points).length);
+  return { what: "outlet-look", subject: outlet.id, name: outlet.body.name, last: day(last) };
 }
 
 export const isLoaded = ({ body: { check } }) => "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));

@@ -23,5 +23,5 @@ export async function known(id, today) {
   const rules = await rigRules();
   const { map } = mapOf(rig);
   const due = dueOf(rig, rules.due, today);
-  return { rig, rigs, map, due, looks: rules.looks, steps: stepsOf(rig, map, due, today) };
+  return { rig, rigs, map, due, looks: rules.looks, steps: stepsOf(rig, map, due) };
 }

@@ -1,7 +1,6 @@
 // The steps of a round: what of a rig is tested or looked at, in the order of a walk, and how far each is.
-import { monthsAfter } from "../lib/due.js";
-import { dayOf, spokenDay } from "../lib/times.js";
-import { isGuard, partsOf } from "../outbox/due-rows.js";
+import { spokenDay } from "../lib/times.js";
+import { isExposed, isGuard, partsOf } from "../outbox/due-rows.js";
 import { momentOf } from "../rig/rig-of.js";
 
 /** @typedef {import("../rig/rig-of.js").Rig} Rig */
@@ -22,17 +21,20 @@ import { momentOf } from "../rig/rig-of.js";
  * @param {Rig} rig
  * @param {import("../rig/map-of.js").RigMap} map
  * @param {any[]} due items by the rules
- * @param {string} today
  * @returns {Step[]}
  */
-export function stepsOf(rig, map, due, today) {
+export function stepsOf(rig, map, due) {
   const owed = (whats, subject) => due.filter(({ thing }) => whats.includes(thing.what) && thing.subject === subject);
   const step = (what, { id: subject = null, body } = {}, of = null) => {
     const found = what === "look" ? owed([of === "alarms" ? of : "cord"], null) : owed([what, `${what}-loaded`], subject);
     return { key: [what, subject ?? of].join("-"), what, subject, of, name: body?.name ?? NAMES[of], due: found, isDue: found.some(isDue) };
   };
+  const lookAt = ({ id, body }) => {
+    const found = owed(["outlet-look"], id);
+    return { key: `look-${id}`, what: "look", subject: id, of: null, name: `Look at ${body.name}`, due: found, isDue: found.some(isDue) };
+  };
   const devices = rig.devices.filter(isGuard).map((device) => step("device", device));
-  const outlets = rig.outlets.flatMap((outlet) => [step("outlet", outlet), ...(isExposed(map, outlet) ? [lookAt(rig, outlet, today)] : [])]);
+  const outlets = rig.outlets.flatMap((outlet) => [step("outlet", outlet), ...(isExposed(map, outlet) ? [lookAt(outlet)] : [])]);
   const looks = ["cord", "inlet", "alarms"].map((of) => step("look", {}, of));
   return devices.length || outlets.length ? [...devices, ...outlets, ...looks] : [];
 }
@@ -42,15 +44,6 @@ const NAMES = { cord: "The cord", inlet: "The inlet", alarms: "Smoke and gas ala
 
 /** @param {any} item @returns {boolean} */
 export const isDue = ({ standing }) => standing !== "later";
-
-const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
-
-/** An outlet outside or near water is looked at each month, along with its test. */
-function lookAt(rig, outlet, today) {
-  const last = rig.newest("look", outlet).find(({ body }) => body.of === "outlet" && Object.keys(body.points).length);
-  const next = last ? monthsAfter(dayOf(last.record.observed_at), 1) : today;
-  return { key: `look-${outlet.id}`, what: "look", subject: outlet.id, of: null, name: `Look at ${outlet.body.name}`, due: [], isDue: next <= today };
-}
 
 /**
  * Finds the test of an outlet that was made on its own page during the round.
@@ -65,8 +58,8 @@ export function madeElsewhere(rig, step, since) {
   return last && momentOf(last) >= Date.parse(since) ? last : undefined;
 }
 
-const NEVER = { "outlet-loaded": "never tested under load", ground: "its ground never shown", cord: "never looked at", alarms: "buttons never noted" };
-const SORTS = { "outlet-loaded": "under load ", ground: "its ground " };
+const NEVER = { "outlet-loaded": "never tested under load", "outlet-look": "never looked at", ground: "its ground never shown", cord: "never looked at", alarms: "buttons never noted" };
+const SORTS = { "outlet-loaded": "under load ", "outlet-look": "a look ", ground: "its ground " };
 
 /**
  * Says how a thing stands, in a few words.
