@@ -1,6 +1,6 @@
 """The way between phones and the app: a request is delivered, or one of the things befalls it that do."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from datetime import timedelta
 from http.cookies import SimpleCookie
 from typing import Any, Final, NamedTuple
@@ -20,6 +20,14 @@ COOKIE: Final = "fieldlog"
 MOST: Final = 10_000
 # Of each account, by id: hash and number of its records, in the server's order.
 Logs = Mapping[str, Mapping[str, tuple[str, int]]]
+
+
+class Made(NamedTuple):
+    """A record that a phone has told kept."""
+
+    phone: Phone
+    account: str | None
+    hash: str
 
 
 class Letter(NamedTuple):
@@ -162,3 +170,15 @@ def nothing_is_shown_to_another_account(seen: Mapping[str, Any], logs: Logs, lef
     for name, log in logs.items():
         if seen["account"] not in (name, None):
             assert not set(seen["visible"]) & set(log), (seen["account"], name)
+
+
+def nothing_is_lost(
+    seen: Mapping[str, Any], logs: Logs, made: Mapping[str, Made], given_up: Container[str]
+) -> None:
+    """Find every kept record on its phone or in a log."""
+    logged = {identity: hash_ for log in logs.values() for identity, (hash_, _) in log.items()}
+    rows = {name: {row["id"]: row["hash"] for row in there["rows"]} for name, there in seen.items()}
+    for identity, each in made.items():
+        if identity not in given_up:
+            found = rows[each.phone.name].get(identity) or logged.get(identity)
+            assert found == each.hash, (identity, each.phone.name)

@@ -11,7 +11,7 @@ import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
 from flask import Flask
@@ -30,31 +30,28 @@ from fieldlog.model.account import Account
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.store.session import Store
 from fieldlog.web.people.accounts import create_account
-from tests.builders import a_device, a_rig, a_trip_test, an_arrival_check
 from tests.conftest import PASSWORD, Clock
+from tests.sync.drafts import (
+    DATES,
+    DEATHS,
+    LONGEST_WAIT_MS,
+    MINUTE_MS,
+    PHONES,
+    PICKS,
+    TROUBLES,
+    correction,
+    drafted,
+)
 from tests.sync.network import (
-    FATES,
     Logs,
+    Made,
     Network,
+    nothing_is_lost,
     nothing_is_shown_to_another_account,
     nothing_is_told_sent_that_is_not_there,
 )
-from tests.sync.phones import MODULES, NOON_MS, Died, Phone, WentWrong, spoken
+from tests.sync.phones import MODULES, NOON_MS, Died, Phone, WentWrong
 
-MINUTE_MS = 60_000
-HOUR_MS = 60 * MINUTE_MS
-YEAR_MS = 365 * 24 * HOUR_MS
-LONGEST_WAIT_MS = 2 * HOUR_MS
-PHONES = st.integers(0, 2)
-PICKS = st.integers(0, 99)
-# Some requests arrive, then things happen to some, then all arrive.
-TROUBLES = st.builds(
-    lambda before, befalls: ["delivered"] * before + befalls,
-    st.integers(0, 3),
-    st.lists(st.sampled_from(sorted(set(FATES) - {"delivered"})), min_size=1, max_size=3),
-)
-DEATHS = st.one_of(st.none(), st.integers(0, 4))
-DATES = st.sampled_from([0, NOON_MS - HOUR_MS, NOON_MS, NOON_MS + HOUR_MS, NOON_MS + 10 * YEAR_MS])
 HELD = "held"
 
 
@@ -67,14 +64,6 @@ class World:
     clock: Clock
     folder: Path
     modules: Path = MODULES
-
-
-class Made(NamedTuple):
-    """A record that a phone has told kept."""
-
-    phone: Phone
-    account: str | None
-    hash: str
 
 
 _runs = itertools.count(1)
@@ -110,12 +99,14 @@ class TwoPhones(RuleBasedStateMachine):
     @rule(phone=PHONES, kind=st.sampled_from(["rig", "device", "trip-test", "arrival-check"]), pick=PICKS)
     def make(self, phone: int, kind: str, pick: int) -> None:
         """Make a record, of a thing that the phone knows."""
-        self.keep(self.phones[phone], self.drafted(self.phones[phone], kind, pick))
+        self.keep(
+            self.phones[phone], drafted(self.phones[phone], self.known_to(self.phones[phone]), kind, pick)
+        )
 
     @rule(phone=PHONES, pick=PICKS)
     def make_what_the_server_refuses(self, phone: int, pick: int) -> None:
         """Make a record that contradicts itself."""
-        record = self.drafted(self.phones[phone], "arrival-check", pick) | {"reason": "There is none."}
+        record = drafted(self.phones[phone], [], "arrival-check", pick) | {"reason": "There is none."}
         self.bad.add(record["id"])
         self.keep(self.phones[phone], record)
 
@@ -124,7 +115,7 @@ class TwoPhones(RuleBasedStateMachine):
         """Correct a record that the phone shows."""
         known = self.known_to(self.phones[phone])
         if known:
-            self.keep(self.phones[phone], self.correction(self.phones[phone], known[pick % len(known)]), dies)
+            self.keep(self.phones[phone], correction(self.phones[phone], known[pick % len(known)]), dies)
 
     @rule(pick=PICKS)
     def correct_the_same_on_both(self, pick: int) -> None:
@@ -134,7 +125,7 @@ class TwoPhones(RuleBasedStateMachine):
         shared = [record for record in self.known_to(first) if record["id"] in known]
         if shared:
             for phone in (first, second):
-                self.keep(phone, self.correction(phone, shared[pick % len(shared)]))
+                self.keep(phone, correction(phone, shared[pick % len(shared)]))
 
     @rule(phone=PHONES)
     def sync(self, phone: int) -> None:
@@ -254,16 +245,7 @@ class TwoPhones(RuleBasedStateMachine):
         for phone in self.phones:
             nothing_is_told_sent_that_is_not_there(seen[phone.name], logs)
             nothing_is_shown_to_another_account(seen[phone.name], logs, self.left[phone.name])
-        self.nothing_is_lost(seen, logs)
-
-    def nothing_is_lost(self, seen: Mapping[str, Any], logs: Logs) -> None:
-        """Find every kept record on its phone or in a log."""
-        logged = {identity: hash_ for log in logs.values() for identity, (hash_, _) in log.items()}
-        rows = {name: {row["id"]: row["hash"] for row in there["rows"]} for name, there in seen.items()}
-        for identity, made in self.made.items():
-            if identity not in self.given_up:
-                found = rows[made.phone.name].get(identity) or logged.get(identity)
-                assert found == made.hash, (identity, made.phone.name)
+        nothing_is_lost(seen, logs, self.made, self.given_up)
 
     def teardown(self) -> None:
         """Mend the network, let everybody sign in everywhere, and compare."""
@@ -382,31 +364,6 @@ class TwoPhones(RuleBasedStateMachine):
         return {
             account.name: {e.record.id: (e.hash, e.seq) for e in self.network.log_of(account)}
             for account in self.accounts
-        }
-
-    def drafted(self, phone: Phone, kind: str, pick: int) -> dict[str, Any]:
-        """Write a record; where the phone knows no thing that it could be of, write one of a rig."""
-        firsts = [record for record in self.known_to(phone) if record["corrects"] is None]
-        rigs = [record for record in firsts if record["kind"] == "rig"]
-        devices = [record for record in firsts if record["kind"] == "device"]
-        members: dict[str, Any] = {"id": phone.new_id(), "observed_at": spoken(phone.date_ms)}
-        if kind == "arrival-check":
-            return an_arrival_check(**members)
-        if kind == "trip-test" and devices:
-            device = devices[pick % len(devices)]
-            return a_trip_test(device["rig"], device["id"], **members)
-        if kind == "device" and rigs:
-            return a_device(rigs[pick % len(rigs)]["id"], **members)
-        return a_rig(**members)
-
-    def correction(self, phone: Phone, record: dict[str, Any]) -> dict[str, Any]:
-        """Write a correction."""
-        return record | {
-            "id": phone.new_id(),
-            "observed_at": spoken(phone.date_ms),
-            "corrects": record["id"],
-            "reason": "Read again.",
-            "made_by": phone.name,
         }
 
 
