@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, Final
 
-from icalendar import Alarm, Calendar, Event
+from icalendar import Alarm, Calendar, Event, Timezone, TimezoneStandard
 
 from fieldlog.model.due_items import DueItem
 
+LOOKED_AT: Final = ("cord", "outlet-look")
 TIMES = 12
 """How often an entry comes round in the file; the feed is made anew each time it is fetched. Own choice."""
 
@@ -34,8 +35,22 @@ def calendar(
             event = _event(name, item, known, made_at, today)
             event.add("uid", f"{item.thing.what}-{item.thing.subject or rig}@fieldlog.invalid")
             found.add_component(event)
+    if not found.subcomponents:
+        found.add_component(_utc())  # RFC 5545, section 3.6: one or more components
     text: bytes = found.to_ical()
     return text
+
+
+def _utc() -> Timezone:
+    """Give a component that says nothing of anybody."""
+    standard = TimezoneStandard()
+    standard.add("dtstart", datetime(1970, 1, 1))  # noqa: DTZ001  # a zone's onset has no zone itself
+    standard.add("tzoffsetfrom", timedelta())
+    standard.add("tzoffsetto", timedelta())
+    zone = Timezone()
+    zone.add("tzid", "Etc/UTC")
+    zone.add_component(standard)
+    return zone
 
 
 def _event(
@@ -58,9 +73,10 @@ def _event(
 
 
 def _since(item: DueItem) -> str:
+    done = "looked at" if item.thing.what in LOOKED_AT else "tested"
     if item.thing.last is None:
-        return "Never tested."
-    return f"Last tested {item.thing.last.isoformat()}."
+        return f"Never {done}."
+    return f"Last {done} {item.thing.last.isoformat()}."
 
 
 def _repeats(item: DueItem, rules: Mapping[str, Mapping[str, Any]], begins: date) -> dict[str, Any] | None:

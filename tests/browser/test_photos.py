@@ -136,7 +136,7 @@ def test_a_photo_that_does_not_fit_is_refused_and_the_check_is_kept(phone: Phone
     take(phone, taken)
 
     told = phone.find("fl-photos [data-part=photo-told]")
-    expect(told).to_have_text("The photo does not fit on this phone; the check is kept.")
+    expect(told).to_have_text("The photo does not fit on this phone; all that was noted is kept.")
     phone.expect_saved("phone")
     assert kept(phone) == []
     assert [kind for kind in phone.page.evaluate(KINDS) if kind == "photo"] == []

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
-import { bannerMarkup, reasonsMarkup } from "../../static/js/check/verdict.js";
+import { bannerMarkup, reasonsMarkup, spokenVerdict } from "../../static/js/check/verdict.js";
 
 const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
 const { words } = RULEBOOK;
@@ -24,6 +24,18 @@ test("every explanation of both families is named, said and drawn", () => {
       assert.match(text, /<svg class="drawing"/, `${outlet} ${id} ${is_named}`);
       assert.doesNotMatch(text, /undefined|\[object/, `${outlet} ${id}`);
     }
+  }
+});
+
+test("at a rig’s own outlet nobody is sent to the office, to another site or to the pedestal", () => {
+  for (const verdict of Object.keys(words.verdicts)) {
+    const faults = [{ id: verdict.startsWith("use") ? "correct" : "open-ground", probability: 1 }];
+    const told = (where) => /What to do now (.*?) What fits/.exec(read({ verdict, faults }, { where }))[1];
+
+    assert.doesNotMatch(told("rig"), /office|site|pedestal/, verdict);
+    assert.ok(told("rig").includes(words.verdicts[verdict].at_rig[0]), verdict);
+    assert.ok(told("pedestal").includes(words.verdicts[verdict].do_now[0]), verdict);
+    assert.ok(spokenVerdict({ verdict }, RULEBOOK, "rig").endsWith(words.verdicts[verdict].at_rig[0]), verdict);
   }
 });
 

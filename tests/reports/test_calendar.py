@@ -95,3 +95,20 @@ def test_two_things_never_share_a_uid() -> None:
 
     uids = [str(event["UID"]) for event in events(text)]
     assert len(set(uids)) == len(uids)
+
+
+def test_a_calendar_of_nothing_is_still_one() -> None:
+    """Source: RFC 5545, section 3.6: calendar properties and one or more calendar components."""
+    text = calendar([], RULES, made_at=NOW, today=NOW.date())
+    found = Calendar.from_ical(text)
+
+    assert [each.name for each in found.subcomponents] == ["VTIMEZONE"]
+    assert events(text) == []
+
+
+def test_what_is_looked_at_is_not_said_to_be_tested() -> None:
+    (never,) = events(drawn(Thing("cord", None, "Cord and inlet", None), NOW.date()))
+    (again,) = events(drawn(Thing("outlet-look", "o", "Awning", date(2026, 11, 1)), NOW.date()))
+
+    assert "Never looked at." in never["DESCRIPTION"]
+    assert "Last looked at 2026-11-01." in again["DESCRIPTION"]

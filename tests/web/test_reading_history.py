@@ -273,6 +273,18 @@ def test_without_a_rulebook_there_is_no_verdict(app: Flask, owner: Person) -> No
         assert "No verdict" in page.text
 
 
+def test_what_to_do_at_an_outlet_of_the_rig_is_not_what_to_do_at_a_site(owner: Person) -> None:
+    rig = a_rig()
+    outlet = an_outlet(rig["id"])
+    bad = a_check(volts={"h-n": "120.1 V", "h-g": "0.2 V", "n-g": "120.0 V"})
+    check, test = an_arrival_check(bad), an_outlet_test(rig["id"], outlet["id"], bad | {"where": "rig"})
+    owner.send(rig, outlet, check, test)
+
+    assert "Tell the office." in shown(owner, check)
+    assert "office" not in shown(owner, test)
+    assert "Prove it before use." in shown(owner, test)
+
+
 def test_every_kind_of_record_has_a_page(owner: Person) -> None:
     check, rig, lamps = an_arrival_check(), a_rig(), a_lamp_tester()
     device = a_device(rig["id"])

@@ -150,8 +150,8 @@ export class Outcome {
     this.#showParts(form, bannerMarkup(answer, rulebook(), values.outlet));
     form.querySelector("fl-saved").wait("Saving…");
     return () => {
-      show(form.querySelector("[data-part=reasons]"), reasonsMarkup(answer, rulebook(), { outlet: values.outlet, notTested: body.not_tested, offer }));
-      this.#speak(spokenVerdict(answer, rulebook()));
+      show(form.querySelector("[data-part=reasons]"), reasonsMarkup(answer, rulebook(), { outlet: values.outlet, where: this.where, notTested: body.not_tested, offer }));
+      this.#speak(spokenVerdict(answer, rulebook(), this.where));
       if (this.where === "rig" && !this.outlet) return form.querySelector("fl-saved").wait(UNKNOWN_OUTLET);
       this.#keep(form, () => this.#keepCheck(body));
     };

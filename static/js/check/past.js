@@ -20,7 +20,7 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
     <p class="when">${spoken(chain[0].record.observed_at)} · ${savedMarkup(now)}${mendLink(now)}</p>
     ${clock ? html`<p class="caution">The phone’s clock was ${clock} the server’s when this was sent. The time above is the phone’s.</p>` : ""}
     ${leaves.length > 1 ? conflictMarkup(leaves, rulebook, readings) : ""}
-    ${judged.answer ? verdictMarkup(judged.answer, rulebook, { outlet: body.check.outlet, notTested: body.not_tested, heading: "h2" }) : failureMarkup(judged.failure, "h2")}
+    ${judged.answer ? verdictMarkup(judged.answer, rulebook, { outlet: body.check.outlet, where: body.check.where, notTested: body.not_tested, heading: "h2" }) : failureMarkup(judged.failure, "h2")}
     <section class="reasons"><h2>What was entered</h2>${readings(body)}</section>
     ${plugIns.map(plugIn)}
     <section class="reasons"><h2>What was kept</h2><ol class="kept">${chain.map((row) => kept(row, row === now, rulebook))}</ol></section>

@@ -9,6 +9,7 @@ import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
 /**
  * @typedef {object} About
  * @property {string} outlet
+ * @property {"pedestal"|"rig"} [where] a rig's outlet is its owner's to see to
  * @property {string[]} notTested
  * @property {import("./offer.js").Offer} [offer] the tests that can be added, where they can
  */
@@ -37,7 +38,7 @@ export function reasonsMarkup(answer, rulebook, about) {
   return html`
     ${notTested.includes("meter_proved") ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you rely on this.</p>` : ""}
     ${isOpen ? next : ""}
-    ${toDo(answer, rulebook, outlet)}
+    ${toDo(answer, rulebook, about)}
     ${isRight ? "" : why}
     ${findingsMarkup(answer, rulebook, outlet)}
     ${supplyMarkup(answer, rulebook, outlet)}
@@ -93,18 +94,25 @@ const title = (word, heading) =>
  * What is read aloud: the word, the sentence and the first thing to do.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
+ * @param {"pedestal"|"rig"} [where]
  * @returns {string}
  */
-export function spokenVerdict(answer, rulebook) {
-  const { word, sentence, do_now } = rulebook.words.verdicts[answer.verdict];
-  return [`${word}.`, sentence, do_now[0]].filter(Boolean).join(" ");
+export function spokenVerdict(answer, rulebook, where) {
+  const { word, sentence } = rulebook.words.verdicts[answer.verdict];
+  return [`${word}.`, sentence, doNow(answer, rulebook, where)[0]].filter(Boolean).join(" ");
 }
 
-function toDo(answer, rulebook, outlet) {
+/** What to do at the site's own outlet is not what to do at one's own. */
+function doNow({ verdict }, { words }, where) {
+  const { do_now, at_rig } = words.verdicts[verdict];
+  return (where === "rig" && at_rig) || do_now;
+}
+
+function toDo(answer, rulebook, { outlet, where }) {
   const first = answer.faults[0]?.id;
-  const isPlain = !first || first === "correct" || ["use", "use-limited"].includes(answer.verdict);
+  const isPlain = !first || first === "correct" || ["use", "use-limited"].includes(answer.verdict) || where === "rig";
   const useful = isPlain ? [] : listOf(meaningOf(first, answer, rulebook, outlet).do_now);
-  return listed("What to do now", [...new Set([...useful, ...rulebook.words.verdicts[answer.verdict].do_now])]);
+  return listed("What to do now", [...new Set([...useful, ...doNow(answer, rulebook, where)])]);
 }
 
 /** The wirings that no tester between the contacts tells from a right one are one sentence, not a list that nobody reads. */

@@ -10,8 +10,8 @@ import { isWhole, keepPhoto, noteDamage, photoRecords, photoWithHash } from "../
 import { allRows, changes } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 
-const FULL = "The photo does not fit on this phone; the check is kept.";
-const NOT_KEPT = "The photo was not kept: the phone’s storage refused it. The check is kept.";
+const FULL = "The photo does not fit on this phone; all that was noted is kept.";
+const NOT_KEPT = "The photo was not kept: the phone’s storage refused it. All that was noted is kept.";
 const ELSEWHERE = "This photo is not on this phone, and the server does not show it now.";
 
 /** The photos of one record, and the offer to add some. Nothing about a photo ever touches the record itself. */

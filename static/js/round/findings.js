@@ -71,7 +71,7 @@ function ofOutlet(asked, known) {
   return {
     problems,
     isBad,
-    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${isBad ? reasonsMarkup(answer, rulebook(), { outlet, notTested: [] }) : findingsMarkup(answer, rulebook(), outlet)}`,
+    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${isBad ? reasonsMarkup(answer, rulebook(), { outlet, where: "rig", notTested: [] }) : findingsMarkup(answer, rulebook(), outlet)}`,
     came: rulebook().words.verdicts[answer.verdict].word,
     members: () => lampTest(values, judgementOf(answer)),
   };
