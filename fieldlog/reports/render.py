@@ -26,8 +26,8 @@ class PdfUnavailable(FieldlogError):
     def __init__(self) -> None:
         super().__init__(
             "This machine cannot make a PDF: libraries are missing. "
-            "Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0 by the system's own means, "
-            "or print the record's page from the browser."
+            "Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0 by the system's own means; "
+            "all else works without them, and the page of a record prints from the browser."
         )
 
 
