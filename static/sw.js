@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "48f5d347e8f7";
+const VERSION = "d20aa89c5cec";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -38,8 +38,6 @@ const FILES = [
   "/static/joined/js/chunk-37GK56W2.js",
   "/static/joined/js/chunk-6A35LXX5.js",
   "/static/joined/js/chunk-7NFQBKWI.js",
-  "/static/joined/js/chunk-BQFBTUTF.js",
-  "/static/joined/js/chunk-D554JAUO.js",
   "/static/joined/js/chunk-ELOLV2TZ.js",
   "/static/joined/js/chunk-GUMNZRCU.js",
   "/static/joined/js/chunk-H4QBRODL.js",
@@ -48,8 +46,10 @@ const FILES = [
   "/static/joined/js/chunk-IKJXDDVO.js",
   "/static/joined/js/chunk-KA74FSD2.js",
   "/static/joined/js/chunk-LDJPTIAS.js",
+  "/static/joined/js/chunk-LTURQ22X.js",
   "/static/joined/js/chunk-MIFKDMX5.js",
   "/static/joined/js/chunk-PFJX6N7B.js",
+  "/static/joined/js/chunk-QWH3JMUR.js",
   "/static/joined/js/chunk-QZ3SOTNX.js",
   "/static/joined/js/chunk-SOIRYQLK.js",
   "/static/joined/js/chunk-UUK2PT7F.js",

@@ -185,8 +185,8 @@ def test_a_change_is_noted_proved_and_stands_as_proved_on_the_rigs_page(
     phone.choose("face_dead", "yes")
     phone.choose(f"outlet.{changed.sink['id']}", "dead")
     phone.next()
-    expect(phone.find("h1")).not_to_have_text("Galley receptacle")
-    phone.page.goto(address)
+    expect(phone.find("h1")).to_have_text(WHAT)
+    assert phone.page.url == address
     go_on(phone, "trips")
     expect(phone.find("[data-found=good]")).to_contain_text("It tripped")
     phone.tap("[data-outcome=good]")

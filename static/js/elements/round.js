@@ -5,6 +5,7 @@ import { clearProblem, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
+import { wayBack } from "../lib/way-back.js";
 import { changes } from "../outbox/queue.js";
 import { found } from "../round/findings.js";
 import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
@@ -30,6 +31,8 @@ export class FlRound extends HTMLElement {
   #hasEnded = false;
   #shown = "";
   #keeping = Promise.resolve();
+  /** @type {string|null} the page that sent the person here for one step */
+  #waiting = wayBack();
 
   async connectedCallback() {
     for (const type of ["submit", "click", "input"]) this.addEventListener(type, this);
@@ -281,8 +284,11 @@ export class FlRound extends HTMLElement {
     this.#onwards(step);
   }
 
-  /** To the next open step, round to the ones before; the last of them ends the round. */
+  /** To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends the round. */
   #onwards(from) {
+    const waiting = from && this.#waiting;
+    this.#waiting = null;
+    if (waiting) return location.assign(waiting);
     const steps = this.#inRound;
     const at = steps.findIndex(({ key }) => key === from?.key) + 1;
     const next = [...steps.slice(at), ...steps.slice(0, at)].find((step) => !this.#state(step));
