@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "d20aa89c5cec";
+const VERSION = "beaced07a3b2";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -44,12 +44,12 @@ const FILES = [
   "/static/joined/js/chunk-HRFQAZDP.js",
   "/static/joined/js/chunk-HZ2XNUFS.js",
   "/static/joined/js/chunk-IKJXDDVO.js",
+  "/static/joined/js/chunk-JK2YRC65.js",
   "/static/joined/js/chunk-KA74FSD2.js",
   "/static/joined/js/chunk-LDJPTIAS.js",
-  "/static/joined/js/chunk-LTURQ22X.js",
   "/static/joined/js/chunk-MIFKDMX5.js",
   "/static/joined/js/chunk-PFJX6N7B.js",
-  "/static/joined/js/chunk-QWH3JMUR.js",
+  "/static/joined/js/chunk-QH7L67F4.js",
   "/static/joined/js/chunk-QZ3SOTNX.js",
   "/static/joined/js/chunk-SOIRYQLK.js",
   "/static/joined/js/chunk-UUK2PT7F.js",

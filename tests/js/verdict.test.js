@@ -33,6 +33,8 @@ test("at a rig’s own outlet nobody is sent to the office, to another site or t
     const told = (where) => /What to do now (.*?) What fits/.exec(read({ verdict, faults }, { where }))[1];
 
     assert.doesNotMatch(told("rig"), /office|site|pedestal/, verdict);
+    const all = [...faults, { id: "open-neutral", probability: 0.3 }];
+    assert.deepEqual(["rig", "pedestal"].map((where) => read({ verdict, faults: all }, { where }).includes("Drawing, and what to do")), [false, true]);
     assert.ok(told("rig").includes(words.verdicts[verdict].at_rig[0]), verdict);
     assert.ok(told("pedestal").includes(words.verdicts[verdict].do_now[0]), verdict);
     assert.ok(spokenVerdict({ verdict }, RULEBOOK, "rig").endsWith(words.verdicts[verdict].at_rig[0]), verdict);

@@ -10,13 +10,13 @@ const SHOWN_FROM = 0.01;
 /**
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
- * @param {string} outlet
+ * @param {{outlet: string, where?: "pedestal"|"rig"}} about what to do about one is said for a site's outlet; in a rig the verdict says it
  */
-export function explanationsMarkup(answer, rulebook, outlet) {
+export function explanationsMarkup(answer, rulebook, { outlet, where }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
   if (!shown.length) return "";
   return html`<section class="reasons"><h2>What fits the readings</h2><ol class="explanations">
-    ${shown.map((fault, i) => explanation(fault, meaningOf(fault.id, answer, rulebook, outlet), i === 0))}
+    ${shown.map((fault, i) => explanation(fault, meaningOf(fault.id, answer, rulebook, outlet), { isFirst: i === 0, where }))}
   </ol></section>`;
 }
 
@@ -40,9 +40,9 @@ export function meaningOf(id, answer, rulebook, outlet) {
   };
 }
 
-function explanation({ id, probability }, said, isFirst) {
+function explanation({ id, probability }, said, { isFirst, where }) {
   const more = html`${said.appliances ? html`<p><b>Appliances:</b> ${said.appliances}</p>` : ""}${said.draw()}`;
   return html`<li class="explanation"><p><b>${said.name ?? id}</b>: ${howSure(probability)}</p>
     ${said.sentence ? html`<p>${said.sentence}</p>` : ""}${said.people ? html`<p><b>People:</b> ${said.people}</p>` : ""}
-    ${isFirst ? more : html`<details class="more"><summary>Drawing, and what to do</summary>${more}${listOf(said.do_now).map((sentence) => html`<p>${sentence}</p>`)}</details>`}</li>`;
+    ${isFirst ? more : html`<details class="more"><summary>${where === "rig" ? "Drawing" : "Drawing, and what to do"}</summary>${more}${(where === "rig" ? [] : listOf(said.do_now)).map((sentence) => html`<p>${sentence}</p>`)}</details>`}</li>`;
 }

@@ -31,7 +31,7 @@ export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
  */
 export function reasonsMarkup(answer, rulebook, about) {
   const { outlet, notTested } = about;
-  const why = explanationsMarkup(answer, rulebook, outlet);
+  const why = explanationsMarkup(answer, rulebook, about);
   const next = nextTestMarkup(answer, rulebook, about);
   const isRight = answer.faults[0]?.id === "correct";
   const isOpen = answer.verdict === "test-more";
