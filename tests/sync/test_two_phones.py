@@ -7,235 +7,29 @@ hold once the network is well again, in `teardown`.
 
 import itertools
 import sys
-import tempfile
-from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
-from hypothesis import HealthCheck, Phase, note, settings
-from hypothesis import strategies as st
-from hypothesis.stateful import (
-    RuleBasedStateMachine,
-    invariant,
-    precondition,
-    rule,
-    run_state_machine_as_test,
-)
+from hypothesis import HealthCheck, Phase, settings
+from hypothesis.stateful import invariant, run_state_machine_as_test
 
-from fieldlog.clock import new_id
 from fieldlog.model.account import Account
-from fieldlog.model.canonical import sha256_hex
 from fieldlog.store.session import Store
-from fieldlog.web.people.accounts import create_account
-from tests.conftest import PASSWORD, Clock
-from tests.sync.drafts import (
-    DATES,
-    DEATHS,
-    LONGEST_WAIT_MS,
-    MINUTE_MS,
-    PHONES,
-    PICKS,
-    TROUBLES,
-    correction,
-    drafted,
-)
+from tests.conftest import Clock
+from tests.sync.drafts import LONGEST_WAIT_MS
+from tests.sync.lives import Lives, World
 from tests.sync.network import (
-    Logs,
-    Made,
-    Network,
     nothing_is_lost,
     nothing_is_shown_to_another_account,
     nothing_is_told_sent_that_is_not_there,
 )
-from tests.sync.phones import MODULES, NOON_MS, Died, Phone, WentWrong
-
-HELD = "held"
+from tests.sync.phones import NOON_MS, Phone
 
 
-@dataclass(frozen=True)
-class World:
-    """What outlives one run: the app and its clock, where media lie, whose modules the phones load."""
-
-    app: Flask
-    store: Store
-    clock: Clock
-    folder: Path
-    modules: Path = MODULES
-
-
-_runs = itertools.count(1)
-
-
-class TwoPhones(RuleBasedStateMachine):
-    """Two phones of an owner and one of a colleague."""
-
-    def __init__(self, world: World) -> None:
-        super().__init__()
-        run = next(_runs)
-        self.network = Network(world.app, world.clock)
-        self.accounts = [
-            create_account(world.store, f"{name} {run}", PASSWORD, now=world.clock, new_id=new_id)
-            for name in ("Owner", "Colleague")
-        ]
-        folder = Path(tempfile.mkdtemp(dir=world.folder))
-        self.phones = [Phone(f"{n}:{run}", folder / str(n), world.modules) for n in range(3)]
-        self.made: dict[str, Made] = {}
-        self.given_up: set[str] = set()
-        self.bad: set[str] = set()
-        self.left: dict[str, set[str]] = {phone.name: set() for phone in self.phones}
-        self.left_unmet: set[str] = set()
-        for phone in self.phones:
-            self.network.open_session(phone, self.account_of(phone))
-
-    def account_of(self, phone: Phone) -> Account:
-        """Give whose phone it is."""
-        return self.accounts[0 if phone is not self.phones[2] else 1]
-
-    # What people do
-
-    @rule(phone=PHONES, kind=st.sampled_from(["rig", "device", "trip-test", "arrival-check"]), pick=PICKS)
-    def make(self, phone: int, kind: str, pick: int) -> None:
-        """Make a record, of a thing that the phone knows."""
-        self.keep(
-            self.phones[phone], drafted(self.phones[phone], self.known_to(self.phones[phone]), kind, pick)
-        )
-
-    @rule(phone=PHONES, pick=PICKS)
-    def make_what_the_server_refuses(self, phone: int, pick: int) -> None:
-        """Make a record that contradicts itself."""
-        record = drafted(self.phones[phone], [], "arrival-check", pick) | {"reason": "There is none."}
-        self.bad.add(record["id"])
-        self.keep(self.phones[phone], record)
-
-    @rule(phone=PHONES, pick=PICKS, dies=DEATHS)
-    def correct(self, phone: int, pick: int, dies: int | None) -> None:
-        """Correct a record that the phone shows."""
-        known = self.known_to(self.phones[phone])
-        if known:
-            self.keep(self.phones[phone], correction(self.phones[phone], known[pick % len(known)]), dies)
-
-    @rule(pick=PICKS)
-    def correct_the_same_on_both(self, pick: int) -> None:
-        """Correct one record on both phones of the owner."""
-        first, second = self.phones[:2]
-        known = {record["id"] for record in self.known_to(second)}
-        shared = [record for record in self.known_to(first) if record["id"] in known]
-        if shared:
-            for phone in (first, second):
-                self.keep(phone, correction(phone, shared[pick % len(shared)]))
-
-    @rule(phone=PHONES)
-    def sync(self, phone: int) -> None:
-        """Send and fetch."""
-        self.through(self.phones[phone], "sync", [], None)
-
-    @rule(phone=PHONES, troubles=TROUBLES, hold=st.booleans())
-    def sync_in_trouble(self, phone: int, troubles: list[str], hold: bool) -> None:
-        """Send something and fetch, with troubles; the request after the last one may be held back."""
-        self.make(phone, "arrival-check", 0)
-        self.through(self.phones[phone], "sync", troubles + [HELD] * hold, None)
-
-    @rule(phone=PHONES, troubles=TROUBLES, dies=st.integers(0, 6))
-    def die_in_sync(self, phone: int, troubles: list[str], dies: int) -> None:
-        """Send something and fetch, and die at a writing."""
-        self.make(phone, "arrival-check", 0)
-        self.through(self.phones[phone], "sync", troubles, dies)
-
-    @rule(phone=PHONES, who=st.integers(0, 1), fate=st.sampled_from(["failed", "failed after"]))
-    def fail_on_one(self, phone: int, who: int, fate: str) -> None:
-        """Have the server fail on a single record, as if that were to blame."""
-        self.sign_in(phone, who)
-        self.phones[phone].do("pass", ms=LONGEST_WAIT_MS)
-        self.sync(phone)
-        self.make(phone, "arrival-check", 0)
-        self.through(self.phones[phone], "sync", ["delivered", fate], None)
-
-    @precondition(lambda self: any(phone.asks for phone in self.phones))
-    @rule(phone=PHONES, troubles=TROUBLES)
-    def let_go_on(self, phone: int, troubles: list[str]) -> None:
-        """Let what was held back go on its way."""
-        self.through(self.phones[phone], None, troubles, None)
-
-    @precondition(lambda self: self.network.late)
-    @rule(pick=PICKS)
-    def let_arrive_late(self, pick: int) -> None:
-        """Let a request that its phone has given up arrive after all."""
-        late = self.network.late
-        self.network.deliver(late.pop(pick % len(late)))
-
-    @rule(phone=PHONES)
-    def crash(self, phone: int) -> None:
-        """End a phone's browser."""
-        self.phones[phone].kill()
-
-    @rule(phone=PHONES, who=st.integers(0, 1))
-    def sign_in(self, phone: int, who: int) -> None:
-        """Sign in, which loads the page anew."""
-        self.phones[phone].kill()
-        self.network.open_session(self.phones[phone], self.accounts[who])
-        self.left[self.phones[phone].name].discard(self.accounts[who].name)
-
-    @rule(phone=PHONES)
-    def let_the_session_end(self, phone: int) -> None:
-        """End the session on the server alone."""
-        self.network.end_session(self.phones[phone])
-
-    @rule(
-        phone=PHONES, choice=st.sampled_from(["sent", "locked", "discarded"]), troubles=TROUBLES, dies=DEATHS
-    )
-    def sign_out(self, phone: int, choice: str, troubles: list[str], dies: int | None) -> None:
-        """Sign out in the page."""
-        leaver = self.phones[phone]
-        seen = self.seen(leaver)
-        if choice == "discarded":
-            self.given_up |= {row["id"] for row in seen["rows"] if row["saved"] != "server"}
-        if self.through(leaver, "leave", troubles, dies, choice=choice) and seen["account"]:
-            self.left[leaver.name].add(seen["account"])
-        if not seen["account"]:
-            # It cannot tell the session that is left from another; it ends the one that it meets next.
-            self.left_unmet.add(leaver.name)
-
-    @rule(phone=PHONES, who=st.integers(0, 1), how=st.sampled_from(["kept", "locked", "made by nobody"]))
-    def change_hands(self, phone: int, who: int, how: str) -> None:
-        """Keep what does not go yet, as an account's or as nobody's; then let the other account in."""
-        held, first = self.phones[phone], self.accounts[who]
-        if how == "made by nobody":
-            self.sign_out(phone, "locked", ["lost"], None)
-        else:
-            self.sign_in(phone, who)
-            self.sync(phone)
-        self.make(phone, "arrival-check", 0)
-        if how == "locked":
-            self.sign_out(phone, "locked", ["lost"], None)
-        if how == "made by nobody":
-            self.sign_in(phone, who)
-        self.through(held, "sync", ["delivered", "lost"], None)
-        if self.seen(held)["account"] == first.name:
-            self.nobodys_are_now(held, first)
-        self.sign_in(phone, 1 - who)
-        self.sync(phone)
-
-    def nobodys_are_now(self, phone: Phone, account: Account) -> None:
-        """Expect what nobody had made on a phone in the log of the account that came first."""
-        here = {row["id"] for row in self.seen(phone)["rows"] if row["saved"] == "phone"}
-        for identity, made in self.made.items():
-            if identity in here and made.phone is phone and made.account is None:
-                self.made[identity] = made._replace(account=account.name)
-
-    @rule(phone=PHONES, minutes=st.sampled_from([1, 15, 90]))
-    def let_time_pass(self, phone: int, minutes: int) -> None:
-        """Let time pass without a network."""
-        self.phones[phone].do("pass", ms=minutes * MINUTE_MS)
-
-    @rule(phone=PHONES, date_ms=DATES)
-    def set_the_clock(self, phone: int, date_ms: int) -> None:
-        """Set a phone's clock, right or wrong."""
-        self.phones[phone].do("date", ms=date_ms)
-
-    # What must hold
+class TwoPhones(Lives):
+    """What must hold of them."""
 
     @invariant()
     def all_holds(self) -> None:
@@ -296,6 +90,7 @@ class TwoPhones(RuleBasedStateMachine):
             ]
             if not waiting:
                 return
+            phone.do("pass", ms=LONGEST_WAIT_MS)  # what the server failed on has a time of its own to wait
         raise AssertionError(f"{phone.name} never sends {waiting}")
 
     def meet(self, phone: Phone) -> dict[str, Any]:
@@ -307,64 +102,6 @@ class TwoPhones(RuleBasedStateMachine):
                 return seen
             phone.do("pass", ms=LONGEST_WAIT_MS)
         raise AssertionError(f"{phone.name} does not reach the server: {seen['problem']}")
-
-    # How it is done
-
-    def keep(self, phone: Phone, record: Mapping[str, Any], dies: int | None = None) -> None:
-        """Keep a record; it counts from the moment the phone says so."""
-        try:
-            phone.do("death", writes=dies)
-            row = phone.do("keep", record=record)
-            phone.do("death", writes=None)
-        except Died:
-            return
-        assert row is not None, "the network was waited for"
-        assert row["hash"] == sha256_hex(record)
-        self.made[record["id"]] = Made(phone, row["account"], row["hash"])
-
-    def through(
-        self, phone: Phone, what: str | None, fates: list[str], dies: int | None, **given: Any
-    ) -> bool:
-        """Begin something and answer what it asks; say whether it came to its end."""
-        coming = iter(fates)
-        try:
-            phone.do("death", writes=dies)
-            if what:
-                phone.do(what, **given)
-            while phone.asks:
-                fate = next(coming, "delivered")
-                if fate == HELD:
-                    return False
-                note(f"{phone.name}: {phone.asks[0].method} {phone.asks[0].address} is {fate}")
-                self.network.answer(phone, phone.asks[0], fate)
-            phone.do("death", writes=None)
-        except Died:
-            return False
-        except WentWrong as error:
-            note(str(error))
-            assert what == "leave", error
-            return False
-        failed, phone.failed = phone.failed, []
-        assert all(task == "leave" for task, _ in failed), failed
-        return not failed
-
-    def seen(self, phone: Phone) -> dict[str, Any]:
-        """Give what is on a phone and what its pages show."""
-        found: dict[str, Any] = phone.do("seen")
-        return found
-
-    def known_to(self, phone: Phone) -> list[dict[str, Any]]:
-        """Give the records that a phone shows, but for those that are wrong."""
-        seen = self.seen(phone)
-        rows = {row["id"]: row["record"] for row in seen["rows"] if row["saved"] != "refused"}
-        return [rows[i] for i in seen["visible"] if i in rows and i not in self.bad]
-
-    def logs(self) -> Logs:
-        """Give what the server holds."""
-        return {
-            account.name: {e.record.id: (e.hash, e.seq) for e in self.network.log_of(account)}
-            for account in self.accounts
-        }
 
 
 def run(world: World, examples: int, steps: int, *, is_same_each_time: bool) -> None:
