@@ -27,6 +27,9 @@ def account(site: Site) -> Account:
 @pytest.fixture
 def signed_in(phone: Phone, account: Account) -> Iterator[Phone]:
     phone.sign_in(account.name, PASSWORD)
+    phone.open("/sign-out")
+    # Only now does the phone itself know: a network that goes before leaves it nobody's.
+    said(phone, f"The log on this phone is that of {account.name}")
     yield phone
     # What was under way when the session ended is answered so.
     phone.errors = [error for error in phone.errors if "401 (UNAUTHORIZED)" not in error]
