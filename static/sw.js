@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "beaced07a3b2";
+const VERSION = "f3bce915851c";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -36,9 +36,11 @@ const FILES = [
   "/static/joined/css/main.css",
   "/static/joined/js/check/page.js",
   "/static/joined/js/chunk-37GK56W2.js",
+  "/static/joined/js/chunk-3AKS45OQ.js",
   "/static/joined/js/chunk-6A35LXX5.js",
   "/static/joined/js/chunk-7NFQBKWI.js",
   "/static/joined/js/chunk-ELOLV2TZ.js",
+  "/static/joined/js/chunk-GTAQXLBE.js",
   "/static/joined/js/chunk-GUMNZRCU.js",
   "/static/joined/js/chunk-H4QBRODL.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
@@ -47,12 +49,10 @@ const FILES = [
   "/static/joined/js/chunk-JK2YRC65.js",
   "/static/joined/js/chunk-KA74FSD2.js",
   "/static/joined/js/chunk-LDJPTIAS.js",
-  "/static/joined/js/chunk-MIFKDMX5.js",
   "/static/joined/js/chunk-PFJX6N7B.js",
   "/static/joined/js/chunk-QH7L67F4.js",
   "/static/joined/js/chunk-QZ3SOTNX.js",
   "/static/joined/js/chunk-SOIRYQLK.js",
-  "/static/joined/js/chunk-UUK2PT7F.js",
   "/static/joined/js/chunk-ZLRKLXXH.js",
   "/static/joined/js/main.js",
   "/static/joined/js/outlets/page.js",

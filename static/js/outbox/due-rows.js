@@ -26,14 +26,13 @@ function things(rig) {
   const { map } = mapOf(rig);
   const changes = changesOf(rig, map);
   const grounds = rig.newest("proof").filter(({ body }) => body.step === "ground-continuous" && body.outcome === "good");
-  const looks = (of) => rig.newest("look").find(({ body }) => body.of === of && Object.keys(body.points).length);
   const all = [
     ...rig.devices.filter(isGuard).map((device) => deviceThing(rig, device, changes)),
     ...rig.outlets.flatMap((outlet) => [...outletThings(rig, outlet, changes), ...(isExposed(map, outlet) ? [lookThing(rig, outlet)] : [])]),
     ...rig.outlets.map((outlet) => outletThing("ground", outlet, grounds.find(({ body }) => partsOf(map, "outlet", outlet).includes(body.part)), changes)),
   ];
   if (!rig.devices.length && !rig.outlets.length) return [];
-  return [...all, thing("cord", "Cord and inlet", earlier(looks("cord"), looks("inlet"))), thing("alarms", "Smoke and gas alarms", day(looks("alarms")))];
+  return [...all, thing("cord", "Cord and inlet", earlier(lastLook(rig, "cord"), lastLook(rig, "inlet"))), thing("alarms", "Smoke and gas alarms", day(lastLook(rig, "alarms")))];
 }
 
 const thing = (what, name, last) => ({ what, subject: null, name, last });
@@ -60,10 +59,10 @@ function outletThings(rig, outlet, changes) {
 /** Outside or near water. @param {import("../rig/map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
 export const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
 
-function lookThing(rig, outlet) {
-  const last = rig.newest("look", outlet).find(({ body }) => body.of === "outlet" && Object.keys(body.points).length);
-  return { what: "outlet-look", subject: outlet.id, name: outlet.body.name, last: day(last) };
-}
+const lookThing = (rig, outlet) => ({ what: "outlet-look", subject: outlet.id, name: outlet.body.name, last: day(lastLook(rig, "outlet", outlet)) });
+
+/** The newest look at which anything was looked at. */
+const lastLook = (rig, of, thing) => rig.newest("look", thing).find(({ body }) => body.of === of && Object.keys(body.points).length);
 
 export const isLoaded = ({ body: { check } }) => "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
 
