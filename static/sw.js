@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "f3bce915851c";
+const VERSION = "c97e64d94609";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -39,6 +39,7 @@ const FILES = [
   "/static/joined/js/chunk-3AKS45OQ.js",
   "/static/joined/js/chunk-6A35LXX5.js",
   "/static/joined/js/chunk-7NFQBKWI.js",
+  "/static/joined/js/chunk-D52352JR.js",
   "/static/joined/js/chunk-ELOLV2TZ.js",
   "/static/joined/js/chunk-GTAQXLBE.js",
   "/static/joined/js/chunk-GUMNZRCU.js",
@@ -46,7 +47,6 @@ const FILES = [
   "/static/joined/js/chunk-HRFQAZDP.js",
   "/static/joined/js/chunk-HZ2XNUFS.js",
   "/static/joined/js/chunk-IKJXDDVO.js",
-  "/static/joined/js/chunk-JK2YRC65.js",
   "/static/joined/js/chunk-KA74FSD2.js",
   "/static/joined/js/chunk-LDJPTIAS.js",
   "/static/joined/js/chunk-PFJX6N7B.js",

@@ -8,7 +8,7 @@ from threading import Thread
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Playwright, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, Playwright, ViewportSize, expect, sync_playwright
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 from fieldlog.app import create_app
@@ -21,7 +21,9 @@ from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.people.accounts import create_account
-from tests.browser.phone import Phone
+from tests.browser.phone import PATIENCE_MS, Phone
+
+expect.set_options(timeout=PATIENCE_MS)
 
 PASSWORD = "rain on the awning"
 SWITCHES = [

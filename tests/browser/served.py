@@ -35,7 +35,7 @@ READY = """() => Promise.race([
     active.addEventListener("statechange", tell);
     tell();
   })),
-  new Promise((settled) => setTimeout(settled, 15000, "not in time")),
+  new Promise((settled) => setTimeout(settled, 60000, "not in time")),
 ])"""
 
 

@@ -58,7 +58,7 @@ def test_a_long_queue_goes_in_five_seconds(browser: Browser, way: Way) -> None:
         kept = fill(phone.page, 500)
         way.proxy.use(pass_on)
 
-        assert send_all(phone.page, patience_s=5) == 0
+        assert send_all(phone.page) == 0
     assert way.hashes(account) == kept
 
 

@@ -85,14 +85,14 @@ def bring(phone: Phone, server: Server, release: Any) -> None:
     if server._running is None:
         server.start()
     phone.page.evaluate(LOOK_FOR_ONE)
-    expect(phone.find("fl-update")).to_contain_text("A newer version is ready.", timeout=15000)
+    expect(phone.find("fl-update")).to_contain_text("A newer version is ready.")
 
 
 def use_it(phone: Phone) -> None:
     """Take what is offered: this page, and no other, loads again."""
     phone.page.evaluate(MARK)
     phone.tap("[data-use]")
-    expect(phone.page.locator("html:not([data-before])")).to_have_count(1, timeout=15000)
+    expect(phone.page.locator("html:not([data-before])")).to_have_count(1)
 
 
 def is_same_document(phone: Phone) -> bool:
@@ -102,8 +102,8 @@ def is_same_document(phone: Phone) -> bool:
 def expect_sent(phone: Phone, server: Server, ids: list[str]) -> None:
     """Wait until all that waited is said to be on the server, and find it there."""
     phone.open("/")
-    expect(phone.page.locator('.check-card [data-saved="phone"]')).to_have_count(0, timeout=15000)
-    expect(phone.page.locator('.check-card [data-saved="server"]').first).to_be_visible(timeout=15000)
+    expect(phone.page.locator('.check-card [data-saved="phone"]')).to_have_count(0)
+    expect(phone.page.locator('.check-card [data-saved="server"]').first).to_be_visible()
     store = server.app.extensions["fieldlog"].store
     with store.reading() as tx:
         held = {entry.record.id for entry in records_after(tx, server.accounts["Robin"], 0, 1000)}

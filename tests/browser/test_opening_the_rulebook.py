@@ -10,6 +10,7 @@ from tests.browser.phone import Phone
 pytestmark = pytest.mark.browser
 
 RULEBOOK = "**/rulebook.json"
+NEXT = "button[data-next]"
 # What the page does to its store, and whether its first screen was there by then.
 WATCH = """(() => {
   globalThis.done = [];
@@ -48,7 +49,7 @@ def test_a_verdict_that_is_asked_for_too_early_comes_when_the_rulebook_does(
     phone: Phone, held: list[Route]
 ) -> None:
     phone.choose("look", "burned")
-    phone.next()
+    phone.tap(NEXT)
     expect(phone.page.locator("[data-no-verdict]")).to_have_count(0)
     phone.expect_step("look")
     held[0].continue_()
@@ -58,18 +59,20 @@ def test_a_verdict_that_is_asked_for_too_early_comes_when_the_rulebook_does(
 
 
 def test_two_taps_while_it_is_on_its_way_are_one_step(phone: Phone, held: list[Route]) -> None:
-    phone.next()
-    phone.next()
+    phone.tap(NEXT)
+    expect(phone.find("form[aria-busy=true]")).to_have_attribute("data-step", "look")
+    phone.tap(NEXT)
     phone.expect_step("look")
     held[0].continue_()
 
     phone.expect_step("ready")
+    expect(phone.page.locator("form[aria-busy=true]")).to_have_count(0)
     phone.page.wait_for_load_state("networkidle")
     assert phone.step == "ready"
 
 
 def test_who_goes_back_meanwhile_stays_there(phone: Phone, held: list[Route]) -> None:
-    phone.next()
+    phone.tap(NEXT)
     phone.tap("[data-back]")
     phone.expect_step("outlet")
     held[0].continue_()
@@ -78,9 +81,22 @@ def test_who_goes_back_meanwhile_stays_there(phone: Phone, held: list[Route]) ->
     assert phone.step == "outlet"
 
 
+def test_what_was_seen_meanwhile_counts(phone: Phone, held: list[Route]) -> None:
+    phone.tap(NEXT)
+    phone.tap("[data-back]")
+    phone.expect_step("outlet")
+    phone.tap(NEXT)
+    phone.expect_step("look")
+    phone.choose("look", "burned")
+    phone.tap(NEXT)
+    held[0].continue_()
+
+    phone.expect_verdict("do-not-use")
+
+
 def test_without_any_rulebook_there_is_no_verdict(phone: Phone, held: list[Route]) -> None:
     phone.choose("look", "burned")
-    phone.next()
+    phone.tap(NEXT)
     held[0].abort()
 
     expect(phone.find("[data-no-verdict]")).to_contain_text("The rulebook has not been loaded on this phone.")

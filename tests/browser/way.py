@@ -201,13 +201,13 @@ def send(page: Page) -> dict[str, Any]:
     return found
 
 
-def send_all(page: Page, patience_s: float = 20) -> int:
+def send_all(page: Page, patience_s: float = 60) -> int:
     """Try to send until nothing is left that can go, and give how many records are on the phone only."""
     left: int = page.evaluate(SEND_ALL, patience_s * 1000)
     return left
 
 
-def wait_until_sent(page: Page, patience_s: float = 8) -> int:
+def wait_until_sent(page: Page, patience_s: float = 30) -> int:
     """Wait while the page sends by itself, and give how many records are on the phone only."""
     left: int = page.evaluate(WAIT_UNTIL_SENT, patience_s * 1000)
     return left

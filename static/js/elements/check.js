@@ -19,8 +19,8 @@ export class FlCheck extends HTMLElement {
   #outcome = null;
   #isFinished = false;
   #later = new AfterPaint();
-  /** @type {Promise<void>|null} */
-  #waiting = null;
+  /** @type {object|null} the last tap that waited for the rulebook; only that one is heeded */
+  #lastTap = null;
 
   async connectedCallback() {
     this.page = location.pathname.slice(1);
@@ -149,9 +149,13 @@ export class FlCheck extends HTMLElement {
   #withRules(act) {
     const { step } = this.#draft;
     if (isRulebookSettled() || ["where", "outlet"].includes(step)) return act();
-    this.#waiting ??= loadRulebook(checkRulebook).then(() => {
-      this.#waiting = null;
-      if (this.#draft.step === step) act();
+    const form = this.#form;
+    const tap = {};
+    this.#lastTap = tap;
+    form.ariaBusy = "true";
+    loadRulebook(checkRulebook).then(() => {
+      form.ariaBusy = null;
+      if (this.#lastTap === tap && this.#draft.step === step) act();
     });
   }
 
