@@ -2,7 +2,7 @@
 
 import hashlib
 import itertools
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
 from fieldlog.model.identity import uuid7
@@ -10,11 +10,24 @@ from fieldlog.model.identity import uuid7
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 RULEBOOK_ID = "sha256:" + "0" * 64
 _counter = itertools.count(1)
+_made_at = NOON
+
+
+def make_records_at(moment: datetime) -> None:
+    """Let what follows be made at a moment; a browser's clock is the real one, so there it is now."""
+    global _made_at  # builders are plain functions
+    _made_at = moment
 
 
 def an_id() -> str:
     """Give an id that no other test record has."""
-    return uuid7(int(NOON.timestamp() * 1000), 0xABC, next(_counter))
+    return uuid7(int(_made_at.timestamp() * 1000), 0xABC, next(_counter))
+
+
+def _observed_at() -> str:
+    """Give a time a while before, as a phone an hour east of Greenwich writes it."""
+    seen = _made_at - timedelta(hours=2, minutes=28, seconds=52.877)
+    return seen.astimezone(timezone(timedelta(hours=1))).isoformat(timespec="milliseconds")
 
 
 def a_record(kind: str, body: dict[str, Any], **members: Any) -> dict[str, Any]:
@@ -24,7 +37,7 @@ def a_record(kind: str, body: dict[str, Any], **members: Any) -> dict[str, Any]:
         "kind": kind,
         "rig": None,
         "subject": None,
-        "observed_at": "2026-11-25T10:31:07.123+01:00",
+        "observed_at": _observed_at(),
         "made_by": "Kim",
         "instrument": None,
         "body": body,

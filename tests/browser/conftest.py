@@ -22,6 +22,7 @@ from fieldlog.sync.inbox import Inbox
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.people.accounts import create_account
 from tests.browser.phone import PATIENCE_MS, Phone
+from tests.builders import make_records_at
 
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -66,6 +67,12 @@ class Site:
         """Give what the server holds, in order."""
         with self.store.reading() as tx:
             return [entry.as_json() for entry in records_after(tx, account.id, 0, 1000)]
+
+
+@pytest.fixture(autouse=True)
+def today() -> None:
+    """Make the records of a test at its own time, as the browser's clock is the real one."""
+    make_records_at(now())
 
 
 @pytest.fixture

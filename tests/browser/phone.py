@@ -58,7 +58,7 @@ class Phone:
     def next(self) -> None:
         """Tap the forward button; in a check, wait until it has moved on or says what is missing."""
         self.find("button[data-next]").first.wait_for()
-        form = self.page.locator("form[data-step]:not([hidden])")
+        form = self.page.locator("fl-check form[data-step]:not([hidden])")
         step = self.step if form.count() else None
         self.tap("button[data-next]")
         if step:
