@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from typing import Any, Final, Self
 
 CHECK_KINDS: Final = ("arrival-check", "outlet-test")
@@ -135,6 +135,18 @@ class StoredRecord:
     flags: tuple[Flag, ...]
     record: Record
     clock_offset_s: float | None = None
+
+    @property
+    def zone(self) -> tzinfo | None:
+        """Give the offset of the clock beside the person, None where the record tells none.
+
+        Notes
+        -----
+        A form that is filled in without script is dated here, in UTC; a phone tells its own clock beside.
+        """
+        observed = self.record.observed
+        is_told = self.clock_offset_s is not None or bool(observed.utcoffset())
+        return observed.tzinfo if is_told else None
 
     def as_json(self) -> dict[str, Any]:
         """Give the entry as the records API shows it."""

@@ -9,6 +9,7 @@ from fieldlog.reports.contents import contents
 from fieldlog.reports.render import render_pdf
 from fieldlog.store.rigs import rigs_called
 from fieldlog.store.session import Store
+from fieldlog.store.zones import zone_of_rig
 
 
 class SeveralRigs(FieldlogError):
@@ -23,8 +24,10 @@ def service_record_pdf(
 ) -> bytes:
     """Draw the service record of the rig with this id or name; site is what its address starts with."""
     rig = _the_one(store, called)
+    with store.reading() as tx:
+        made_there = made_at.astimezone(zone_of_rig(tx, rig.id))
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
-    return render_pdf(contents(rig, rulebook, made_at=made_at, address=address))
+    return render_pdf(contents(rig, rulebook, made_at=made_there, address=address))
 
 
 def _the_one(store: Store, called: str) -> Rig:

@@ -13,6 +13,8 @@ from fieldlog.reports.contents import Contents, contents
 from fieldlog.reports.render import PAPERS, render_body, render_pdf
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_needed
+from fieldlog.web.layout.time_there import time_there
+from fieldlog.web.security import account_needed
 
 blueprint = Blueprint("record", __name__, template_folder="templates")
 
@@ -39,7 +41,7 @@ def record_pdf(rig_id: str) -> ResponseReturnValue:
 
 def _contents(rig: Rig) -> Contents:
     address = url_for("record.record", rig_id=rig.id, _external=True)
-    return contents(rig, parts().rulebook, made_at=parts().now(), address=address)
+    return contents(rig, parts().rulebook, made_at=time_there(account_needed().id), address=address)
 
 
 def _pdf(drawn: bytes, name: str) -> Response:
