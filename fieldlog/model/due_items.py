@@ -1,9 +1,9 @@
-"""What of a rig is due: by the month, after a change, after a failed test, since the season began."""
+"""What of a rig is due: by the month, after a change, after a failed test, as the season begins."""
 
 from calendar import isleap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import MAXYEAR, MINYEAR, date
 from enum import StrEnum
 from typing import Any
 
@@ -34,8 +34,9 @@ class Thing:
         What its owner calls it.
     last : date or None
         Day of the last test that counts, by the clock beside the person; None where there never was one.
-    failed : bool
-        Whether that test failed in a way that must be settled first: it did not trip, or did not reset.
+    failed : date or None
+        Day of a test that failed and that no later one settled: a device did not trip, did not reset or left
+        its own face live, an outlet is not to be used.
     changed : date or None
         Day of a change to its wiring that came after that test.
     """
@@ -44,7 +45,7 @@ class Thing:
     subject: str | None
     name: str
     last: date | None
-    failed: bool = False
+    failed: date | None = None
     changed: date | None = None
 
 
@@ -62,17 +63,32 @@ class DueItem:
         Day on which it is due; None where it was never tested, which is due at once.
     standing : Standing
         How it stands on the day asked about.
+    every_months : int
+        After how many months it comes round, whatever makes it due now.
     """
 
     thing: Thing
     rule: str
     next: date | None
     standing: Standing
+    every_months: int
 
     @property
     def is_due(self) -> bool:
         """Say whether it should be tested now."""
         return self.standing is not Standing.LATER
+
+    @property
+    def words(self) -> str:
+        """Give the standing of a test as the few words shown on a page."""
+        if self.standing is Standing.FAILED:
+            return "failed at its last test"
+        if self.next is None:
+            return "never tested"
+        if self.standing is Standing.TODAY:
+            return "due today"
+        verb = "overdue since" if self.standing is Standing.OVERDUE else "next due"
+        return f"{verb} {self.next.isoformat()}"
 
 
 def due_items(
@@ -115,10 +131,38 @@ def due_items(
     >>> [(item.rule, item.next, item.standing.value) for item in due_items([cord], rules, date(2026, 11, 30))]
     [('trip-monthly', datetime.date(2026, 11, 30), 'today')]
     """
-    began = None if season is None else _season_before(season, today)
-    found = [item for thing in things if (item := _first(thing, rules, today, chosen, began)) is not None]
+    seasons = () if season is None else _seasons(season, today)
+    found = [item for thing in things if (item := _first(thing, rules, today, chosen, seasons)) is not None]
     order = list(Standing)
     return tuple(sorted(found, key=lambda item: (order.index(item.standing), item.next or date.min)))
+
+
+def season_after(season: str, today: date) -> date | None:
+    """Give the first day after today on which the season begins; none in the last of all years.
+
+    Parameters
+    ----------
+    season : str
+        Month and day, "04-01".
+    today : date
+        The day asked about.
+
+    Returns
+    -------
+    date or None
+        29 February is 1 March in a common year.
+
+    Raises
+    ------
+    ValueError
+        If season is no month and day.
+
+    Examples
+    --------
+    >>> season_after("02-29", date(2026, 11, 25))
+    datetime.date(2027, 3, 1)
+    """
+    return next((day for day in _seasons(season, today) if day > today), None)
 
 
 def _first(
@@ -126,53 +170,61 @@ def _first(
     rules: Sequence[Mapping[str, Any]],
     today: date,
     chosen: Sequence[str],
-    began: date | None,
+    seasons: Sequence[date],
 ) -> DueItem | None:
     regular = [rule for rule in rules if rule.get("what") == thing.what and _holds(rule, chosen)]
     if not regular:
         return None
+    months = min(int(rule["every_months"]) for rule in regular)
+    failing = next((str(rule["id"]) for rule in rules if _speaks_of_failure(rule, thing)), None)
+    if thing.failed is not None and failing is not None:
+        return DueItem(thing, failing, thing.failed, Standing.FAILED, months)
     if thing.last is None and thing.changed is None:
-        return DueItem(thing, str(regular[0]["id"]), None, Standing.NEVER)
+        return DueItem(thing, str(regular[0]["id"]), None, Standing.NEVER, months)
     days = [
-        (day, str(rule["id"])) for rule in rules if (day := _day(thing, rule, regular, began)) is not None
+        (day, str(rule["id"])) for rule in rules if (day := _day(thing, rule, regular, seasons)) is not None
     ]
     following, rule = min(days, key=lambda each: each[0])
-    return DueItem(thing, rule, following, _standing(thing, following, today))
+    return DueItem(thing, rule, following, _standing(following, today), months)
 
 
 def _holds(rule: Mapping[str, Any], chosen: Sequence[str]) -> bool:
     return "only_with" not in rule or rule["only_with"] in chosen
 
 
+def _speaks_of_failure(rule: Mapping[str, Any], thing: Thing) -> bool:
+    return rule.get("after") == "no-reset" and ("of" not in rule or thing.what in rule["of"])
+
+
 def _day(
-    thing: Thing, rule: Mapping[str, Any], regular: Sequence[Mapping[str, Any]], began: date | None
+    thing: Thing, rule: Mapping[str, Any], regular: Sequence[Mapping[str, Any]], seasons: Sequence[date]
 ) -> date | None:
     """Give the day on which a rule makes a thing due, None where it does not speak of it."""
     match rule.get("after"):
         case None:
             return months_after(thing.last, rule["every_months"]) if thing.last and rule in regular else None
         case "no-reset":
-            return thing.last if thing.failed else None
+            return None
         case "change":
             return thing.changed
         case "season":
-            return began if began and (thing.last is None or thing.last < began) else None
+            return next((day for day in seasons if thing.last is None or thing.last < day), None)
         case other:
             raise ValueError(f"The rule {rule.get('id')} comes after {other!r}, which is not known here.")
 
 
-def _standing(thing: Thing, following: date, today: date) -> Standing:
-    if thing.failed:
-        return Standing.FAILED
+def _standing(following: date, today: date) -> Standing:
     if following == today:
         return Standing.TODAY
     return Standing.OVERDUE if following < today else Standing.LATER
 
 
-def _season_before(season: str, today: date) -> date:
-    """Give the last day on which the season began."""
-    this_year = _begin(season, today.year)
-    return this_year if this_year <= today else _begin(season, today.year - 1)
+def _seasons(season: str, today: date) -> tuple[date, ...]:
+    """Give the last day on which the season began and the next on which it does, as far as years reach."""
+    years = range(max(today.year - 1, MINYEAR), min(today.year + 1, MAXYEAR) + 1)
+    days = [_begin(season, year) for year in years]
+    began = [day for day in days if day <= today]
+    return (*began[-1:], *days[len(began) : len(began) + 1])
 
 
 def _begin(season: str, year: int) -> date:

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
-from fieldlog.model.due import Due, due
 from fieldlog.model.record import StoredRecord
 
 
@@ -130,11 +129,6 @@ class Device:
         """Give the trip tests from the last press on: a later one that settles nothing must not hide it."""
         last = self.last_press
         return self.trips if last is None else self.trips[: self.trips.index(last) + 1]
-
-    def due(self, today: date) -> Due:
-        """Say when the next press of TEST is due."""
-        last = self.last_press
-        return due(None if last is None else last.at.date(), today)
 
 
 @dataclass(frozen=True)

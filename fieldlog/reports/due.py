@@ -1,19 +1,48 @@
 """What of a rig comes round: each device, outlet, cord and alarm with its last test that counts."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from fieldlog.errors import BadInput
+from fieldlog.model.derived_map import map_of_list
+from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, Thing, due_items
-from fieldlog.model.rig import Chain, Change, Device, Outlet, Rig
+from fieldlog.model.proving import Touched
+from fieldlog.model.rig import Chain, Change, Device, Outlet, Rig, is_press
 from fieldlog.reports.proving import Touching, touching
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """The rig that is asked about, what its changes touch, and the last day that a clock may have shown."""
+
+    rig: Rig
+    touched: Touching
+    today: date
+    until: date
+
+    def is_dated(self, chain: Chain) -> bool:
+        """Say whether its time can be that of a test; one far ahead comes from a wrong clock."""
+        return chain.at.date() <= self.until
+
+    def newest(self, found: Iterable[Chain]) -> Chain | None:
+        """Give the first that is dated, of what comes newest first."""
+        return next((chain for chain in found if self.is_dated(chain)), None)
+
+    def day(self, chain: Chain | None) -> date | None:
+        """Give the day of what makes a thing due, at the latest today."""
+        return None if chain is None else min(chain.at.date(), self.today)
 
 
 def due_of(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> tuple[DueItem, ...]:
     """Say what of a rig is due when, by the entries of schemas/facts/due.json."""
     months = rig.chain.body.get("assured_months")
+    ahead_days = next((rule["ahead_days"] for rule in rules if "ahead_days" in rule), None)
+    until = date.max if ahead_days is None else days_after(today, ahead_days)
     return due_items(
-        list(_things(rig)),
+        list(_things(_Asked(rig, _touching(rig), today, until))),
         rules,
         today,
         chosen=() if months is None else (f"assured-{months}",),
@@ -21,71 +50,131 @@ def due_of(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> tuple[D
     )
 
 
-def _things(rig: Rig) -> Iterator[Thing]:
-    touched = touching(rig)
+def due_devices(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> dict[str, DueItem]:
+    """Say of each ground-fault device of a rig, by its id, when its own TEST is due."""
+    return {
+        str(item.thing.subject): item for item in due_of(rig, rules, today) if item.thing.what == "device"
+    }
+
+
+def _touching(rig: Rig) -> Touching:
+    """Give what each change touches; by a map that cannot be read, everything."""
+    try:
+        return touching(rig)
+    except BadInput:
+        body = map_of_list(rig) if rig.map is None else rig.map.body
+        parts = tuple(str(part["id"]) for part in body["parts"])
+        every = Touched(tuple((part, ()) for part in parts), parts)
+        return Touching(body, {change.id: every for change in rig.changes}, rig.changes)
+
+
+def _things(asked: _Asked) -> Iterator[Thing]:
+    rig = asked.rig
     for device in (device for device in rig.devices if device.is_guard):
-        yield _of_device(device, touched)
+        yield _of_device(device, asked)
     for outlet in rig.outlets:
-        loaded = next((test for test in outlet.tests if _is_loaded(test.body["check"])), None)
-        for what, last in (("outlet", outlet.last_test), ("outlet-loaded", loaded)):
-            yield _of_outlet(outlet, what, last, touched)
-        if touched.is_exposed(outlet.id):
-            yield Thing("outlet-look", outlet.id, outlet.name, _last_look(rig, "outlet", outlet))
+        loaded = [test for test in outlet.tests if _is_read_under_load(test)]
+        yield _of_outlet(outlet, "outlet", outlet.tests, asked)
+        yield _of_outlet(outlet, "outlet-loaded", loaded, asked)
+        if asked.touched.is_exposed(outlet.id):
+            yield Thing("outlet-look", outlet.id, outlet.name, _last_look(asked, "outlet", outlet))
     for outlet in rig.outlets:
-        yield _of_outlet(outlet, "ground", _last_ground(rig, outlet, touched), touched)
+        yield _of_ground(outlet, asked)
     if rig.outlets or rig.devices:
-        yield Thing("cord", None, "Cord and inlet", _both(_last_look(rig, "cord"), _last_look(rig, "inlet")))
-        yield Thing("alarms", None, "Smoke and gas alarms", _last_look(rig, "alarms"))
+        cord = _both(_last_look(asked, "cord"), _last_look(asked, "inlet"))
+        yield Thing("cord", None, "Cord and inlet", cord)
+        yield Thing("alarms", None, "Smoke and gas alarms", _last_look(asked, "alarms"))
 
 
-def _of_device(device: Device, touched: Touching) -> Thing:
-    last = device.last_press
-    failed = last is not None and False in (last.body["tripped"], last.body["reset"])
-    changed = _changed(touched.changes_of_device(device.id), last)
-    return Thing("device", device.id, device.name, None if last is None else last.at.date(), failed, changed)
+def _of_device(device: Device, asked: _Asked) -> Thing:
+    last = asked.newest(trip for trip in device.trips if is_press(trip))
+    failed = next((trip for trip in _down_to(last, device.trips) if _has_failed(trip)), None)
+    changed = _changed(asked.touched.changes_of_device(device.id), last)
+    return Thing(
+        "device", device.id, device.name, _day(last), failed=asked.day(failed), changed=asked.day(changed)
+    )
 
 
-def _of_outlet(outlet: Outlet, what: str, last: Chain | None, touched: Touching) -> Thing:
-    changed = _changed(touched.changes_of_outlet(outlet.id), last)
-    day = None if last is None else last.at.date()
-    return Thing(what, outlet.id, outlet.name, day, changed=changed)
+def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain], asked: _Asked) -> Thing:
+    last = asked.newest(test for test in tests if _is_read(test))
+    failed = next((test for test in _down_to(last, tests) if _is_not_to_be_used(test)), None)
+    changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
+    return Thing(
+        what, outlet.id, outlet.name, _day(last), failed=asked.day(failed), changed=asked.day(changed)
+    )
 
 
-def _is_loaded(check: Mapping[str, Any]) -> bool:
-    return "loaded" in check or any("loaded" in more for more in check.get("more", ()))
+def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
+    last = _last_ground(outlet, asked)
+    changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
+    return Thing("ground", outlet.id, outlet.name, _day(last), changed=asked.day(changed))
 
 
-def _last_ground(rig: Rig, outlet: Outlet, touched: Touching) -> Chain | None:
+def _day(chain: Chain | None) -> date | None:
+    return None if chain is None else chain.at.date()
+
+
+def _down_to(last: Chain | None, tests: Sequence[Chain]) -> Sequence[Chain]:
+    """Give the tests from the newest to the last that counts: one that settles nothing hides no failure."""
+    return tests if last is None else tests[: tests.index(last) + 1]
+
+
+def _has_failed(trip: Chain) -> bool:
+    """Say whether a device failed; a plug-in tester decides nothing where the device stays on."""
+    body = trip.body
+    if body["by"] == "external" and body["tripped"] is False:
+        return False
+    return False in (body["tripped"], body["face_dead"], body["reset"])
+
+
+def _is_not_to_be_used(test: Chain) -> bool:
+    return bool(test.body["judgement"]["verdict"] == "do-not-use")
+
+
+def _is_read(test: Chain) -> bool:
+    """Say whether volts or lamps were read; a look alone does not show how an outlet is wired."""
+    return _is_read_under_load(test) or any("volts" in one or "lamps" in one for one in _sets(test))
+
+
+def _is_read_under_load(test: Chain) -> bool:
+    """Say whether volts were read with the load on; a load alone shows no joint."""
+    return any("volts" in one.get("loaded", {}) for one in _sets(test))
+
+
+def _sets(test: Chain) -> list[Mapping[str, Any]]:
+    check = test.body["check"]
+    return [check, *check.get("more", ())]
+
+
+def _last_ground(outlet: Outlet, asked: _Asked) -> Chain | None:
     """Give the newest proof that the ground reaches an outlet, made for a change or for itself."""
-    parts = touched.parts_of_outlet(outlet.id)
-    shown = [
+    parts = asked.touched.parts_of_outlet(outlet.id)
+    return asked.newest(
         proof
-        for proof in rig.proofs
+        for proof in asked.rig.proofs
         if (proof.body["step"], proof.body["outcome"]) == ("ground-continuous", "good")
         and proof.body["part"] in parts
-    ]
-    return shown[0] if shown else None
+    )
 
 
-def _last_look(rig: Rig, of: str, outlet: Outlet | None = None) -> date | None:
+def _last_look(asked: _Asked, of: str, outlet: Outlet | None = None) -> date | None:
     """Give the day of the newest look at which anything was looked at."""
     about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
     looks = (
         look
-        for look in rig.looks
+        for look in asked.rig.looks
         if look.body["of"] == of
         and look.body["points"]
         and (about is None or look.entry.record.subject in about)
     )
-    last = next(looks, None)
-    return None if last is None else last.at.date()
+    return _day(asked.newest(looks))
 
 
 def _both(one: date | None, other: date | None) -> date | None:
     return None if one is None or other is None else min(one, other)
 
 
-def _changed(changes: Sequence[Change], last: Chain | None) -> date | None:
-    """Give the day of the newest change that came after the last test."""
-    after = [change.chain.at for change in changes if last is None or change.chain.at > last.at]
-    return max(after).date() if after else None
+def _changed(changes: Sequence[Change], last: Chain | None) -> Chain | None:
+    """Give the newest change, where it came after the last test."""
+    after = [change.chain for change in changes if last is None or change.chain.at > last.at]
+    return max(after, key=lambda chain: chain.at, default=None)

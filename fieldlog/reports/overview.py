@@ -1,11 +1,11 @@
 """How a rig stands: its outlets and devices with their last results, and what speaks against it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from fieldlog.errors import BadInput
-from fieldlog.model.due import Due, DueState
+from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.guarding import contradictions
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Device, Outlet, Rig, chains
@@ -13,6 +13,7 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
+from fieldlog.reports.due import due_devices
 from fieldlog.reports.map_words import contradiction_words, name_of
 from fieldlog.reports.naming import ending
 from fieldlog.reports.rig_map import DrawnRig, drawn
@@ -49,7 +50,7 @@ class DeviceLine:
     installed: str
     result: str
     day: str
-    due: Due
+    due: DueItem
     note: str
     made: str = "not noted"
     age: str = ""
@@ -91,13 +92,14 @@ def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
     """Gather how the rig stands today."""
     on_map = None if rig.map is None else drawn(rig, load())
     noted = change_lines(rig, entries("facts/proving.json"))
+    due = due_devices(rig, entries("facts/due.json"), today)
     return Overview(
         name=rig.name,
         plug=str(rig.chain.body["outlet"]),
         note=str(rig.chain.body["note"]),
         outlets=tuple(_outlet_line(rig, outlet, rulebook, on_map) for outlet in rig.outlets),
-        devices=tuple(_device_line(device, rulebook, today) for device in _guards(rig)),
-        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, today, on_map)),
+        devices=tuple(_device_line(device, rulebook, due[device.id]) for device in _guards(rig)),
+        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, due)),
         map=_map_line(rig, on_map),
         changes=noted,
     )
@@ -166,7 +168,7 @@ def _outlet_line(rig: Rig, outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig 
     )
 
 
-def _device_line(device: Device, rulebook: Rulebook, today: date) -> DeviceLine:
+def _device_line(device: Device, rulebook: Rulebook, due: DueItem) -> DeviceLine:
     last = device.last_trip
     return DeviceLine(
         id=device.id,
@@ -176,20 +178,20 @@ def _device_line(device: Device, rulebook: Rulebook, today: date) -> DeviceLine:
         installed=str(device.chain.body["installed"] or "not noted"),
         result=NEVER if last is None else trip_result(last.body, rulebook).answers,
         day="" if last is None else day_of(last),
-        due=device.due(today),
+        due=due,
         note=str(device.chain.body["note"]),
         made=str(device.chain.body.get("made") or "not noted"),
         age=self_test_sentence(device.chain.body),
     )
 
 
-def _open_points(rig: Rig, rulebook: Rulebook, today: date, on_map: DrawnRig | None) -> Iterator[OpenPoint]:
+def _open_points(rig: Rig, rulebook: Rulebook, due: Mapping[str, DueItem]) -> Iterator[OpenPoint]:
     yield from _faults(rig, rulebook)
     yield from (OpenPoint("does not agree", sentence) for _, sentence in disagreements(rig))
     yield from _apart(rig)
     yield from _flags(rig)
     yield from _never_tested(rig)
-    yield from _overdue(rig, today)
+    yield from _overdue(due)
     yield from _skipped(rig)
 
 
@@ -220,11 +222,10 @@ def _never_tested(rig: Rig) -> Iterator[OpenPoint]:
             yield OpenPoint(NEVER, f"“{outlet.name}” was never tested.")
 
 
-def _overdue(rig: Rig, today: date) -> Iterator[OpenPoint]:
-    for device in _guards(rig):
-        when = device.due(today)
-        if when.state is DueState.OVERDUE:
-            yield OpenPoint("overdue", f"“{device.name}”: trip test {when.words}.")
+def _overdue(due: Mapping[str, DueItem]) -> Iterator[OpenPoint]:
+    for item in due.values():
+        if item.standing is Standing.OVERDUE:
+            yield OpenPoint("overdue", f"“{item.thing.name}”: trip test {item.words}.")
 
 
 def _skipped(rig: Rig) -> Iterator[OpenPoint]:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from fieldlog.model.due import due
+from fieldlog.model.due_items import DueItem, Standing, Thing
 from fieldlog.reports.contents import (
     Arrivals,
     Contents,
@@ -15,6 +15,7 @@ from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine
 
 ADDRESS = "http://127.0.0.1:8000/rigs/0193620a-1111-7abc-8123-0123456789ab/record"
 HEAD = "3f" * 32
+LAST, NEXT = date(2026, 11, 20), date(2026, 12, 20)
 
 
 def small_contents(**members: object) -> Contents:
@@ -72,7 +73,7 @@ def a_device_line(name: str) -> DeviceLine:
         installed="2021-05",
         result="TEST pressed: tripped, its own face went dead, reset",
         day="2026-11-20",
-        due=due(date(2026, 11, 20), date(2026, 11, 25)),
+        due=DueItem(Thing("device", "device", name, LAST), "trip-monthly", NEXT, Standing.LATER, 1),
         note="",
     )
 

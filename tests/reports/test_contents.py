@@ -110,12 +110,15 @@ def test_a_last_verdict_other_than_use_is_an_open_point(verdict: str) -> None:
 
 def test_the_order_of_open_points_is_gravest_first() -> None:
     failed = a_trip("2026-10-20", reset=False, live=[OUTLET["id"]], not_tested=[])
+    other = a_device(RIG["id"], "Entry")
+    good = a_trip_test(RIG["id"], other["id"], observed_at="2026-10-20T10:00:00.000+01:00")
 
-    assert [point.kind for point in told(failed).open_points] == [
+    assert [point.kind for point in told(failed, other, good).open_points] == [
         "does not work",
         "does not agree",
         "never tested",
         "overdue",
+        "not tested",
     ]
 
 

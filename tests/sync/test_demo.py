@@ -81,7 +81,7 @@ def test_one_trip_test_is_overdue_and_the_record_says_what_is_open(
 
     assert rig is not None
     told = contents(rig, load(), made_at=now, address="")
-    assert [device.due.state for device in told.devices] == ["later", "overdue"]
+    assert [device.due.standing for device in told.devices] == ["later", "overdue"]
     assert {point.kind for point in told.open_points} == {
         "changed, not yet proved",
         "does not agree",

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from tests.builders import a_trip_test, an_id, an_outlet_test
+from tests.builders import a_change, a_device, a_rig, a_trip_test, an_id, an_outlet_test
 from tests.conftest import Clock, Person
 from tests.web.rigs import note_a_rig
 
@@ -12,7 +12,7 @@ def test_what_was_never_tested_is_said_in_words(owner: Person) -> None:
 
     assert "“Galley” was never tested." in page
     assert "“GFCI in the galley” was never seen to trip by its own TEST button." in page
-    assert "Trip test never tested" in page
+    assert "Trip test: never tested" in page
 
 
 def test_each_outlet_and_device_leads_to_its_test(owner: Person) -> None:
@@ -39,13 +39,13 @@ def test_a_trip_test_makes_the_next_one_due_in_a_month(owner: Person, clock: Clo
     noted = note_a_rig(owner)
     owner.send(a_trip_test(noted.rig, noted.device))
 
-    assert "Trip test next due 2026-12-25" in owner.client.get(noted.page).text
+    assert "Trip test: next due 2026-12-25" in owner.client.get(noted.page).text
     assert "trip test" not in owner.client.get("/rigs").text
 
     clock.pass_by(timedelta(days=31))
 
-    assert "Trip test overdue since 2026-12-25" in owner.client.get(noted.page).text
-    assert "trip test overdue since 2026-12-25" in owner.client.get("/rigs").text
+    assert "Trip test: overdue since 2026-12-25" in owner.client.get(noted.page).text
+    assert ", trip test: overdue since 2026-12-25" in owner.client.get("/rigs").text
 
 
 def test_an_outlet_that_stayed_live_is_shown_as_unguarded(owner: Person) -> None:
@@ -91,3 +91,35 @@ def test_hostile_names_are_shown_as_text(owner: Person) -> None:
     page = owner.client.get(noted.page).text
     assert "<script>alert" not in page
     assert "&lt;script&gt;alert(1)" in page
+
+
+def test_a_device_whose_face_stayed_live_has_failed_on_every_page(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    trip = a_trip_test(noted.rig, noted.device)
+    trip["body"] |= {"face_dead": False}
+    owner.send(trip)
+
+    page = owner.client.get(noted.page).text
+    assert 'data-due="failed">Trip test: failed at its last test' in page
+    assert "GFCI in the galley, trip test: failed at its last test" in owner.client.get("/rigs").text
+    shown = f"{noted.page}/devices/{noted.device}/trip-tests/{trip['id']}"
+    assert 'data-due="failed">failed at its last test' in owner.client.get(shown).text
+    assert "failed at its last test" in owner.client.get(f"{noted.page}/record").text
+
+
+def test_a_device_is_due_by_a_change_and_by_the_season_as_on_the_phone(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    owner.send(
+        a_trip_test(noted.rig, noted.device, observed_at="2026-11-20T10:00:00.000+01:00"),
+        a_change(noted.rig, noted.device, observed_at="2026-11-23T10:00:00.000+01:00"),
+    )
+    rig = a_rig("Robin")
+    rig["body"]["season_starts"] = "11-22"
+    device = a_device(rig["id"], "Entry")
+    pressed = a_trip_test(rig["id"], device["id"], observed_at="2026-11-20T10:00:00.000+01:00")
+    owner.send(rig, device, pressed)
+
+    page = owner.client.get("/rigs").text
+
+    assert "GFCI in the galley, trip test: overdue since 2026-11-23" in page
+    assert "Entry, trip test: overdue since 2026-11-22" in page

@@ -4,10 +4,13 @@ from flask import Blueprint, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.reports import wording
+from fieldlog.reports.due import due_devices
 from fieldlog.reports.overview import overview
 from fieldlog.store.rigs import rigs_of_account
+from fieldlog.tables import entries
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
+from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.rig.forms import DeviceForm, GuardForm, OutletForm, RigForm
 from fieldlog.web.security import account_needed
 
@@ -20,7 +23,9 @@ def rigs() -> ResponseReturnValue:
     account = account_needed()
     with parts().store.reading() as tx:
         found = rigs_of_account(tx, account.id)
-    return render_template("rig/rigs.html", rigs=found, today=parts().now().date())
+    rules, today = entries("facts/due.json"), time_there(account.id).date()
+    rigs_with_due = [(rig, due_devices(rig, rules, today).values()) for rig in found]
+    return render_template("rig/rigs.html", rigs=rigs_with_due)
 
 
 @blueprint.get("/rigs/new")
@@ -46,7 +51,7 @@ def receive_rig() -> ResponseReturnValue:
 def rig(rig_id: str) -> ResponseReturnValue:
     """Show a rig: what is open, its devices, its outlets."""
     found = rig_needed(rig_id)
-    told = overview(found, parts().rulebook, parts().now().date())
+    told = overview(found, parts().rulebook, time_there(account_needed().id).date())
     return render_template("rig/rig.html", rig=found, told=told, wording=wording)
 
 

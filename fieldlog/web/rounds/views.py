@@ -6,12 +6,16 @@ from flask.typing import ResponseReturnValue
 from fieldlog.errors import NotFound
 from fieldlog.model.rig import Device, Rig
 from fieldlog.reports.age import self_test_sentence
+from fieldlog.reports.due import due_devices
 from fieldlog.reports.overview import disagreements
 from fieldlog.reports.trips import left_out, trip_result
+from fieldlog.tables import entries
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import device_needed, keep, record_of, rig_needed
 from fieldlog.web.layout.shell import field_page
+from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.rounds.forms import TripTestForm, form_for
+from fieldlog.web.security import account_needed
 
 blueprint = Blueprint("rounds", __name__, template_folder="templates")
 
@@ -64,7 +68,9 @@ def trip_test(rig_id: str, device_id: str, trip_id: str) -> ResponseReturnValue:
         # Whoever read the face has done what the sentence asks.
         age="" if trip.body["face_dead"] else self_test_sentence(device.chain.body),
         disagreements=[sentence for shown, sentence in disagreements(rig) if shown.id == trip.id],
-        due=device.due(parts().now().date()),
+        due=due_devices(rig, entries("facts/due.json"), time_there(account_needed().id).date()).get(
+            device.id
+        ),
     )
 
 

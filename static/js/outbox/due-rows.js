@@ -2,6 +2,7 @@
 // tests/cases/due-rows.json.
 import { pairsOf } from "../check/pairs.js";
 import { touchedBy } from "../engine/proving.js";
+import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
 import { mapOf } from "../rig/map-of.js";
@@ -18,26 +19,38 @@ import { momentOf } from "../rig/rig-of.js";
  */
 export function dueOf(rig, rules, today) {
   const { assured_months: months = null, season_starts: season = null } = rig.body;
-  return dueItems(things(rig), rules, today, { chosen: months === null ? [] : [`assured-${months}`], season });
+  return dueItems(things(rig, { today, isDated: datedBy(rules, today) }), rules, today, { chosen: months === null ? [] : [`assured-${months}`], season });
 }
 
-/** @param {Rig} rig @returns {import("../lib/due-items.js").Thing[]} */
-function things(rig) {
+/**
+ * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
+ * @returns {(noted: Noted) => boolean}
+ */
+function datedBy(rules, today) {
+  const { ahead_days: days = null } = rules.find(({ ahead_days: each }) => each !== undefined) ?? {};
+  return (noted) => days === null || day(noted) <= daysAfter(today, days);
+}
+
+/**
+ * @param {Rig} rig
+ * @param {{today: string, isDated: (noted: Noted) => boolean}} how
+ * @returns {import("../lib/due-items.js").Thing[]}
+ */
+function things(rig, { today, isDated }) {
   const { map } = mapOf(rig);
-  const changes = changesOf(rig, map);
-  const grounds = rig.newest("proof").filter(({ body }) => body.step === "ground-continuous" && body.outcome === "good");
+  const asked = { rig, map, isDated, changes: changesOf(rig, map), atMostToday: (noted) => earlier(day(noted), today) };
   const all = [
-    ...rig.devices.filter(isGuard).map((device) => deviceThing(rig, device, changes)),
-    ...rig.outlets.flatMap((outlet) => [...outletThings(rig, outlet, changes), ...(isExposed(map, outlet) ? [lookThing(rig, outlet)] : [])]),
-    ...rig.outlets.map((outlet) => outletThing("ground", outlet, grounds.find(({ body }) => partsOf(map, "outlet", outlet).includes(body.part)), changes)),
+    ...rig.devices.filter(isGuard).map((device) => deviceThing(asked, device)),
+    ...rig.outlets.flatMap((outlet) => [...outletThings(asked, outlet), ...(isExposed(map, outlet) ? [lookThing(asked, outlet)] : [])]),
+    ...rig.outlets.map((outlet) => groundThing(asked, outlet)),
   ];
   if (!rig.devices.length && !rig.outlets.length) return [];
-  return [...all, thing("cord", "Cord and inlet", earlier(lastLook(rig, "cord"), lastLook(rig, "inlet"))), thing("alarms", "Smoke and gas alarms", day(lastLook(rig, "alarms")))];
+  return [...all, thing("cord", "Cord and inlet", earlier(day(lastLook(asked, "cord")), day(lastLook(asked, "inlet")))), thing("alarms", "Smoke and gas alarms", day(lastLook(asked, "alarms")))];
 }
 
 const thing = (what, name, last) => ({ what, subject: null, name, last });
 const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
-const earlier = (one, other) => (one && other ? [day(one), day(other)].sort()[0] : null);
+const earlier = (one, other) => (one && other ? [one, other].sort()[0] : null);
 
 /** A plain breaker has no TEST to press. @param {Noted} device @returns {boolean} */
 export const isGuard = ({ body }) => body.type !== "breaker";
@@ -45,30 +58,58 @@ export const isGuard = ({ body }) => body.type !== "breaker";
 /** A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome was noted. */
 export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
 
-function deviceThing(rig, device, changes) {
-  const last = rig.newest("trip-test", device).find(isPress);
-  const failed = Boolean(last) && [last.body.tripped, last.body.reset].includes(false);
-  return { what: "device", subject: device.id, name: device.body.name, last: day(last), failed, changed: changedAfter(changes("device", device), last) };
+function deviceThing(asked, device) {
+  const trips = asked.rig.newest("trip-test", device);
+  const last = trips.find((trip) => isPress(trip) && asked.isDated(trip));
+  return thingOf(asked, "device", device, { last, failed: downTo(last, trips).find(hasFailed) });
 }
 
-function outletThings(rig, outlet, changes) {
-  const tests = rig.newest("outlet-test", outlet);
-  return [outletThing("outlet", outlet, tests[0], changes), outletThing("outlet-loaded", outlet, tests.find(isLoaded), changes)];
+function outletThings(asked, outlet) {
+  const tests = asked.rig.newest("outlet-test", outlet);
+  return [outletThing(asked, "outlet", outlet, tests), outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadUnderLoad))];
 }
+
+function outletThing(asked, what, outlet, tests) {
+  const last = tests.find((test) => isRead(test) && asked.isDated(test));
+  return thingOf(asked, what, outlet, { last, failed: downTo(last, tests).find(isNotToBeUsed) });
+}
+
+function groundThing(asked, outlet) {
+  const parts = partsOf(asked.map, "outlet", outlet);
+  const isShown = ({ body: { step, outcome, part } }) => step === "ground-continuous" && outcome === "good" && parts.includes(part);
+  return thingOf(asked, "ground", outlet, { last: asked.rig.newest("proof").find((proof) => isShown(proof) && asked.isDated(proof)) });
+}
+
+function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {
+  const changed = changedAfter(changes(what === "device" ? "device" : "outlet", noted), last);
+  return { what, subject: noted.id, name: noted.body.name, last: day(last), failed: atMostToday(failed), changed: atMostToday(changed) };
+}
+
+/** From the newest to the last that counts: one that settles nothing hides no failure. */
+const downTo = (last, tests) => (last ? tests.slice(0, tests.indexOf(last) + 1) : tests);
+
+/** A plug-in tester decides nothing where the device stays on. */
+const hasFailed = ({ body: { by, tripped, face_dead: face, reset } }) => !(by === "external" && tripped === false) && [tripped, face, reset].includes(false);
+
+const isNotToBeUsed = ({ body }) => body.judgement.verdict === "do-not-use";
+
+const setsOf = ({ body: { check } }) => [check, ...(check.more ?? [])];
+
+/** A look alone does not show how an outlet is wired. */
+const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, lamps }) => volts || lamps);
+
+/** A load alone, with no volts read, shows no joint. */
+const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => loaded?.volts);
 
 /** Outside or near water. @param {import("../rig/map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
 export const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
 
-const lookThing = (rig, outlet) => ({ what: "outlet-look", subject: outlet.id, name: outlet.body.name, last: day(lastLook(rig, "outlet", outlet)) });
+const lookThing = (asked, outlet) => ({ what: "outlet-look", subject: outlet.id, name: outlet.body.name, last: day(lastLook(asked, "outlet", outlet)) });
 
 /** The newest look at which anything was looked at. */
-const lastLook = (rig, of, thing) => rig.newest("look", thing).find(({ body }) => body.of === of && Object.keys(body.points).length);
+const lastLook = ({ rig, isDated }, of, thing) => rig.newest("look", thing).find((look) => look.body.of === of && Object.keys(look.body.points).length && isDated(look));
 
 export const isLoaded = ({ body: { check } }) => "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
-
-function outletThing(what, outlet, last, changes) {
-  return { what, subject: outlet.id, name: outlet.body.name, last: day(last), changed: changedAfter(changes("outlet", outlet), last) };
-}
 
 /** @param {import("../rig/map-of.js").RigMap} map @param {"outlet"|"device"} kind @param {Noted} noted @returns {string[]} the ids of the parts that stand for it */
 export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);
@@ -85,6 +126,4 @@ function changesOf(rig, map) {
 }
 
 /** Changes come newest first. */
-function changedAfter([newest], last) {
-  return newest && (!last || momentOf(newest) > momentOf(last)) ? day(newest) : null;
-}
+const changedAfter = ([newest], last) => (newest && (!last || momentOf(newest) > momentOf(last)) ? newest : null);

@@ -1,0 +1,17 @@
+// Answers what of a rig is due, one rig's records with a day a line, as canonical JSON.
+//   node tests/js/due.mjs < lines
+import { readFileSync } from "node:fs";
+
+import { canonical } from "../../static/js/engine/canonical.js";
+import { dueOf } from "../../static/js/outbox/due-rows.js";
+import { rigsOf } from "../../static/js/rig/rig-of.js";
+
+const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/due.json", import.meta.url), "utf8")).entries;
+
+function answer({ records, today }) {
+  const [rig] = rigsOf(records.map((record, at) => ({ id: record.id, seq: at + 1, record })));
+  return dueOf(rig, RULES, today).map(({ thing, rule, next, standing }) => [thing.what, thing.subject, rule, next, standing]);
+}
+
+const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");
+process.stdout.write(lines.map((line) => `${canonical(answer(JSON.parse(line)))}\n`).join(""));
