@@ -1,20 +1,33 @@
 """What of a rig is due, as an iCalendar file: all-day entries that come round until the test is made."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
 from icalendar import Alarm, Calendar, Event, Timezone, TimezoneStandard
 
-from fieldlog.model.due_items import DueItem
+from fieldlog.model.due import days_after
+from fieldlog.model.due_items import DueItem, season_after
 
 LOOKED_AT: Final = ("cord", "outlet-look")
 TIMES = 12
 """How often an entry comes round in the file; the feed is made anew each time it is fetched. Own choice."""
+SEASON: Final = "The season begins: test what was not tested since"
+
+
+@dataclass(frozen=True)
+class Owed:
+    """What of a rig is due, and the month and day on which its owner's season begins."""
+
+    rig: str
+    name: str
+    items: Sequence[DueItem]
+    season: str | None = None
 
 
 def calendar(
-    rigs: Iterable[tuple[str, str, Sequence[DueItem]]],
+    rigs: Iterable[Owed],
     rules: Iterable[Mapping[str, Any]],
     *,
     made_at: datetime,
@@ -22,18 +35,19 @@ def calendar(
 ) -> bytes:
     """Give an iCalendar file of what is due.
 
-    `rigs` are ids and names of rigs with what of each is due. What is overdue or was never tested stands
-    on today.
+    What is overdue or was never tested stands on today; the day on which a season begins stands by itself.
     """
     known = {str(rule["id"]): rule for rule in rules}
     found = Calendar()
     found.add("version", "2.0")
     found.add("prodid", "-//Fieldlog//Tests that come round//EN")
     found.add("x-wr-calname", "Tests that come round")
-    for rig, name, items in rigs:
-        for item in items:
-            event = _event(name, item, known, made_at, today)
-            event.add("uid", f"{item.thing.what}-{item.thing.subject or rig}@fieldlog.invalid")
+    for owed in rigs:
+        for item in owed.items:
+            event = _event(owed.name, item, known, made_at, today)
+            event.add("uid", f"{item.thing.what}-{item.thing.subject or owed.rig}@fieldlog.invalid")
+            found.add_component(event)
+        for event in _season(owed, made_at, today):
             found.add_component(event)
     if not found.subcomponents:
         found.add_component(_utc())  # RFC 5545, section 3.6: one or more components
@@ -58,17 +72,29 @@ def _event(
 ) -> Event:
     rule = rules[item.rule]
     begins = today if item.next is None or item.next < today else item.next
+    event = _all_day(begins, f"{item.thing.name}: {rule['words']}", made_at)
+    event.add("description", f"{rig}. {_since(item)} Entered by the owner, not an inspection.")
+    event.add("rrule", _repeats(item, rule, begins))
+    return event
+
+
+def _season(owed: Owed, made_at: datetime, today: date) -> Iterator[Event]:
+    """Give the next day on which the season of a rig begins, where anything of it comes round."""
+    begins = None if owed.season is None or not owed.items else season_after(owed.season, today)
+    if begins is not None:
+        event = _all_day(begins, f"{owed.name}: {SEASON}", made_at)
+        event.add("uid", f"season-{owed.rig}@fieldlog.invalid")
+        yield event
+
+
+def _all_day(day: date, words: str, made_at: datetime) -> Event:
     event = Event()
     event.add("dtstamp", made_at)
-    event.add("dtstart", begins)
-    event.add("dtend", begins + timedelta(days=1))
-    event.add("summary", f"{item.thing.name}: {rule['words']}")
-    event.add("description", f"{rig}. {_since(item)} Entered by the owner, not an inspection.")
+    event.add("dtstart", day)
+    event.add("dtend", days_after(day, 1))
+    event.add("summary", words)
     event.add("transp", "TRANSPARENT")
-    repeats = _repeats(item, rules, begins)
-    if repeats:
-        event.add("rrule", repeats)
-    event.add_component(_reminder(f"{item.thing.name}: {rule['words']}"))
+    event.add_component(_reminder(words))
     return event
 
 
@@ -79,25 +105,14 @@ def _since(item: DueItem) -> str:
     return f"Last {done} {item.thing.last.isoformat()}."
 
 
-def _repeats(item: DueItem, rules: Mapping[str, Mapping[str, Any]], begins: date) -> dict[str, Any] | None:
+def _repeats(item: DueItem, rule: Mapping[str, Any], begins: date) -> dict[str, Any]:
     """Give a rule that no short month is skipped by; a bare monthly one from the 31st loses whole months."""
-    months = _months(item, rules)
-    if months is None:
-        return None
-    # What is overdue counts from today; what is to come counts from the day of the last test.
-    day = item.thing.last.day if item.thing.last and begins == item.next else begins.day
-    often: dict[str, Any] = {"freq": "monthly", "interval": months, "count": TIMES}
+    is_of_the_month = "every_months" in rule and item.thing.last is not None and begins == item.next
+    day = item.thing.last.day if is_of_the_month and item.thing.last else begins.day
+    often: dict[str, Any] = {"freq": "monthly", "interval": item.every_months, "count": TIMES}
     if day > 28:
         often |= {"bymonthday": list(range(28, day + 1)), "bysetpos": -1}
     return often
-
-
-def _months(item: DueItem, rules: Mapping[str, Mapping[str, Any]]) -> int | None:
-    """Give after how many months the thing comes round, whatever makes it due now."""
-    if "every_months" in rules[item.rule]:
-        return int(rules[item.rule]["every_months"])
-    of_thing = (rule for rule in rules.values() if rule.get("what") == item.thing.what)
-    return next((int(rule["every_months"]) for rule in of_thing if "only_with" not in rule), None)
 
 
 def _reminder(words: str) -> Alarm:

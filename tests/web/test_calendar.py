@@ -76,14 +76,17 @@ def test_a_day_is_that_of_the_clock_beside_the_person(owner: Person) -> None:
     assert press["DTSTART"].dt == date(2026, 12, 24)
 
 
-def test_what_was_never_tested_stands_on_the_day_of_the_servers_clock(owner: Person, clock: Clock) -> None:
+def test_what_was_never_tested_stands_on_today_where_the_account_is(owner: Person, clock: Clock) -> None:
+    note_a_rig(owner)
     noted = note_a_rig(owner)
-    clock.pass_by(timedelta(hours=12))
+    clock.pass_by(timedelta(hours=11))
 
     text = owner.client.get(f"{noted.page}/calendar.ics").data
 
+    # Noted at +01:00, where midnight is past.
     assert {event["DTSTART"].dt for event in events(text)} == {date(2026, 11, 26)}
     assert {event["DTSTAMP"].dt for event in events(text)} == {clock()}
+    assert b"DTSTAMP:20261125T230000Z" in text  # RFC 5545, section 3.8.7.2: in UTC
 
 
 def test_the_ground_comes_round_where_its_owner_chose_it(owner: Person) -> None:

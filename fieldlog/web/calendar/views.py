@@ -2,6 +2,7 @@
 
 import secrets
 from collections.abc import Sequence
+from datetime import UTC
 from typing import Final
 
 from flask import Blueprint, Response, after_this_request, redirect, render_template, url_for
@@ -9,7 +10,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
 from fieldlog.model.rig import Rig
-from fieldlog.reports.calendar import calendar
+from fieldlog.reports.calendar import Owed, calendar
 from fieldlog.reports.due import due_of
 from fieldlog.store.feeds import account_of_feed, feed_made_at, open_feed, revoke_feed
 from fieldlog.store.rigs import rigs_of_account
@@ -18,6 +19,7 @@ from fieldlog.web.calendar.forms import FeedForm
 from fieldlog.web.layout.files import file_answer
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_needed
+from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.security import account_needed
 
 SECRET_BYTES: Final = 32
@@ -29,7 +31,7 @@ blueprint = Blueprint("calendar", __name__, template_folder="templates")
 def calendar_of_rig(rig_id: str) -> ResponseReturnValue:
     """Give what of a rig is due, as a file to take in once."""
     rig = rig_needed(rig_id)
-    return file_answer(_calendar([rig]), f"due-{rig.name}", "ics", shown="attachment")
+    return file_answer(_calendar([rig], account_needed().id), f"due-{rig.name}", "ics", shown="attachment")
 
 
 @blueprint.get("/calendar")
@@ -72,7 +74,7 @@ def feed_file(secret: str) -> ResponseReturnValue:
         rigs = () if account is None else rigs_of_account(tx, account.id)
     if account is None:
         raise NotFound("calendar")
-    return file_answer(_calendar(rigs), "due", "ics", shown="inline")
+    return file_answer(_calendar(rigs, account.id), "due", "ics", shown="inline")
 
 
 def _kept_out_of_searches(response: Response) -> Response:
@@ -81,7 +83,10 @@ def _kept_out_of_searches(response: Response) -> Response:
     return response
 
 
-def _calendar(rigs: Sequence[Rig]) -> bytes:
-    now, rules = parts().now(), entries("facts/due.json")
-    due = [(rig.id, rig.name, due_of(rig, rules, now.date())) for rig in rigs]
-    return calendar(due, rules, made_at=now, today=now.date())
+def _calendar(rigs: Sequence[Rig], account: str) -> bytes:
+    now, rules = time_there(account), entries("facts/due.json")
+    due = [
+        Owed(rig.id, rig.name, due_of(rig, rules, now.date()), rig.chain.body.get("season_starts"))
+        for rig in rigs
+    ]
+    return calendar(due, rules, made_at=now.astimezone(UTC), today=now.date())
