@@ -16,6 +16,7 @@ from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
 from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
+from fieldlog.web.box import views as box
 from fieldlog.web.calendar import views as calendar
 from fieldlog.web.history import views as history
 from fieldlog.web.labels import views as labels
@@ -44,6 +45,7 @@ USE_CASES = (
     rig,
     rig_field,
     rig_map,
+    box,
     rounds,
     record,
     labels,

@@ -46,6 +46,7 @@ PUBLIC = {
     "/": "a shell that holds nobody's data",
     "/arrive": "a shell that holds nobody's data",
     "/arrive/plain": "judges without an account",
+    "/box": "adds up without an account, and keeps nothing",
     "/calendar/<secret>.ics": "guarded by its secret address",
     "/checks/<uuid:check>": "a shell that holds nobody's data",
     "/outlets/<uuid:outlet>": "a shell that holds nobody's data",
