@@ -67,13 +67,14 @@ def with_feed(body: Body, part_id: str, run: Body | None) -> Member:
 def without_part(body: Body, part_id: str) -> Member:
     """Give the map without a part: what hangs on it is fed from what fed the part, from the same side."""
     feeds, children = feeds_of(body, part_id), fed_by(body, part_id)
+    left = {**body, "parts": [part for part in body["parts"] if part["id"] != part_id]}
+    if len(feeds) != 1:
+        return without_runs(left, [*feeds, *children])
+    (feed,) = feeds
     runs = list(body["runs"])
-    if len(feeds) == 1:
-        for at in children:
-            runs[at] = _joined(runs[feeds[0]], runs[at])
-    gone = feeds if len(feeds) == 1 else [*feeds, *children]
-    parts = [part for part in body["parts"] if part["id"] != part_id]
-    return without_runs({**body, "parts": parts, "runs": runs}, gone)
+    for at in children:
+        runs[at] = _joined(runs[feed], runs[at])
+    return without_runs({**left, "runs": runs, "modes": _with_the_feed(body, feed, children)}, feeds)
 
 
 def without_runs(body: Body, gone: Iterable[int]) -> Member:
@@ -86,6 +87,16 @@ def without_runs(body: Body, gone: Iterable[int]) -> Member:
         for mode, said in body["modes"].items()
     }
     return {**body, "runs": [body["runs"][at] for at in left], "modes": modes}
+
+
+def _with_the_feed(body: Body, feed: int, children: Iterable[int]) -> Member:
+    """Give the modes: where the feed is not there, the runs that take its place are not there either."""
+    return {
+        mode: {**said, "without": list(dict.fromkeys([*said["without"], *children]))}
+        if feed in said["without"]
+        else said
+        for mode, said in body["modes"].items()
+    }
 
 
 def _joined(first: Body, second: Body) -> Member:
