@@ -135,6 +135,70 @@ def test_a_finding_on_gauge_names_run_rating_and_limit() -> None:
     assert (found["runs"], found["value"], found["limit"], found["unit"]) == ([1], 20, 15, "A")
 
 
+@pytest.mark.parametrize("amps", [25, 35])
+def test_a_circuit_that_the_table_of_receptacles_does_not_hold_is_a_note(amps: float) -> None:
+    """NEC Table 210.21(B)(3) has rows for circuits of 15, 20, 30, 40 and 50 A."""
+    value = a_circuit(receptacle(), receptacle("r2"), {"id": "r3", "kind": "receptacle"}, amps=amps, awg=8)
+
+    (found,) = [one for one in findings(value) if one["id"] == "circuit-not-in-table"]
+
+    assert (found["level"], found["part"], found["among"]) == ("note", "b1", ["r1", "r2"])
+    assert (found["value"], found["unit"], found["clause"]) == (amps, "A", "NEC Table 210.21(B)(3)")
+
+
+@pytest.mark.parametrize("amps", [15, 20, 30, 40, 50])
+def test_a_circuit_of_the_table_of_receptacles_is_judged_by_it(amps: float) -> None:
+    value = a_circuit(receptacle(), receptacle("r2"), amps=amps, awg=6)
+
+    assert told(value, "circuit-not-in-table") == []
+    assert bool(told(value, "receptacle-not-for-circuit")) == (amps > 20)
+
+
+def test_a_receptacle_alone_on_its_circuit_needs_no_table() -> None:
+    value = a_circuit(receptacle(), amps=25, awg=8)
+
+    assert told(value, "circuit-not-in-table", "receptacle-below-circuit") == [
+        ("receptacle-below-circuit", "r1")
+    ]
+
+
+@pytest.mark.parametrize(
+    "kind", ["breaker", "junction", "receptacle", "gfci-receptacle", "strip", "appliance"]
+)
+def test_a_part_inside_that_nothing_feeds_is_named(kind: str) -> None:
+    value = a_circuit(receptacle())
+    value["parts"] += [{"id": "x", "kind": kind}]
+
+    assert told(value, "feed-not-known") == [("feed-not-known", "x")]
+
+
+@pytest.mark.parametrize("kind", ["supply", "cord-gfci", "inlet", "inverter"])
+def test_where_power_comes_in_nothing_has_to_feed_it(kind: str) -> None:
+    parts = [{"id": "x", "kind": kind}, receptacle()]
+    run = {"from": "x", "to": "r1"}
+
+    assert told({"parts": parts, "runs": [run]}, "feed-not-known") == []
+
+
+def test_a_part_that_is_fed_in_one_mode_has_a_feed() -> None:
+    value = a_circuit(receptacle()) | {"modes": {"shore": {}, "dry": {"without": [1]}}}
+
+    found: Any = answer(value, load())
+
+    told = [each["id"] for one in found["modes"].values() for each in one["findings"]]
+    assert told and "feed-not-known" not in told
+
+
+def test_a_part_without_a_feed_that_a_trip_left_dead_is_named_where_no_change_explains_it() -> None:
+    value = a_circuit(receptacle())
+    value["parts"] += [receptacle("x")]
+
+    found: Any = answer(value | {"trips": [{"device": "b1", "by": "hand", "dead": ["x"]}]}, load())
+
+    assert found["contradictions"] == [{"trip": 0, "part": "x", "expected": "live", "seen": "dead"}]
+    assert ("feed-not-known", "x") in [(one["id"], one["part"]) for one in found["findings"]]
+
+
 def test_the_cord_is_held_against_what_stands_before_it() -> None:
     parts = [{"id": "post", "kind": "supply", "amps": 50}, {"id": "inlet", "kind": "inlet", "amps": 30}]
     thin, thick = ({"parts": parts, "runs": [{"from": "post", "to": "inlet", "awg": awg}]} for awg in (10, 6))

@@ -134,11 +134,20 @@ def _open_questions(standing: Standing, tables: CodeTables) -> Iterator[MapFindi
             yield advise(tables, "line-side-of-a-cord-device", part=parts[drawn.starts[run]].id, runs=(run,))
         if part.kind == "inverter" and run >= 0:
             yield advise(tables, "inverter-goes-on", part=part.id, runs=(run,))
+    yield from _without_feed(wiring, tables)
     if standing.unpowered:
         yield advise(tables, "no-power", among=standing.unpowered)
     missing = sorted(wiring.rig_map.standings[standing.mode] - set(range(len(wiring.ends))))
     if missing:
         yield advise(tables, "mode-leaves-out-no-run", runs=tuple(missing))
+
+
+def _without_feed(wiring: Wiring, tables: CodeTables) -> Iterator[MapFinding]:
+    """Name the parts inside that no run leads to in any mode; where power comes in, none has to."""
+    fed = set(wiring.ends)
+    for place, part in enumerate(wiring.rig_map.parts):
+        if place not in fed and part.kind not in (*SHORE, "inverter"):
+            yield advise(tables, "feed-not-known", part=part.id)
 
 
 def _most_useful(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:

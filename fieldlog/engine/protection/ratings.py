@@ -113,11 +113,19 @@ def _next_standard(ampacity: float, tables: CodeTables) -> float:
 
 def _receptacles(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
     for circuit, receptacles in _by_circuit(wiring, mode):
-        for part in receptacles:
-            if part.amps is not None and circuit.amps is not None:
-                key = _misfit(part.amps, circuit.amps, len(receptacles), tables)
-                if key:
-                    yield advise(tables, key, part=part.id, value=part.amps, limit=circuit.amps, unit="A")
+        rated = [(part, part.amps) for part in receptacles if part.amps is not None]
+        if circuit.amps is None or not rated:
+            continue
+        if len(receptacles) > 1 and not _fitting(circuit.amps, tables):
+            among = tuple(part.id for part, _ in rated)
+            yield advise(
+                tables, "circuit-not-in-table", part=circuit.id, among=among, value=circuit.amps, unit="A"
+            )
+            continue
+        for part, amps in rated:
+            key = _misfit(amps, circuit.amps, len(receptacles), tables)
+            if key:
+                yield advise(tables, key, part=part.id, value=amps, limit=circuit.amps, unit="A")
 
 
 def _by_circuit(wiring: Wiring, mode: str) -> Iterable[tuple[Part, list[Part]]]:
@@ -130,13 +138,17 @@ def _by_circuit(wiring: Wiring, mode: str) -> Iterable[tuple[Part, list[Part]]]:
     return found.values()
 
 
-def _misfit(amps: float, circuit: float, count: int, tables: CodeTables) -> str:
+def _fitting(circuit: float, tables: CodeTables) -> tuple[float, float] | None:
+    """Give the least and the most rating of receptacles on a circuit [A], None where no table has it."""
     least, most = (tables.value(f"receptacle-{end}-{circuit:g}") for end in ("least", "most"))
+    return None if least is None or most is None else (least, most)
+
+
+def _misfit(amps: float, circuit: float, count: int, tables: CodeTables) -> str:
     if count == 1:
         return "receptacle-below-circuit" if amps < circuit else ""
-    if least is None or most is None or least <= amps <= most:
-        return ""
-    return "receptacle-not-for-circuit"
+    fitting = _fitting(circuit, tables)
+    return "" if fitting is None or fitting[0] <= amps <= fitting[1] else "receptacle-not-for-circuit"
 
 
 def _not_noted(wiring: Wiring, before: dict[int, Part | None], tables: CodeTables) -> Iterator[MapFinding]:
