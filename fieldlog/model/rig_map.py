@@ -104,7 +104,7 @@ class MapTrip:
     dead, live : tuple of str
         Ids of the parts that went dead, and of those that stayed live.
     mode : str or None
-        The mode the rig was in; None for the first in which the device has power.
+        The mode the rig was in; None where nobody said.
     """
 
     device: str

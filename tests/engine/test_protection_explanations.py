@@ -29,6 +29,24 @@ def is_contradicted(found: dict[str, Any]) -> bool:
     return any(one["contradictions"] for one in found.values())
 
 
+ON_TWO_SOURCES: dict[str, Any] = {
+    "parts": [
+        {"id": "inlet", "kind": "inlet"},
+        {"id": "station", "kind": "inverter"},
+        {"id": "g", "kind": "gfci-receptacle"},
+        {"id": "r", "kind": "receptacle"},
+    ],
+    "runs": [{"from": "inlet", "to": "g"}, {"from": "station", "to": "g"}, {"from": "inlet", "to": "r"}],
+    "modes": {"shore": {"without": [1]}, "station": {"without": [0, 2]}},
+}
+
+
+@st.composite
+def maps_with_trips_of_any_mode(draw: Any) -> Any:
+    value = draw(rig_maps(most=8))
+    return {**value, "trips": draw(any_trips(value, says_modes=False))}
+
+
 @st.composite
 def maps_with_any_trips(draw: Any) -> Any:
     value = draw(rig_maps(most=6))
@@ -225,7 +243,7 @@ def test_a_search_that_was_cut_short_says_so() -> None:
 
 
 @pytest.mark.parametrize(("mode", "wanted"), [(None, ["station"]), ("shore", ["shore"])])
-def test_a_trip_belongs_to_its_mode_or_to_the_first_in_which_the_device_has_power(
+def test_a_trip_belongs_to_its_mode_or_to_one_in_which_the_device_has_power(
     mode: str | None, wanted: list[str]
 ) -> None:
     parts = [{"id": "inlet", "kind": "inlet"}, {"id": "inv", "kind": "inverter"}]
@@ -237,6 +255,51 @@ def test_a_trip_belongs_to_its_mode_or_to_the_first_in_which_the_device_has_powe
     found = judged({"parts": parts, "runs": runs, "trips": [trip], "modes": modes})
 
     assert [name for name, one in found.items() if one["contradictions"]] == wanted
+
+
+@settings(max_examples=150, deadline=None)
+@given(maps_with_trips_of_any_mode())
+def test_a_trip_without_a_mode_contradicts_where_it_does_in_every_mode_in_which_its_device_has_power(
+    value: Any,
+) -> None:
+    found = judged(value)
+
+    told = {
+        (one["trip"], mode): one["part"] for mode, answer in found.items() for one in answer["contradictions"]
+    }
+    for number, trip in enumerate(value["trips"]):
+        if "mode" not in trip:
+            wrong = wrong_by_mode(value, trip)
+            least = [mode for mode, many in wrong.items() if many == min(wrong.values())]
+            against = [mode for at, mode in told if at == number]
+            assert against == (least[:1] if wrong[least[0]] else [])
+
+
+def wrong_by_mode(value: Any, trip: Any) -> dict[str, int]:
+    """Count by the graph what a trip left otherwise, in each mode in which its device has power."""
+    found: dict[str, int] = {}
+    for mode in rig_by_graph.standings(value):
+        if trip["device"] not in rig_by_graph.dead_after(value, (), mode, None):
+            dead = rig_by_graph.dead_after(value, (), mode, trip["device"])
+            found[mode] = len(set(trip["dead"]) - dead) + len(set(trip["live"]) & dead)
+    return found
+
+
+def test_what_only_shore_feeds_went_dead_in_the_mode_in_which_it_has_no_power() -> None:
+    value = ON_TWO_SOURCES | {"trips": [{"device": "g", "dead": ["g", "r"]}]}
+
+    assert [one["contradictions"] for one in judged(value).values()] == [[], []]
+
+
+def test_what_no_mode_explains_is_a_contradiction_once() -> None:
+    value = ON_TWO_SOURCES | {"trips": [{"device": "g", "live": ["g"], "dead": ["r"]}]}
+
+    found = {mode: one["contradictions"] for mode, one in judged(value).items()}
+
+    assert found == {
+        "shore": [],
+        "station": [{"trip": 0, "part": "g", "expected": "dead", "seen": "live"}],
+    }
 
 
 def test_a_hundred_parts_and_twenty_trips_are_judged_within_a_tenth_of_a_second() -> None:

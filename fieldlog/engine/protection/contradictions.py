@@ -1,6 +1,6 @@
 """Where the trips disagree with the map."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from fieldlog.engine.protection.map import NO_POWER, Wiring
@@ -26,8 +26,27 @@ class Seen:
     dead: int
 
 
+def modes_with_power(wiring: Wiring, part: str) -> tuple[str, ...]:
+    """Give the modes in which a part has power by the map, in their order.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        The map.
+    part : str
+        Id of the part.
+
+    Returns
+    -------
+    tuple of str
+        Empty for a part that never has power.
+    """
+    number = wiring.number[part]
+    return tuple(mode for mode in wiring.feeds if wiring.cuts(mode, wiring.drawn)[0][number] != NO_POWER)
+
+
 def modes_of_trips(wiring: Wiring) -> dict[int, str]:
-    """Give the mode each trip was made in: the one it names, else the first in which its device has power.
+    """Give the mode each trip is held against: the one it names, else the one that it fits best.
 
     Parameters
     ----------
@@ -37,14 +56,19 @@ def modes_of_trips(wiring: Wiring) -> dict[int, str]:
     Returns
     -------
     dict of int to str
-        By number of the trip; the first mode for a device that never has power.
+        By number of the trip. One that names none is looked at in each mode in which its device has power,
+        and belongs to the first of those that it contradicts least, so that it contradicts the map only
+        where it does in all of them; the first mode for a device that never has power.
     """
-    at_line = {mode: wiring.cuts(mode, wiring.drawn)[0] for mode in wiring.feeds}
+    cuts = {mode: wiring.cuts(mode, wiring.drawn) for mode in wiring.feeds}
 
     def mode_of(trip: MapTrip) -> str:
+        if trip.mode is not None:
+            return trip.mode
         device = wiring.number[trip.device]
-        powered = (mode for mode, cut in at_line.items() if cut[device] != NO_POWER)
-        return trip.mode if trip.mode is not None else next(powered, next(iter(at_line)))
+        powered = [mode for mode, (at_line, _) in cuts.items() if at_line[device] != NO_POWER]
+        fits = {mode: len(_against(wiring, cuts[mode][1], trip)) for mode in powered or [next(iter(cuts))]}
+        return min(fits, key=lambda mode: fits[mode])
 
     return {place: mode_of(trip) for place, trip in enumerate(wiring.rig_map.trips)}
 
@@ -57,7 +81,7 @@ def contradictions(wiring: Wiring, modes: Mapping[int, str], mode: str) -> list[
     wiring : Wiring
         The map with its trips.
     modes : mapping of int to str
-        By trip, the mode it was made in.
+        By trip, the mode it is held against.
     mode : str
         The mode asked about.
 
@@ -67,15 +91,19 @@ def contradictions(wiring: Wiring, modes: Mapping[int, str], mode: str) -> list[
         In order of trips, then of parts.
     """
     _, shown = wiring.cuts(mode, wiring.drawn)
-    found: list[Contradiction] = []
-    for place, trip in enumerate(wiring.rig_map.trips):
-        if modes[place] == mode:
-            device = wiring.number[trip.device]
-            for part, seen in _in_order(wiring, trip):
-                expected = "dead" if shown[part] >> device & 1 else "live"
-                if expected != seen:
-                    found.append(Contradiction(place, wiring.rig_map.parts[part].id, expected, seen))
-    return found
+    return [
+        Contradiction(place, wiring.rig_map.parts[part].id, expected, seen)
+        for place, trip in enumerate(wiring.rig_map.trips)
+        if modes[place] == mode
+        for part, expected, seen in _against(wiring, shown, trip)
+    ]
+
+
+def _against(wiring: Wiring, shown: Sequence[int], trip: MapTrip) -> list[tuple[int, str, str]]:
+    """Give the parts that a trip left otherwise than a mode's cuts say: what they say, and what was seen."""
+    device = wiring.number[trip.device]
+    expected = {part: "dead" if shown[part] >> device & 1 else "live" for part, _ in _in_order(wiring, trip)}
+    return [(part, expected[part], seen) for part, seen in _in_order(wiring, trip) if expected[part] != seen]
 
 
 def _in_order(wiring: Wiring, trip: MapTrip) -> list[tuple[int, str]]:
@@ -91,7 +119,7 @@ def sightings(wiring: Wiring, modes: Mapping[int, str]) -> dict[str, list[Seen]]
     wiring : Wiring
         The map with its trips.
     modes : mapping of int to str
-        By trip, the mode it was made in.
+        By trip, the mode it is held against.
 
     Returns
     -------
@@ -116,7 +144,7 @@ def disagreeing(wiring: Wiring, modes: Mapping[int, str]) -> Iterator[tuple[int,
     wiring : Wiring
         The map with its trips.
     modes : mapping of int to str
-        By trip, the mode it was made in.
+        By trip, the mode it is held against.
 
     Yields
     ------

@@ -70,8 +70,8 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
 
     Notes
     -----
-    A trip is held against the map in its own mode. An explanation has to leave no contradiction in any mode,
-    and stands with each mode that has some.
+    A trip is held against the map in its own mode, one that names none in the mode that it fits best. An
+    explanation has to leave no contradiction in any mode, and stands with each mode that has some.
     """
     wiring = wire(rig_map)
     modes = modes_of_trips(wiring)
