@@ -8,7 +8,7 @@ from fieldlog.engine.protection import is_drawable
 from fieldlog.engine.protection.one_more import Place
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import TWO_SIDED, Change, Contradiction, MapFinding
-from fieldlog.reports.rig_map import DrawnRig
+from fieldlog.reports.rig_map import DrawnRig, ToldBoth
 
 PART_KINDS: Final = {
     "supply": "Pedestal outlet",
@@ -88,13 +88,24 @@ def contradiction_words(drawn: DrawnRig, one: Contradiction) -> str:
     body, trip = drawn.body, drawn.rig_map.trips[one.trip]
     device = name_of(body, trip.device)
     part = f"The face of {device}" if one.part == trip.device else name_of(body, one.part)
-    seen = f"{part} {_SEEN[one.seen]} when {device} tripped on {_day(drawn, one.trip)}"
+    seen = f"{part} {_SEEN[one.seen]} when {device} tripped on {_day(drawn, one.trip)}{_in_mode(drawn, one)}"
     said = f"{seen}, and the map says {_EXPECTED[one.expected]}."
     if one.seen == "dead":
         return f"{said} Look what feeds it, and mend the map."
     if trip.by == "hand":
         return f"{said} Treat it as live while {device} is off, look what feeds it, and mend the map."
     return f"{said} Treat it as not guarded by {device}, and mend the map or the wiring."
+
+
+def told_both_words(drawn: DrawnRig, one: ToldBoth) -> str:
+    """Say that a trip test says both of a part, and what to do."""
+    device = name_of(drawn.body, one.device)
+    part = f"The face of {device}" if one.part == one.device else name_of(drawn.body, one.part)
+    day = one.trip.at.date().isoformat()
+    return (
+        f"{part} is told both ways when {device} tripped on {day}, as dead and as live, so that test tells "
+        "nothing of it. Trip it once more and note this part, or correct that test."
+    )
 
 
 def trips_words(drawn: DrawnRig, contradictions: Sequence[Contradiction]) -> str:
@@ -156,6 +167,12 @@ def _source(finding: MapFinding) -> str:
     if "memory" in finding.known and "check the current code" not in finding.known.lower():
         known = f"{known} {CHECK_THE_CODE}"
     return f"{finding.clause}, edition {finding.edition}. {known}"
+
+
+def _in_mode(drawn: DrawnRig, one: Contradiction) -> str:
+    """Name the mode where the person did."""
+    mode = drawn.trips[one.trip].body.get("mode")
+    return f" in mode “{mode}”" if mode else ""
 
 
 def _day(drawn: DrawnRig, trip: int) -> str:

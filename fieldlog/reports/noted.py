@@ -59,6 +59,8 @@ def _trip_test(body: Mapping[str, Any], names: Names) -> Iterator[Line]:
     yield Line("Trip test", trip_words(body))
     yield Line("Went dead", _named(body["dead"], names))
     yield Line("Stayed live", _named(body["live"], names))
+    if "mode" in body:
+        yield Line("Mode of the rig", body["mode"] or NOT_NOTED)
 
 
 def _plug_in(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:

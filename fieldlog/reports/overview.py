@@ -14,7 +14,7 @@ from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_devices
-from fieldlog.reports.map_words import contradiction_words, name_of
+from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
 from fieldlog.reports.naming import ending
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
@@ -106,11 +106,14 @@ def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
 
 
 def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
-    """Give each trip test that contradicts the map, or the noted guards where none was drawn, and say how."""
+    """Give each trip test that contradicts the map or itself, or noted guards without a map, and say how."""
     if rig.map is None:
         return [(each.trip, each.sentence) for each in contradictions(rig)]
     on_map = drawn(rig, load())
-    return [(on_map.trips[one.trip], contradiction_words(on_map, one)) for one in on_map.contradictions]
+    return [
+        *((on_map.trips[one.trip], contradiction_words(on_map, one)) for one in on_map.contradictions),
+        *((one.trip, told_both_words(on_map, one)) for one in on_map.told_both),
+    ]
 
 
 def entry_name(rig: Rig, entry: StoredRecord) -> str:

@@ -6,11 +6,30 @@ from datetime import datetime
 from typing import Any
 
 from fieldlog.engine.protection import judge, map_of_body
+from fieldlog.engine.protection.contradictions import modes_with_power
+from fieldlog.engine.protection.map import wire
 from fieldlog.engine.protection.touched import below
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.model.rig_map import Contradiction, Protection, RigMap
+from fieldlog.model.rig_map import TRIPPING, Contradiction, Protection, RigMap
+
+
+@dataclass(frozen=True)
+class ToldBoth:
+    """A part that one trip test says went dead and stayed live, so that it tells nothing of that part.
+
+    Parameters
+    ----------
+    trip : Chain
+        The trip test.
+    device, part : str
+        Ids of the parts that tripped and that were told both ways.
+    """
+
+    trip: Chain
+    device: str
+    part: str
 
 
 @dataclass(frozen=True)
@@ -29,6 +48,8 @@ class DrawnRig:
         The same for the engine, with the trips.
     protections : mapping of str to Protection
         By mode; under "" where the map has none.
+    told_both : tuple of ToldBoth
+        What the trips leave open, because they say both.
     """
 
     body: Mapping[str, Any]
@@ -36,6 +57,7 @@ class DrawnRig:
     trips: tuple[Chain, ...]
     rig_map: RigMap
     protections: Mapping[str, Protection]
+    told_both: tuple[ToldBoth, ...] = ()
 
     @property
     def contradictions(self) -> tuple[Contradiction, ...]:
@@ -56,31 +78,80 @@ class DrawnRig:
         }
 
 
+@dataclass(frozen=True)
+class _Told:
+    """What is taken of one trip test: parts by their ids, and the mode in which the rig stood."""
+
+    chain: Chain
+    device: str
+    dead: tuple[str, ...]
+    live: tuple[str, ...]
+    both: tuple[str, ...]
+    mode: str | None
+
+    @property
+    def as_trip(self) -> dict[str, Any]:
+        """Give the trip as the engine takes it."""
+        return {
+            "device": self.device,
+            "by": self.chain.body["by"],
+            "dead": list(self.dead),
+            "live": list(self.live),
+            "mode": self.mode,
+        }
+
+
 def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
     """Give the rig's map and what it says, with what trip tests told since the wiring was last changed."""
-    body = map_of_list(rig) if rig.map is None else rig.map.body
+    body = body_of(rig)
     told = list(_trips(rig, body))
-    rig_map = map_of_body(body, [trip for trip, _ in told])
+    held = [one for one in told if one.dead or one.live]
+    rig_map = map_of_body(body, [one.as_trip for one in held])
     return DrawnRig(
         body=body,
         is_drawn=rig.map is not None,
-        trips=tuple(chain for _, chain in told),
+        trips=tuple(one.chain for one in held),
         rig_map=rig_map,
         protections=judge(rig_map, tables),
+        told_both=tuple(ToldBoth(one.chain, one.device, part) for one in told for part in one.both),
     )
 
 
-def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[tuple[dict[str, Any], Chain]]:
-    """Give what each device's newest trips say of each part; an older word about a part is passed over."""
+def body_of(rig: Rig) -> Mapping[str, Any]:
+    """Give the newest version of the rig's map, or what its list stands for."""
+    return map_of_list(rig) if rig.map is None else rig.map.body
+
+
+def modes_to_ask(rig: Rig, device: str) -> tuple[str, ...]:
+    """Give the modes to choose from at a trip of a device; none where it has power in one at most."""
+    body = body_of(rig)
+    parts = (part["id"] for part in body["parts"] if part.get("device") == device)
+    is_asked = any(len(_powering(body, part)) > 1 for part in parts)
+    return tuple(body["modes"]) if is_asked else ()
+
+
+def own_outlets(rig: Rig, device: str) -> tuple[str, ...]:
+    """Give the outlets that are the face of a device."""
+    faces = (part for part in body_of(rig)["parts"] if part["kind"] == "gfci-receptacle")
+    return tuple(part["outlet"] for part in faces if part.get("outlet") and part.get("device") == device)
+
+
+def _powering(body: Mapping[str, Any], part: str) -> tuple[str, ...]:
+    return modes_with_power(wire(map_of_body(body)), part) if body["modes"] else ()
+
+
+def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[_Told]:
+    """Give what each device's newest trips say of each part; an older word about a part is passed over.
+
+    Trips of a part that cannot trip are passed over as well, whatever device it names.
+    """
     changed_at = _changed_at(rig, body)
-    parts = {part["outlet"]: part["id"] for part in body["parts"] if part.get("outlet")}
+    outlets = {part["outlet"]: part["id"] for part in body["parts"] if part.get("outlet")}
     for part in body["parts"]:
-        device = rig.device(part.get("device"))
-        spoken: set[str] = set()
-        for chain in () if device is None else device.trips:
-            trip = _trip(part, chain, parts, spoken, changed_at)
-            if trip is not None:
-                yield trip, chain
+        device = rig.device(part.get("device")) if part["kind"] in TRIPPING else None
+        if device is not None:
+            seen = _Seen(part, outlets, changed_at, _powering(body, part["id"]), tuple(body["modes"]), {})
+            yield from (seen.told(chain) for chain in device.trips if chain.body["tripped"] is True)
 
 
 def _changed_at(rig: Rig, body: Mapping[str, Any]) -> dict[str, datetime]:
@@ -93,20 +164,42 @@ def _changed_at(rig: Rig, body: Mapping[str, Any]) -> dict[str, datetime]:
     return found
 
 
-def _trip(
-    part: Mapping[str, Any],
-    chain: Chain,
-    parts: Mapping[str, str],
-    spoken: set[str],
-    changed_at: Mapping[str, datetime],
-) -> dict[str, Any] | None:
-    body = chain.body
-    if body["tripped"] is not True:
-        return None
-    dead, live = ([parts[one] for one in body[seen] if one in parts] for seen in ("dead", "live"))
-    if part["kind"] == "gfci-receptacle" and body["face_dead"] is not None:
-        (dead if body["face_dead"] else live).append(part["id"])
-    old = spoken | {one for one, at in changed_at.items() if chain.at < at}
-    dead, live = ([one for one in dict.fromkeys(seen) if one not in old] for seen in (dead, live))
-    spoken.update(dead, live)
-    return {"device": part["id"], "by": body["by"], "dead": dead, "live": live} if dead or live else None
+@dataclass(frozen=True)
+class _Seen:
+    """What the trips of one device, the newest first, said of each part so far."""
+
+    part: Mapping[str, Any]
+    outlets: Mapping[str, str]
+    changed_at: Mapping[str, datetime]
+    powering: tuple[str, ...]
+    modes: tuple[str, ...]
+    spoken: dict[str, set[str | None]]
+
+    def told(self, chain: Chain) -> _Told:
+        """Give what a trip says of the parts of which no newer trip spoke."""
+        mode = self._mode(chain.body)
+        dead, live = (self._of(chain, mode, seen) for seen in ("dead", "live"))
+        both = tuple(one for one in dead if one in live)
+        dead, live = (tuple(one for one in seen if one not in both) for seen in (dead, live))
+        for one in (*dead, *live):
+            self.spoken.setdefault(one, set()).add(mode)
+        return _Told(chain, self.part["id"], dead, live, both, mode)
+
+    def _mode(self, body: Mapping[str, Any]) -> str | None:
+        """Give the mode in which the rig stood, None where nobody said and several are possible."""
+        if body.get("mode") in self.modes:
+            return str(body["mode"])
+        return self.powering[0] if len(self.powering) == 1 else None
+
+    def _of(self, chain: Chain, mode: str | None, seen: str) -> tuple[str, ...]:
+        body = chain.body
+        parts = [self.outlets[one] for one in body[seen] if one in self.outlets]
+        if self.part["kind"] == "gfci-receptacle" and body["face_dead"] is (seen == "dead"):
+            parts.append(self.part["id"])
+        return tuple(one for one in dict.fromkeys(parts) if not self._is_old(one, chain, mode))
+
+    def _is_old(self, part: str, chain: Chain, mode: str | None) -> bool:
+        """Say whether the wiring was changed since, or a newer trip speaks of a part in the same mode."""
+        newer = self.spoken.get(part, set())
+        is_changed = part in self.changed_at and chain.at < self.changed_at[part]
+        return is_changed or (bool(newer) if mode is None else mode in newer)

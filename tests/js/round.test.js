@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
-import { againstMap, lampsOf, lookBody, outletProblems, PATTERNS, tripBody, tripProblems, tripStops } from "../../static/js/round/answers.js";
+import { againstMap, lampsOf, lookBody, modeAnswer, modesToAsk, outletProblems, PATTERNS, tripBody, tripProblems, tripStops } from "../../static/js/round/answers.js";
 import { isDue, madeElsewhere, outletsBeside, stepsOf } from "../../static/js/round/steps.js";
 import { mapOf } from "../../static/js/rig/map-of.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
@@ -101,6 +101,33 @@ test("each question without an answer is asked for, and none where the device ha
   assert.deepEqual(Object.keys(tripProblems({ tripped: "yes" }, asked)), ["face_dead", "others"]);
   assert.deepEqual(tripProblems({ tripped: "yes", "outlet.o": "live" }, { ...asked, face: false }), {});
   assert.deepEqual(tripProblems({ tripped: "no" }, asked), {});
+});
+
+test("the mode is asked for where the device has power in several, and what nobody knows is null", () => {
+  const asked = { outlets: [], face: false, modes: ["shore", "none"] };
+
+  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes" }, asked)), ["mode"]);
+  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes", mode: modeAnswer("station") }, asked)), ["mode"]);
+  assert.deepEqual(tripProblems({ tripped: "yes", mode: "none" }, asked), {});
+  assert.deepEqual(tripProblems({ tripped: "no" }, asked), {});
+  assert.equal(tripBody({ tripped: "yes", mode: modeAnswer("none") }, [], asked.modes).mode, "none");
+  assert.equal(tripBody({ tripped: "yes", mode: "none" }, [], asked.modes).mode, null);
+  assert.equal("mode" in tripBody({ tripped: "yes", mode: modeAnswer("shore") }, []), false);
+});
+
+test("a trip in a mode is held against the map in that mode", () => {
+  const rig = rigWith();
+  const { map } = mapOf(rig);
+  map.parts.push({ id: "inv", kind: "inverter", name: "Station" });
+  map.runs.push({ from: "inv", to: "d" });
+  const at = (from, to) => map.runs.findIndex((run) => run.from === from && run.to === to);
+  map.modes = { shore: { without: [at("inv", "d")] }, station: { without: [at("inlet", "d"), at("inlet", "b"), at("inlet", "p")] } };
+  const against = (mode) => againstMap(map, rig, "d", { tripped: true, face_dead: true, dead: ["o", "p"], live: [], mode });
+
+  assert.deepEqual(modesToAsk(map, "d"), ["shore", "station"]);
+  assert.deepEqual(modesToAsk(map, "b"), []);
+  assert.equal(against("shore").length, 1);
+  assert.deepEqual([against("station"), against(null), against(undefined)], [[], [], []]);
 });
 
 test("a face that stayed live, or a reset that does not hold, has a sentence; what was not tried has none", () => {

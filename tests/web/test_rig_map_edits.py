@@ -45,7 +45,7 @@ def _moved(said: Any, place: int) -> Any:
 def stands(value: Map) -> dict[str, Any]:
     """Give, by mode and part, whether it has power, from which part, and its guards."""
     wiring = wire(read_map(value))
-    ids = [part["id"] for part in value["parts"]]
+    ids = [str(part["id"]) for part in value["parts"]]
 
     def source(mode: str, part: int) -> str:
         way = list(wiring.way_up(mode, wiring.drawn, part))

@@ -31,7 +31,7 @@ def new_trip_test(rig_id: str, device_id: str) -> ResponseReturnValue:
     """Show the form of a trip test."""
     rig = rig_needed(rig_id)
     device = device_needed(rig, device_id)
-    return _page(rig, device, form_for(rig.outlets)(formdata=None, id=parts().new_id()))
+    return _page(rig, device, form_for(rig, device.id)(formdata=None, id=parts().new_id()))
 
 
 @blueprint.post("/rigs/<rig_id>/devices/<device_id>/trip-tests/new")
@@ -39,7 +39,7 @@ def receive_trip_test(rig_id: str, device_id: str) -> ResponseReturnValue:
     """Keep a trip test and show what it says."""
     rig = rig_needed(rig_id)
     device = device_needed(rig, device_id)
-    form = form_for(rig.outlets)()
+    form = form_for(rig, device.id)()
     if form.validate_on_submit():
         record = record_of(form, "trip-test", rig=rig.id, subject=device.id)
         if keep(form, record):

@@ -7,6 +7,7 @@ import { dayOf, localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { wayBack } from "../lib/way-back.js";
 import { changes } from "../outbox/queue.js";
+import { modesToAsk } from "../round/answers.js";
 import { found } from "../round/findings.js";
 import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
 import { known, rigsOnPhone } from "../round/known.js";
@@ -156,6 +157,7 @@ export class FlRound extends HTMLElement {
       type: thing?.body.type,
       outlet: thing?.body.outlet,
       outlets: step.what === "device" ? outletsBeside(rig, map, step.subject) : [],
+      modes: step.what === "device" ? modesToAsk(map, step.subject) : [],
       points: looks.filter(({ of }) => of === (step.of ?? "outlet")),
       called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, this.lamps[`lamp.${pair}.called`]])),
       isDry: round.dry === today(),

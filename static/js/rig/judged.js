@@ -1,39 +1,45 @@
 // A rig’s map as it stands, held against what trip tests told since the wiring was last changed. The Python twin is
 // fieldlog/reports/rig_map.py; both are tested from tests/cases/rig-trips.json.
-import { protect } from "../engine/protect.js";
+import { canTrip, modesWithPower, protect } from "../engine/protect.js";
 import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";
 
 /**
- * @typedef {{device: string, by: string, dead: string[], live: string[]}} Trip
- * @typedef {{part: string, expected: string, seen: string, mode: string, trip: Trip, test: import("./rig-of.js").Noted}} Contradiction
- * @typedef {{map: import("./map-of.js").RigMap, isDrawn: boolean, drawn: import("./rig-of.js").Noted|null, modes: Record<string, import("../engine/protect.js").Protection>, contradictions: Contradiction[]}} JudgedMap
+ * @typedef {{device: string, by: string, dead: string[], live: string[], mode: string|null}} Trip
+ * @typedef {import("./rig-of.js").Noted} Noted
+ * @typedef {{part: string, expected: string, seen: string, mode: string, trip: Trip, test: Noted}} Contradiction
+ * @typedef {{device: string, part: string, test: Noted}} ToldBoth a part that one trip says went dead and stayed live
+ * @typedef {{map: import("./map-of.js").RigMap, isDrawn: boolean, drawn: Noted|null, modes: Record<string, import("../engine/protect.js").Protection>, contradictions: Contradiction[], toldBoth: ToldBoth[]}} JudgedMap
  */
 
 /** @param {import("./rig-of.js").Rig} rig @returns {JudgedMap} modes: under "" where the map has none */
 export function judgedMap(rig) {
   const { map, isDrawn, drawn } = mapOf(rig);
-  const told = tripsOf(rig, map);
-  const modes = protect(map, told.map(({ trip }) => trip));
-  const contradictions = Object.entries(modes).flatMap(([mode, found]) => found.contradictions.map((each) => ({ ...each, mode, ...told[each.trip] })));
-  return { map, isDrawn, drawn, modes, contradictions };
+  const { trips, toldBoth } = tripsOf(rig, map);
+  const modes = protect(map, trips.map(({ trip }) => trip));
+  const contradictions = Object.entries(modes).flatMap(([mode, found]) => found.contradictions.map((each) => ({ ...each, mode, ...trips[each.trip] })));
+  return { map, isDrawn, drawn, modes, contradictions, toldBoth };
 }
 
 /**
- * Gives what each device's newest trips say of each part; an older word about a part is passed over.
+ * Gives what each device's newest trips say of each part; an older word about a part is passed over. So are trips of a part
+ * that cannot trip, whatever device it names.
  * @param {import("./rig-of.js").Rig} rig
  * @param {import("./map-of.js").RigMap} map
- * @returns {{trip: Trip, test: import("./rig-of.js").Noted}[]}
+ * @returns {{trips: {trip: Trip, test: Noted}[], toldBoth: ToldBoth[]}}
  */
 export function tripsOf(rig, map) {
   const changed = changedAt(rig, map);
-  const parts = new Map(map.parts.filter(({ outlet }) => outlet).map(({ outlet, id }) => [outlet, id]));
-  return map.parts.flatMap((part) => {
+  const outlets = new Map(map.parts.filter(({ outlet }) => outlet).map(({ outlet, id }) => [outlet, id]));
+  const told = map.parts.filter(canTrip).flatMap((part) => {
     const device = rig.devices.find(({ id }) => id === part.device);
-    const spoken = new Set();
     const tests = device ? rig.newest("trip-test", device).filter((test) => test.body.tripped === true) : [];
-    return tests.map((test) => ({ trip: tripOf(part, test.body, { parts, spoken, isOld: (id) => momentOf(test) < changed.get(id) }), test })).filter(({ trip }) => trip.dead.length || trip.live.length);
+    const powering = tests.length ? modesWithPower(map, part.id) : [];
+    const spoken = new Map();
+    return tests.map((test) => ({ test, ...tripOf(part, test, { outlets, changed, spoken, mode: modeOf(test.body, map, powering) }) }));
   });
+  const toldBoth = told.flatMap(({ trip, test, both }) => both.map((part) => ({ device: trip.device, part, test })));
+  return { trips: told.filter(({ trip }) => trip.dead.length || trip.live.length).map(({ trip, test }) => ({ trip, test })), toldBoth };
 }
 
 /** When each part, or what it hangs on, was last changed; what was seen of it before tells nothing. */
@@ -47,10 +53,21 @@ function changedAt(rig, { runs }) {
   return found;
 }
 
-function tripOf(part, { by, face_dead: face, ...seen }, { parts, spoken, isOld }) {
+/** The mode in which the rig stood, null where nobody said and several are possible. */
+function modeOf({ mode }, { modes }, powering) {
+  if (Object.hasOwn(modes ?? {}, mode ?? "")) return mode;
+  return powering.length === 1 && powering[0] ? powering[0] : null;
+}
+
+function tripOf(part, test, { outlets, changed, spoken, mode }) {
+  const { by, face_dead: face, ...seen } = test.body;
+  const isNewer = (id) => (mode === null ? spoken.has(id) : Boolean(spoken.get(id)?.has(mode)));
+  const isOld = (id) => momentOf(test) < changed.get(id) || isNewer(id);
   const own = (isDead) => (part.kind === "gfci-receptacle" && face === isDead ? [part.id] : []);
-  const told = (how, isDead) => [...new Set([...seen[how].filter((id) => parts.has(id)).map((id) => parts.get(id)), ...own(isDead)])].filter((id) => !spoken.has(id) && !isOld(id));
-  const [dead, live] = [told("dead", true), told("live", false)];
-  [...dead, ...live].forEach((id) => spoken.add(id));
-  return { device: part.id, by, dead, live };
+  const told = (how, isDead) => [...new Set([...seen[how].filter((id) => outlets.has(id)).map((id) => outlets.get(id)), ...own(isDead)])].filter((id) => !isOld(id));
+  const [allDead, allLive] = [told("dead", true), told("live", false)];
+  const both = allDead.filter((id) => allLive.includes(id));
+  const [dead, live] = [allDead, allLive].map((ids) => ids.filter((id) => !both.includes(id)));
+  [...dead, ...live].forEach((id) => spoken.set(id, (spoken.get(id) ?? new Set()).add(mode)));
+  return { trip: { device: part.id, by, dead, live, mode }, both };
 }

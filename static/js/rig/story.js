@@ -5,7 +5,7 @@ import { progressOf } from "../proving/progress.js";
 import { judgedMap } from "./judged.js";
 import { rigsOf } from "./rig-of.js";
 import { hasSides, wayTo } from "./runs.js";
-import { contradictionText, guardText, namesOf, placesOf } from "./words.js";
+import { contradictionText, guardText, namesOf, placesOf, toldBothText } from "./words.js";
 
 /** @typedef {import("./rig-of.js").Noted} Noted */
 
@@ -52,13 +52,14 @@ function openChanges(rows, { rig, parts }, rules) {
  */
 export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   const { rig, outlet, parts, judged } = story;
-  const { modes, map, contradictions } = judged;
+  const { modes, map, contradictions, toldBoth } = judged;
   const names = namesOf(map);
   const odd = contradictions.filter(({ part }) => parts.some(({ id }) => id === part));
   const rows = [["Where", placeText(parts, judged, names)], ["Guard", guardLines(parts, { modes, names })], ["Under load", loadText(rig.newest("outlet-test", outlet), ohmsOf)], ["Looked at", lookText(rig.newest("look", outlet))]];
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
+    ${toldBoth.filter(({ part }) => parts.some(({ id }) => id === part)).map((each) => html`<p class="caution">${toldBothText(each, names)}</p>`)}
     <dl class="readings">${rows.filter(([, told]) => told).map(([name, told]) => html`<div><dt>${name}</dt><dd>${told}</dd></div>`)}</dl>
     ${badLook(rig.newest("look", outlet), rules)}
     ${testsMarkup(rig.newest("outlet-test", outlet), wordOf)}

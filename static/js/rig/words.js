@@ -92,3 +92,14 @@ export function contradictionText({ part, expected, seen, trip, test }, names) {
   if (trip.by === "hand") return `${said} Treat it as live while ${device} is off, look what feeds it, and mend the map.`;
   return `${said} Treat it as not guarded by ${device}, and mend the map or the wiring.`;
 }
+
+/**
+ * Says that a trip test says both of a part, and what to do.
+ * @param {import("./judged.js").ToldBoth} one
+ * @param {Map<string, string>} names
+ * @returns {string}
+ */
+export function toldBothText({ device, part, test }, names) {
+  const [by, own] = [`“${names.get(device)}”`, `“${names.get(part)}”`];
+  return `${part === device ? `The face of ${by}` : own} is told both ways when ${by} tripped on ${spokenDay(dayOf(test.record.observed_at))}, as dead and as live, so that test tells nothing of it. Trip it once more and note this part, or correct that test.`;
+}

@@ -1,5 +1,5 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
-import { protect } from "../engine/protect.js";
+import { canTrip, modesWithPower, protect } from "../engine/protect.js";
 import { partsOf } from "../outbox/due-rows.js";
 
 /** @typedef {Record<string, string>} Answers by field name */
@@ -7,34 +7,52 @@ import { partsOf } from "../outbox/due-rows.js";
 const YES_NO = { yes: true, no: false };
 const QUESTIONS = ["tripped", "face_dead", "reset"];
 
-/** @param {string} type of a device @returns {boolean} whether it has contacts of its own to read */
+/** @param {string} type of a device, or kind of its part @returns {boolean} whether it has contacts of its own to read */
 export const hasFace = (type) => type === "gfci-receptacle";
+
+/**
+ * Gives the modes to choose from at a trip of a device; none where it has power in one at most.
+ * @param {import("../rig/map-of.js").RigMap} map
+ * @param {string} device
+ * @returns {string[]}
+ */
+export function modesToAsk(map, device) {
+  const isAsked = partsOf(map, "device", { id: device }).some((part) => modesWithPower(map, part).length > 1);
+  return isAsked ? Object.keys(map.modes) : [];
+}
+
+/** The answer that names a mode; a mode may be called as any other answer is. @param {string} mode */
+export const modeAnswer = (mode) => `mode ${mode}`;
 
 /**
  * @param {Answers} answers
  * @param {string[]} outlets ids of those that were asked about
+ * @param {string[]} [modes] that were asked about
  * @returns {Record<string, any>} the body of a trip test
  */
-export function tripBody(answers, outlets) {
+export function tripBody(answers, outlets, modes = []) {
   const isTripped = answers.tripped === "yes";
   const said = Object.fromEntries(QUESTIONS.map((name) => [name, (isTripped || name === "tripped" ? YES_NO[answers[name]] : null) ?? null]));
   const seen = (how) => outlets.filter((id) => isTripped && (answers[`outlet.${id}`] || answers.others) === how);
   const [dead, live] = [seen("dead"), seen("live")];
   const missing = QUESTIONS.filter((name) => said[name] === null);
-  return { by: "button", ...said, dead, live, not_tested: dead.length || live.length ? missing : [...missing, "outlets"] };
+  const mode = modes.length ? { mode: modes.find((each) => answers.mode === modeAnswer(each)) ?? null } : {};
+  return { by: "button", ...said, dead, live, not_tested: dead.length || live.length ? missing : [...missing, "outlets"], ...mode };
 }
 
 /**
  * Says what is still to be answered.
  * @param {Answers} answers
- * @param {{outlets: string[], face: boolean}} asked
+ * @param {{outlets: string[], face: boolean, modes?: string[]}} asked
  * @returns {Record<string, string>} by field
  */
-export function tripProblems(answers, { outlets, face }) {
+export function tripProblems(answers, { outlets, face, modes = [] }) {
   if (!answers.tripped) return { tripped: "Press TEST, then say whether it tripped. Or skip this step." };
   if (answers.tripped === "no") return {};
   const isOpen = outlets.some((id) => !answers[`outlet.${id}`]) && !answers.others;
+  const isModeOpen = modes.length > 0 && !["none", ...modes.map(modeAnswer)].includes(answers.mode);
   return {
+    ...(isModeOpen ? { mode: "Say which mode the rig is in, or choose “Not known”." } : {}),
     ...(face && !answers.face_dead ? { face_dead: "Read its own face, or choose “Not read”." } : {}),
     ...(isOpen ? { others: "Say which outlets are dead, then what the others are." } : {}),
   };
@@ -65,13 +83,13 @@ export function tripStops(body, rulebook) {
  * @returns {string[]} a sentence for each part that was otherwise than the map says
  */
 export function againstMap(map, rig, device, body) {
-  const [id] = partsOf(map, "device", { id: device });
-  if (!id || body.tripped !== true) return [];
+  const part = map.parts.find((each) => each.device === device && canTrip(each));
+  if (!part || body.tripped !== true) return [];
   const parts = (ids) => rig.outlets.filter((outlet) => ids.includes(outlet.id)).flatMap((outlet) => partsOf(map, "outlet", outlet));
   const [dead, live] = [parts(body.dead), parts(body.live)];
-  if (body.face_dead !== null) (body.face_dead ? dead : live).push(id);
-  const found = Object.values(protect(map, [{ device: id, by: "button", dead, live }])).flatMap(({ contradictions }) => contradictions);
-  return found.map(({ part, expected, seen }) => otherwise(map.parts.find((each) => each.id === part).name, expected, seen));
+  if (hasFace(part.kind) && body.face_dead !== null) (body.face_dead ? dead : live).push(part.id);
+  const found = Object.values(protect(map, [{ device: part.id, by: "button", dead, live, mode: body.mode }])).flatMap(({ contradictions }) => contradictions);
+  return found.map((one) => otherwise(map.parts.find(({ id }) => id === one.part).name, one.expected, one.seen));
 }
 
 const otherwise = (name, expected, seen) =>

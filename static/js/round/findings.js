@@ -31,12 +31,12 @@ import { lampTest } from "./keeping.js";
  */
 export const found = (asked, known) => ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
 
-function ofDevice({ step, answers, type, outlets }, { rig, map }) {
+function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
-  const problems = tripProblems(answers, { outlets: ids, face: hasFace(type) });
+  const problems = tripProblems(answers, { outlets: ids, face: hasFace(type), modes });
   const isTripped = answers.tripped === "yes";
   const meant = isTripped && !answers.reset ? { reset: "yes" } : {};
-  const body = tripBody({ ...answers, ...meant }, ids);
+  const body = tripBody({ ...answers, ...meant }, ids, modes);
   const stops = tripStops(body, rulebook());
   const against = Object.keys(problems).length ? [] : againstMap(map, rig, step.subject, body);
   const way = html`<p><a class="button button--quiet" href="/rigs/${rig.id}/map">Look at the map</a></p>`;

@@ -2,7 +2,7 @@
 import { hasTwoLegs } from "../check/pairs.js";
 import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
-import { hasFace, PATTERNS } from "./answers.js";
+import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
 import { choice, choices, problem, row } from "./fields.js";
 import { dueWords, isDue } from "./steps.js";
 
@@ -15,6 +15,7 @@ import { dueWords, isDue } from "./steps.js";
  * @property {Answers} answers so far
  * @property {string} [type] of a device
  * @property {import("../rig/rig-of.js").Noted[]} [outlets] that a device may guard
+ * @property {string[]} [modes] of the rig, where a device has power in more than one
  * @property {string} [outlet] how the outlet is configured
  * @property {Record<string, any>[]} [points] what is looked at
  * @property {Record<string, string>} [called] the person's own names of the lamps, by pair
@@ -43,8 +44,9 @@ const SCREENS = { device: deviceScreen, outlet: outletScreen, look: lookScreen }
 
 const PROBE = "Lamps or meter only, never a screwdriver. Not in rain, not on wet ground.";
 
-function deviceScreen({ answers, type, outlets }) {
+function deviceScreen({ answers, type, outlets, modes = [] }) {
   return html`
+    ${modes.length ? choices("mode", "Mode of the rig now", [...modes.map((mode) => [modeAnswer(mode), mode]), ["none", "Not known"]], answers, { look: "lines" }) : ""}
     ${choices("tripped", "Press TEST", [["yes", "It tripped"], ["no", "It stayed on"]], answers)}
     ${hasFace(type) ? choices("face_dead", "Its own face", [["yes", "Dead"], ["no", "Still live"], ["none", "Not read"]], answers, { hint: "Lamps or meter in its own contacts. An older one can trip and leave its face live.", when: "tripped=yes" }) : ""}
     ${outlets.length ? html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
