@@ -147,6 +147,37 @@ def test_a_device_that_does_not_hold_stops_there(phone: Phone, site: Site, noted
     assert record["body"]["not_tested"] == ["outlets"]
 
 
+def test_the_mode_is_asked_where_a_device_has_power_in_several(phone: Phone, site: Site) -> None:
+    noted = a_noted_rig("Heron M")
+    bed = noted.outlets["Bed"]
+    parts = [
+        {"id": "i", "kind": "inlet", "name": "Inlet"},
+        {"id": "s", "kind": "inverter", "name": "Station"},
+        {"id": "g", "kind": "gfci-receptacle", "name": "Galley", "device": noted.galley["id"]},
+        {"id": "b", "kind": "receptacle", "name": "Bed", "outlet_type": "5-15", "outlet": bed["id"]},
+    ]
+    runs = [{"from": "i", "to": "g"}, {"from": "s", "to": "g"}, {"from": "i", "to": "b"}]
+    modes = {"Shore": {"without": [1]}, "Station": {"without": [0, 2]}}
+    a_map = a_record("rig-map", {"parts": parts, "runs": runs, "modes": modes}, rig=noted.rig["id"])
+    site.hand_in(site.account("Heron M"), *noted.records, a_map)
+    phone.sign_in("Heron M", PASSWORD)
+    expect(phone.find(".due-card").first).to_be_visible()
+    phone.open(noted.way(noted.galley))
+    assert phone.page.locator("fl-round input:checked").count() == 0
+    press(phone, noted.galley, [bed])
+    phone.expect_problem("mode", "Say which mode the rig is in")
+    assert kept(site.store, noted, "trip-test") == []
+    phone.choose("mode", "mode Station")
+    phone.next()
+    expect(phone.find("h1")).to_have_text("Bath receptacle")
+    phone.tap("[data-back]")
+    phone.tap("[data-end]")
+    phone.expect_saved("server")
+
+    (record,) = kept(site.store, noted, "trip-test")
+    assert (record["body"]["mode"], record["body"]["dead"]) == ("Station", [bed["id"]])
+
+
 def test_an_outlet_outside_is_looked_at_as_well_and_a_bad_point_stops_there(phone: Phone, site: Site) -> None:
     noted = a_noted_rig("Heron R")
     awning = noted.outlets["Awning"]

@@ -4,13 +4,14 @@ import { readFileSync } from "node:fs";
 
 import { canonical } from "../../static/js/engine/canonical.js";
 import { protect } from "../../static/js/engine/protect.js";
+import { inItsMode } from "../../static/js/engine/trip-modes.js";
 
 function answer({ trips, ...map }) {
   const told = ({ guards, unprotected, contradictions }) => {
     const guarded = Object.entries(guards).filter(([, by]) => by.length);
     return { protected_by: Object.fromEntries(guarded), unprotected, contradictions };
   };
-  return Object.fromEntries(Object.entries(protect(map, trips)).map(([mode, found]) => [mode, told(found)]));
+  return Object.fromEntries(Object.entries(protect(map, trips.map((trip) => inItsMode(map, trip)))).map(([mode, found]) => [mode, told(found)]));
 }
 
 const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");

@@ -2,11 +2,8 @@
 // explanations and its advice, which only the server gives.
 
 const OUTLETS = ["receptacle", "gfci-receptacle", "strip", "appliance"];
-const TRIPPING = ["cord-gfci", "breaker", "gfci-receptacle"];
+export const TRIPPING = ["cord-gfci", "breaker", "gfci-receptacle"];
 const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
-
-/** @param {{kind: string}} part @returns {boolean} */
-export const canTrip = ({ kind }) => TRIPPING.includes(kind);
 
 /**
  * @typedef {{id: string, kind: string, gfci?: boolean}} Part
@@ -18,31 +15,14 @@ export const canTrip = ({ kind }) => TRIPPING.includes(kind);
 /**
  * Judges a map, mode by mode. A map that the server would refuse gives no error here: what has no way to a source has no feed.
  * @param {{parts: Part[], runs?: Run[], modes?: Record<string, {without: number[]}>}} map
- * @param {Trip[]} [trips]
+ * @param {Trip[]} [trips] each in a mode, as trip-modes.js gives them
  * @returns {Record<string, Protection>} under "" where the map has no modes
  */
 export function protect(map, trips = []) {
   const modes = Object.keys(map.modes ?? {}).length ? map.modes : { "": { without: [] } };
   const wirings = new Map(Object.entries(modes).map(([mode, { without }]) => [mode, wiringOf(map, without)]));
-  const modeOf = (trip) => trip.mode ?? bestMode(map, wirings, trip);
-  const told = trips.map((trip, i) => ({ trip, i, mode: modeOf(trip) }));
+  const told = trips.map((trip, i) => ({ trip, i, mode: trip.mode ?? Object.keys(modes)[0] }));
   return Object.fromEntries([...wirings].map(([mode, wiring]) => [mode, judged(map, wiring, told.filter((each) => each.mode === mode))]));
-}
-
-/**
- * Gives the modes in which a part has power by the map, in their order.
- * @param {Parameters<typeof protect>[0]} map
- * @param {string} id of the part
- * @returns {string[]}
- */
-export const modesWithPower = (map, id) => Object.entries(protect(map)).flatMap(([mode, { fed }]) => (fed.has(id) ? [mode] : []));
-
-/** Where a trip does not say the mode: of those in which its device has power the first that it contradicts least. */
-function bestMode({ parts }, wirings, trip) {
-  const all = [...wirings.keys()];
-  const powered = all.filter((mode) => wirings.get(mode).cuts(trip.device).isFed);
-  const fits = (powered.length ? powered : all.slice(0, 1)).map((mode) => ({ mode, wrong: against(parts, wirings.get(mode), { trip }).length }));
-  return fits.reduce((best, each) => (each.wrong < best.wrong ? each : best)).mode;
 }
 
 function judged({ parts }, wiring, told) {

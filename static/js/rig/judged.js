@@ -1,6 +1,7 @@
 // A rig’s map as it stands, held against what trip tests told since the wiring was last changed. The Python twin is
 // fieldlog/reports/rig_map.py; both are tested from tests/cases/rig-trips.json.
-import { canTrip, modesWithPower, protect } from "../engine/protect.js";
+import { protect, TRIPPING } from "../engine/protect.js";
+import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";
 
@@ -16,7 +17,7 @@ import { momentOf } from "./rig-of.js";
 export function judgedMap(rig) {
   const { map, isDrawn, drawn } = mapOf(rig);
   const { trips, toldBoth } = tripsOf(rig, map);
-  const modes = protect(map, trips.map(({ trip }) => trip));
+  const modes = protect(map, trips.map(({ trip }) => inItsMode(map, trip)));
   const contradictions = Object.entries(modes).flatMap(([mode, found]) => found.contradictions.map((each) => ({ ...each, mode, ...trips[each.trip] })));
   return { map, isDrawn, drawn, modes, contradictions, toldBoth };
 }
@@ -31,7 +32,7 @@ export function judgedMap(rig) {
 export function tripsOf(rig, map) {
   const changed = changedAt(rig, map);
   const outlets = new Map(map.parts.filter(({ outlet }) => outlet).map(({ outlet, id }) => [outlet, id]));
-  const told = map.parts.filter(canTrip).flatMap((part) => {
+  const told = map.parts.filter(({ kind }) => TRIPPING.includes(kind)).flatMap((part) => {
     const device = rig.devices.find(({ id }) => id === part.device);
     const tests = device ? rig.newest("trip-test", device).filter((test) => test.body.tripped === true) : [];
     const powering = tests.length ? modesWithPower(map, part.id) : [];

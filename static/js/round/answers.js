@@ -1,5 +1,6 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
-import { canTrip, modesWithPower, protect } from "../engine/protect.js";
+import { protect, TRIPPING } from "../engine/protect.js";
+import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { partsOf } from "../outbox/due-rows.js";
 
 /** @typedef {Record<string, string>} Answers by field name */
@@ -83,12 +84,12 @@ export function tripStops(body, rulebook) {
  * @returns {string[]} a sentence for each part that was otherwise than the map says
  */
 export function againstMap(map, rig, device, body) {
-  const part = map.parts.find((each) => each.device === device && canTrip(each));
+  const part = map.parts.find((each) => each.device === device && TRIPPING.includes(each.kind));
   if (!part || body.tripped !== true) return [];
   const parts = (ids) => rig.outlets.filter((outlet) => ids.includes(outlet.id)).flatMap((outlet) => partsOf(map, "outlet", outlet));
   const [dead, live] = [parts(body.dead), parts(body.live)];
   if (hasFace(part.kind) && body.face_dead !== null) (body.face_dead ? dead : live).push(part.id);
-  const found = Object.values(protect(map, [{ device: part.id, by: "button", dead, live, mode: body.mode }])).flatMap(({ contradictions }) => contradictions);
+  const found = Object.values(protect(map, [inItsMode(map, { device: part.id, dead, live, mode: body.mode })])).flatMap(({ contradictions }) => contradictions);
   return found.map((one) => otherwise(map.parts.find(({ id }) => id === one.part).name, one.expected, one.seen));
 }
 
