@@ -20,6 +20,7 @@ def test_a_5_15_is_drawn_as_it_is_seen_with_the_ground_hole_down(client: Any, pa
 
 
 def test_of_other_outlets_the_picture_says_that_it_shows_roles_and_not_places(client: Any) -> None:
+    """W marks neutral, X and Y the hots of a plug: common practice."""
     page = client.get("/arrive").text
 
     for condition in ("outlet=TT-30", "outlet=14-50"):

@@ -1,4 +1,4 @@
-// What is due of every rig, as the first page lists it. It is fetched when there is a rig to speak of.
+// What is due of every rig, as the first page lists it.
 import { loadDraft } from "../check/draft.js";
 import { html } from "../lib/html.js";
 import { dueOf } from "../outbox/due-rows.js";
@@ -15,12 +15,16 @@ const SHOWN = 3;
 export async function dueList(rigs, rules, today) {
   const items = rigs.map((rig) => dueOf(rig, rules, today).filter(isDue).map((item) => ({ rig, ...item })));
   const rounds = await Promise.all(rigs.map(async (rig) => ((await loadDraft(`round-${rig.id}`)) ? rig : null)));
-  if (!items.flat().length && !rounds.some(Boolean)) return null;
-  const [first, rest] = [items.flat().slice(0, SHOWN), items.flat().slice(SHOWN)];
+  const all = items.flat().sort((a, b) => gravity(a) - gravity(b));
+  if (!all.length && !rounds.some(Boolean)) return null;
+  const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(rigs.filter((rig, i) => rounds[i] || items[i].length), rounds)}
     ${list(first, rigs)}${rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""}`;
-  return { count: items.flat().length, content };
+  return { count: all.length, content };
 }
+
+/** What failed comes first, then the devices: many outlets hang on one of them. */
+const gravity = ({ standing, thing }) => (standing === "failed" ? 0 : thing.what === "device" ? 1 : 2);
 
 const ways = (rigs, begun) => rigs.map((rig) => html`<p class="due-way"><a class="button button--quiet button--wide" href="/round#rig=${rig.id}">${begun.includes(rig) ? "Go on with the round" : "Begin the round"}: ${rig.name}</a></p>`);
 
