@@ -48,6 +48,10 @@ OF_OUTLET: Final[Mapping[str, Contacts]] = {
 }
 
 
+INLET_WITH_TWO_LEGS: Final = 50
+"""Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6."""
+
+
 def contacts_of(outlet: str) -> Contacts:
     """Give the contacts of an outlet.
 
@@ -71,3 +75,28 @@ def contacts_of(outlet: str) -> Contacts:
     ANSI/NEMA WD 6: the 14-50 has two hot contacts, a neutral and a ground; the others one hot contact.
     """
     return OF_OUTLET[outlet]
+
+
+def contacts_of_inlet(amps: float | None) -> Contacts:
+    """Give the contacts of a rig's inlet by its rating.
+
+    Parameters
+    ----------
+    amps : float or None
+        Rating [A]; None where it is not known.
+
+    Returns
+    -------
+    Contacts
+        Those of the 14-50 for 50 A; else three, which the 5-15, the 5-20 and the TT-30 share.
+
+    Examples
+    --------
+    >>> contacts_of_inlet(50).usual[0], contacts_of_inlet(None).usual[0]
+    ('x-y', 'h-n')
+
+    References
+    ----------
+    ANSI/NEMA WD 6.
+    """
+    return SPLIT_PHASE if amps == INLET_WITH_TWO_LEGS else THREE_WIRE

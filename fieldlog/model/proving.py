@@ -2,13 +2,18 @@
 
 A step counts only where the steps that it needs stood good before it was noted: volts are absent only if the
 meter was shown to work before and after, and ohms are read only where volts are absent. A step noted again
-takes back whatever was built on it.
+takes back whatever was built on it. A step with power that decided something ends what was shown without: the
+next step without power needs all that it rests on anew. If it was bad, the wiring is worked on again, and all
+other steps have to be shown again.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, Final
+
+BEYOND_THE_METER: Final = "OL"
+"""What the note of a proof begins with whose meter showed more than it can, in place of a value."""
 
 
 @dataclass(frozen=True)
@@ -23,11 +28,17 @@ class Touched:
         Each ground-fault device that was changed, guards a touched outlet or hangs on what was changed.
     sources : tuple of str
         Each source of the rig other than the shore cord.
+    frames : tuple of str
+        Each appliance that was changed or hangs on what was changed.
+    inlets : tuple of (str or None, tuple of str)
+        Each inlet with its pairs of contacts, whatever the change touches; None for one that the map lacks.
     """
 
     outlets: tuple[tuple[str, tuple[str, ...]], ...]
     devices: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    frames: tuple[str, ...] = ()
+    inlets: tuple[tuple[str | None, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,6 +89,7 @@ def steps_of(touched: Touched, rules: Iterable[Mapping[str, Any]]) -> tuple[Step
     Returns
     -------
     tuple of Step
+        Each once.
 
     Raises
     ------
@@ -90,7 +102,8 @@ def steps_of(touched: Touched, rules: Iterable[Mapping[str, Any]]) -> tuple[Step
     >>> [step.pair for step in steps_of(Touched((("o", ("h-n", "h-g", "n-g")),)), rules)]
     ['h-n', 'h-g', 'n-g']
     """
-    return tuple(step for rule in rules if not rule.get("optional") for step in _steps(rule, touched))
+    found = (step for rule in rules if not rule.get("optional") for step in _steps(rule, touched))
+    return tuple(dict.fromkeys(found))
 
 
 def is_good(rule: Mapping[str, Any], value: float) -> bool:
@@ -133,7 +146,7 @@ def states_of(
     steps : sequence of Step
         What the change takes.
     proofs : iterable of Proof
-        In the order in which they were noted; those of other steps are passed over.
+        In the order in which they were noted; of those of other steps only that there was power counts.
     rules : iterable of mapping
         Entries of schemas/facts/proving.json.
 
@@ -141,15 +154,23 @@ def states_of(
     -------
     dict of Step to StepState
     """
-    needs = {str(rule["id"]): tuple(rule.get("needs", ())) for rule in rules}
+    table = list(rules)
+    when = {str(rule["id"]): rule.get("when") for rule in table}
+    needs = {str(rule["id"]): tuple(rule.get("needs", ())) for rule in table}
     states = dict.fromkeys(steps, StepState.OPEN)
+    had_power = False
     for proof in proofs:
-        if proof.step not in states:
-            continue
-        for step in steps:
-            if proof.step.rule in _all_needs(step.rule, needs) and states[step] is not StepState.OPEN:
-                states[step] = StepState.TOO_EARLY
-        states[proof.step] = _noted(proof, states, needs)
+        kind = when.get(proof.step.rule)
+        if proof.step in states:
+            is_dead_again = had_power and kind == "dead"
+            _take_back(states, _built_on(proof.step.rule, needs))
+            if is_dead_again:
+                _take_back(states, _rests_of(when, needs))
+            if kind == "live" and proof.outcome == "bad":
+                _take_back(states, {rule for rule in when if when[rule] in ("dead", "live")})
+            states[proof.step] = _noted(proof, states, needs)
+            had_power = had_power and not is_dead_again
+        had_power = had_power or (kind == "live" and proof.outcome is not None)
     return states
 
 
@@ -167,15 +188,27 @@ def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
         case "once":
             return [Step(name)]
         case "source":
-            return [Step(name, part) for part in touched.sources]
+            return [Step(name, part) for part in touched.sources or (None,)]
         case "pair":
-            return [Step(name, part, pair) for part, pairs in touched.outlets for pair in pairs]
+            places = (*touched.inlets, *touched.outlets)
+            return [Step(name, part, pair) for part, pairs in places for pair in pairs]
         case "outlet":
-            return [Step(name, part) for part, _ in touched.outlets]
+            frames = touched.frames if rule.get("frames") else ()
+            return [Step(name, part) for part in (*(part for part, _ in touched.outlets), *frames)]
         case "device":
             return [Step(name, part) for part in touched.devices]
         case other:
             raise ValueError(f"The step {name} is for {other!r}, which is not known here.")
+
+
+def _built_on(rule: str, needs: Mapping[str, Sequence[str]]) -> set[str]:
+    """Give the rules that need a rule, and those that need these."""
+    return {one for one in needs if rule in _all_needs(one, needs)}
+
+
+def _rests_of(when: Mapping[str, str | None], needs: Mapping[str, Sequence[str]]) -> set[str]:
+    """Give all that the steps without power need."""
+    return {need for rule, kind in when.items() if kind == "dead" for need in _all_needs(rule, needs)}
 
 
 def _all_needs(rule: str, needs: Mapping[str, Sequence[str]]) -> set[str]:
@@ -188,14 +221,20 @@ def _all_needs(rule: str, needs: Mapping[str, Sequence[str]]) -> set[str]:
     return found
 
 
+def _take_back(states: dict[Step, StepState], rules: Collection[str]) -> None:
+    """Let what was noted of these rules no longer count."""
+    for step, state in states.items():
+        if step.rule in rules and state is not StepState.OPEN:
+            states[step] = StepState.TOO_EARLY
+
+
 def _noted(proof: Proof, states: Mapping[Step, StepState], needs: Mapping[str, Sequence[str]]) -> StepState:
     if proof.outcome is None:
         return StepState.SKIPPED
     if proof.outcome != "good":
         return StepState.BAD
-    missing = [
-        step
-        for step, state in states.items()
-        if step.rule in needs.get(proof.step.rule, ()) and state is not StepState.GOOD
-    ]
-    return StepState.TOO_EARLY if missing else StepState.GOOD
+    for need in needs.get(proof.step.rule, ()):
+        shown = {state for step, state in states.items() if step.rule == need}
+        if shown != {StepState.GOOD}:
+            return StepState.TOO_EARLY
+    return StepState.GOOD

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final
 
 from fieldlog.model.proving import ChangeState, Step, StepState
@@ -9,6 +10,7 @@ from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import ProvedChange, proved_changes, step_of, touching
 from fieldlog.reports.wording import begun, pair_words
 
+INLET: Final = "Inlet"
 NOT_YET_PROVED: Final = "Changed, not yet proved"
 _PROVED: Final = "Proved {day}: entered by the owner, not an inspection"
 _FAILED: Final = f"{NOT_YET_PROVED}: a step is bad"
@@ -17,7 +19,7 @@ STATES: Final[Mapping[StepState, str]] = {
     StepState.GOOD: "good",
     StepState.BAD: "bad",
     StepState.SKIPPED: "not tested",
-    StepState.TOO_EARLY: "does not count, since a step before it was open or was noted anew",
+    StepState.TOO_EARLY: "does not count, since a step before it was open or noted anew, or power came on",
 }
 
 
@@ -63,12 +65,42 @@ def change_lines(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[ChangeLi
     """Give the rig's changes, newest first, by the entries of schemas/facts/proving.json."""
     if not rig.changes:
         return ()
-    names = {str(part["id"]): str(part["name"]) for part in touching(rig).body["parts"]}
-    asked = {str(rule["id"]): str(rule["ask"]) for rule in rules}
-    return tuple(_line(each, names, asked) for each in proved_changes(rig, rules))
+    asked = Asked(touching(rig).body["parts"], {str(rule["id"]): rule for rule in rules})
+    return tuple(_line(each, asked) for each in proved_changes(rig, rules))
 
 
-def _line(proved: ProvedChange, names: Mapping[str, str], asked: Mapping[str, str]) -> ChangeLine:
+@dataclass(frozen=True)
+class Asked:
+    """What a step asks, and of what, in words: by the parts of the map and the entries of the table."""
+
+    parts: Sequence[Mapping[str, Any]]
+    rules: Mapping[str, Mapping[str, Any]]
+
+    @cached_property
+    def names(self) -> Mapping[str, str]:
+        """Give what the owner calls each part."""
+        return {str(part["id"]): str(part["name"]) for part in self.parts}
+
+    @cached_property
+    def frames(self) -> set[str]:
+        """Give the ids of the appliances, which are asked at their frame."""
+        return {str(part["id"]) for part in self.parts if part["kind"] == "appliance"}
+
+    def words(self, step: Step) -> str:
+        """Give what is asked."""
+        rule = self.rules[step.rule]
+        if step.part in self.frames and "ask_frame" in rule:
+            return str(rule["ask_frame"])
+        return str(rule["ask_once"] if step.part is None and "ask_once" in rule else rule["ask"])
+
+    def place(self, step: Step) -> str:
+        """Give the part and the pair; a pair of no part is read at the inlet."""
+        part = INLET if step.part is None and step.pair else self.names.get(step.part or "", step.part)
+        pair = None if step.pair is None else pair_words(step.pair)
+        return begun(", ".join(each for each in (part, pair) if each))
+
+
+def _line(proved: ProvedChange, asked: Asked) -> ChangeLine:
     chain = proved.change.chain
     body = chain.body
     good = sum(state is StepState.GOOD for state in proved.states.values())
@@ -77,30 +109,26 @@ def _line(proved: ProvedChange, names: Mapping[str, str], asked: Mapping[str, st
         day=_day(chain),
         what=str(body["what"]),
         why=str(body["why"]),
-        parts=", ".join(names.get(part, "a part that is no longer on the map") for part in body["parts"]),
+        parts=", ".join(
+            asked.names.get(part, "a part that is no longer on the map") for part in body["parts"]
+        ),
         used=", ".join(text for text in (str(body["wire"]), str(body["device"])) if text),
         state=proved.state.value,
         standing=f"{good} of {len(proved.states)} steps stand good",
-        proofs=tuple(_proofs(proved, names, asked)),
+        proofs=tuple(_proofs(proved, asked)),
     )
 
 
-def _proofs(proved: ProvedChange, names: Mapping[str, str], asked: Mapping[str, str]) -> Iterator[ProofLine]:
+def _proofs(proved: ProvedChange, asked: Asked) -> Iterator[ProofLine]:
     newest = {step_of(chain): chain for chain in proved.change.proofs}
     for step, state in proved.states.items():
         chain = newest.get(step)
         result = STATES[state] + ("" if chain is None else _told(chain))
         if chain is None:
-            yield ProofLine(asked[step.rule], _of(step, names), result)
+            yield ProofLine(asked.words(step), asked.place(step), result)
         else:
             number = chain.entry.position
-            yield ProofLine(asked[step.rule], _of(step, names), result, _day(chain), number)
-
-
-def _of(step: Step, names: Mapping[str, str]) -> str:
-    part = None if step.part is None else names.get(step.part, step.part)
-    pair = None if step.pair is None else pair_words(step.pair)
-    return begun(", ".join(each for each in (part, pair) if each))
+            yield ProofLine(asked.words(step), asked.place(step), result, _day(chain), number)
 
 
 def _told(chain: Chain) -> str:

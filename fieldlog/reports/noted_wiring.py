@@ -39,7 +39,7 @@ def change_lines(body: Body, names: Names) -> Iterator[Line]:
 
 def proof_lines(body: Body, names: Names) -> Iterator[Line]:
     """Give the step, what was read, and what that means."""
-    yield Line("Step", _asked("facts/proving.json", body["step"]))
+    yield Line("Step", _asked("facts/proving.json", body["step"], is_once=body["part"] is None))
     if body["part"]:
         yield Line("Part", _called(body["part"], names))
     if body["pair"]:
@@ -96,5 +96,8 @@ def _called(part: str, names: Names) -> str:
     return f"“{names.get(part, part)}”"
 
 
-def _asked(table: str, point: str) -> str:
-    return next((str(each["ask"]) for each in entries(table) if each["id"] == point), point)
+def _asked(table: str, point: str, *, is_once: bool = False) -> str:
+    found = next((each for each in entries(table) if each["id"] == point), None)
+    if found is None:
+        return point
+    return str(found.get("ask_once", found["ask"]) if is_once else found["ask"])

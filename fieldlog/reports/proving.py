@@ -1,11 +1,11 @@
 """What a rig's changes touch, and how far each is proved."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from fieldlog.engine.protection import map_of_body
-from fieldlog.engine.protection.touched import touched_by
+from fieldlog.engine.protection.touched import Ways, touched_by
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.proving import (
@@ -20,10 +20,14 @@ from fieldlog.model.proving import (
 )
 from fieldlog.model.rig import Chain, Change, Rig
 
+USUAL_OUTLET: Final = "5-15"
+"""What an outlet without a type counts as; own choice: the usual one of a 120 V circuit."""
+OUTLET_KINDS: Final = ("receptacle", "gfci-receptacle", "strip")
+
 
 @dataclass(frozen=True)
 class Touching:
-    """What each change of a rig touches, by the map as it is now."""
+    """What each change of a rig touches, by the map as it is now and as it was since before the change."""
 
     body: Mapping[str, Any]
     touched: Mapping[str, Touched]
@@ -67,12 +71,12 @@ def touching(rig: Rig) -> Touching:
     """Give what each change of the rig touches."""
     body = map_of_list(rig) if rig.map is None else rig.map.body
     rig_map = map_of_body(body)
-    pairs = {
-        part["id"]: contacts_of(part["outlet_type"]).usual
-        for part in body["parts"]
-        if part.get("outlet_type")
+    types = {part["id"]: _outlet_type(part) for part in body["parts"]}
+    pairs = {part: contacts_of(outlet).usual for part, outlet in types.items() if outlet is not None}
+    touched = {
+        change.id: touched_by(rig_map, change.parts, pairs, _ways_since(change, rig))
+        for change in rig.changes
     }
-    touched = {change.id: touched_by(rig_map, change.parts, pairs) for change in rig.changes}
     return Touching(body, touched, rig.changes)
 
 
@@ -85,6 +89,38 @@ def proved_changes(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[Proved
 def step_of(proof: Chain) -> Step:
     """Give the step that a proof is of."""
     return Step(proof.body["step"], proof.body["part"], proof.body["pair"])
+
+
+def _outlet_type(part: Mapping[str, Any]) -> str | None:
+    noted = part.get("outlet_type")
+    return str(noted) if noted else USUAL_OUTLET if part["kind"] in OUTLET_KINDS else None
+
+
+def _ways_since(change: Change, rig: Rig) -> list[Ways]:
+    """Give the ways of each version of the map from the one before a change on; of all, if none is named."""
+    drawn = [entry.record for entry in rig.log if entry.record.kind == "rig-map"]
+    place = {record.id: at for at, record in enumerate(drawn)}
+    shown = place.get(change.chain.body["map"])
+    before = () if shown is None else drawn[shown].stands_in_for
+    first = min((place[one] for one in before if one in place), default=None)
+    if first is None:
+        return [_ways_of_list(rig), *(_ways(record.body["runs"]) for record in drawn)]
+    return [_ways(record.body["runs"]) for record in drawn[first:]]
+
+
+def _ways(runs: Iterable[Mapping[str, Any]]) -> list[tuple[str, str]]:
+    return [(run["from"], run["to"]) for run in runs]
+
+
+def _ways_of_list(rig: Rig) -> list[tuple[str, str]]:
+    """Give the ways that the list of outlets and devices stands for, by every guard that was ever noted."""
+    guards = [
+        (str(version.record.body["guard"]), outlet.id)
+        for outlet in rig.outlets
+        for version in outlet.chain.versions
+        if version.record.body["guard"] is not None
+    ]
+    return [*_ways(map_of_list(rig)["runs"]), *guards]
 
 
 def _states(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> dict[Step, StepState]:

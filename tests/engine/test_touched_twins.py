@@ -11,6 +11,7 @@ from fieldlog.model.canonical import canonical
 from tests.node import answers_of_node
 from tests.rig_maps import Draw, Map, rig_maps
 
+AMPS = (15, 20, 30, 50)
 PAIRS = (["h-n", "h-g", "n-g"], ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"])
 
 
@@ -18,22 +19,31 @@ PAIRS = (["h-n", "h-g", "n-g"], ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"])
 def changes(draw: Draw) -> Map:
     """Draw a map, the parts that were changed (some of them no longer on it) and what can be probed."""
     value: Map = draw(rig_maps(most=12))
+    for part in value["parts"]:
+        if part["kind"] == "inlet" and draw(st.booleans()):
+            part["amps"] = draw(st.sampled_from(AMPS))
     ids = [part["id"] for part in value["parts"]]
     probed = draw(st.lists(st.sampled_from(ids), unique=True))
     changed = draw(st.lists(st.sampled_from([*ids, "gone"]), unique=True, min_size=1, max_size=4))
+    end = st.sampled_from([*ids, "gone"])
+    runs = st.builds(lambda start, to: {"from": start, "to": to}, end, end)
     return {
         "map": value,
+        "earlier": draw(st.lists(st.lists(runs, max_size=12), max_size=3)),
         "parts": changed,
         "pairs": {one: draw(st.sampled_from(PAIRS)) for one in probed},
     }
 
 
 def by_the_engine(value: Map) -> dict[str, Any]:
-    found = touched_by(read_map({**value["map"], "trips": []}), value["parts"], value["pairs"])
+    earlier = [[(run["from"], run["to"]) for run in runs] for runs in value["earlier"]]
+    found = touched_by(read_map({**value["map"], "trips": []}), value["parts"], value["pairs"], earlier)
     return {
         "outlets": [[part, list(pairs)] for part, pairs in found.outlets],
         "devices": list(found.devices),
         "sources": list(found.sources),
+        "frames": list(found.frames),
+        "inlets": [[part, list(pairs)] for part, pairs in found.inlets],
     }
 
 

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
-import { changeState, isGood, statesOf, stepsOf } from "../../static/js/engine/proving.js";
+import { changeState, isGood, keyOf, statesOf, stepsOf } from "../../static/js/engine/proving.js";
 
 const read = (name) => JSON.parse(readFileSync(new URL(name, import.meta.url), "utf8"));
 const RULES = read("../../schemas/facts/proving.json").entries;
@@ -13,11 +13,15 @@ function proof(text) {
   return { step: { rule, part: part || null, pair: rest.length === 2 ? rest[0] : null }, outcome: outcome === "skipped" ? null : outcome };
 }
 
-for (const { about, proofs, state, states, sources = [] } of read("../cases/proving.json")) {
-  test(about, () => {
-    const steps = stepsOf({ outlets: [["o", ["h-n", "h-g", "n-g"]]], devices: ["d"], sources }, RULES);
-    const found = statesOf(steps, proofs.map(proof), RULES);
+const known = read("../cases/proving.json");
+const proofsOf = (texts) => texts.flatMap((text) => (text in known.proofs ? proofsOf(known.proofs[text]) : [proof(text)]));
 
+for (const { about, proofs, state, states, touched, steps: wanted } of known.cases) {
+  test(about, () => {
+    const steps = stepsOf({ ...known.touched, ...touched }, RULES);
+    const found = statesOf(steps, proofsOf(proofs), RULES);
+
+    if (wanted) assert.deepEqual(steps.map(keyOf), wanted);
     assert.equal(changeState(found), state);
     assert.deepEqual(Object.fromEntries(Object.keys(states).map((key) => [key, found.get(key)])), states);
   });

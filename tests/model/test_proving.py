@@ -6,6 +6,7 @@ common practice.
 """
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -26,9 +27,9 @@ from fieldlog.model.proving import (
 )
 
 ROOT = Path(__file__).parents[2]
-CASES = json.loads((ROOT / "tests/cases/proving.json").read_text(encoding="utf-8"))
+KNOWN = json.loads((ROOT / "tests/cases/proving.json").read_text(encoding="utf-8"))
+CASES = KNOWN["cases"]
 RULES = json.loads((ROOT / "schemas/facts/proving.json").read_text(encoding="utf-8"))["entries"]
-OUTLETS = (("o", ("h-n", "h-g", "n-g")),)
 
 
 def proof(text: str) -> Proof:
@@ -37,21 +38,45 @@ def proof(text: str) -> Proof:
     return Proof(Step(rule, part or None, pair), {"skipped": None}.get(rest[-1], rest[-1]))
 
 
+def proofs_of(texts: list[str]) -> Iterator[Proof]:
+    """Give the proofs in their order; a name with @ stands for several."""
+    for text in texts:
+        if text in KNOWN["proofs"]:
+            yield from proofs_of(KNOWN["proofs"][text])
+        else:
+            yield proof(text)
+
+
+def touched_of(case: dict[str, Any]) -> Touched:
+    told = KNOWN["touched"] | case.get("touched", {})
+    outlets, inlets = (
+        tuple((part, tuple(pairs)) for part, pairs in told[name]) for name in ("outlets", "inlets")
+    )
+    return Touched(outlets, tuple(told["devices"]), tuple(told["sources"]), tuple(told["frames"]), inlets)
+
+
 def key(step: Step) -> str:
     return f"{step.rule}|{step.part or ''}|{step.pair or ''}"
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["about"])
 def test_a_step_counts_only_after_what_it_needs(case: dict[str, Any]) -> None:
-    steps = steps_of(Touched(OUTLETS, ("d",), tuple(case.get("sources", ()))), RULES)
-    states = states_of(steps, [proof(text) for text in case["proofs"]], RULES)
+    steps = steps_of(touched_of(case), RULES)
+    states = states_of(steps, proofs_of(case["proofs"]), RULES)
 
+    assert [key(step) for step in steps] == case.get("steps", [key(step) for step in steps])
     assert change_state(states).value == case["state"]
     found = {key(step): state.value for step, state in states.items()}
     assert {name: found[name] for name in case["states"]} == case["states"]
 
 
-STEPS = steps_of(Touched(OUTLETS, ("d",), ("s",)), RULES)
+STEPS = steps_of(touched_of({"touched": {"sources": ["s"], "frames": ["f"]}}), RULES)
+WHEN = {rule["id"]: rule["when"] for rule in RULES}
+CHAIN = ("unplugged", "source-off", "meter-before", "no-volts", "meter-after")
+
+
+def later(order: list[Step], place: int) -> set[str]:
+    return {WHEN[each.rule] for each in order[place:]}
 
 
 @given(st.permutations(STEPS))
@@ -64,6 +89,11 @@ def test_in_whatever_order_steps_are_noted_only_a_right_one_proves(order: list[S
         for rule in RULES
         if rule["id"] in place
         for need in rule.get("needs", ())
+    ) and not any(
+        WHEN[one.rule] == "live"
+        and {each.rule for each in order[:i]} & set(CHAIN)
+        and "dead" in later(order, i)
+        for i, one in enumerate(order)
     )
     assert (change_state(states) is ChangeState.PROVED) == is_right
 
@@ -75,6 +105,34 @@ def test_a_change_is_never_proved_while_a_step_was_never_noted(noted: list[Step]
     assert all(state is StepState.OPEN for step, state in states.items() if step not in noted)
     if set(noted) != set(STEPS):
         assert change_state(states) is not ChangeState.PROVED
+
+
+@given(st.lists(st.tuples(st.sampled_from(STEPS), st.sampled_from(["good", "bad", None])), max_size=40))
+def test_ohms_count_only_where_all_that_shows_no_volts_was_noted_good_since_the_last_power(
+    noted: list[tuple[Step, str | None]],
+) -> None:
+    proofs = [Proof(step, outcome) for step, outcome in noted]
+    states = states_of(STEPS, proofs, RULES)
+
+    for step, state in states.items():
+        if step.rule in ("ground-continuous", "neutral-isolated", "no-short") and state is StepState.GOOD:
+            newest = max(i for i, one in enumerate(proofs) if one.step == step)
+            power = [
+                i
+                for i, one in enumerate(proofs[:newest])
+                if WHEN[one.step.rule] == "live" and one.outcome is not None
+            ]
+            since = proofs[max(power, default=-1) + 1 : newest]
+            shown = {one.step for one in since if one.outcome == "good"}
+            assert shown >= {each for each in STEPS if each.rule in CHAIN}
+
+
+@given(st.lists(st.sampled_from(STEPS), max_size=40), st.sampled_from(["polarity", "under-load", "trips"]))
+def test_after_a_bad_step_with_power_nothing_else_stands_good(noted: list[Step], rule: str) -> None:
+    bad = next(step for step in STEPS if step.rule == rule)
+    states = states_of(STEPS, [*(Proof(step, "good") for step in noted), Proof(bad, "bad")], RULES)
+
+    assert states[bad] is StepState.BAD and StepState.GOOD not in states.values()
 
 
 @pytest.mark.parametrize(

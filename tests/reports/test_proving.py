@@ -19,6 +19,7 @@ SINK = an_outlet(RIG["id"], "Sink", DEVICE["id"])
 BED = an_outlet(RIG["id"], "Bed")
 DEAD = (
     "unplugged",
+    "source-off",
     "meter-before",
     "no-volts",
     "meter-after",
@@ -27,6 +28,7 @@ DEAD = (
     "no-short",
 )
 LIVE = ("polarity", "under-load", "trips")
+PLACES = [(pair, at_inlet) for at_inlet in (True, False) for pair in ("h-n", "h-g", "n-g")]
 OF_SINK = ("no-volts", "ground-continuous", "polarity", "under-load")
 
 
@@ -46,9 +48,16 @@ CHANGE = a_change(SINK["id"])
 
 
 def a_proof(
-    step: str, outcome: str | None = "good", *, minute: int, pair: str | None = None, **body: Any
+    step: str,
+    outcome: str | None = "good",
+    *,
+    minute: int,
+    pair: str | None = None,
+    at_inlet: bool = False,
+    **body: Any,
 ) -> dict[str, Any]:
     part = SINK["id"] if step in OF_SINK else DEVICE["id"] if step == "trips" else None
+    part = "inlet" if at_inlet else part
     told = {
         "step": step,
         "part": part,
@@ -63,13 +72,14 @@ def a_proof(
     return a_record("proof", told | {"note": ""} | body, **members)
 
 
-def all_proofs(**others: str | None) -> list[dict[str, Any]]:
+def all_proofs(first: int = 0, **others: str | None) -> list[dict[str, Any]]:
     """Give a proof of every step of the change in its order; good, but for those named (with _ for -)."""
     made: list[dict[str, Any]] = []
     for step in (*DEAD, *LIVE):
         outcome = others.get(step.replace("-", "_"), "good")
-        for pair in ("h-n", "h-g", "n-g") if step == "no-volts" else (None,):
-            made.append(a_proof(step, outcome, minute=len(made), pair=pair, note="" if outcome else "Rain"))
+        for pair, at_inlet in PLACES if step == "no-volts" else [(None, False)]:
+            rest: dict[str, Any] = {"at_inlet": at_inlet, "note": "" if outcome else "Rain"}
+            made.append(a_proof(step, outcome, minute=first + len(made), pair=pair, **rest))
     return made
 
 
@@ -86,7 +96,7 @@ def line(*records: dict[str, Any]) -> ChangeLine:
 
 def test_a_change_is_not_yet_proved_until_every_step_stands_good() -> None:
     assert line().words == "Changed, not yet proved"
-    assert line(*all_proofs()[:-1]).standing == "11 of 12 steps stand good"
+    assert line(*all_proofs()[:-1]).standing == "15 of 16 steps stand good"
     assert not line(*all_proofs()[:-1]).is_proved
     assert line(*all_proofs()).words == "Proved 2026-11-26: entered by the owner, not an inspection"
 
@@ -98,11 +108,28 @@ def test_a_step_left_out_keeps_a_change_from_being_proved_and_says_why() -> None
     assert [proof.result for proof in found.proofs if "known load" in proof.asked] == ["not tested: Rain"]
 
 
-def test_a_bad_step_is_said_and_noted_good_again_it_no_longer_counts() -> None:
+def test_a_bad_step_with_power_is_said_and_only_all_steps_anew_prove_the_change() -> None:
     bad = all_proofs(trips="bad")
 
     assert line(*bad).words == "Changed, not yet proved: a step is bad"
-    assert line(*bad, a_proof("trips", minute=50)).is_proved
+    assert line(*bad, a_proof("trips", minute=50)).words == "Changed, not yet proved"
+    assert line(*bad, *all_proofs(first=20)).is_proved
+
+
+def test_an_appliance_is_asked_at_its_frame_and_a_rig_without_an_inlet_at_its_inlet_all_the_same() -> None:
+    parts = [
+        {"id": "b", "kind": "breaker", "name": "Breaker"},
+        {"id": "f", "kind": "appliance", "name": "Fridge"},
+    ]
+    drawn = a_record(
+        "rig-map", {"parts": parts, "runs": [{"from": "b", "to": "f"}], "modes": {}}, rig=RIG["id"]
+    )
+    [found] = change_lines(rig(drawn, a_change("b", map=drawn["id"])), RULES)
+
+    told = [(proof.of, proof.asked) for proof in found.proofs]
+    assert ("Fridge", "Ohms from the inlet’s ground pin to the metal frame of this appliance") in told
+    assert ("Inlet, hot–neutral", "Volts between these contacts") in told
+    assert ("", "Every other source off and unplugged, generator stopped, none plugged in anywhere?") in told
 
 
 def test_a_correction_of_a_proof_counts_in_place_of_it() -> None:
@@ -113,7 +140,7 @@ def test_a_correction_of_a_proof_counts_in_place_of_it() -> None:
 
 
 def test_a_shops_breakdown_fails_a_change_and_its_good_word_proves_nothing() -> None:
-    shop = {"value": "900", "unit": "V", "note": "By Alder Bend; 60 s"}
+    shop: dict[str, Any] = {"value": "900", "unit": "V", "note": "By Alder Bend; 60 s"}
 
     assert line(*all_proofs(), a_proof("dielectric", "bad", minute=40, **shop)).words.endswith(
         "a step is bad"
@@ -127,7 +154,7 @@ def test_what_is_not_yet_proved_is_the_first_open_point() -> None:
 
     first = told.open_points[0]
     assert first.kind == "changed, not yet proved"
-    assert first.sentence == "“New cable”, 2026-11-25: 0 of 12 steps stand good."
+    assert first.sentence == "“New cable”, 2026-11-25: 0 of 16 steps stand good."
     proved = overview(rig(CHANGE, *all_proofs()), load(), NOON.date())
     assert "changed, not yet proved" not in [point.kind for point in proved.open_points]
 
@@ -152,7 +179,7 @@ def test_the_service_record_lists_each_change_with_its_proofs() -> None:
     page = render_body(contents(rig(change, *proofs), load(), made_at=NOON, address="http://here/"))
 
     section = page.split("Changes to the wiring", 1)[1].split("</section>", 1)[0]
-    assert "Changed, not yet proved" in section and "1 of 12 steps stand good" in section
+    assert "Changed, not yet proved" in section and "1 of 16 steps stand good" in section
     assert "New cable &lt;b&gt; (Cut). Parts: Sink. Used: 12 AWG." in section
     assert "2026-11-26, entry 6: Volts between these contacts (Sink, hot–neutral): does not count" in section
     assert "0.2 V" in section

@@ -4,11 +4,19 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from fieldlog.engine.protection.guards import guards_of
 from fieldlog.engine.protection.map import wire
+from fieldlog.model.contacts import contacts_of_inlet
 from fieldlog.model.proving import Touched
 from fieldlog.model.rig_map import RigMap
 
+Ways = Sequence[tuple[str, str]]
 
-def touched_by(rig_map: RigMap, parts: Collection[str], pairs: Mapping[str, Sequence[str]]) -> Touched:
+
+def touched_by(
+    rig_map: RigMap,
+    parts: Collection[str],
+    pairs: Mapping[str, Sequence[str]],
+    earlier: Iterable[Ways] = (),
+) -> Touched:
     """Give what has to be proved after a change.
 
     Parameters
@@ -16,15 +24,22 @@ def touched_by(rig_map: RigMap, parts: Collection[str], pairs: Mapping[str, Sequ
     rig_map : RigMap
         As it is after the change.
     parts : collection of str
-        Ids of the parts that were changed; those that the map does not have are passed over.
+        Ids of the parts that were changed; where the map no longer has one, what once hung on it counts.
     pairs : mapping of str to sequence of str
         By id, the pairs of contacts of every part that can be probed.
+    earlier : iterable of sequence of (str, str)
+        From which part to which each run led, in each version of the map from the one before the change on.
 
     Returns
     -------
     Touched
-        Outlets that were changed or lie beyond what was; devices that were changed, lie beyond, or guard
-        such an outlet; every inverter, since it may start by itself. In the order of the map.
+        Outlets and appliances that were changed or lie beyond what was, now or in an earlier version;
+        devices that were changed, lie beyond, or guard such an outlet; every inverter, since it may start by
+        itself; every inlet. In the order of the map.
+
+    Notes
+    -----
+    A change may take a part out, or feed what hung on it from elsewhere; what hung on it was worked on.
 
     Examples
     --------
@@ -35,10 +50,14 @@ def touched_by(rig_map: RigMap, parts: Collection[str], pairs: Mapping[str, Sequ
     >>> found = touched_by(rig, ["r"], {"g": three, "r": three})
     >>> [part for part, _ in found.outlets], found.devices
     (['r'], ('g',))
+    >>> without = RigMap((parts[0], parts[2]), (Run("inlet", "r"),))
+    >>> [part for part, _ in touched_by(without, ["g"], {"r": three}, [[("inlet", "g"), ("g", "r")]]).outlets]
+    ['r']
     """
     wiring = wire(rig_map)
-    known = wiring.number.keys() & set(parts)
-    touched = below(((run.start, run.end) for run in rig_map.runs), known)
+    now = [(run.start, run.end) for run in rig_map.runs]
+    once = set(parts).union(*(below(ways, parts) for ways in earlier))
+    touched = below(now, wiring.number.keys() & once)
     guards = {
         guard
         for mode in wiring.feeds
@@ -54,7 +73,21 @@ def touched_by(rig_map: RigMap, parts: Collection[str], pairs: Mapping[str, Sequ
             part.id for part in rig_map.parts if part.is_guard and (part.id in touched or part.id in guards)
         ),
         sources=tuple(part.id for part in rig_map.parts if part.kind == "inverter"),
+        frames=tuple(part.id for part in rig_map.parts if part.kind == "appliance" and part.id in touched),
+        inlets=_inlets(rig_map, pairs),
     )
+
+
+def _inlets(
+    rig_map: RigMap, pairs: Mapping[str, Sequence[str]]
+) -> tuple[tuple[str | None, tuple[str, ...]], ...]:
+    """Give every inlet with its pairs; one without an id where the map has none: a cord enters somewhere."""
+    found = tuple(
+        (part.id, tuple(pairs.get(part.id) or contacts_of_inlet(part.amps).usual))
+        for part in rig_map.parts
+        if part.kind == "inlet"
+    )
+    return found or ((None, contacts_of_inlet(None).usual),)
 
 
 def below(ways: Iterable[tuple[str, str]], parts: Collection[str]) -> set[str]:

@@ -1,12 +1,11 @@
 // What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested from
 // tests/cases/due-rows.json.
-import { pairsOf } from "../check/pairs.js";
-import { touchedBy } from "../engine/proving.js";
 import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
 import { mapOf } from "../rig/map-of.js";
 import { momentOf } from "../rig/rig-of.js";
+import { touchedOf } from "../rig/touched.js";
 
 /** @typedef {import("../rig/rig-of.js").Rig} Rig */
 /** @typedef {import("../rig/rig-of.js").Noted} Noted */
@@ -116,8 +115,7 @@ export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kin
 
 /** Gives the changes that touch a thing, by the map as it is now. */
 function changesOf(rig, map) {
-  const pairs = ({ outlet_type: type }) => (type ? pairsOf(type) : []);
-  const found = rig.newest("change").map((change) => ({ change, touched: touchedBy(map, change.body.parts, pairs) }));
+  const found = rig.newest("change").map((change) => ({ change, touched: touchedOf(rig, map, change) }));
   return (kind, noted) => {
     const parts = partsOf(map, kind, noted);
     const of = ({ outlets, devices }) => (kind === "outlet" ? outlets.map(([part]) => part) : devices);

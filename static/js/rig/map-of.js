@@ -17,8 +17,8 @@ export function mapOf(rig) {
   return { map: drawn?.body ?? mapOfList(rig), isDrawn: drawn !== null, drawn };
 }
 
-/** @param {import("./rig-of.js").Rig} rig @returns {RigMap} */
-function mapOfList({ body, outlets, devices }) {
+/** @param {import("./rig-of.js").Rig} rig @returns {RigMap} what its list of outlets and devices stands for */
+export function mapOfList({ body, outlets, devices }) {
   const cords = devices.filter((device) => device.body.type === "cord-gfci");
   const others = devices.filter((device) => !cords.includes(device));
   const supply = { id: "supply", kind: "supply", name: "Pedestal outlet", amps: AMPS[body.outlet] };

@@ -17,12 +17,13 @@ import { chains } from "../outbox/chains.js";
  * @property {Noted[]} outlets as they were first noted
  * @property {Noted[]} devices as they were first noted
  * @property {(kind: string, subject?: Noted) => Noted[]} newest its records of a kind, or those about one thing, newest first
+ * @property {(kind: string) => Record<string, any>[]} versions its records of a kind with all that they corrected, in the order of the rows
  */
 
 /** @param {import("../outbox/rows.js").Row[]} rows in order @returns {Rig[]} as they were first noted */
 export function rigsOf(rows) {
   const noted = chains(rows).map(notedOf);
-  return noted.filter(({ record }) => record.kind === "rig").map((rig) => rigOf(rig, noted));
+  return noted.filter(({ record }) => record.kind === "rig").map((rig) => rigOf(rig, noted, rows));
 }
 
 function notedOf(chain) {
@@ -30,11 +31,12 @@ function notedOf(chain) {
   return { id: chain[0].id, ids: chain.map(({ id }) => id), record, body: record.body };
 }
 
-function rigOf({ id, body }, noted) {
+function rigOf({ id, body }, noted, rows) {
   const own = noted.filter(({ record }) => record.rig === id);
   const of = (kind) => own.filter(({ record }) => record.kind === kind);
   const newest = (kind, subject) => of(kind).filter(({ record }) => !subject || subject.ids.includes(record.subject)).reverse().sort(byTime);
-  return { id, name: body.name, body, outlets: of("outlet"), devices: of("device"), newest };
+  const versions = (kind) => rows.map(({ record }) => record).filter((record) => record.kind === kind && record.rig === id);
+  return { id, name: body.name, body, outlets: of("outlet"), devices: of("device"), newest, versions };
 }
 
 /** @param {Noted} noted @returns {number} when it was observed, in milliseconds */
