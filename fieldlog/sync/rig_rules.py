@@ -1,5 +1,6 @@
 """What makes a record of the rig's wiring right: its map can be read, and what it names is there."""
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from typing import Any, Final, Protocol
@@ -8,11 +9,17 @@ from fieldlog.engine.protection import map_of_body
 from fieldlog.errors import BadInput
 from fieldlog.model.identity import is_identity
 from fieldlog.model.problem import Problem
-from fieldlog.model.proving import is_good
+from fieldlog.model.proving import BEYOND_THE_METER, is_good
 from fieldlog.model.record import Record
 from fieldlog.tables import entries
 
 TESTS: Final = ("outlet-test", "trip-test")
+SHOWN_BY: Final[Mapping[str, str]] = {
+    "outlet-test": "outlet-test",
+    "outlet-test-loaded": "outlet-test",
+    "trip-test": "trip-test",
+}
+"""By what a step of a proof asks for, the kind of the record that shows it."""
 STEP_RECORDS: Final[Mapping[str, str]] = {"device": "trip-test", "outlet": "outlet-test", "look": "look"}
 
 
@@ -52,8 +59,16 @@ def proof_agrees_with_itself(record: Record) -> Iterator[Problem]:
         return
     if body["outcome"] is None and not body["note"].strip():
         yield Problem("/body/note", "Say why it was not tested.")
+    if body["outcome"] == "good" and "record" in rule and body["record"] is None:
+        kind = SHOWN_BY[rule["record"]]
+        words = (
+            f"A good {body['step']} is shown by a record of the kind {kind}; name it, or put null as outcome."
+        )
+        yield Problem("/body/record", words)
     if body["value"] is not None:
         yield from _value_of_proof(body, rule)
+    elif body["outcome"] is not None and "good" in rule:
+        yield from _beyond_the_meter(body, rule)
 
 
 def look_says_one_thing(record: Record) -> Iterator[Problem]:
@@ -109,8 +124,10 @@ def proof_is_of_the_rig(record: Record, log: RigLog) -> Iterator[Problem]:
     if record.subject is not None and not log.is_of(record.subject, "change", record.rig):
         yield Problem("/subject", "The subject is not a change of this rig; send its record first.")
     shown = record.body["record"]
-    if shown is not None and not any(log.is_of(shown, kind, record.rig) for kind in TESTS):
-        yield Problem("/body/record", "This test is not one of this rig; send its record first, or put null.")
+    kinds = _kinds_that_show(record.body)
+    if shown is not None and not any(log.is_of(shown, kind, record.rig) for kind in kinds):
+        words = f"This is not a record of the kind {' or '.join(kinds)} of this rig; send it first."
+        yield Problem("/body/record", words)
 
 
 def look_is_of_the_rig(record: Record, log: RigLog) -> Iterator[Problem]:
@@ -154,6 +171,24 @@ def _value_of_proof(body: Mapping[str, Any], rule: Mapping[str, Any]) -> Iterato
         other = "bad" if body["outcome"] == "good" else "good"
         words = f"{body['value']} {body['unit']} is {other} by this step; correct the value or the outcome."
         yield Problem("/body/outcome", words)
+
+
+def _beyond_the_meter(body: Mapping[str, Any], rule: Mapping[str, Any]) -> Iterator[Problem]:
+    """Let a proof without a value stand only where its note says that the meter showed more than it can."""
+    if not body["note"].startswith(BEYOND_THE_METER):
+        words = (
+            f"This step is noted with its value in {rule['unit']}; send it, or a note that begins with OL."
+        )
+        yield Problem("/body/value", words)
+    elif (body["outcome"] == "good") != is_good(rule, math.inf):
+        other = "bad" if body["outcome"] == "good" else "good"
+        yield Problem("/body/outcome", f"OL is {other} by this step; correct the note or the outcome.")
+
+
+def _kinds_that_show(body: Mapping[str, Any]) -> tuple[str, ...]:
+    """Give the kinds of record that a proof may name: for a good one, only that which its step asks for."""
+    wanted = _steps().get(body["step"], {}).get("record")
+    return (SHOWN_BY[wanted],) if wanted and body["outcome"] == "good" else TESTS
 
 
 def _twice(parts: list[Mapping[str, Any]], member: str) -> Iterator[Problem]:

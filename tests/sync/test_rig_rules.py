@@ -9,6 +9,7 @@ from tests.builders import a_device, a_record, a_rig, a_trip_test, an_id, an_out
 from tests.conftest import Person
 
 Made = dict[str, Any]
+BEYOND = "OL: more than the meter can show"
 
 
 def a_map(t: dict[str, Made], **members: Any) -> Made:
@@ -94,7 +95,15 @@ RIGHT: list[Callable[[dict[str, Made]], Made]] = [
     lambda t: a_proof(t, t["change"]["id"]),
     a_proof,
     lambda t: a_proof(t, value="5", outcome="bad"),
-    lambda t: a_proof(t, value=None, unit=None, outcome="bad"),
+    lambda t: a_proof(t, step="no-short", pair=None, value=None, unit=None, note=BEYOND),
+    lambda t: a_proof(
+        t, step="ground-continuous", pair=None, value=None, unit=None, outcome="bad", note=BEYOND
+    ),
+    lambda t: a_proof(t, step="trips", pair=None, value=None, unit=None, outcome="bad"),
+    lambda t: a_proof(t, step="polarity", pair=None, value=None, unit=None, outcome="bad"),
+    lambda t: a_proof(t, step="under-load", pair=None, value=None, unit=None, record=t["test"]["id"]),
+    lambda t: a_proof(t, step="unplugged", part=None, pair=None, value=None, unit=None),
+    lambda t: a_proof(t, step="no-volts", part=None),
     lambda t: a_proof(t, value=None, unit=None, outcome=None, note="no meter"),
     lambda t: a_proof(t, step="trips", pair=None, value=None, unit=None, record=t["trip"]["id"]),
     lambda t: a_proof(t, step="polarity", pair=None, value=None, unit=None, record=t["test"]["id"]),
@@ -146,6 +155,29 @@ WRONG: list[tuple[str, Callable[[dict[str, Made]], Made]]] = [
     ("/body/note", lambda t: a_proof(t, outcome=None, value=None, unit=None, note=" ")),
     ("/body/record", lambda t: a_proof(t, record=t["other trip"]["id"])),
     ("/body/record", lambda t: a_proof(t, record=t["map"]["id"])),
+    ("/body/record", lambda t: a_proof(t, step="polarity", pair=None, value=None, unit=None)),
+    ("/body/record", lambda t: a_proof(t, step="under-load", pair=None, value=None, unit=None)),
+    ("/body/record", lambda t: a_proof(t, step="trips", pair=None, value=None, unit=None)),
+    (
+        "/body/record",
+        lambda t: a_proof(t, step="trips", pair=None, value=None, unit=None, record=t["test"]["id"]),
+    ),
+    (
+        "/body/record",
+        lambda t: a_proof(t, step="under-load", pair=None, value=None, unit=None, record=t["trip"]["id"]),
+    ),
+    (
+        "/body/record",
+        lambda t: a_proof(t, step="trips", pair=None, value=None, unit=None, record=t["other trip"]["id"]),
+    ),
+    ("/body/value", lambda t: a_proof(t, value=None, unit=None)),
+    ("/body/value", lambda t: a_proof(t, value=None, unit=None, outcome="bad")),
+    ("/body/value", lambda t: a_proof(t, step="no-short", pair=None, value=None, unit=None, note="fine")),
+    ("/body/outcome", lambda t: a_proof(t, value=None, unit=None, note=BEYOND)),
+    (
+        "/body/outcome",
+        lambda t: a_proof(t, step="ground-continuous", pair=None, value=None, unit=None, note=BEYOND),
+    ),
     ("/subject", lambda t: a_look(t, of="outlet", points={})),
     ("/subject", lambda t: a_look(t, t["device"]["id"], of="outlet", points={})),
     ("/subject", lambda t: a_look(t, t["other device"]["id"])),
