@@ -3,6 +3,7 @@
 import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -47,14 +48,31 @@ class Changed:
         return f"/changes/{self.change['id']}"
 
     def proof(
-        self, step: str, outcome: str | None, *, pair: str | None = None, **body: Any
+        self,
+        step: str,
+        outcome: str | None,
+        *,
+        pair: str | None = None,
+        ago: timedelta = timedelta(0),
+        **body: Any,
     ) -> dict[str, Any]:
-        """Give a proof of a step; those of each pair or of the outlet name the sink."""
-        of_part = step in ("no-volts", "ground-continuous")
+        """Give a proof of a step; those of each pair or of the outlet name the sink, unless said."""
+        of_part = step in ("no-volts", "ground-continuous", "polarity", "under-load")
         told = {"step": step, "part": self.sink["id"] if of_part else None, "pair": pair, "outcome": outcome}
         rest = {"value": None, "unit": None, "record": None, "note": ""}
-        members = {"rig": self.rig["id"], "subject": self.change["id"], "observed_at": now().isoformat()}
+        observed_at = (now() - ago).isoformat()
+        members = {"rig": self.rig["id"], "subject": self.change["id"], "observed_at": observed_at}
         return a_record("proof", told | rest | body, **members)
+
+    def shown_dead(self, ago: timedelta = timedelta(0)) -> list[dict[str, Any]]:
+        """Give all that shows the absence of volts, up to the meter's second proof."""
+        first = [self.proof(step, "good", ago=ago) for step in ("unplugged", "source-off", "meter-before")]
+        volts = [
+            self.proof("no-volts", "good", pair=pair, ago=ago, value="0.1", unit="V", part=part)
+            for part in ("inlet", self.sink["id"])
+            for pair in PAIRS
+        ]
+        return [*first, *volts, self.proof("meter-after", "good", ago=ago)]
 
 
 def a_changed_rig() -> Changed:
@@ -106,10 +124,19 @@ def show(phone: Phone, value: str, then: str) -> None:
     phone.expect_step(then)
 
 
+def unplug(phone: Phone) -> None:
+    """Answer what comes before the first reading, from the list."""
+    go_on(phone, "unplugged")
+    yes(phone, "source-off")
+    yes(phone, "meter-before")
+    yes(phone, "no-volts")
+
+
 def absent(phone: Phone, then: str) -> None:
-    """Find no volts on any pair."""
-    for pair, words in zip(PAIRS, ("hot–neutral", "hot–ground", "neutral–ground"), strict=True):
-        expect(phone.find(".proving-place")).to_have_text(f"Sink, {words}")
+    """Find no volts on any pair, at the inlet and at the outlet."""
+    words = ("hot–neutral", "hot–ground", "neutral–ground")
+    for part, (pair, between) in itertools.product(("Inlet", "Sink"), zip(PAIRS, words, strict=True)):
+        expect(phone.find(".proving-place")).to_have_text(f"{part}, {between}")
         phone.type("value", "0,2" if pair == "h-g" else "0")
         phone.next()
     phone.expect_step(then)
@@ -117,9 +144,7 @@ def absent(phone: Phone, then: str) -> None:
 
 def prove_dead(phone: Phone) -> None:
     """Do all steps with the power off, from the list."""
-    go_on(phone, "unplugged")
-    yes(phone, "meter-before")
-    yes(phone, "no-volts")
+    unplug(phone)
     absent(phone, "meter-after")
     yes(phone, "ground-continuous")
     show(phone, "0,3", "neutral-isolated")
@@ -169,7 +194,7 @@ def test_a_change_is_noted_proved_and_stands_as_proved_on_the_rigs_page(
     address = phone.page.url
 
     assert state(phone) == "not-proved"
-    expect(phone.find(".proving-state")).to_have_text("Changed, not yet proved0 of 12 steps stand good")
+    expect(phone.find(".proving-state")).to_have_text("Changed, not yet proved0 of 16 steps stand good")
     phone.expect_saved("server")
     phone.open(f"/rigs/{changed.rig['id']}")
     expect(phone.find("main > .notice")).to_contain_text(f"Changed, not yet proved: {WHAT}")
@@ -195,7 +220,7 @@ def test_a_change_is_noted_proved_and_stands_as_proved_on_the_rigs_page(
     assert state(phone) == "proved"
     phone.expect_saved("server")
     proofs = [each["record"]["body"] for each in site.records(account) if each["record"]["kind"] == "proof"]
-    assert [body["value"] for body in proofs if body["step"] == "no-volts"] == ["0", "0.2", "0"]
+    assert [body["value"] for body in proofs if body["step"] == "no-volts"] == ["0", "0.2", "0"] * 2
     assert [body["record"] is not None for body in proofs][-3:] == [True, True, True]
     phone.open(f"/rigs/{changed.rig['id']}")
     expect(phone.find("[data-change=proved] .thing__state")).to_contain_text("Proved 20")
@@ -208,6 +233,7 @@ def test_no_volts_are_not_asked_for_before_the_meter_was_proved(phone: Phone, ch
     expect(phone.find("[data-part=locked]")).to_contain_text("Shore cord unplugged")
     expect(phone.find("[name=value]")).to_have_count(0)
     phone.tap("a[data-next]")
+    yes(phone, "source-off")
     yes(phone, "meter-before")
     phone.tap("[data-outcome=bad]")
     expect(phone.find("[role=alert]")).to_contain_text("A meter that reads nothing there proves nothing")
@@ -220,9 +246,7 @@ def test_no_volts_are_not_asked_for_before_the_meter_was_proved(phone: Phone, ch
 def test_ohms_stay_locked_until_the_meter_was_proved_again(
     phone: Phone, site: Site, account: Account, changed: Changed
 ) -> None:
-    first = [changed.proof("unplugged", "good"), changed.proof("meter-before", "good")]
-    volts = [changed.proof("no-volts", "good", pair=pair, value="0.1", unit="V") for pair in PAIRS]
-    site.hand_in(account, *first, *volts)
+    site.hand_in(account, *changed.shown_dead()[:-1])
     phone.page.reload()
     go_on(phone, "meter-after")
     phone.page.goto(f"{phone.site}{changed.page}#at=ground-continuous%7C{changed.sink['id']}%7C")
@@ -235,10 +259,37 @@ def test_ohms_stay_locked_until_the_meter_was_proved_again(
     expect(phone.find("[name=value]")).to_be_visible()
 
 
+def test_after_power_ohms_stay_locked_until_volts_were_shown_absent_again(
+    phone: Phone, site: Site, account: Account, changed: Changed
+) -> None:
+    site.hand_in(account, *changed.shown_dead(), changed.proof("polarity", "bad"))
+    phone.page.reload()
+    expect(phone.find(".proving-state")).to_contain_text("a step is bad")
+    phone.page.goto(f"{phone.site}{changed.page}#at=ground-continuous%7C{changed.sink['id']}%7C")
+    expect(phone.find("[data-part=locked]")).to_contain_text("The rig has had power since")
+    expect(phone.find("[data-part=locked]")).to_contain_text("Shore cord unplugged")
+    expect(phone.find("[name=value]")).to_have_count(0)
+    phone.tap("a[data-next]")
+
+    phone.expect_step("unplugged")
+    yes(phone, "source-off")
+
+
+def test_absence_of_volts_that_was_shown_too_long_ago_locks_ohms_again(
+    phone: Phone, site: Site, account: Account, changed: Changed
+) -> None:
+    site.hand_in(account, *changed.shown_dead(ago=timedelta(hours=5)))
+    phone.page.reload()
+    go_on(phone, "ground-continuous")
+
+    expect(phone.find("[data-part=locked]")).to_contain_text("is too old: it has to be shown again")
+    expect(phone.find("[name=value]")).to_have_count(0)
+    phone.tap("a[data-next]")
+    phone.expect_step("unplugged")
+
+
 def test_volts_that_are_there_are_said_at_once_and_stop_the_way_on(phone: Phone, changed: Changed) -> None:
-    go_on(phone, "unplugged")
-    yes(phone, "meter-before")
-    yes(phone, "no-volts")
+    unplug(phone)
     phone.type("value", "abc")
     phone.next()
     phone.expect_problem("value", "Type what the meter shows as a number")
@@ -254,14 +305,14 @@ def test_volts_that_are_there_are_said_at_once_and_stop_the_way_on(phone: Phone,
     go_on(phone, "no-volts")
     phone.type("value", "0.1")
     phone.next()
-    expect(phone.find(".proving-place")).to_have_text("Sink, hot–ground")
+    expect(phone.find(".proving-place")).to_have_text("Inlet, hot–ground")
 
 
 def test_leaving_a_step_out_needs_a_reason_and_proves_nothing(
     phone: Phone, site: Site, account: Account, changed: Changed
 ) -> None:
     go_on(phone, "unplugged")
-    for _ in range(12):
+    for _ in range(16):
         phone.tap("summary")
         phone.tap("[data-skip]")
         phone.expect_problem("skip", "Say why it is not tested")
@@ -269,10 +320,10 @@ def test_leaving_a_step_out_needs_a_reason_and_proves_nothing(
         phone.type("skip", "No time before the rain")
         phone.tap("[data-skip]")
         expect(phone.page.locator(f'[data-step="{step[0]}"] progress[value="{step[1]}"]')).to_have_count(0)
-    expect(phone.find(".proving-state")).to_contain_text("Changed, not yet proved0 of 12")
+    expect(phone.find(".proving-state")).to_contain_text("Changed, not yet proved0 of 16")
 
     phone.expect_saved("server")
-    bodies = [each["record"]["body"] for each in site.records(account)][-12:]
+    bodies = [each["record"]["body"] for each in site.records(account)][-16:]
     assert {(body["outcome"], body["note"]) for body in bodies} == {(None, "No time before the rain")}
     phone.open(f"/rigs/{changed.rig['id']}")
     expect(phone.find("main > .notice")).to_contain_text("Changed, not yet proved")
@@ -286,9 +337,7 @@ def test_power_waits_for_the_steps_without_it(phone: Phone, changed: Changed) ->
 
 
 def test_what_was_typed_is_still_there_after_a_reload(phone: Phone, changed: Changed) -> None:
-    go_on(phone, "unplugged")
-    yes(phone, "meter-before")
-    yes(phone, "no-volts")
+    unplug(phone)
     phone.type("value", "0.4")
     phone.page.reload()
     expect(phone.find("[name=value]")).to_have_value("0.4")
@@ -305,6 +354,7 @@ def test_a_second_tap_of_a_glove_finds_no_answer_on_the_screen_that_has_just_com
     phone: Phone, changed: Changed
 ) -> None:
     go_on(phone, "unplugged")
+    yes(phone, "source-off")
     phone.page.evaluate(WHEN_IT_COMES)
     yes(phone, "meter-before")
 
@@ -319,7 +369,7 @@ def test_enter_in_a_text_notes_no_answer(phone: Phone, changed: Changed) -> None
     phone.find("[name=skip]").press("Enter")
     phone.tap(".button--back")
 
-    expect(phone.find(".proving-state")).to_contain_text("0 of 12")
+    expect(phone.find(".proving-state")).to_contain_text("0 of 16")
     assert state(phone) == "not-proved"
 
 
@@ -383,5 +433,5 @@ def test_a_change_is_noted_and_proved_dead_from_nothing_without_the_server(
     server.start()
     phone.open("/")
     phone.open(changed.page)
-    expect(phone.find(".proving-state")).to_contain_text("9 of 12")
+    expect(phone.find(".proving-state")).to_contain_text("13 of 16")
     phone.expect_saved("server")

@@ -2,10 +2,14 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
 
+from fieldlog.model.account import Account
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone
 from tests.browser.test_proving import Changed, absent, go_on, show, yes
 from tests.browser.test_proving import account as account
@@ -13,11 +17,31 @@ from tests.browser.test_proving import changed as changed
 from tests.browser.test_screens import CONTRASTS, LOOKS, TARGETS
 from tests.browser.test_screens import _crowded as crowded
 from tests.browser.test_screens import _small as small
+from tests.builders import a_record
 
 pytestmark = pytest.mark.browser
 
 
-def _screens(phone: Phone, changed: Changed) -> Iterator[str]:
+def _with_a_fridge(changed: Changed) -> dict[str, Any]:
+    """Give a map on which a fridge hangs on the outlet that was changed."""
+    sink, device = changed.sink["id"], changed.device["id"]
+    parts = [
+        {"id": "inlet", "kind": "inlet", "name": "Inlet", "amps": 30},
+        {"id": device, "kind": "gfci-receptacle", "name": "Galley receptacle", "device": device},
+        {"id": sink, "kind": "receptacle", "name": "Sink", "outlet_type": "5-15", "outlet": sink},
+        {"id": "fridge", "kind": "appliance", "name": "Fridge"},
+    ]
+    runs = [
+        {"from": "inlet", "to": device},
+        {"from": device, "to": sink, "from_side": "load"},
+        {"from": sink, "to": "fridge"},
+    ]
+    return a_record("rig-map", {"parts": parts, "runs": runs, "modes": {}}, rig=changed.rig["id"])
+
+
+# long: every screen in its order
+def _screens(phone: Phone, site: Site, account: Account, changed: Changed) -> Iterator[str]:
+    site.hand_in(account, _with_a_fridge(changed))
     phone.open(f"/changes/new#rig={changed.rig['id']}")
     phone.choose("parts", changed.sink["id"])
     phone.next()
@@ -29,6 +53,8 @@ def _screens(phone: Phone, changed: Changed) -> Iterator[str]:
     go_on(phone, "unplugged")
     phone.tap("summary")
     yield "unplugged"
+    yes(phone, "source-off")
+    yield "source-off"
     yes(phone, "meter-before")
     yield "meter-before"
     yes(phone, "no-volts")
@@ -47,11 +73,19 @@ def _screens(phone: Phone, changed: Changed) -> Iterator[str]:
     absent(phone, "meter-after")
     yes(phone, "ground-continuous")
     yield "ground"
+    show(phone, "0.3", "ground-continuous")
+    expect(phone.find(".proving-place")).to_have_text("Fridge")
+    yield "frame"
     show(phone, "0.3", "neutral-isolated")
     yield "neutral"
     phone.page.goto(f"{phone.site}{changed.page}#at=polarity%7C{changed.sink['id']}%7C")
     phone.find("[data-part=locked]").wait_for()
     yield "locked"
+    site.hand_in(account, changed.proof("under-load", "bad"))
+    phone.page.goto(f"{phone.site}{changed.page}#at=ground-continuous%7Cfridge%7C")
+    phone.page.reload()
+    expect(phone.find("[data-part=locked]")).to_contain_text("The rig has had power since")
+    yield "locked-by-power"
     phone.page.goto(f"{phone.site}{changed.page}#at=dielectric%7C%7C")
     phone.find("[name=who]").wait_for()
     yield "shop"
@@ -63,11 +97,16 @@ def _screens(phone: Phone, changed: Changed) -> Iterator[str]:
     "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
 )
 def test_every_screen_is_fit_for_rain_and_gloves(
-    phone: Phone, changed: Changed, pictures: Path, request: pytest.FixtureRequest
+    phone: Phone,
+    site: Site,
+    account: Account,
+    changed: Changed,
+    pictures: Path,
+    request: pytest.FixtureRequest,
 ) -> None:
     name = request.node.name.partition("[")[2].strip("]")
     faults = []
-    for number, screen in enumerate(_screens(phone, changed)):
+    for number, screen in enumerate(_screens(phone, site, account, changed)):
         phone.page.screenshot(path=pictures / f"{name}-{number:02}-{screen}.png", full_page=True)
         found = Axe().run(phone.page).response["violations"]
         faults += [f"{screen}: axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found]

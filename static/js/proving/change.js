@@ -51,6 +51,11 @@ export class FlChange extends HTMLElement {
     this[`on${event.type}`](event);
   }
 
+  /** How far it is at this moment. */
+  get #atNow() {
+    return { ...this.#progress, now: Date.now() };
+  }
+
   /** Reads the rows once more, one reading after the other, so that none brings back what was before. */
   #learn() {
     this.#reading = this.#reading.catch(() => {}).then(async () => {
@@ -102,7 +107,7 @@ export class FlChange extends HTMLElement {
     this.querySelector("fl-photos").about(isList ? this.subject : null);
     below.hidden = actions.hidden = !isList;
     if (!this.#progress) return show(page, html`<h1 tabindex="-1">Proving a change</h1><p class="notice">${this.rules ? (standing.signedIn ? "There is no such change in your log." : "This phone does not hold this change. Sign in, and it comes here if it is yours.") : NO_RULES}</p>`);
-    show(page, isList ? overviewMarkup(this.#progress) : screen(this.#progress, this.#step));
+    show(page, isList ? overviewMarkup(this.#atNow) : screen(this.#atNow, this.#step));
     if (!isList) return furnish(this, this.#progress.rules.get(this.#step.rule), this.#typed);
     show(actions, overviewActions(this.#progress));
     const last = [...this.#progress.newest.values()].map(({ record: { id } }) => id).sort().at(-1);
@@ -131,7 +136,7 @@ export class FlChange extends HTMLElement {
   onsubmit(event) {
     event.preventDefault();
     const outcome = event.submitter?.dataset.outcome;
-    if (missingFor(this.#progress, this.#step)) return this.#show();
+    if (missingFor(this.#atNow, this.#step)) return this.#show();
     return this.#note(noted(this.#progress, this.#step, { typed: this.#typed, outcome }));
   }
 
@@ -145,7 +150,12 @@ export class FlChange extends HTMLElement {
     const button = target.closest("button");
     if (!button || !this.#step) return;
     if ("skip" in button.dataset) this.#note(notedSkip(this.#step, this.#typed));
-    if ("over" in button.dataset) this.#note(notedOver(this.#progress.rules.get(this.#step.rule), this.#step));
+    if ("over" in button.dataset) this.#noteOver();
+  }
+
+  #noteOver() {
+    if (missingFor(this.#atNow, this.#step)) return this.#show();
+    return this.#note(notedOver(this.#progress.rules.get(this.#step.rule), this.#step));
   }
 
   /** @param {import("./noting.js").Noting} noting */

@@ -4,7 +4,7 @@ import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { nameOf } from "../rig/words.js";
 import { missingFor, nextStep, stateOf } from "./progress.js";
-import { changeWords, placeOf, stateWords } from "./words.js";
+import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 
 /** @typedef {import("./progress.js").Progress} Progress */
 
@@ -38,17 +38,22 @@ export const wayTo = (step) => `#at=${encodeURIComponent(keyOf(step))}`;
 
 function groups(progress, when) {
   const rules = [...progress.rules.values()].filter((rule) => rule.when === when);
-  return html`<ul class="proofs">${rules.map((rule) => group(progress, rule))}</ul>`;
+  return html`<ul class="proofs">${rules.flatMap((rule) => groupsOf(progress, rule))}</ul>`;
+}
+
+/** Steps of one rule, those apart that are asked in other words. */
+function groupsOf(progress, rule) {
+  const own = progress.steps.filter((step) => step.rule === rule.id);
+  if (!own.length) return rule.optional ? [html`<li>${card(progress, { rule: rule.id, part: null, pair: null }, rule.ask)}</li>`] : [];
+  return [...new Set(own.map((step) => askOf(progress, step)))].map((ask) => group(progress, ask, own.filter((step) => askOf(progress, step) === ask)));
 }
 
 /** Steps of one kind; where there are many, they open. */
-function group(progress, rule) {
-  const own = progress.steps.filter((step) => step.rule === rule.id);
-  if (!own.length) return rule.optional ? html`<li>${card(progress, { rule: rule.id, part: null, pair: null }, rule.ask)}</li>` : "";
-  if (own.length === 1) return html`<li>${card(progress, own[0], rule.ask)}</li>`;
+function group(progress, ask, own) {
+  if (own.length === 1) return html`<li>${card(progress, own[0], ask)}</li>`;
   const good = own.filter((step) => stateOf(progress, step) === "good").length;
-  const isNow = nextStep(progress)?.rule === rule.id;
-  return html`<li><details class="more"${isNow ? html` open` : ""}><summary><span>${rule.ask} (${good} of ${own.length} good)</span></summary>
+  const isNow = own.includes(nextStep(progress));
+  return html`<li><details class="more"${isNow ? html` open` : ""}><summary><span>${ask} (${good} of ${own.length} good)</span></summary>
     <ul class="proofs">${own.map((step) => html`<li>${card(progress, step)}</li>`)}</ul></details></li>`;
 }
 

@@ -1,9 +1,9 @@
 // How far a change is proved, from the rows of the phone. The Python twin is fieldlog/reports/proving.py.
-import { pairsOf } from "../check/pairs.js";
-import { changeState, keyOf, statesOf, stepsOf, touchedBy } from "../engine/proving.js";
+import { changeState, hadPower, keyOf, restsOf, statesOf, stepsOf } from "../engine/proving.js";
 import { dayOf } from "../lib/times.js";
 import { mapOf } from "../rig/map-of.js";
-import { rigsOf } from "../rig/rig-of.js";
+import { momentOf, rigsOf } from "../rig/rig-of.js";
+import { touchedOf } from "../rig/touched.js";
 
 /** @typedef {import("../engine/proving.js").Step} Step */
 /** @typedef {import("../rig/rig-of.js").Noted} Noted */
@@ -18,6 +18,9 @@ import { rigsOf } from "../rig/rig-of.js";
  * @property {Map<string, string>} states by the steps' keys
  * @property {Map<string, Noted>} newest the newest proof of each step, by key
  * @property {"proved"|"failed"|"not-proved"} state
+ * @property {boolean} hadPower whether the rig had power since the last step without it
+ * @property {number} failedAt when a step with power was last bad, in milliseconds; -Infinity where none was
+ * @property {number} [now] in milliseconds, for what holds for a time only
  */
 
 /**
@@ -33,13 +36,14 @@ export function progressOf(rows, id, table) {
   const { map } = mapOf(rig);
   const proofs = rig.newest("proof", change).reverse();
   const told = proofs.map(({ body }) => ({ step: stepOf(body), outcome: body.outcome }));
-  const steps = [...stepsOf(touchedBy(map, change.body.parts, pairsAt), table), ...chosen(told, table)];
+  const steps = [...stepsOf(touchedOf(rig, map, change), table), ...chosen(told, table)];
   const states = statesOf(steps, told, table);
   const newest = new Map(proofs.map((proof) => [keyOf(stepOf(proof.body)), proof]));
-  return { rig, change, map, rules: new Map(table.map((rule) => [rule.id, rule])), steps, states, newest, state: changeState(states) };
+  const rules = new Map(table.map((rule) => [rule.id, rule]));
+  const failedAt = Math.max(-Infinity, ...proofs.filter(({ body }) => body.outcome === "bad" && rules.get(body.step)?.when === "live").map(momentOf));
+  return { rig, change, map, rules, steps, states, newest, state: changeState(states), hadPower: hadPower(steps, told, table), failedAt };
 }
 
-const pairsAt = ({ outlet_type: type }) => (type ? pairsOf(type) : []);
 const stepOf = ({ step, part, pair }) => ({ rule: step, part, pair });
 
 /** Steps that no change takes but that were noted all the same: a bad one fails it. */
@@ -52,18 +56,41 @@ function chosen(told, table) {
 export const stateOf = ({ states }, step) => states.get(keyOf(step)) ?? "open";
 
 /**
- * Finds the first step that has to stand before another is done: what it needs by its rule, and for what needs power,
- * all that is shown without.
+ * Finds the first step that has to stand before another is done: what it rests on by its rule, shown since the rig last had
+ * power and not too long ago; and for what needs power, all that is shown without.
  * @param {Progress} progress
  * @param {Step} step
  * @returns {Step|undefined} nothing where it may be done now
  */
 export function missingFor(progress, step) {
   const { rules, steps } = progress;
-  const { needs = [], when } = rules.get(step.rule);
-  const isMissing = (other) => needs.includes(other.rule) && stateOf(progress, other) !== "good";
+  const { when } = rules.get(step.rule);
+  const rests = restsOf([...rules.values()], step.rule);
+  const isOver = (other) => endedBy(progress, step) === "power" || isOld(progress, other);
+  const isMissing = (other) => rests.has(other.rule) && (stateOf(progress, other) !== "good" || isOver(other));
   const isUnsettled = (other) => when === "live" && rules.get(other.rule).when === "dead" && !["good", "skipped"].includes(stateOf(progress, other));
-  return steps.find((other) => isMissing(other) || isUnsettled(other));
+  const unanswered = [...rests].find((rule) => steps.every((other) => other.rule !== rule));
+  return steps.find((other) => isMissing(other) || isUnsettled(other)) ?? (unanswered && { rule: unanswered, part: null, pair: null });
+}
+
+/**
+ * Says what ended that a step may rest on what stands good: power on the rig since, or the time.
+ * @param {Progress} progress
+ * @param {Step} step
+ * @returns {"power"|"time"|null}
+ */
+export function endedBy(progress, step) {
+  const { rules, steps } = progress;
+  const rests = restsOf([...rules.values()], step.rule);
+  if (progress.hadPower && rests.size && rules.get(step.rule).when === "dead") return "power";
+  return steps.some((other) => rests.has(other.rule) && isOld(progress, other)) ? "time" : null;
+}
+
+const MINUTE_MS = 60_000;
+
+function isOld({ rules, newest, states, now }, step) {
+  const { holds_minutes: holds } = rules.get(step.rule);
+  return Boolean(holds) && states.get(keyOf(step)) === "good" && now - momentOf(newest.get(keyOf(step))) > holds * MINUTE_MS;
 }
 
 /** @param {Progress} progress @returns {Step|undefined} the first step that is neither good nor left out on purpose */

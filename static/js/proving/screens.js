@@ -2,10 +2,10 @@
 import { fill } from "../lib/fields.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { missingFor, stateOf } from "./progress.js";
+import { endedBy, missingFor, stateOf } from "./progress.js";
 import { testFor } from "./tests.js";
 import { wayTo } from "./overview.js";
-import { placeOf, stateWords, UNITS } from "./words.js";
+import { askOf, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
 /** @typedef {import("./progress.js").Progress} Progress */
 /** @typedef {import("../engine/proving.js").Step} Step */
@@ -15,14 +15,15 @@ import { placeOf, stateWords, UNITS } from "./words.js";
 export function screen(progress, step) {
   const rule = progress.rules.get(step.rule);
   const missing = missingFor(progress, step);
-  const { body, actions } = missing ? locked(progress, missing) : sortOf(rule)(progress, step);
+  const { body, actions } = missing ? locked(progress, step, missing) : sortOf(rule)(progress, step);
   const state = stateOf(progress, step);
   const at = progress.steps.indexOf(step) + 1;
   return html`<form class="step" novalidate data-step="${step.rule}"><div class="step__body">
       ${at ? html`<progress class="progress" value="${at}" max="${progress.steps.length}" aria-label="Step ${at} of ${progress.steps.length}"></progress>` : ""}
       <p class="hint">${{ dead: "With the power off", live: "With power", shop: "By a shop" }[rule.when]}</p>
-      <h1 tabindex="-1">${rule.ask}</h1>
+      <h1 tabindex="-1">${askOf(progress, step)}</h1>
       ${placeOf(progress, step) && html`<p class="proving-place">${placeOf(progress, step)}</p>`}
+      ${hintOf(progress, step) && html`<p class="hint">${hintOf(progress, step)}</p>`}
       ${missing ? "" : use(`caution-${rule.id}`)}
       ${state === "open" ? "" : html`<p class="proof" data-state="${state}"${state === "bad" ? html` role="alert"` : ""}><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`}
       ${body}
@@ -36,11 +37,16 @@ const use = (name) => html`<i data-use="${name}"></i>`;
 
 const sortOf = (rule) => (rule.record ? byTest : rule.good ? byValue : rule.optional ? byShop : byWord);
 
-function locked(progress, missing) {
-  const { ask } = progress.rules.get(missing.rule);
+const ENDED = {
+  power: "The rig has had power since: volts have to be shown absent again.",
+  time: "What shows that volts are absent is too old: it has to be shown again.",
+};
+
+function locked(progress, step, missing) {
   const place = placeOf(progress, missing);
+  const ended = ENDED[endedBy(progress, step)];
   return {
-    body: html`<p class="notice" data-part="locked">Locked: first ${place && `at ${place}: `}“${ask}” has to stand${progress.rules.get(missing.rule).when === "dead" ? " good" : ""}.</p>`,
+    body: html`<p class="notice" data-part="locked">${ended ? `${ended} ` : ""}Locked: first ${place && `at ${place}: `}“${askOf(progress, missing)}” has to stand${progress.rules.get(missing.rule)?.when === "dead" ? " good" : ""}.</p>`,
     actions: html`<a class="button button--main" data-next href="${wayTo(missing)}">Go there</a>`,
   };
 }
@@ -62,7 +68,8 @@ function byTest(progress, step) {
   const isPress = progress.rules.get(step.rule).record === "trip-test";
   if (!way) return { body: html`<p class="notice">${isPress ? "This part is no device of the rig’s list" : "This part is no outlet of the rig’s list"}, so no test can be noted of it. Join it to one on the <a class="button button--quiet" href="/rigs/${progress.rig.id}">rig’s map</a></p>`, actions: "" };
   const make = isPress ? "Press TEST" : "Test this outlet";
-  if (!test) return { body: html`<p>${isPress ? "No press of TEST is noted since the change." : step.rule === "under-load" ? "No test with a load is noted since the change." : "No test of it is noted since the change."}</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
+  const since = progress.failedAt > -Infinity ? "since a step with power was bad" : "since the change";
+  if (!test) return { body: html`<p>${isPress ? "No press of TEST" : step.rule === "under-load" ? "No test with a load" : "No test of it"} is noted ${since}.</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
   const body = html`<p class="notice" data-found="${outcome}">${spoken(test.record.observed_at)}: ${words}</p>`;
   if (!outcome) return { body: html`${body}<p>That decides nothing yet.</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
   return { body: html`${body}<a class="button button--quiet button--wide" href="${way}">${isPress ? "Press it again" : "Test it again"}</a>`, actions: html`<button type="submit" class="button button--main" data-next data-outcome="${outcome}">Note this test</button>` };

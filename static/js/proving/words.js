@@ -13,8 +13,19 @@ export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };
 /** @param {Progress} progress @param {Step} step @returns {string} the part and the pair, empty for what is done once */
 export function placeOf({ map }, { part, pair }) {
   const found = map.parts.find(({ id }) => id === part);
-  return [found && nameOf(found), PAIRS[pair]].filter(Boolean).join(", ");
+  return [found ? nameOf(found) : pair && "Inlet", PAIRS[pair]].filter(Boolean).join(", ");
 }
+
+/** @param {Progress} progress @param {Step} step @returns {string} what is asked there */
+export function askOf(progress, step) {
+  const rule = progress.rules.get(step.rule) ?? {};
+  return (isFrame(progress, step) && rule.ask_frame) || (step.part === null && rule.ask_once) || rule.ask || step.rule;
+}
+
+/** @param {Progress} progress @param {Step} step @returns {string} what to heed at an appliance's frame */
+export const hintOf = (progress, step) => (isFrame(progress, step) && progress.rules.get(step.rule).hint_frame) || "";
+
+const isFrame = ({ map }, { part }) => map.parts.some(({ id, kind }) => id === part && kind === "appliance");
 
 /** @param {Progress} progress @param {Step} step @returns {string} */
 export function stateWords(progress, step) {

@@ -1,0 +1,150 @@
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import test from "node:test";
+
+import { endedBy, missingFor, progressOf } from "../../static/js/proving/progress.js";
+import { testFor } from "../../static/js/proving/tests.js";
+
+const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/proving.json", import.meta.url), "utf8")).entries;
+const PAIRS = ["h-n", "h-g", "n-g"];
+const OHMS = { rule: "ground-continuous", part: "r1", pair: null };
+const TRIPS = { rule: "trips", part: "g1", pair: null };
+const POLARITY = { rule: "polarity", part: "r1", pair: null };
+const MINUTE = 60_000;
+const NOON = Date.parse("2026-11-25T12:00:00Z");
+
+const PARTS = [
+  { id: "inlet", kind: "inlet", name: "Inlet", amps: 30 },
+  { id: "g1", kind: "gfci-receptacle", name: "Galley", outlet_type: "5-15", device: "d" },
+  ...["r1", "r2", "r3"].map((id) => ({ id, kind: "receptacle", name: `Outlet ${id}`, outlet_type: "5-15", outlet: `o-${id}` })),
+];
+const RUNS = [{ from: "inlet", to: "g1" }, ...["r1", "r2", "r3"].map((to) => ({ from: "g1", to, from_side: "load" }))];
+
+/** Rows in their order, one a minute from noon on unless at says when. */
+function rowsOf(records) {
+  return records.map(([kind, id, body, members = {}], i) => ({ id, seq: i, record: { id, kind, rig: "rig", subject: null, corrects: null, observed_at: new Date(NOON + (members.at ?? i) * MINUTE).toISOString(), body, ...members } }));
+}
+
+function aRig({ parts = PARTS, device = "gfci-receptacle" } = {}) {
+  return [
+    ["rig", "rig", { name: "Wren", outlet: "TT-30", note: "" }, { at: -100 }],
+    ["device", "d", { name: "Galley", type: device }, { at: -100 }],
+    ...["r1", "r2", "r3"].map((id) => ["outlet", `o-${id}`, { name: id, outlet: "5-15", guard: "d" }, { at: -100 }]),
+    ["rig-map", "m", { parts, runs: RUNS, modes: {} }, { at: -100 }],
+    ["change", "c", { what: "New cable", why: "", parts: ["r1"], map: "m", wire: "", device: "" }, { at: -50 }],
+  ];
+}
+
+let number = 0;
+const proof = (step, part, { pair = null, outcome = "good", at = 0 } = {}) => ["proof", `p${(number += 1)}`, { step, part, pair, outcome, value: null, unit: null, record: null, note: "" }, { subject: "c", at }];
+const chain = (at = 0) => [
+  proof("unplugged", null, { at }),
+  proof("source-off", null, { at }),
+  proof("meter-before", null, { at }),
+  ...["inlet", "r1"].flatMap((part) => PAIRS.map((pair) => proof("no-volts", part, { pair, at }))),
+  proof("meter-after", null, { at }),
+];
+const ohms = (at = 0) => [proof("ground-continuous", "r1", { at }), proof("neutral-isolated", null, { at }), proof("no-short", null, { at })];
+const progress = (records, now = NOON) => ({ ...progressOf(rowsOf([...aRig(), ...records]), "c", RULES), now });
+
+test("ohms are open once volts were shown absent", () => {
+  assert.equal(missingFor(progress(chain()), OHMS), undefined);
+});
+
+test("after power, ohms wait for the whole way to absence of volts again", () => {
+  const found = progress([...chain(), ...ohms(), proof("polarity", "r1", { at: 1 })]);
+
+  assert.deepEqual(missingFor(found, OHMS), { rule: "unplugged", part: null, pair: null });
+  assert.equal(endedBy(found, OHMS), "power");
+  assert.equal(missingFor(found, { rule: "under-load", part: "r1", pair: null }), undefined);
+});
+
+test("after power and that whole way, ohms are open", () => {
+  assert.equal(missingFor(progress([...chain(), ...ohms(), proof("polarity", "r1", { at: 1 }), ...chain(2)]), OHMS), undefined);
+});
+
+test("after a bad step with power, it waits itself until all without power stands again", () => {
+  const found = progress([...chain(), ...ohms(), proof("polarity", "r1", { outcome: "bad", at: 1 })]);
+
+  assert.equal(found.state, "failed");
+  assert.deepEqual(missingFor(found, POLARITY), { rule: "unplugged", part: null, pair: null });
+});
+
+test("absence of volts holds for four hours; then ohms wait for the whole way again", () => {
+  const last = progress(chain(), NOON + 240 * MINUTE);
+  const over = progress(chain(), NOON + 240 * MINUTE + 1);
+
+  assert.equal(missingFor(last, OHMS), undefined);
+  assert.deepEqual([missingFor(over, OHMS).rule, endedBy(over, OHMS)], ["unplugged", "time"]);
+});
+
+test("absence of volts shown again opens ohms again", () => {
+  assert.equal(missingFor(progress([...chain(), ...chain(230)], NOON + 250 * MINUTE), OHMS), undefined);
+});
+
+test("what a step needs and no step answers keeps it locked", () => {
+  const found = progress([proof("unplugged", null), proof("meter-before", null)]);
+  const steps = found.steps.filter(({ rule }) => rule !== "source-off");
+
+  assert.deepEqual(missingFor({ ...found, steps }, { rule: "no-volts", part: "inlet", pair: "h-n" }), { rule: "source-off", part: null, pair: null });
+});
+
+const trip = (body, at = 10) => ["trip-test", `t${(number += 1)}`, { by: "button", tripped: true, face_dead: true, reset: true, dead: ["o-r1", "o-r2", "o-r3"], live: [], not_tested: [], ...body }, { subject: "d", at }];
+const pressed = (body, rig) => testFor(progressOf(rowsOf([...aRig(rig), trip(body)]), "c", RULES), TRIPS);
+
+test("a press is good where all that the device guards went dead, its face too, and RESET held", () => {
+  assert.equal(pressed({}).outcome, "good");
+});
+
+for (const [about, body, missing] of [
+  ["one of three outlets", { dead: ["o-r1"] }, "Outlet r2, Outlet r3"],
+  ["its own face", { face_dead: null }, "its own face"],
+  ["face and outlets", { face_dead: null, dead: ["o-r1"] }, "its own face, Outlet r2, Outlet r3"],
+  ["RESET", { reset: null }, "RESET"],
+]) {
+  test(`a press of which ${about} is not noted decides nothing, and says what is missing`, () => {
+    const { outcome, words } = pressed(body);
+
+    assert.equal(outcome, null);
+    assert.ok(words.endsWith(`still to be noted: ${missing}`), words);
+  });
+}
+
+for (const [about, body] of [
+  ["that did not trip", { tripped: false, face_dead: null, reset: null, dead: [] }],
+  ["whose face stayed live", { face_dead: false }],
+  ["that did not reset", { reset: false }],
+  ["with an outlet that stayed live", { dead: ["o-r1", "o-r2"], live: ["o-r3"] }],
+]) {
+  test(`a press ${about} is bad`, () => {
+    assert.equal(pressed(body).outcome, "bad");
+  });
+}
+
+test("a breaker has no face to read", () => {
+  const parts = PARTS.map((part) => (part.id === "g1" ? { id: "g1", kind: "breaker", gfci: true, name: "Breaker", device: "d" } : part));
+
+  assert.equal(pressed({ face_dead: null }, { parts, device: "gfci-breaker" }).outcome, "good");
+});
+
+test("the device's own outlet stands for its face", () => {
+  const parts = PARTS.map((part) => (part.id === "g1" ? { ...part, outlet: "o-face" } : part));
+
+  assert.equal(pressed({ face_dead: null, dead: ["o-face", "o-r1", "o-r2", "o-r3"] }, { parts }).outcome, "good");
+  assert.equal(pressed({ face_dead: null, live: ["o-face"] }, { parts }).outcome, "bad");
+});
+
+const outletTest = (at) => ["outlet-test", `t${(number += 1)}`, { check: { outlet: "5-15" }, judgement: { verdict: "use" } }, { subject: "o-r1", at }];
+
+test("a test of before the change shows nothing, one of after it does", () => {
+  assert.equal(testFor(progress([outletTest(-60)]), POLARITY).test, undefined);
+  assert.equal(testFor(progress([outletTest(-40)]), POLARITY).outcome, "good");
+});
+
+test("after a bad step with power, tests of before it no longer count", () => {
+  const bad = proof("trips", "g1", { outcome: "bad", at: 20 });
+
+  assert.equal(testFor(progress([outletTest(10), bad]), POLARITY).test, undefined);
+  assert.equal(testFor(progress([trip({}, 10), bad, proof("trips", "g1", { at: 30 })]), TRIPS).test, undefined);
+  assert.equal(testFor(progress([outletTest(10), bad, outletTest(21)]), POLARITY).outcome, "good");
+});
