@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 
 import { canonical } from "../../static/js/engine/canonical.js";
-import { touchedBy } from "../../static/js/engine/proving.js";
+import { touchedBy } from "../../static/js/engine/touched.js";
 
 const answer = ({ map, parts, pairs, earlier }) => touchedBy(map, parts, ({ id }) => pairs[id] ?? [], earlier);
 const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");

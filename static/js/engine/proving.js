@@ -2,16 +2,9 @@
 // A step counts only where the steps that it needs stood good before; a step noted again takes back what was built on it.
 // A step with power that decided something ends what was shown without; a bad one takes back every other step.
 
-import { protect } from "./protect.js";
-
 /** @typedef {{rule: string, part: string|null, pair: string|null}} Step */
 /** @typedef {{outlets: [string, string[]][], devices?: string[], sources?: string[], frames?: string[], inlets?: [string|null, string[]][]}} Touched */
 /** @typedef {{step: Step, outcome: "good"|"bad"|null}} Proof */
-
-const THREE_CONTACTS = ["h-n", "h-g", "n-g"];
-const TWO_LEGS = ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"];
-/** Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6. The others have three contacts. */
-const INLET_WITH_TWO_LEGS = 50;
 
 /** @param {Step} step @returns {string} one text for one step */
 export const keyOf = ({ rule, part, pair }) => [rule, part ?? "", pair ?? ""].join("|");
@@ -117,42 +110,4 @@ export function changeState(states) {
   const found = [...states.values()];
   if (found.includes("bad")) return "failed";
   return found.length && found.every((state) => state === "good") ? "proved" : "not-proved";
-}
-
-/**
- * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since before
- * the change, and what guards that; a change may take a part out, or feed what hung on it from elsewhere.
- * @param {{parts: Record<string, any>[], runs: Record<string, any>[], modes?: Record<string, any>}} map as it is after the change
- * @param {string[]} parts
- * @param {(part: Record<string, any>) => string[]} pairsOf the pairs of contacts of a part, none where it cannot be probed
- * @param {{from: string, to: string}[][]} [earlier] the runs of each version of the map from the one before the change on
- * @returns {Touched} in the order of the map
- */
-export function touchedBy(map, parts, pairsOf, earlier = []) {
-  const once = new Set([...parts, ...earlier.flatMap((runs) => [...belowOf(runs, parts)])]);
-  const below = belowOf(map.runs, map.parts.map(({ id }) => id).filter((id) => once.has(id)));
-  const outlets = map.parts.filter((part) => below.has(part.id) && pairsOf(part).length);
-  const guards = new Set(Object.values(protect(map)).flatMap((found) => Object.entries(found.guards).flatMap(([id, by]) => (below.has(id) ? by : []))));
-  const isGuard = ({ kind, gfci }) => ["gfci-receptacle", "cord-gfci"].includes(kind) || (kind === "breaker" && Boolean(gfci));
-  return {
-    outlets: outlets.map((part) => [part.id, pairsOf(part)]),
-    devices: map.parts.filter((part) => isGuard(part) && (below.has(part.id) || guards.has(part.id))).map(({ id }) => id),
-    sources: map.parts.filter(({ kind }) => kind === "inverter").map(({ id }) => id),
-    frames: map.parts.filter(({ id, kind }) => kind === "appliance" && below.has(id)).map(({ id }) => id),
-    inlets: inletsOf(map, pairsOf),
-  };
-}
-
-function belowOf(runs, parts) {
-  const below = new Set(parts);
-  for (const start of below) for (const { from, to } of runs) if (from === start) below.add(to);
-  return below;
-}
-
-/** One without an id where the map has none, since a cord enters somewhere. */
-function inletsOf({ parts }, pairsOf) {
-  const usual = ({ amps }) => (amps === INLET_WITH_TWO_LEGS ? TWO_LEGS : THREE_CONTACTS);
-  const inlets = parts.filter(({ kind }) => kind === "inlet");
-  const found = inlets.map((part) => [part.id, pairsOf(part).length ? pairsOf(part) : usual(part)]);
-  return found.length ? found : [[null, THREE_CONTACTS]];
 }

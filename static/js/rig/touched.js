@@ -1,6 +1,6 @@
 // What a change touches, from the rows of the phone. The Python twin is fieldlog/reports/proving.py.
 import { pairsOf } from "../check/pairs.js";
-import { touchedBy } from "../engine/proving.js";
+import { touchedBy } from "../engine/touched.js";
 import { mapOfList } from "./map-of.js";
 
 /** What an outlet counts as that the map has without its type; own choice: the usual one of a 120 V circuit. */
