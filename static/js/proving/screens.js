@@ -23,8 +23,7 @@ export function screen(progress, step) {
       <p class="hint">${{ dead: "With the power off", live: "With power", shop: "By a shop" }[rule.when]}</p>
       <h1 tabindex="-1">${askOf(progress, step)}</h1>
       ${placeOf(progress, step) && html`<p class="proving-place">${placeOf(progress, step)}</p>`}
-      ${hintOf(progress, step) && html`<p class="hint">${hintOf(progress, step)}</p>`}
-      ${missing ? "" : use(`caution-${rule.id}`)}
+      ${missing ? "" : html`${hintOf(progress, step) && html`<p class="hint">${hintOf(progress, step)}</p>`}${use(`caution-${rule.id}`)}`}
       ${state === "open" ? "" : html`<p class="proof" data-state="${state}"${state === "bad" ? html` role="alert"` : ""}><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`}
       ${body}
       <fl-saved hidden></fl-saved>
