@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "5d6cb9b9764d";
+const VERSION = "7968de318c95";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -39,27 +39,27 @@ const FILES = [
   "/static/joined/js/check/past-page.js",
   "/static/joined/js/chunk-37GK56W2.js",
   "/static/joined/js/chunk-3A472CFX.js",
+  "/static/joined/js/chunk-4M66NQE3.js",
   "/static/joined/js/chunk-6A35LXX5.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
   "/static/joined/js/chunk-AQC4JYPU.js",
   "/static/joined/js/chunk-BCA73MC4.js",
+  "/static/joined/js/chunk-CADXGSMA.js",
+  "/static/joined/js/chunk-CCXYEOQF.js",
+  "/static/joined/js/chunk-CNISKYFY.js",
   "/static/joined/js/chunk-DF46R26Q.js",
-  "/static/joined/js/chunk-EHX5NUZH.js",
-  "/static/joined/js/chunk-EMO6OMZG.js",
   "/static/joined/js/chunk-GXBG5R77.js",
-  "/static/joined/js/chunk-HECY5UC2.js",
+  "/static/joined/js/chunk-HJCKWCP5.js",
   "/static/joined/js/chunk-HLNN4P2V.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
   "/static/joined/js/chunk-ICK6URNE.js",
   "/static/joined/js/chunk-IJJ4LS4K.js",
-  "/static/joined/js/chunk-JEIZQRJC.js",
-  "/static/joined/js/chunk-JZ2MTOON.js",
   "/static/joined/js/chunk-K35ZDJ6A.js",
   "/static/joined/js/chunk-KIINLUZC.js",
   "/static/joined/js/chunk-KS64ZRFZ.js",
-  "/static/joined/js/chunk-PFV2QUAF.js",
+  "/static/joined/js/chunk-OWI4DZKT.js",
   "/static/joined/js/chunk-PFYAEVWE.js",
-  "/static/joined/js/chunk-PVLZ7YUK.js",
+  "/static/joined/js/chunk-PV3BU3EA.js",
   "/static/joined/js/chunk-T7HFXGVY.js",
   "/static/joined/js/chunk-UAEQWF6B.js",
   "/static/joined/js/chunk-UN7FHNUZ.js",
