@@ -234,7 +234,7 @@ def test_pictures_of_what_is_seen_without_the_server(
                 phone.open(path)
                 phone.find("h1").first.wait_for()
                 phone.page.screenshot(path=pictures / f"offline-{name}-{scheme}.png")
-                wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+                wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
                 assert wide <= 0, name
         server.start()
     print(f"pictures: {pictures}")

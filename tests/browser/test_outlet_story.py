@@ -235,4 +235,4 @@ def test_the_story_is_fit_for_rain_and_gloves(
     small = [t for t in phone.page.evaluate(TARGETS) if min(t["width"], t["height"]) < 47.9]
     assert small == []
     assert [c for c in phone.page.evaluate(CONTRASTS) if c["ratio"] < 7] == []
-    assert phone.page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    assert phone.page.evaluate("document.documentElement.scrollWidth - screen.width") <= 0

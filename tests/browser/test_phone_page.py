@@ -26,7 +26,7 @@ KEEP = """async (records) => {
 # How far the widest thing on the page reaches over the edge of the screen.
 OVERHANG = """() => {
   const ends = [...document.querySelectorAll("main *")].map((each) => each.getBoundingClientRect().right);
-  return Math.max(...ends) - innerWidth;
+  return Math.max(...ends) - screen.width;
 }"""
 DAY_S = 24 * 3600
 NAMES = (f"Keeper {number}" for number in count())
@@ -345,7 +345,7 @@ def test_the_page_is_fit_for_rain_and_gloves(signed_in: Phone, pictures: Path) -
         targets = signed_in.page.evaluate(TARGETS)
         faults += [f"{name}: {each}" for each in _small(targets) + _crowded(targets)]
         faults += [f"{name}: {c}" for c in signed_in.page.evaluate(CONTRASTS) if c["ratio"] < 7]
-        wide = signed_in.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        wide = signed_in.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
         faults += [f"{name}: {wide} px too wide"] if wide > 0 else []
 
     assert faults == []

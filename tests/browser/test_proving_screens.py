@@ -115,7 +115,7 @@ def test_every_screen_is_fit_for_rain_and_gloves(
         faults += [f"{screen}: crowded {each}" for each in crowded(targets)]
         weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
         faults += [f"{screen}: contrast {each['ratio']:.1f}: {each['name']}" for each in weak]
-        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
         faults += [f"{screen}: {wide} px too wide"] if wide > 0 else []
     print(f"pictures: {pictures}", *faults, sep="\n")
 

@@ -192,7 +192,7 @@ def test_the_drawing_grows_and_shrinks_about_the_place_looked_at(phone: Phone, s
 
     assert svg.evaluate("e => e.getBoundingClientRect().width") == pytest.approx(at_first * 1.25**2, rel=0.02)
     assert phone.page.evaluate(MIDDLE) == looked_at
-    assert phone.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert phone.page.evaluate("document.documentElement.scrollWidth <= screen.width")
     phone.find('[data-zoom="whole"]').dispatch_event("click")
     whole = svg.bounding_box()
     assert whole is not None
@@ -267,4 +267,4 @@ def test_the_page_is_fit_for_rain_and_gloves(
         small = [t for t in phone.page.evaluate(TARGETS) if min(t["width"], t["height"]) < 47.9]
         assert small == []
         assert [c for c in phone.page.evaluate(CONTRASTS) if c["ratio"] < 7] == []
-        assert phone.page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+        assert phone.page.evaluate("document.documentElement.scrollWidth - screen.width") <= 0

@@ -148,7 +148,7 @@ def test_a_device_that_does_not_hold_stops_there(phone: Phone, site: Site, noted
 
 
 def test_the_mode_is_asked_where_a_device_has_power_in_several(phone: Phone, site: Site) -> None:
-    noted = a_noted_rig("Heron M")
+    noted = a_noted_rig("Heron N")
     bed = noted.outlets["Bed"]
     parts = [
         {"id": "i", "kind": "inlet", "name": "Inlet"},
@@ -159,8 +159,8 @@ def test_the_mode_is_asked_where_a_device_has_power_in_several(phone: Phone, sit
     runs = [{"from": "i", "to": "g"}, {"from": "s", "to": "g"}, {"from": "i", "to": "b"}]
     modes = {"Shore": {"without": [1]}, "Station": {"without": [0, 2]}}
     a_map = a_record("rig-map", {"parts": parts, "runs": runs, "modes": modes}, rig=noted.rig["id"])
-    site.hand_in(site.account("Heron M"), *noted.records, a_map)
-    phone.sign_in("Heron M", PASSWORD)
+    site.hand_in(site.account("Heron N"), *noted.records, a_map)
+    phone.sign_in("Heron N", PASSWORD)
     expect(phone.find(".due-card").first).to_be_visible()
     phone.open(noted.way(noted.galley))
     assert phone.page.locator("fl-round input:checked").count() == 0
@@ -240,7 +240,7 @@ def test_every_screen_of_a_round_is_fit_for_rain_and_gloves(
         faults += [f"{name}: crowded {each}" for each in crowded(targets)]
         weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
         faults += [f"{name}: contrast {each['ratio']:.1f}: {each['name']}" for each in weak]
-        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
         faults += [f"{name}: {wide} px too wide"] if wide > 0 else []
     print(f"pictures: {pictures}", *faults, sep="\n")
 

@@ -105,7 +105,7 @@ def test_every_screen_is_fit_for_rain_and_gloves(
             for c in phone.page.evaluate(CONTRASTS)
             if c["ratio"] < (10 if c["verdict"] else 7)
         ]
-        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
         faults += [f"{screen}: {wide} px too wide"] if wide > 0 else []
     print(f"pictures: {pictures}")
 
@@ -118,7 +118,7 @@ def test_text_of_twice_the_size_needs_no_sideways_scrolling(phone: Phone, pictur
     wide = {}
     for number, screen in enumerate(all_screens(phone)):
         phone.page.screenshot(path=pictures / f"double-{number:02}-{screen}.png")
-        wide[screen] = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        wide[screen] = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
 
     assert {screen: px for screen, px in wide.items() if px > 0} == {}
 

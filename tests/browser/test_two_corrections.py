@@ -46,7 +46,7 @@ def test_both_are_shown_until_one_is_chosen(phone: Phone, site: Site, pictures: 
     ]
     faults += _small(targets) + _crowded(targets)
     faults += [c["name"] for c in phone.page.evaluate(CONTRASTS) if c["ratio"] < 7]
-    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
     faults += [f"{wide} px too wide"] if wide > 0 else []
     assert faults == []
     phone.tap(f'[data-settle="{one["id"]}"]')
