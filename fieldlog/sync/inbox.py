@@ -19,7 +19,7 @@ from fieldlog.store.records import Addition, Place, append, hold_account
 from fieldlog.store.session import Store
 from fieldlog.sync.judging import Arrival, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
-from fieldlog.sync.shape import problems_of_shape
+from fieldlog.sync.shape import first_of, problems_of_shape
 
 TAKEN: Final = "Another record has this id already and is kept; make a correction with an id of its own."
 _IDENTITY: Final = re.compile(f'"({UUID_PATTERN.pattern.strip("^$")})"'.encode())
@@ -81,7 +81,7 @@ class Inbox:
         """Check and judge a record by itself, while nobody waits for the right to write."""
         text = _text_of(value)
         # Half a character cannot be written, nought is written so; all other texts can be kept.
-        problems = list(problems_of_text(value)) if text is None or b"\\u0000" in text else []
+        problems = first_of(problems_of_text(value)) if text is None or b"\\u0000" in text else []
         if text is None:
             return _Letter(value, b"", problems=problems)
         problems = problems or problems_of_shape(value)
@@ -141,7 +141,7 @@ class _Letter:
         return Addition(self.record, self.text, self.hash, root or self.record.id, self.noticed)
 
     def refused(self, problems: Sequence[Problem]) -> Receipt:
-        return Receipt(self.id, "refused", problems=tuple(problems))
+        return Receipt(self.id, "refused", problems=tuple(first_of(problems)))
 
 
 def _text_of(value: Any) -> bytes | None:

@@ -73,18 +73,19 @@ class Log:
         return found is not None and (found.kind, found.rig) == (kind, rig)
 
 
-def problems_of_text(value: Any, at: str = "") -> Iterator[Problem]:
+def problems_of_text(value: Any, steps: tuple[str | int, ...] = ()) -> Iterator[Problem]:
     """Go through every text for what cannot be kept: half characters and the character nought."""
     if isinstance(value, str):
         if "\0" in value or any("\ud800" <= c <= "\udfff" for c in value):
-            yield Problem(at, "The text holds a character that is none; type it again.")
+            # Only here is the place written: a long name above a long list would be written for each entry.
+            yield Problem(pointer(steps), "The text holds a character that is none; type it again.")
     elif isinstance(value, Mapping):
         for name, inner in value.items():
-            yield from problems_of_text(name, at)
-            yield from problems_of_text(inner, at + pointer([name]))
+            yield from problems_of_text(name, steps)
+            yield from problems_of_text(inner, (*steps, name))
     elif isinstance(value, list):
         for i, inner in enumerate(value):
-            yield from problems_of_text(inner, f"{at}/{i}")
+            yield from problems_of_text(inner, (*steps, i))
 
 
 def problems_by_itself(record: Record) -> list[Problem]:

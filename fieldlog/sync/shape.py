@@ -1,11 +1,17 @@
-"""Holds a record against its schema and says in plain sentences what is wrong with it."""
+"""Holds a record against its schema and says in plain sentences what is wrong with it.
+
+Whoever is signed in can send any JSON here. So the sentences are sought one by one, until there are enough,
+and nothing takes more steps than the record has bytes: a list that is too long is not looked into, and twins
+are found by a set.
+"""
 
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
+from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import jsonschema_rs
 from jsonschema import Draft202012Validator, ValidationError
@@ -15,19 +21,25 @@ from jsonschema.validators import extend
 from fieldlog.model.problem import Problem
 
 SCHEMA = Path(__file__).resolve().parents[2] / "schemas" / "record.schema.json"
+# Own choice: more than a person mends at once, and an answer that stays a small part of what was sent.
+MOST_PROBLEMS: Final = 20
+MORE: Final = f"More is wrong with it than these {MOST_PROBLEMS}; mend them first, then send it again."
+# Own choice: a pointer to a member of ours is shorter; a longer one holds a name that somebody made up.
+LONGEST_AT: Final = 200
 
 
 def problems_of_shape(record: Any) -> list[Problem]:
     """Give what the schema finds wrong, one problem a place; an empty list when it finds nothing."""
     if _quick_validator().is_valid(record):
         return []
-    found: dict[str, Problem] = {}
-    for error in sorted(
-        _validator().iter_errors(record), key=lambda e: [str(step) for step in e.absolute_path]
-    ):
-        for problem in _problems(error):
-            found.setdefault(problem.at, problem)
-    return list(found.values())
+    found = first_of(_one_a_place(p for error in _validator().iter_errors(record) for p in _problems(error)))
+    return sorted(found[:MOST_PROBLEMS], key=lambda each: each.at.split("/")) + found[MOST_PROBLEMS:]
+
+
+def first_of(problems: Iterable[Problem]) -> list[Problem]:
+    """Give as many problems as are told of one record, and a last one that says that there are more."""
+    found = [Problem(_short(each.at), each.problem) for each in islice(problems, MOST_PROBLEMS + 1)]
+    return found if len(found) <= MOST_PROBLEMS else [*found[:MOST_PROBLEMS], Problem("", MORE)]
 
 
 def pointer(steps: Sequence[str | int]) -> str:
@@ -37,7 +49,9 @@ def pointer(steps: Sequence[str | int]) -> str:
 
 @cache
 def _validator() -> Validator:
-    exact: type[Validator] = extend(Draft202012Validator, {"pattern": _pattern})  # type: ignore[no-untyped-call]  # it has no types
+    items: Callable[..., Iterator[ValidationError]] = Draft202012Validator.VALIDATORS["items"]
+    ours = {"pattern": _pattern, "items": _unless_too_long(items), "uniqueItems": _unless_too_long(_unique)}
+    exact: type[Validator] = extend(Draft202012Validator, ours)  # type: ignore[no-untyped-call]  # it has no types
     return exact(_schema())
 
 
@@ -60,6 +74,28 @@ def _pattern(_validator: Any, pattern: str, instance: Any, _schema: Any) -> Iter
     python = re.sub(r"\$$", r"\\Z", pattern)
     if isinstance(instance, str) and not re.search(python, instance):
         yield ValidationError(f"does not match {pattern}")
+
+
+def _unless_too_long(check: Callable[..., Iterator[ValidationError]]) -> Callable[..., Any]:
+    """Have a list that is too long not looked into; that it is too long is said by maxItems."""
+
+    def unless(validator: Any, value: Any, instance: Any, schema: Any) -> Iterator[ValidationError]:
+        is_too_long = isinstance(instance, list) and len(instance) > schema["maxItems"]
+        return iter(()) if is_too_long else check(validator, value, instance, schema)
+
+    return unless
+
+
+def _unique(_validator: Any, _value: Any, instance: Any, _schema: Any) -> Iterator[ValidationError]:
+    if isinstance(instance, list) and len({_written(item) for item in instance}) < len(instance):
+        yield ValidationError("has the same entry twice")
+
+
+def _written(value: Any) -> str:
+    """Write a value; what JSON Schema takes for the same, as 1 and 1.0, is the same text."""
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)
+    return json.dumps(value, sort_keys=True)
 
 
 def _problems(error: Any) -> Iterator[Problem]:
@@ -110,6 +146,19 @@ def _described(schema: Any) -> str | None:
     if "$ref" in schema:
         return _described(_schema()["$defs"][schema["$ref"].rsplit("/", 1)[1]])
     return schema.get("description")
+
+
+def _one_a_place(problems: Iterable[Problem]) -> Iterator[Problem]:
+    places: set[str] = set()
+    for problem in problems:
+        if problem.at not in places:
+            places.add(problem.at)
+            yield problem
+
+
+def _short(at: str) -> str:
+    """Give the place, or the last one above it that has no long name in its way."""
+    return at if len(at) <= LONGEST_AT else at[: at.rfind("/", 0, LONGEST_AT + 1)]
 
 
 def _shown(value: Any) -> str:

@@ -8,7 +8,8 @@ from flask import Flask
 
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.store.session import Store
-from tests.builders import a_rig, an_arrival_check, an_outlet
+from fieldlog.sync.shape import MOST_PROBLEMS
+from tests.builders import a_check, a_rig, an_arrival_check, an_id, an_outlet
 from tests.conftest import OUR_PAGE, Person
 
 
@@ -161,6 +162,57 @@ def test_more_than_a_megabyte_is_refused(owner: Person) -> None:
 
     assert answer.status_code == 413
     assert_problem(answer, "1 MB")
+
+
+def test_the_answer_to_a_batch_of_wrong_records_stays_about_as_small_as_the_batch(owner: Person) -> None:
+    wrong = an_arrival_check(a_check(volts={f"k{i}": 1 for i in range(600)}))
+    batch = {"records": [wrong | {"id": an_id()} for _ in range(100)]}
+
+    answer: Any = owner.post(batch)
+
+    receipts = answer.json["receipts"]
+    assert {receipt["status"] for receipt in receipts} == {"refused"}
+    assert {len(receipt["problems"]) for receipt in receipts} == {MOST_PROBLEMS + 1}
+    assert len(answer.data) < len(json.dumps(batch))
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b'{"records": [' + b"1" * 400_000 + b"]}",
+        b'{"records": [1e' + b"9" * 400_000 + b"]}",
+        b'{"records": [-1e999]}',
+        b'{"records": [' + b'{"a":' * 30 + b"1" + b"}" * 30 + b"]}",
+        b'{"records": [' + b"[" * 19 + b"]" * 19 + b"]}",
+    ],
+)
+def test_numbers_and_nesting_beyond_measure_are_refused_as_a_whole(owner: Person, body: bytes) -> None:
+    answer = owner.client.post("/api/records", data=body, content_type="application/json", headers=OUR_PAGE)
+
+    assert (answer.status_code, entries(owner)) == (400, [])
+    assert len(answer.data) < 500
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        {"\ud800" * 50_000: [0] * 50_000},
+        {"kind": "\ud800"},
+        {"kind": {"kind": {"kind": []}}},
+        {"id": 1e300, "kind": -0.0, "body": 5e-324},
+        an_arrival_check() | {"body": [[[[[[[[[[[[[[[]]]]]]]]]]]]]]]},
+        an_arrival_check() | {"__proto__": {}, "constructor": 1},
+        an_arrival_check() | {"also_corrects": 5, "corrects": "01a21293-b600-7abc-8000-000000000001"},
+        an_arrival_check() | {"body": {"place": {"park": "x"}}},
+    ],
+)
+def test_a_record_of_any_other_shape_is_refused_by_itself(owner: Person, record: Any) -> None:
+    other = an_arrival_check()
+
+    receipts = owner.send(record, other)
+
+    assert [receipt["status"] for receipt in receipts] == ["refused", "stored"]
+    assert 1 <= len(receipts[0]["problems"]) <= MOST_PROBLEMS + 1
 
 
 def test_a_full_batch_is_taken(owner: Person) -> None:
