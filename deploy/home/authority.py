@@ -159,7 +159,9 @@ def make_home(folder: Path, reach: Reach, now: datetime) -> None:
     authority = make_authority(reach, now)
     key = ec.generate_private_key(ec.SECP256R1())
     certificate = make_server(authority, reach, key.public_key(), now)
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # A parent that mkdir makes on its way would be open to all.
+    for each in (folder.parent, folder):
+        each.mkdir(mode=0o700, parents=True, exist_ok=True)
     # Should this break off half-way, the three do not fit together, and the next run makes them anew.
     _write(folder / "server.key", _pem_of(key), 0o600)
     _write(folder / "server.crt", certificate.public_bytes(serialization.Encoding.PEM), 0o644)

@@ -209,6 +209,13 @@ def test_three_files_are_written_and_the_key_of_the_authority_is_in_none(tmp_pat
     assert stat.S_IMODE((tmp_path / "home").stat().st_mode) == 0o700
 
 
+def test_a_folder_of_all_data_that_is_made_for_it_is_its_owners_alone(tmp_path: Path) -> None:
+    authority().make_home(tmp_path / "data" / "home", reach(*HOME), NOON)
+
+    assert stat.S_IMODE((tmp_path / "data").stat().st_mode) == 0o700
+    assert stat.S_IMODE((tmp_path / "data/home").stat().st_mode) == 0o700
+
+
 def test_what_was_written_is_believed_for_what_was_asked(tmp_path: Path) -> None:
     run_authority(tmp_path, "--name", "shed.local", "--address", "192.168.7.20")
     root, server = (
