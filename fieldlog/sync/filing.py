@@ -6,9 +6,9 @@ anew: such a photo names in `kept` the hash of the bytes in the file.
 """
 
 import base64
-import binascii
 import hashlib
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -16,18 +16,23 @@ from typing import Any, Final
 
 from fieldlog.errors import BadInput, FieldlogError
 from fieldlog.model.account import Account
+from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.photos import Photo, add_photo, photo_with_hash, photos_of_account, record_of_photo
 from fieldlog.store.records import hold_account, records_after
 from fieldlog.store.session import Store, Transaction
 from fieldlog.sync.inbox import Inbox, Receipt
-from fieldlog.sync.photos import PhotoInbox, PhotoReceipt
+from fieldlog.sync.photos import MOST_BYTES, TOO_LARGE, PhotoInbox, PhotoReceipt, is_hash
 from fieldlog.sync.pictures import drawn_anew
 
 WHAT: Final = "fieldlog phone export"
 VERSION: Final = 1
 BATCH: Final = 100
+MOST_WRITTEN: Final = -(-MOST_BYTES // 3) * 4  # signs of base64 (RFC 4648, 4): four for three bytes
+_ID: Final = re.compile(UUID_PATTERN.pattern.strip("^$"))
+NOT_WHOLE: Final = "The bytes of the photo are not in the file; it was not copied whole."
+CHANGED: Final = "The bytes do not have the SHA-256 that the file names; the photo is damaged."
 
 
 @dataclass
@@ -109,7 +114,8 @@ def _members(file: Any) -> tuple[list[Any], list[Any]]:
     if not isinstance(file, Mapping) or file.get("what") != WHAT:
         raise BadInput([Problem("/what", "This is not a file that a phone or fieldlog export wrote.")])
     if file.get("version") != VERSION:
-        sentence = f"This file is of version {file.get('version')}; this program reads version {VERSION}."
+        told = json.dumps(file.get("version"))[:40]
+        sentence = f"This file is of version {told}; this program reads version {VERSION}."
         raise BadInput([Problem("/version", sentence)])
     records, photos = file.get("records"), file.get("photos", [])
     if not isinstance(records, list) or not isinstance(photos, list):
@@ -118,34 +124,72 @@ def _members(file: Any) -> tuple[list[Any], list[Any]]:
 
 
 def _hand_in(records: Sequence[Any], inbox: Inbox, now: datetime) -> list[Receipt]:
-    """Hand the records in, in their order; what is refused is tried again while others were still stored."""
+    """Hand the records in, each after what it speaks of; those that speak of each other are tried twice."""
     receipts: dict[int, Receipt] = {}
-    left = list(range(len(records)))
-    while left:
+    left = _places_in_order(records)
+    for _ in range(2):
         for start in range(0, len(left), BATCH):
             some = left[start : start + BATCH]
             receipts |= zip(some, inbox.receive([records[place] for place in some], now), strict=True)
-        is_any_stored = any(receipts[place].status == "stored" for place in left)
-        left = [place for place in left if receipts[place].status == "refused" and is_any_stored]
+        left = [place for place in left if receipts[place].status == "refused"]
     return [receipts[place] for place in range(len(records))]
 
 
+def _places_in_order(records: Sequence[Any]) -> list[int]:
+    """Give the places of the records as they stand, but each after those whose ids are in it.
+
+    Trying again what is refused would do as well, but for a long chain the wrong way round it takes a turn a
+    record.
+    """
+    texts = [json.dumps(record) for record in records]
+    ids = [record.get("id") if isinstance(record, Mapping) else None for record in records]
+    # Where an id stands twice, the first has it.
+    places = {each: place for place, each in reversed(list(enumerate(ids))) if isinstance(each, str)}
+    opened: set[int] = set()
+    order: dict[int, None] = {}
+    for start in range(len(records)):
+        stack = [start]
+        while stack:
+            place = stack[-1]
+            if place in opened:
+                order.setdefault(stack.pop())
+                continue
+            opened.add(place)
+            named = set(_ID.findall(texts[place]))
+            wanted = [places[each] for each in named if places.get(each, place) not in opened]
+            stack += sorted(wanted, reverse=True)
+    return list(order)
+
+
 def _take_photo(photo: Any, inbox: PhotoInbox, now: datetime) -> PhotoReceipt:
-    named = str(photo.get("hash", "")) if isinstance(photo, Mapping) else ""
+    named = photo.get("hash") if isinstance(photo, Mapping) else None
+    if not is_hash(named):
+        return _refused(
+            "", "The photo does not name the SHA-256 of its bytes, 64 hex digits; it is left out."
+        )
     try:
-        content = base64.b64decode(photo["data"], validate=True)
-    except (TypeError, KeyError, ValueError, binascii.Error):
-        return _refused(named, "The bytes of the photo are not in the file; it was not copied whole.")
-    if "kept" not in photo:
-        return inbox.receive(named, content, now)
-    if hashlib.sha256(content).hexdigest() != photo["kept"]:
-        return _refused(named, "The bytes do not have the SHA-256 that the file names; the photo is damaged.")
-    try:
+        content = _content(photo)
+        if "kept" not in photo:
+            return inbox.receive(named, content, now)
+        if hashlib.sha256(content).hexdigest() != photo["kept"]:
+            raise BadInput([Problem("", CHANGED)])
         return PhotoReceipt(named, _keep_drawn(named, content, inbox, now))
     except BadInput as error:
         return PhotoReceipt(named, "refused", tuple(error.problems))
     except FieldlogError as error:
         return _refused(named, str(error))
+
+
+def _content(photo: Mapping[str, Any]) -> bytes:
+    written = photo.get("data")
+    if not isinstance(written, str) or not written:
+        raise BadInput([Problem("/data", NOT_WHOLE)])
+    if len(written) > MOST_WRITTEN:
+        raise BadInput([Problem("/data", TOO_LARGE)])
+    try:
+        return base64.b64decode(written, validate=True)
+    except ValueError as error:
+        raise BadInput([Problem("/data", NOT_WHOLE)]) from error
 
 
 def _keep_drawn(sent_hash: str, content: bytes, inbox: PhotoInbox, now: datetime) -> str:

@@ -1,10 +1,11 @@
 """Takes photos in: each must be the one that a record speaks of, is drawn anew, and kept once."""
 
 import hashlib
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final, TypeGuard
 
 from fieldlog.errors import BadInput, NotFound
 from fieldlog.model.account import Account
@@ -15,6 +16,15 @@ from fieldlog.store.photos import Photo, add_photo, photo_with_hash, record_of_p
 from fieldlog.store.records import hold_account
 from fieldlog.store.session import Store
 from fieldlog.sync.pictures import drawn_anew, type_of
+
+MOST_BYTES: Final = 12 * 1024 * 1024
+TOO_LARGE: Final = "The photo has more than 12 MB; make it smaller. Its record is kept."
+_HASH: Final = re.compile("[0-9a-f]{64}")
+
+
+def is_hash(value: Any) -> TypeGuard[str]:
+    """Say whether a value is the name of a photo: the SHA-256 of its bytes, 64 hex digits."""
+    return isinstance(value, str) and _HASH.fullmatch(value) is not None
 
 
 @dataclass(frozen=True)

@@ -163,6 +163,57 @@ def test_a_damaged_photo_is_refused_and_the_records_are_kept(here: Machine, brok
     assert "records: 2 stored" in answer.output and "photos: 0 stored, 0 known, 1 refused" in answer.output
 
 
+@pytest.mark.parametrize(
+    "bad",
+    [
+        None,
+        3,
+        [],
+        "x",
+        {},
+        {"hash": "\ud800"},
+        {"hash": 5},
+        {"hash": None},
+        {"hash": ["0" * 64]},
+        {"hash": "0" * 63},
+        {"hash": "A" * 64},
+        {"hash": "0" * 64 + "\n"},
+        {"data": 5},
+        {"data": ["x"]},
+        {"data": ""},
+        {"data": "\ud800"},
+        {"data": "x" * (16 * 1024 * 1024 + 4)},
+        {"kept": 5},
+        {"kept": "\ud800"},
+        {"kept": None},
+    ],
+)
+def test_a_photo_of_any_other_shape_is_refused_and_the_next_one_is_kept(here: Machine, bad: Any) -> None:
+    content, check = a_jpeg(), an_arrival_check()
+    records = [check, a_photo(check["id"], content)]
+    hostile = a_filed_photo(content, **bad) if isinstance(bad, dict) and bad else bad
+
+    answer = here.read_in(records=records, photos=[hostile, a_filed_photo(content)])
+
+    assert isinstance(answer.exception, SystemExit), answer.exception
+    assert "records: 2 stored" in answer.output
+    assert "photos: 1 stored, 0 known, 1 refused" in answer.output
+    assert len(answer.output) < 1000
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [None, 3, [], "x", {}, {"id": "\ud800"}, {"\ud800": []}, {"id": ["x"]}, {"kind": {}}, {"x": [[[[]]]]}],
+)
+def test_a_record_of_any_other_shape_is_refused_and_the_next_one_is_kept(here: Machine, bad: Any) -> None:
+    hostile = an_arrival_check() | bad if isinstance(bad, dict) and bad else bad
+
+    answer = here.read_in(records=[hostile, an_arrival_check()])
+
+    assert isinstance(answer.exception, SystemExit), answer.exception
+    assert "records: 1 stored, 0 known, 1 refused" in answer.output
+
+
 def test_a_photo_that_no_record_speaks_of_is_refused(here: Machine) -> None:
     content = a_jpeg()
     kept = {"kept": hashlib.sha256(content).hexdigest()}
@@ -176,6 +227,7 @@ def test_a_photo_that_no_record_speaks_of_is_refused(here: Machine) -> None:
     ("members", "told"),
     [
         ({"what": "something else"}, "not a file that a phone or fieldlog export wrote"),
+        ({"version": "\ud800" * 5000}, "This file is of version"),
         ({"version": 2}, "This file is of version 2; this program reads version 1."),
         ({"records": None}, "has no list of records"),
         ({"photos": {}}, "has no list of records"),

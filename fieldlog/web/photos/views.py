@@ -1,6 +1,5 @@
 """Photos: sent by their hash after their records, and shown again to the account that sent them."""
 
-import re
 from collections.abc import Mapping
 from typing import Final
 
@@ -9,13 +8,11 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
 from fieldlog.model.problem import Problem
-from fieldlog.sync.photos import PhotoReceipt
+from fieldlog.sync.photos import MOST_BYTES, TOO_LARGE, PhotoReceipt, is_hash
 from fieldlog.sync.pictures import NO_PICTURE, TYPES
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed, csrf, our_page_needed
 
-MOST_BYTES: Final = 12 * 1024 * 1024
-TOO_LARGE: Final = "The photo has more than 12 MB; make it smaller. Its record is kept."
 # By where the first problem lies; all others are 422.
 STATUS: Final[Mapping[str, int]] = {"/type": 415, "/bytes": 413, "/pixels": 413}
 
@@ -49,7 +46,7 @@ def show_photo(photo_hash: str) -> ResponseReturnValue:
 
 
 def _hash_needed(text: str) -> str:
-    if not re.fullmatch("[0-9a-f]{64}", text):
+    if not is_hash(text):
         raise NotFound("photo")
     return text
 
