@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import PASSWORD, Site
+from tests.browser.held import Held, a_file
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.builders import a_device, a_rig, an_arrival_check, an_outlet
 
@@ -144,3 +145,39 @@ def test_an_outlet_that_this_phone_does_not_know_is_judged_and_not_said_to_be_sa
     phone.expect_verdict("do-not-use")
     expect(phone.find("fl-saved")).to_contain_text("Not saved")
     expect(phone.page.locator("[data-saved]")).to_have_count(0)
+
+
+def test_a_check_that_cannot_be_drawn_takes_no_other_from_the_list(phone: Phone, site: Site) -> None:
+    """Earlier releases took such records out of a file; they may still lie on a phone."""
+    good, half, odd = an_arrival_check(), an_arrival_check(park="Half"), an_arrival_check(park="Odd")
+    half["body"] = {"place": {"park": "x"}}
+    odd |= {"corrects": good["id"], "reason": "a slip", "also_corrects": 5}
+    other = an_arrival_check(park="New Mill")
+    Held(phone.page, site).keep(good, half, odd, other)
+    phone.open("/")
+
+    expect(phone.find("a.check-card")).to_have_count(2)
+    expect(phone.find("fl-checks")).to_contain_text("New Mill")
+    strange = phone.find("li.check-card")
+    expect(strange).to_contain_text("Arrival check: cannot be shown here.")
+    expect(strange).to_contain_text(half["observed_at"][:10])
+    expect(strange.locator("a")).to_have_attribute("href", "/phone")
+    phone.open(f"/checks/{half['id']}")
+    expect(phone.find("fl-past-check")).to_contain_text("This check cannot be shown here.")
+    assert phone.errors == []
+
+
+def test_a_file_with_one_bad_record_leaves_that_one_out_and_the_list_stands(phone: Phone, site: Site) -> None:
+    good, half = an_arrival_check(), an_arrival_check()
+    half["body"] = {"place": {"park": "x"}}
+    several = an_arrival_check(corrects=good["id"], reason="a slip") | {"also_corrects": 5}
+    text = a_file(good, half, several)
+    done = Held(phone.page, site).ask("return file.importFile(given);", text)
+
+    assert (done["kept"], done["known"]) == (1, 0)
+    assert done["problems"] == [
+        "Entry 2 of the file is no record; it was left out. Look at /body/place/site in it.",
+        "Entry 3 of the file is no record; it was left out. Look at /also_corrects in it.",
+    ]
+    phone.open("/")
+    expect(phone.find("a.check-card")).to_have_count(1)

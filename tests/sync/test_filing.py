@@ -1,5 +1,6 @@
-"""The order in which the records of a file are handed in."""
+"""Which records of a file are taken in, and in which order they are handed in."""
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +13,12 @@ from fieldlog.store.session import Store
 from fieldlog.sync.filing import VERSION, WHAT, TakenIn, read_in
 from fieldlog.sync.inbox import Inbox, Receipt
 from fieldlog.sync.photos import PhotoInbox
+from fieldlog.sync.shape import problems_of_shape
 from tests.builders import NOON, a_device, a_rig, a_trip_test, an_arrival_check, an_outlet
 from tests.conftest import Person
+from tests.repository import ROOT
+
+CASES = json.loads((ROOT / "tests/cases/filed-records.json").read_text(encoding="utf-8"))
 
 
 class Desk(Inbox):
@@ -98,3 +103,10 @@ def test_what_is_refused_is_told_by_its_place_in_the_file(desk: Desk, tmp_path: 
 
     assert answer.stored == 3
     assert [sentence.split(":")[0] for sentence in answer.refused] == ["Record 1 (no id)", "Record 5 (no id)"]
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["what"])
+def test_what_a_phone_leaves_out_of_a_file_the_server_refuses_there_too(case: dict[str, Any]) -> None:
+    places = [problem.at for problem in problems_of_shape(case["record"])]
+
+    assert (case["wrong_at"] in places) if case["wrong_at"] else places == []

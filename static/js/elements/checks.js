@@ -39,7 +39,7 @@ export class FlChecks extends HTMLElement {
     const checks = chains(rows).filter(([{ record }]) => ["arrival-check", "outlet-test"].includes(record.kind));
     checks.sort((a, b) => (a[0].record.observed_at < b[0].record.observed_at ? 1 : -1));
     const draft = await loadDraft("arrive");
-    const live = new Set(current(rows).filter(({ record }) => record.kind === "plug-in" && record.body.judgement.level === "stop").map(({ record }) => record.subject));
+    const live = new Set(current(rows).filter(({ record }) => record.kind === "plug-in" && record.body.judgement?.level === "stop").map(({ record }) => record.subject));
     show(this.querySelector("[data-part=list]"), this.#list(checks, { outlets, live }));
     show(this.querySelector("[data-part=under-way]"), underWay(draft));
   }
@@ -53,11 +53,24 @@ export class FlChecks extends HTMLElement {
 
 const chainIds = (rows, row) => chains(rows).find((chain) => chain.includes(row)).map(({ id }) => id);
 
+/** One that cannot be drawn, as a file may have brought it, takes no other from the list. */
+function item(chain, known) {
+  try {
+    return card(chain, known);
+  } catch (error) {
+    console.warn(error);
+    const { kind, observed_at: at } = chain[0].record;
+    return html`<li class="check-card"><span class="check-card__place">${kind === "outlet-test" ? "Outlet test" : "Arrival check"}: cannot be shown here. <a href="/phone">Look on this phone’s page</a></span>
+      <span class="check-card__when">${at.slice(0, 16).replace("T", ", ")}</span></li>`;
+  }
+}
+
 /** A skin found live after plugging in stands above what the outlet was judged to be before. */
-function item(chain, { outlets, live }) {
+function card(chain, { outlets, live }) {
   const { id, record } = chain.at(-1);
   const isLive = chain.some((row) => live.has(row.id));
   const verdict = isLive ? "do-not-use" : record.body.judgement.verdict;
+  if (!verdict) throw new TypeError("a check without a verdict");
   const place = record.kind === "outlet-test" ? `In the rig: ${outlets.get(record.subject) ?? "an outlet"}` : placeName(record.body.place);
   return html`<li><a class="check-card" href="/checks/${id}" data-verdict="${verdict}">
     <svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>

@@ -18,6 +18,8 @@ import { allRows, changes, keep } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 
+const CANNOT = html`<p class="empty">This check cannot be shown here. <a href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
+
 /** One past check: what was read, what it was judged to be then and is now, and its corrections. */
 export class FlPastCheck extends HTMLElement {
   /** @type {import("../outbox/queue.js").Row[]} */
@@ -45,9 +47,19 @@ export class FlPastCheck extends HTMLElement {
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
     if (this.#chain.length) await loadRulebook(checkRulebook);
     const place = this.querySelector("[data-part=check]");
-    show(place, this.#chain.length ? this.#page(rows) : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`);
+    show(place, this.#chain.length ? this.#pageOr(rows, CANNOT) : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`);
     this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);
     this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
+  }
+
+  /** What a file brought may lack what a page is drawn from. */
+  #pageOr(rows, otherwise) {
+    try {
+      return this.#page(rows);
+    } catch (error) {
+      console.warn(error);
+      return otherwise;
+    }
   }
 
   #page(rows) {

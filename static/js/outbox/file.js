@@ -6,7 +6,6 @@ import { allRows, belongs, newRow, tell } from "./rows.js";
 
 const WHAT = "fieldlog phone export";
 const VERSION = 1;
-const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 
 /**
  * Writes what is on this phone into a file; things that are spoken of stand before what speaks of them.
@@ -31,7 +30,8 @@ export async function exportFile({ all }) {
 export async function importFile(text) {
   const problems = [];
   const file = read(text, problems);
-  const rows = file.records.flatMap((record, i) => rowFrom(record, i, problems));
+  const { recordWrongAt } = await import("./filed-records.js");
+  const rows = file.records.flatMap((record, i) => rowFrom(record, recordWrongAt(record), i, problems));
   const photos = file.photos.flatMap((photo, i) => photoFrom(photo, i, file.records, problems));
   const done = rows.length + photos.length ? await takeIn(rows, photos, problems) : { kept: 0, known: 0 };
   if (done.kept) tell();
@@ -53,15 +53,13 @@ function read(text, problems) {
   return isOurs && file.version === VERSION ? { records: file.records, photos: file.photos ?? [] } : NOTHING;
 }
 
-const isThing = (value) => typeof value === "object" && value !== null && !Array.isArray(value);
-
-function rowFrom(record, i, problems) {
+function rowFrom(record, wrong, i, problems) {
   try {
-    if (isThing(record) && ID.test(record.id) && isThing(record.body) && typeof record.kind === "string" && typeof record.observed_at === "string") return [newRow(record, null)];
+    if (wrong === null) return [newRow(record, null)];
   } catch (error) {
     console.warn(error); // a text that cannot be named by its hash
   }
-  problems.push(`Entry ${i + 1} of the file is no record; it was left out.`);
+  problems.push(`Entry ${i + 1} of the file is no record; it was left out.${wrong ? ` Look at ${wrong.slice(0, 80)} in it.` : ""}`);
   return [];
 }
 

@@ -1,0 +1,98 @@
+// Records in a file: kept only where the pages can draw them. schemas/record.schema.json says more; the server holds them against it.
+// It stands alone, so that it can be fetched when a file is read: no page has room for it.
+
+const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
+const MOMENT = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
+
+const id = (value) => typeof value === "string" && ID.test(value);
+const text = (value) => typeof value === "string";
+const flag = (value) => typeof value === "boolean";
+const moment = (value) => text(value) && MOMENT.test(value);
+const number = (value) => Number.isFinite(value);
+const orNull = (shape) => (value) => value === null || wrongAt(value, shape) === null;
+
+// A function asks the value; [shape] is a list of such; { member: shape } a thing, "member?" one that may be absent, "*" each.
+const RECORD = {
+  id, kind: text, rig: orNull(id), subject: orNull(id), observed_at: moment, made_by: text, instrument: orNull(id),
+  body: {}, corrects: orNull(id), reason: orNull(text), "also_corrects?": [id],
+};
+const METER = { "input?": text, "accuracy_percent?": text, "accuracy_volts?": text };
+const LOADED = { "across?": text, amps: text, "amps_percent?": text, "volts?": { "*": text } };
+const SET = { "meter?": METER, "volts?": { "*": text }, "lamps?": { "*": text }, "loaded?": LOADED };
+const TRIP = { by: text, "device?": text, "tripped?": flag, "face_dead?": flag, "reset?": flag, "milliseconds?": text, "milliamps?": text };
+const CHECK = {
+  ...SET, outlet: text, "supply?": text, "where?": text, "breaker_amps?": text, "hertz?": text, "more?": [{ ...SET, "state?": text }],
+  "continuity?": { "*": text }, "near?": { "*": flag }, "trip?": [TRIP], "look?": [text],
+};
+const CHECKED = {
+  check: CHECK, ready: { dry: flag, meter_proved: flag, category: orNull(text) }, not_tested: [text],
+  judgement: { verdict: text, rulebook: text, first: orNull(text) },
+};
+const PART = {
+  id: text, kind: text, name: text, "amps?": orNull(number), "gfci?": flag, "outlet_type?": orNull(text), "outlet?": orNull(id), "device?": orNull(id),
+  "where?": [text], "bonded?": flag, "note?": text,
+};
+const RUN = { from: text, to: text, "from_side?": text, "awg?": orNull(number), "feet?": orNull(number) };
+const STEP = { what: text, subject: orNull(id), of: orNull(text), record: orNull(id), skipped: flag, why: text };
+const INSTRUMENT = {
+  type: text, name: text, "input?": text, "accuracy_percent?": text, "accuracy_volts?": text, "category?": orNull(text),
+  "lamps?": [{ called: text, pair: text }],
+};
+
+/** The bodies by kind. A kind of a later version is kept; no list of this one draws it. */
+const BODIES = {
+  "arrival-check": { place: { park: text, site: text }, ...CHECKED },
+  "outlet-test": CHECKED,
+  "plug-in": {
+    skin: orNull({ by: text, "volts?": text, "detected?": flag }), inside: orNull(text), tingle: flag, not_tested: [text], judgement: { level: text, rulebook: text },
+  },
+  "trip-test": {
+    by: text, tripped: orNull(flag), face_dead: orNull(flag), reset: orNull(flag), "milliseconds?": text, "milliamps?": text, dead: [id], live: [id], not_tested: [text],
+  },
+  rig: { name: text, outlet: text, note: text, "assured_months?": orNull(number), "season_starts?": orNull(text) },
+  outlet: { name: text, outlet: text, guard: orNull(id), note: text },
+  device: { name: text, type: text, installed: orNull(text), "made?": orNull(text), note: text },
+  instrument: INSTRUMENT,
+  photo: { hash: text, bytes: number, type: text, width: number, height: number, what: text },
+  "rig-map": { parts: [PART], runs: [RUN], modes: { "*": { without: [number] } } },
+  change: { what: text, why: text, parts: [text], map: orNull(id), wire: text, device: text },
+  proof: { step: text, part: orNull(text), pair: orNull(text), outcome: orNull(text), value: orNull(text), unit: orNull(text), record: orNull(id), note: text },
+  look: { of: text, points: { "*": text }, not_tested: [text], note: text },
+  round: { started_at: moment, steps: [STEP] },
+};
+
+/**
+ * Holds a record of a file against the shape of one.
+ * @param {any} record
+ * @returns {string|null} where it first differs, as a pointer; null where it does not
+ */
+export function recordWrongAt(record) {
+  return wrongAt(record, RECORD) ?? bodyWrongAt(record);
+}
+
+function bodyWrongAt({ kind, body }) {
+  return Object.hasOwn(BODIES, kind) ? wrongAt(body, BODIES[kind], "/body") : null;
+}
+
+/** @returns {string|null} where a value first has not the shape, as a pointer; null where it has */
+function wrongAt(value, shape, at = "") {
+  if (typeof shape === "function") return shape(value) ? null : at;
+  if (Array.isArray(shape)) return Array.isArray(value) ? firstWrong(value.map((inner, i) => [i, inner]), shape[0], at) : at;
+  if (typeof value !== "object" || value === null || Array.isArray(value)) return at;
+  if (shape["*"]) return firstWrong(Object.entries(value), shape["*"], at);
+  for (const [name, inner] of Object.entries(shape)) {
+    const member = name.replace("?", "");
+    if (!Object.hasOwn(value, member) && member !== name) continue;
+    const wrong = wrongAt(value[member], inner, `${at}/${member}`);
+    if (wrong !== null) return wrong;
+  }
+  return null;
+}
+
+function firstWrong(entries, shape, at) {
+  for (const [step, inner] of entries) {
+    const wrong = wrongAt(inner, shape, `${at}/${step}`);
+    if (wrong !== null) return wrong;
+  }
+  return null;
+}
