@@ -2,6 +2,7 @@
 import { localIso } from "../lib/times.js";
 import { get, together, transact } from "./db.js";
 import { photoFrom, photoOut } from "./filed-photos.js";
+import { recordWrongAt } from "./filed-records.js";
 import { allRows, belongs, newRow, tell } from "./rows.js";
 
 const WHAT = "fieldlog phone export";
@@ -30,7 +31,6 @@ export async function exportFile({ all }) {
 export async function importFile(text) {
   const problems = [];
   const file = read(text, problems);
-  const { recordWrongAt } = await import("./filed-records.js");
   const rows = file.records.flatMap((record, i) => rowFrom(record, recordWrongAt(record), i, problems));
   const photos = file.photos.flatMap((photo, i) => photoFrom(photo, i, file.records, problems));
   const done = rows.length + photos.length ? await takeIn(rows, photos, problems) : { kept: 0, known: 0 };

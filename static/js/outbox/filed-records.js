@@ -1,5 +1,4 @@
 // Records in a file: kept only where the pages can draw them. schemas/record.schema.json says more; the server holds them against it.
-// It stands alone, so that it can be fetched when a file is read: no page has room for it.
 
 const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const MOMENT = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
@@ -47,7 +46,7 @@ const BODIES = {
     skin: orNull({ by: text, "volts?": text, "detected?": flag }), inside: orNull(text), tingle: flag, not_tested: [text], judgement: { level: text, rulebook: text },
   },
   "trip-test": {
-    by: text, tripped: orNull(flag), face_dead: orNull(flag), reset: orNull(flag), "milliseconds?": text, "milliamps?": text, dead: [id], live: [id], not_tested: [text],
+    by: text, tripped: orNull(flag), face_dead: orNull(flag), reset: orNull(flag), "milliseconds?": text, "milliamps?": text, "mode?": orNull(text), dead: [id], live: [id], not_tested: [text],
   },
   rig: { name: text, outlet: text, note: text, "assured_months?": orNull(number), "season_starts?": orNull(text) },
   outlet: { name: text, outlet: text, guard: orNull(id), note: text },
