@@ -54,7 +54,7 @@ function setRows({ volts, lamps, loaded }) {
   ];
 }
 
-function loadRows({ across, amps, volts }) {
+function loadRows({ across, amps, volts = {} }) {
   return [["Load", `${amps}${across ? `, ${PAIRS[across]}` : ""}`], ...Object.entries(volts).map(([pair, shown]) => [`Under load, ${PAIRS[pair]}`, shown])];
 }
 
