@@ -18,6 +18,7 @@ BARE: Final = "/healthz"  # an answer of this site in which none of our script r
 MODULES: Final = {
     "db": "outbox/db.js",
     "queue": "outbox/queue.js",
+    "mending": "outbox/mending.js",
     "leaving": "outbox/leaving.js",
     "file": "outbox/file.js",
     "flush": "sync/flush.js",
@@ -82,7 +83,7 @@ class Held:
         """Let arrival checks wait on the phone, from a file of them, and give their ids."""
         checks = [an_arrival_check() for _ in range(count)]
         done = self.ask("return file.importFile(given);", a_file(*checks))
-        assert done == {"kept": count, "known": 0, "problems": []}
+        assert done == {"kept": count, "known": 0, "photos": 0, "problems": []}
         return [check["id"] for check in checks]
 
     def sync(self) -> None:

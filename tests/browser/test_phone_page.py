@@ -265,7 +265,7 @@ def test_a_file_brings_records_to_another_phone_once(
     file = tmp_path / "phone.json"
     download.value.save_as(file)
     signed_in.page.evaluate(
-        "async (id) => (await import('/static/js/outbox/queue.js')).discard([id])", check["id"]
+        "async (id) => (await import('/static/js/outbox/mending.js')).discard([id])", check["id"]
     )
     said(signed_in, "There is no record of yours on this phone.")
     find_the_network(signed_in)

@@ -271,7 +271,7 @@ def test_a_mended_record_keeps_its_number_its_earlier_text_and_arrives(
     held.sync()
     assert held.row(wrong["id"])["saved"] == "refused"
     right = an_arrival_check(id=wrong["id"])
-    held.ask("await queue.mend(given.id, given);", right)
+    held.ask("await mending.mend(given.id, given);", right)
     held.sync()
 
     row = held.row(wrong["id"])
@@ -290,7 +290,7 @@ def test_a_record_whose_number_is_taken_gets_another_and_what_speaks_of_it_follo
     held.ask("await db.put('drafts', 'rig', { saved: { rig: { id: given } } });", taken)
     held.sync()
     assert held.row(taken)["problems"][0]["at"] == "/id"
-    fresh = held.ask("return (await queue.mend(given.id, given)).id;", rig)
+    fresh = held.ask("return (await mending.mend(given.id, given)).id;", rig)
     held.sync()
 
     assert fresh != taken
@@ -311,7 +311,7 @@ def test_a_record_that_is_mended_while_it_is_on_its_way_keeps_what_was_typed(hel
         window.fetch = async (address, options) => {
           if (options?.method === "POST") {
             window.fetch = real;
-            await queue.mend(given.id, given);
+            await mending.mend(given.id, given);
           }
           return real(address, options);
         };""",
@@ -325,9 +325,9 @@ def test_a_record_that_is_mended_while_it_is_on_its_way_keeps_what_was_typed(hel
 
 def test_what_is_discarded_can_be_put_back(held: Held) -> None:
     ids = held.keep_checks(3)
-    gone = held.ask("return queue.discard(given);", ids[:2])
+    gone = held.ask("return mending.discard(given);", ids[:2])
     assert held.saved() == {"phone": 1}
-    held.ask("await queue.restore(given);", gone)
+    held.ask("await mending.restore(given);", gone)
 
     assert held.saved() == {"phone": 3}
 

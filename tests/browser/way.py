@@ -48,6 +48,7 @@ in_both_sizes = pytest.mark.parametrize(
 
 # Scripts for a page of the site. They use the modules that the page itself runs.
 _QUEUE = 'const queue = await import("/static/js/outbox/queue.js");'
+_MENDING = 'const mending = await import("/static/js/outbox/mending.js");'
 _SYNC = 'const { sync, standing } = await import("/static/js/sync/flush.js");'
 _PAUSE = "const pause = () => new Promise((settled) => setTimeout(settled, 40));"
 _KEEP_ONE = """
@@ -89,11 +90,11 @@ BEGIN_TO_SEND = f"async () => {{ {_SYNC} sync(); }}"
 SEND = f"async () => {{ {_SYNC} await sync(); return {{ ...standing }}; }}"
 # What a person does who looks again and again, and taps "Send again" where something failed each time.
 SEND_ALL = f"""async (patience_ms) => {{
-  {_QUEUE} {_SYNC} {_PAUSE}
+  {_QUEUE} {_MENDING} {_SYNC} {_PAUSE}
   const until = performance.now() + patience_ms;
   const left = async () => (await queue.unsentRows()).filter(({{ saved }}) => saved === "phone");
   while ((await left()).length && performance.now() < until) {{
-    for (const row of await left()) if (row.tries) await queue.resend(row.id);
+    for (const row of await left()) if (row.tries) await mending.resend(row.id);
     await sync();
     await pause();
   }}

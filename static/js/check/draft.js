@@ -1,4 +1,5 @@
-import { get, put, remove } from "../outbox/db.js";
+import { get, remove, together } from "../outbox/db.js";
+import { draftKey, refuseOthers } from "../outbox/drafts.js";
 import { remembered } from "../outbox/remembered.js";
 import { readsLamps } from "./added.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
@@ -9,6 +10,7 @@ import { lampPrefix, pairsOf } from "./pairs.js";
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
  * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with what they told and the added tests in them
+ * @property {string|null} [account] under which it was typed; none where nobody was known
  * @property {number} [touched] when it was last written, in milliseconds
  */
 
@@ -34,7 +36,7 @@ export async function newDraft() {
   const kept = await remembered().catch(() => ({}));
   const offered = OFFERED.filter((name) => name in kept).map((name) => [name, kept[name]]);
   const testers = ["lamp", "lamp4"].map((prefix) => (kept[`${prefix}s`] ? { ...kept[`${prefix}s`], [`${prefix}s_known`]: "yes" } : {}));
-  return { values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers), step: "", reached: "", saved: {} };
+  return { values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers), step: "", reached: "", saved: {}, account: await typist().catch(() => null) };
 }
 
 /** @param {import("./entries.js").Values} values @returns {Record<string, any>} what is worth remembering of them */
@@ -44,26 +46,49 @@ export function worthRemembering(values) {
   return { ...Object.fromEntries(OFFERED.map((name) => [name, values[name] ?? ""])), ...(readsLamps(values) && { [`${prefix}s`]: lamps }) };
 }
 
-/** @param {string} page @returns {Promise<Draft|undefined>} */
+/** @returns {Promise<string|null>} who is at this phone */
+export const typist = async () => (await get("kept", "account")) ?? null;
+
+/** @param {string} page @returns {Promise<Draft|undefined>} that of the account at this phone, or else one of nobody's */
 export async function loadDraft(page) {
-  const kept = await get("drafts", page).catch(() => undefined);
+  const { account, own, nobodys, forgot } = await held(page).catch(() => ({}));
+  const kept = own?.result ?? nobodys?.result;
   const left = leftBehind(page);
-  return left && !(kept?.touched > left.touched) ? left : kept;
+  const isMine = left?.account ? left.account === account : !account || nobodys.result; // once taken up, the store has it under its account
+  return left && isMine && !(left.touched <= forgot) && !(kept?.touched > left.touched) ? left : kept;
+}
+
+/** What the store says of a page's draft, and when the last sign-out took what was left in tabs. */
+async function held(page) {
+  const account = await typist();
+  const forgot = await get("kept", "forgot");
+  const found = await together(["drafts"], "readonly", ({ drafts }) => ({ own: drafts.get(draftKey(page, account)), nobodys: drafts.get(page) }));
+  return { account, forgot, ...found };
 }
 
 /** Where the phone's store refuses, as when another page has brought a newer one, it waits in this tab. @param {string} page @param {Draft} draft */
-export function saveDraft(page, draft) {
+export async function saveDraft(page, draft) {
+  const { account: typedBy, touched } = draft;
   draft.touched = Date.now();
-  return put("drafts", page, draft).catch((error) => {
+  try {
+    const account = await typist();
+    if (typedBy && typedBy !== account) draft.touched = touched; // as it was kept last
+    refuseOthers(typedBy, account);
+    draft.account = account;
+    await together(["drafts"], "readwrite", ({ drafts }) => {
+      if (!typedBy) drafts.delete(page);
+      drafts.put(draft, draftKey(page, account));
+    });
+  } catch (error) {
     leaveDraft(page, draft);
     throw error;
-  });
+  }
 }
 
-/** @param {string} page */
-export function dropDraft(page) {
+/** @param {string} page @param {Draft} draft */
+export function dropDraft(page, { account = null }) {
   quietly(() => sessionStorage.removeItem(LEFT + page));
-  return remove("drafts", page);
+  return remove("drafts", draftKey(page, account));
 }
 
 // A page that is left takes with it what its store has not written yet, so the last keystroke is left here as well, at once.

@@ -175,7 +175,7 @@ export class Outcome {
 
   async #keepCheck(body) {
     const { values } = this.draft;
-    const instrument = await keepInstrument(values, body.check);
+    const instrument = await keepInstrument(values, body.check, this.draft.account);
     const kind = this.where === "rig" ? "outlet-test" : "arrival-check";
     const added = { tests: doneTests(values), name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test };
     return keepOnce(this.draft, { kind, rig: this.outlet?.rig ?? null, subject: this.outlet?.id ?? null, instrument, body }, added);
@@ -214,6 +214,7 @@ export class Outcome {
   notKept(error) {
     console.error(error);
     const place = this.element.querySelector("[data-part=not-kept]");
+    if (error.name === "Error") place.textContent = error.message;
     place.hidden = false;
   }
 }

@@ -2,10 +2,10 @@
 import { canonical } from "../engine/canonical.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { localIso } from "../lib/times.js";
-import { get } from "../outbox/db.js";
+import { refuseOthers } from "../outbox/drafts.js";
 import { keep } from "../outbox/queue.js";
 import { remember, remembered } from "../outbox/remembered.js";
-import { worthRemembering } from "./draft.js";
+import { typist, worthRemembering } from "./draft.js";
 import { meterOf } from "./further.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
 import { record } from "./record.js";
@@ -28,7 +28,7 @@ export async function keepOnce(draft, members, { tests = [], name = String } = {
   const id = uuid7();
   const fresh = tests.filter((test) => !earlier?.tests?.includes(test));
   const correction = earlier ? { corrects: earlier.id, reason: fresh.length ? `Test added: ${fresh.map(name).join("; ")}.` : CHANGED } : {};
-  await keep(record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction }));
+  await keep(record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction }), draft.account);
   draft.saved[members.kind] = { id, told, tests };
   return id;
 }
@@ -39,18 +39,22 @@ function toldBy(body) {
   return canonical(told);
 }
 
-/** @returns {Promise<string>} */
-export async function madeBy() {
-  return ((await get("kept", "account")) ?? "").slice(0, 80);
+/** @param {string|null} [typedBy] the account that began it @returns {Promise<string>} */
+export async function madeBy(typedBy) {
+  const account = await typist();
+  refuseOthers(typedBy, account);
+  return (account ?? "").slice(0, 80);
 }
 
 /**
  * Keeps the meter or the lamp tester as a record of its own, unless the remembered one is the same.
  * @param {import("./entries.js").Values} values
  * @param {Record<string, any>} check
+ * @param {string|null} [typedBy] the account that began the check
  * @returns {Promise<string|null>} its id
  */
-export async function keepInstrument(values, check) {
+export async function keepInstrument(values, check, typedBy) {
+  const made_by = await madeBy(typedBy);
   await remember(worthRemembering(values));
   const body = check.volts ? meterBody(values) : check.lamps ? lampsBody(values) : null;
   if (!body) return null;
@@ -58,7 +62,7 @@ export async function keepInstrument(values, check) {
   const told = canonical(body);
   if (known?.told === told) return known.id;
   const id = uuid7();
-  await keep(record({ id, kind: "instrument", observed_at: localIso(new Date()), made_by: await madeBy(), body }));
+  await keep(record({ id, kind: "instrument", observed_at: localIso(new Date()), made_by, body }), typedBy);
   await remember({ [`instrument.${body.type}`]: { id, told } });
   return id;
 }

@@ -245,7 +245,7 @@ export class FlCheck extends HTMLElement {
       return;
     }
     this.#isFinished = true;
-    await dropDraft(this.page).catch(() => {});
+    await dropDraft(this.page, this.#draft).catch(() => {});
     location.assign(wayBack() ?? link.href);
   }
 

@@ -2,7 +2,8 @@ import { assess, checkRulebook } from "../check/engine.js";
 import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
 import { fill, read, showProblems } from "../lib/fields.js";
 import { show } from "../lib/html.js";
-import { mend, rowOf } from "../outbox/queue.js";
+import { mend } from "../outbox/mending.js";
+import { rowOf } from "../outbox/queue.js";
 import { mendMarkup } from "../phone/form.js";
 import { judgedAnew } from "../phone/judging.js";
 import { formOf, readText, withTyped } from "../phone/mending.js";
@@ -67,7 +68,7 @@ export class FlMend extends HTMLElement {
   async onclick({ target }) {
     if (target.closest("[data-text]")) this.#openAsText();
     if (!target.closest("[data-leave]")) return;
-    await dropDraft(this.#key);
+    await dropDraft(this.#key, this.#draft);
     this.#end("fl-left");
   }
 
@@ -85,7 +86,7 @@ export class FlMend extends HTMLElement {
     if (made.problem) return this.#fail(made.problem);
     try {
       const row = await mend(this.rowId, made.record);
-      await dropDraft(this.#key);
+      await dropDraft(this.#key, this.#draft);
       return this.#end("fl-mended", row.id);
     } catch (error) {
       console.error(error);

@@ -116,7 +116,7 @@ export class FlPastCheck extends HTMLElement {
     const corrected = this.#corrected(read(this.#form));
     if (corrected.problem) return { reason: corrected.problem };
     try {
-      await keep(corrected);
+      await keep(corrected, this.#last.account);
     } catch (error) {
       console.error(error);
       return { reason: "Not saved: the phone’s storage refused it. What you typed is still here; try again." };
@@ -136,7 +136,7 @@ export class FlPastCheck extends HTMLElement {
     const judged = judge(() => members.body.check, rulebook(), assess);
     const body = judged.answer ? { ...members.body, judgement: judgementOf(judged.answer) } : members.body;
     try {
-      await keep(record({ ...members, id: uuid7(), made_by: this.#by, body }));
+      await keep(record({ ...members, id: uuid7(), made_by: this.#by, body }), chosen.account);
       sync();
     } catch (error) {
       console.error(error);

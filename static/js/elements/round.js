@@ -1,5 +1,6 @@
-import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { dropDraft, leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
 import { checkRulebook } from "../check/engine.js";
+import { madeBy } from "../check/saving.js";
 import { showWhen } from "../check/when.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
@@ -34,11 +35,14 @@ export class FlRound extends HTMLElement {
   #keeping = Promise.resolve();
   /** @type {string|null} the page that sent the person here for one step */
   #waiting = wayBack();
+  /** @type {string|null} who was at the phone when this page was opened */
+  #typist = null;
 
   async connectedCallback() {
     for (const type of ["submit", "click", "input"]) this.addEventListener(type, this);
     for (const type of ["hashchange", "pagehide"]) window.addEventListener(type, this);
     changes.addEventListener("changed", this);
+    this.#typist = await typist().catch(() => null);
     this.lamps = await lampValues({});
     loadRulebook(checkRulebook).then(() => this.#asked && this.#judge());
     await this.onhashchange();
@@ -95,7 +99,7 @@ export class FlRound extends HTMLElement {
   }
 
   #begun() {
-    this.#round ??= newRound(this.#known.steps.filter((step) => step.isDue).map(({ key }) => key));
+    this.#round ??= newRound(this.#known.steps.filter((step) => step.isDue).map(({ key }) => key), this.#typist);
     return this.#round;
   }
 
@@ -222,7 +226,7 @@ export class FlRound extends HTMLElement {
   async #note(result) {
     const { step } = this.#asked;
     const round = this.#round;
-    const saving = this.#keeping.then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
+    const saving = this.#keeping.then(() => madeBy(round.account)).then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
     this.#keeping = saving.catch(() => {});
     try {
       const id = await saving;
@@ -312,7 +316,7 @@ export class FlRound extends HTMLElement {
       round.end ??= uuid7();
       await this.#persist();
       await keepRound(round, rig.id, came);
-      await dropDraft(draftOf(rig.id));
+      await dropDraft(draftOf(rig.id), round);
     } catch (error) {
       console.error(error);
       this.#hasEnded = false;

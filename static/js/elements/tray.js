@@ -1,6 +1,7 @@
 import { loadDraft } from "../check/draft.js";
 import { show } from "../lib/html.js";
-import { allRows, changes, discard, refusedRows, resend, restore, rowOf } from "../outbox/queue.js";
+import { discard, resend, restore } from "../outbox/mending.js";
+import { allRows, changes, refusedRows, rowOf } from "../outbox/queue.js";
 import { cardMarkup, discardedMarkup } from "../phone/card.js";
 import { sync } from "../sync/flush.js";
 

@@ -15,6 +15,16 @@ export function nextTry(tries, now, chance = Math.random()) {
   return now + minutes * MINUTE_MS * (1 + chance / 4);
 }
 
+const LONGEST_WAIT_MS = 75 * MINUTE_MS;
+
+/**
+ * Says whether something that failed is to be tried again. A time too far ahead comes from a clock that was set back.
+ * @param {{not_before?: number}} row
+ * @param {number} now in milliseconds
+ * @returns {boolean}
+ */
+export const isDue = ({ not_before: time = 0 }, now) => time <= now || time > now + LONGEST_WAIT_MS;
+
 /**
  * Reads how long a server asks to be left alone.
  * @param {string|null} text seconds or a date

@@ -1,10 +1,11 @@
 // Every record made on this phone or fetched from the server, and where it is saved.
+import { isDue } from "../lib/patience.js";
 import { after, together } from "./db.js";
+import { refuseOthers } from "./drafts.js";
 import { allRows, belongs, everything, newRow, tell } from "./rows.js";
 import { askToStay } from "./stay.js";
 
 export { allRows, changes, hashOf } from "./rows.js";
-export { discard, mend, resend, restore } from "./mending.js";
 export { postpone, settle, takeOver } from "./receipts.js";
 
 /** @typedef {import("./rows.js").Row} Row */
@@ -12,12 +13,14 @@ export { postpone, settle, takeOver } from "./receipts.js";
 /**
  * Keeps a record on this phone; done means that it is on the medium.
  * @param {Record<string, any>} record
+ * @param {string|null} [typedBy] the account that began it; nothing is kept where another one is at this phone
  * @returns {Promise<Row>}
  */
-export async function keep(record) {
+export async function keep(record, typedBy) {
   const row = newRow(record, null);
   await together(["records", "kept"], "readwrite", ({ records, kept }) => {
     after(kept.get("account"), (account) => {
+      refuseOthers(typedBy, account);
       row.account = account ?? null;
       records.put(row);
     });
@@ -43,17 +46,14 @@ export async function refusedRows() {
   return (await unsentRows()).filter(({ saved, tries }) => saved === "refused" || tries);
 }
 
-const LONGEST_WAIT_MS = 4500000;
-
 /**
- * Lists what can be sent now. A time to wait for that lies too far ahead comes from a clock that was set back.
+ * Lists what can be sent now.
  * @param {string} account
  * @param {number} [now] in milliseconds
  * @returns {Promise<Row[]>}
  */
 export async function waitingRows(account, now = Date.now()) {
-  const isDue = ({ not_before: time = 0 }) => time <= now || time > now + LONGEST_WAIT_MS;
-  return (await allRows()).filter((row) => row.saved === "phone" && belongs(row, account) && isDue(row));
+  return (await allRows()).filter((row) => row.saved === "phone" && belongs(row, account) && isDue(row, now));
 }
 
 /** @returns {Promise<{account: string, count: number}[]>} how much waits here for other accounts */
@@ -64,9 +64,13 @@ export async function lockedCounts() {
   return [...counts].map(([name, count]) => ({ account: name, count }));
 }
 
-/** @returns {Promise<number|null>} when the oldest record that is on this phone only was made, in milliseconds */
-export async function oldestUnsent() {
-  const times = (await unsentRows()).map(({ id }) => madeAt(id));
+/**
+ * @param {{hash: string}[]} photos that are on this phone only
+ * @returns {Promise<number|null>} when the oldest record was made that is on this phone only, or whose photo is, in milliseconds
+ */
+export async function oldestUnsent(photos = []) {
+  const waits = ({ kind, body }) => kind === "photo" && photos.some(({ hash }) => hash === body.hash);
+  const times = (await allRows()).filter(({ saved, record }) => saved !== "server" || waits(record)).map(({ id }) => madeAt(id));
   return times.length ? Math.min(...times) : null;
 }
 

@@ -1,4 +1,4 @@
-import { leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
 import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { keyOf } from "../engine/proving.js";
@@ -34,7 +34,7 @@ export class FlChange extends HTMLElement {
     for (const type of ["submit", "click", "input", "keydown"]) this.addEventListener(type, this);
     for (const type of ["hashchange", "pagehide", "pageshow"]) window.addEventListener(type, this);
     changes.addEventListener("changed", this);
-    this.#draft = (await loadDraft(this.page)) ?? this.#draft;
+    this.#draft = (await loadDraft(this.page)) ?? { ...this.#draft, account: await typist().catch(() => null) };
     await this.#learn();
     if (!this.#progress) await sync().then(() => this.#learn());
     this.onhashchange();
@@ -171,7 +171,7 @@ export class FlChange extends HTMLElement {
   async #keep(step, body) {
     const { rig, change } = this.#progress;
     try {
-      await keep(record({ id: uuid7(), kind: "proof", rig: rig.id, subject: change.id, observed_at: localIso(new Date()), made_by: await madeBy(), body }));
+      await keep(record({ id: uuid7(), kind: "proof", rig: rig.id, subject: change.id, observed_at: localIso(new Date()), made_by: await madeBy(), body }), this.#draft.account);
     } catch (error) {
       console.error(error);
       const place = this.#form.querySelector("fl-saved");

@@ -1,4 +1,4 @@
-import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { dropDraft, leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
 import { problemsOf } from "../check/problems.js";
 import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
@@ -54,7 +54,7 @@ export class FlNewChange extends HTMLElement {
     this.querySelector("[data-part=rig]").textContent = this.#rig.name;
     this.querySelector("[data-part=back]").href = `/rigs/${this.#rig.id}`;
     show(this.querySelector("[data-part=parts]"), html`${mapOf(this.#rig).map.parts.map(tick)}`);
-    this.#draft = (await loadDraft(this.#page)) ?? { values: {} };
+    this.#draft = (await loadDraft(this.#page)) ?? { values: {}, account: await typist().catch(() => null) };
     fill(this.#form, this.#draft.values);
     return this.#form.querySelector("h1").focus({ preventScroll: true });
   }
@@ -88,7 +88,7 @@ export class FlNewChange extends HTMLElement {
     const id = uuid7();
     try {
       const body = { ...told, map: mapOf(this.#rig).drawn?.record.id ?? null };
-      await keep(record({ id, kind: "change", rig: this.#rig.id, observed_at: localIso(new Date()), made_by: await madeBy(), body }));
+      await keep(record({ id, kind: "change", rig: this.#rig.id, observed_at: localIso(new Date()), made_by: await madeBy(), body }), this.#draft.account);
     } catch (error) {
       console.error(error);
       this.#isKept = false;
@@ -96,7 +96,7 @@ export class FlNewChange extends HTMLElement {
       place.hidden = false;
       return place.fail(error, () => this.#form.requestSubmit());
     }
-    await dropDraft(this.#page).catch((error) => console.error(error));
+    await dropDraft(this.#page, this.#draft).catch((error) => console.error(error));
     return location.replace(`/changes/${id}`);
   }
 }

@@ -18,13 +18,14 @@ import { keep, rowOf } from "../outbox/queue.js";
  * @property {Record<string, string>} came in words, by step
  * @property {Record<string, string>} skipped why, by step
  * @property {string} supply what feeds the rig, once it was said
+ * @property {string|null} [account] under which it was begun
  * @property {string} dry the day on which it was said to be dry
  * @property {number} [touched] when it was last written; one that never was has not begun
  * @property {string} [end] the id of its record, made after those that it names, since what waits is sent in that order
  */
 
-/** @param {string[]} steps @returns {Round} */
-export const newRound = (steps) => ({ started_at: localIso(new Date()), steps, answers: {}, saved: {}, before: {}, came: {}, skipped: {}, supply: "", dry: "" });
+/** @param {string[]} steps @param {string|null} account @returns {Round} */
+export const newRound = (steps, account) => ({ account, started_at: localIso(new Date()), steps, answers: {}, saved: {}, before: {}, came: {}, skipped: {}, supply: "", dry: "" });
 
 /** @param {string} rig @returns {string} the name of its draft */
 export const draftOf = (rig) => `round-${rig}`;
@@ -51,7 +52,7 @@ export function testAgain(round, step) {
  */
 export async function keepStep(round, step, { kind, ...members }) {
   const saved = (round.saved[step.key] ??= {});
-  const id = await keepOnce({ saved }, { kind, subject: step.subject, ...members });
+  const id = await keepOnce({ saved, account: round.account }, { kind, subject: step.subject, ...members });
   delete round.skipped[step.key];
   return id;
 }
@@ -78,5 +79,5 @@ export async function lampTest(values, judgement) {
 export async function keepRound(round, rig, came) {
   const steps = came.map(({ step: { key, what, subject, of }, shownBy }) => ({ what, subject, of, record: shownBy, skipped: shownBy === null, why: shownBy === null ? (round.skipped[key] ?? "") : "" }));
   if (await rowOf(round.end)) return;
-  await keep(record({ id: round.end, kind: "round", rig, observed_at: localIso(new Date()), made_by: await madeBy(), body: { started_at: round.started_at, steps } }));
+  await keep(record({ id: round.end, kind: "round", rig, observed_at: localIso(new Date()), made_by: await madeBy(), body: { started_at: round.started_at, steps } }), round.account);
 }

@@ -1,5 +1,6 @@
 // Who is signed in, and the end of that.
 import { get, put, remove, together, walk } from "../outbox/db.js";
+import { takeUp } from "../outbox/drafts.js";
 import { localIso } from "../lib/times.js";
 import { ask } from "./http.js";
 import { clockOffset } from "../lib/patience.js";
@@ -58,7 +59,7 @@ async function keepClock(offset_s) {
  */
 async function enter(account, session) {
   const found = { isIn: false };
-  await together(["kept", "remembered", "records", "photos"], "readwrite", (stores) => {
+  await together(["kept", "remembered", "records", "photos", "drafts"], "readwrite", (stores) => {
     const leaving = stores.kept.get("leaving");
     stores.kept.get("account").onsuccess = ({ target }) => {
       found.isIn = !leaving.result;
@@ -69,9 +70,11 @@ async function enter(account, session) {
   return found.isIn;
 }
 
-function begin({ kept, remembered, records, photos }, account, before) {
+function begin({ kept, remembered, records, photos, drafts }, account, before) {
   if (before) remembered.delete("check");
   kept.put(0, "cursor");
   kept.put(account, "account");
   for (const store of [records, photos]) walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
+  // One that says nothing of its account is of an earlier release: whoever was here before has typed it.
+  walk(drafts, (cursor) => takeUp(drafts, cursor, "account" in cursor.value ? account : (before ?? account)));
 }
