@@ -138,29 +138,34 @@ def test_leaving_as_if_all_were_sent_is_refused_while_a_photo_is_not(held: Held)
 
 
 @pytest.mark.parametrize(("choice", "left"), [("sent", 0), ("locked", 1), ("discarded", 0)])
-def test_leaving_takes_what_is_the_accounts_off_the_phone(held: Held, choice: str, left: int) -> None:
+def test_leaving_takes_what_is_the_accounts_off_the_phone(
+    held: Held, account: Account, choice: str, left: int
+) -> None:
     held.keep_checks(1)
     held.sync()
     there, waiting = a_photo(data=b"there"), a_photo(data=b"waiting")
     held.ask("return file.importFile(given);", a_file(photos=[there, waiting]))
     held.ask(
-        """const photo = await db.get("photos", given);
-        await db.put("photos", null, { ...photo, saved: "server" });
+        """for (const hash of given) {
+          const photo = await db.get("photos", hash);
+          await db.put("photos", null, { ...photo, saved: "server" });
+        }
         await db.put("drafts", "arrive", { step: "where" });
         await db.put("remembered", "check", { by: "meter" });
         sessionStorage.setItem("fieldlog-draft:arrive", "{}");""",
-        there["hash"],
+        [there["hash"], *([waiting["hash"]] if choice == "sent" else [])],
     )
     if choice != "sent":
         held.keep_checks(1)
-    held.ask(LEAVE, choice)
+    assert "isTold" in held.ask(LEAVE, choice)
     found = everything(held)
 
     assert len(found["records"]) == left
     assert found["photos"] == ([waiting["hash"]] if choice == "locked" else [])
-    assert found["drafts"] == found["remembered"] == []
-    assert set(found["kept"]) <= {"clock", "asked_to_stay"}
-    assert held.page.evaluate("sessionStorage.length") == 0
+    assert found["drafts"] == ([["arrive", account.name]] if choice == "locked" else [])
+    assert found["remembered"] == []
+    assert set(found["kept"]) <= {"clock", "asked_to_stay", "forgot"}
+    assert held.page.evaluate("sessionStorage.length") == (1 if choice == "locked" else 0)
 
 
 def test_a_sign_out_without_the_server_is_told_to_it_before_anything_else(
@@ -219,7 +224,7 @@ def test_what_is_under_way_when_a_person_leaves_stays_off_the_phone(
 
     found = everything(held)
     assert found["records"] == []
-    assert set(found["kept"]) <= {"clock", "asked_to_stay", "leaving"}
+    assert set(found["kept"]) <= {"clock", "asked_to_stay", "leaving", "forgot"}
 
 
 def test_a_file_brings_everything_back_into_a_wiped_phone_once(
@@ -248,8 +253,8 @@ def test_a_file_brings_everything_back_into_a_wiped_phone_once(
     assert written["count"] == 4
     assert written["name"].startswith("fieldlog-unsent-")
     assert json.loads(written["text"])["records"] == records
-    assert first == {"kept": 4, "known": 0, "problems": []}
-    assert again == after == {"kept": 0, "known": 4, "problems": []}
+    assert first == {"kept": 4, "known": 0, "photos": 1, "problems": []}
+    assert again == after == {"kept": 0, "known": 4, "photos": 0, "problems": []}
     assert bytes(photo) == BYTES
     assert [entry["record"] for entry in site.records(account)] == records
     assert held.ask("return file.exportFile({ all: false });")["count"] == 0

@@ -138,7 +138,7 @@ def test_discarding_needs_the_count_typed(signed_in: Phone, site: Site, account:
     keep(signed_in, misread(), misread())
     signed_in.open("/sign-out")
     signed_in.tap('[data-do="discard"]')
-    expect(signed_in.find("#discard-problem")).to_contain_text("Type 2 to discard these records")
+    expect(signed_in.find("#discard-problem")).to_contain_text("Type 2 to discard 2 records")
     signed_in.type("count", "3")
     signed_in.tap('[data-do="discard"]')
     expect(signed_in.find("#discard-problem")).to_contain_text("nothing was discarded")

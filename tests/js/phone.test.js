@@ -54,7 +54,7 @@ test("an alarm is a word and a shape, and one tap saves to a file", () => {
 test("why something waits is said: no way, nobody signed in, refused, failed on", () => {
   assert.match(waiting({ standing: { reached: false, signedIn: false, problem: "x" } }), /no way to the server now/);
   assert.match(waiting({ standing: { reached: true, signedIn: false, problem: null } }), /Sign in to send 2/);
-  assert.match(waiting({ refused: 1 }), /refused 1; mend it/);
+  assert.match(waiting({ refused: 1 }), /1 needs a hand under “On this phone”/);
   assert.match(waiting({ failing: 2 }), /failed on them; they are tried again/);
 });
 

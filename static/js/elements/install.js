@@ -1,5 +1,6 @@
-import { counted } from "../lib/ages.js";
+import { countedBoth } from "../lib/ages.js";
 import { offer } from "../offline/install.js";
+import { unsentPhotos } from "../outbox/photos.js";
 import { changes, unsentRows } from "../outbox/queue.js";
 
 /** Says how the site gets onto the home screen, once nothing waits in this store. */
@@ -22,10 +23,11 @@ export class FlInstall extends HTMLElement {
   }
 
   async #refresh() {
-    const waiting = await unsentRows().then((rows) => rows.length, () => 0);
+    const [rows, { mine: photos }] = await Promise.all([unsentRows(), unsentPhotos()]).catch(() => [[], { mine: [] }]);
+    const waiting = rows.length + photos.length;
     this.hidden = matchMedia("(display-mode: standalone)").matches || Boolean(navigator.standalone);
     this.querySelector("button").hidden = !offer.event || waiting > 0;
-    this.querySelector("[data-part=hint]").textContent = hint(waiting);
+    this.querySelector("[data-part=hint]").textContent = hint(rows.length, photos.length);
   }
 
   async #install(button) {
@@ -37,7 +39,8 @@ export class FlInstall extends HTMLElement {
   }
 }
 
-function hint(waiting) {
-  if (waiting) return `Not yet: ${counted(waiting, "record")} ${waiting === 1 ? "waits" : "wait"} in this browser, and the app on the home screen would start with an empty store. Let ${waiting === 1 ? "it" : "them"} reach the server first.`;
+function hint(records, photos) {
+  const waiting = records + photos;
+  if (waiting) return `Not yet: ${countedBoth(records, photos)} ${waiting === 1 ? "waits" : "wait"} in this browser, and the app on the home screen would start with an empty store. Let ${waiting === 1 ? "it" : "them"} reach the server first.`;
   return offer.event ? "Opens like an app, with or without a signal. Sign in there once." : "The browser’s menu can add this site to the home screen. Sign in there once; it starts with an empty store.";
 }

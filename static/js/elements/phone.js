@@ -1,6 +1,7 @@
-import { counted } from "../lib/ages.js";
+import { counted, countedBoth } from "../lib/ages.js";
 import { clockWords } from "../lib/clocks.js";
 import { get } from "../outbox/db.js";
+import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, lockedCounts, unsentRows } from "../outbox/queue.js";
 import { standing } from "../sync/flush.js";
 
@@ -19,9 +20,9 @@ export class FlPhone extends HTMLElement {
 
   async handleEvent() {
     try {
-      const [rows, unsent, locked, clock] = await Promise.all([allRows(), unsentRows(), lockedCounts(), get("kept", "clock")]);
-      this.#say("standing", held(rows.length, unsent.length));
-      this.#say("locked", lockedWords(locked));
+      const [rows, unsent, photos, locked, clock] = await Promise.all([allRows(), unsentRows(), unsentPhotos(), lockedCounts(), get("kept", "clock")]);
+      this.#say("standing", held(rows.length, unsent.length, photos.mine.length));
+      this.#say("locked", lockedWords(locked, photos.others));
       this.#say("clock", clockSentence(clock));
     } catch (error) {
       console.error(error);
@@ -36,18 +37,21 @@ export class FlPhone extends HTMLElement {
   }
 }
 
-function held(count, unsent) {
+function held(count, unsent, photos) {
+  if (photos) return `${counted(count, "record")} on this phone, ${unsent ? count - unsent || "none" : "all"} of them on the server; ${counted(photos, "photo")} ${photos === 1 ? "is" : "are"} on this phone only.`;
   if (!count) return "There is no record of yours on this phone.";
   if (!unsent) return `Nothing waits here: ${counted(count, "record")}, ${count === 1 ? "and it is" : "all"} on the server.`;
   return `${counted(count, "record")} on this phone, ${count - unsent || "none"} of them on the server.`;
 }
 
-/** @param {{count: number}[]} locked */
-function lockedWords(locked) {
-  const count = locked.reduce((sum, each) => sum + each.count, 0);
+/** @param {{account: string, count: number}[]} locked @param {{account: string|null}[]} photos */
+function lockedWords(locked, photos) {
+  const records = locked.reduce((sum, each) => sum + each.count, 0);
+  const count = records + photos.length;
   if (!count) return "";
-  const whose = locked.length === 1 ? "another account" : `${locked.length} other accounts`;
-  return `${counted(count, "record")} of ${whose} ${count === 1 ? "waits" : "wait"} here locked until ${locked.length === 1 ? "it signs" : "they sign"} in; ${count === 1 ? "it is" : "they are"} not encrypted.`;
+  const accounts = new Set([...locked, ...photos].map(({ account }) => account)).size;
+  const whose = accounts === 1 ? "another account" : `${accounts} other accounts`;
+  return `${countedBoth(records, photos.length)} of ${whose} ${count === 1 ? "waits" : "wait"} here locked until ${accounts === 1 ? "it signs" : "they sign"} in; ${count === 1 ? "it is" : "they are"} not encrypted.`;
 }
 
 /** @param {{offset_s: number}|undefined} clock */

@@ -6,7 +6,7 @@ import { savedMarkup } from "../lib/saved.js";
 import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";
-import { isWhole, keepPhoto, noteDamage, photoRecords, photoWithHash } from "../outbox/photos.js";
+import { isWhole, keepPhoto, photoRecords, photoWithHash } from "../outbox/photos.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 
@@ -87,10 +87,11 @@ export class FlPhotos extends HTMLElement {
 
   /** @param {import("../outbox/photos.js").Photo} photo @param {string} what */
   async #note({ data, ...about }, what) {
+    const [known] = this.#chain;
     await this.#load();
-    const { id: subject, record: first } = this.#chain[0];
+    const { id: subject, record: first, account } = this.#chain[0] ?? known;
     const noted = { id: uuid7(), kind: "photo", rig: first.rig, subject, observed_at: localIso(new Date()), made_by: await madeBy(), body: { ...about, what } };
-    await keepPhoto({ ...about, data }, record(noted));
+    await keepPhoto({ ...about, data }, record(noted), account);
   }
 
   async #load() {
@@ -103,7 +104,7 @@ export class FlPhotos extends HTMLElement {
     const rows = await this.#load();
     const noted = photoRecords(rows, this.#chain.map(({ id }) => id));
     const photos = await Promise.all(noted.map(async (row) => ({ row, photo: await photoWithHash(row.record.body.hash) })));
-    const now = JSON.stringify([this.#id, ...photos.map(({ row, photo }) => [row.id, row.saved, photo?.saved ?? null])]);
+    const now = JSON.stringify([this.#id, ...photos.map(({ row, photo }) => [row.id, row.saved, photo?.saved ?? null, photo?.tries])]);
     if (now === this.#shown) return;
     this.#forget();
     this.#shown = now;
@@ -113,9 +114,8 @@ export class FlPhotos extends HTMLElement {
   #figure({ row, photo }) {
     const { hash, width, height, what } = row.record.body;
     const isDamaged = photo && (photo.saved === "damaged" || !isWhole(photo));
-    if (isDamaged && photo.saved === "phone") this.#next(() => noteDamage(hash));
     const said = isDamaged ? html`<p class="notice" data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>` : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}" alt="${what || "Photo without words"}">`;
-    const saved = row.saved === "server" && photo ? { ...row, saved: photo.saved, problems: photo.problems } : row;
+    const saved = row.saved === "server" && photo ? { ...row, saved: photo.saved, problems: photo.problems, tries: photo.tries } : row;
     return html`<figure class="photo">${said}<figcaption>${what ? html`${what} · ` : ""}${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
   }
 

@@ -1,15 +1,18 @@
-import { counted } from "../lib/ages.js";
+import { counted, countedBoth } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { get } from "../outbox/db.js";
-import { exportFile } from "../outbox/file.js";
-import { leave } from "../outbox/leaving.js";
+import { leave, unfinishedForms } from "../outbox/leaving.js";
+import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, unsentRows } from "../outbox/queue.js";
+import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
-import { standing, sync } from "../sync/flush.js";
+import { sendAll } from "../phone/send-all.js";
+import { standing } from "../sync/flush.js";
 
 /** Signs out, with or without the server. What is on this phone only is never left to chance: the person chooses. */
 export class FlSignOut extends HTMLElement {
-  #unsent = 0;
+  /** What is on this phone only. @type {Unsent} */
+  #unsent = { records: 0, photos: 0, forms: 0 };
   #isDone = false;
 
   connectedCallback() {
@@ -42,36 +45,38 @@ export class FlSignOut extends HTMLElement {
 
   async send() {
     this.#say("send", "Sending…");
-    await sync();
-    const left = (await unsentRows()).length;
-    if (!left) return;
+    await sendAll();
+    const left = await unsent();
+    const count = left.records + left.photos;
+    if (!count) return;
     if (!standing.reached) this.#say("send", "There is no way to the server now. Try again with a signal, or choose another way.");
-    else if (!standing.signedIn) show(this.#part("send-said"), html`The server wants you to sign in first. <a class="button button--quiet" href="/sign-in?next=/sign-out">Sign in to send ${left}</a>`);
-    else show(this.#part("send-said"), html`${counted(left, "record")} did not go; the server refused or failed on ${left === 1 ? "it" : "them"}. <a class="button button--quiet" href="/phone">Mend under “On this phone”</a>`);
+    else if (!standing.signedIn) show(this.#part("send-said"), html`The server wants you to sign in first. <a class="button button--quiet" href="/sign-in?next=/sign-out">Sign in to send ${count}</a>`);
+    else show(this.#part("send-said"), html`${countedBoth(left.records, left.photos)} did not go. What stands in the way, and what can be done, is said there: <a class="button button--quiet" href="/phone">On this phone</a>`);
   }
 
   async save() {
     const file = await exportFile({ all: false });
     saveFile(file);
-    this.#say("save", `${counted(file.count, "record")} handed to the browser as ${file.name}. Look whether it is there before you rely on it.`);
+    this.#say("save", `${countedBoth(file.count, file.photos)} handed to the browser as ${file.name}. Look whether it is there before you rely on it.`);
   }
 
   go() {
-    return this.#leave("sent", "This phone’s copy of the log is gone; the server has all of it.");
+    return this.#leave("sent", `This phone’s copy of the log is gone; the server has all of it.${wentToo(this.#unsent)}`);
   }
 
   lock() {
-    return this.#leave("locked", `${counted(this.#unsent, "record")} ${this.#unsent === 1 ? "lies" : "lie"} locked on this phone until this account signs in here again.`);
+    return this.#leave("locked", `${allWords(this.#unsent)} ${total(this.#unsent) === 1 ? "lies" : "lie"} locked on this phone until this account signs in here again.`);
   }
 
   async discard() {
     const field = this.querySelector("[name=count]");
-    const isRight = field.value.trim() === String(this.#unsent);
+    const { records, photos } = this.#unsent;
+    const isRight = field.value.trim() === String(records + photos);
     const problem = this.querySelector("#discard-problem");
     problem.hidden = isRight;
-    problem.textContent = isRight ? "" : `Type ${this.#unsent} to discard ${this.#unsent === 1 ? "this record" : "these records"}; nothing was discarded.`;
+    problem.textContent = isRight ? "" : `Type ${records + photos} to discard ${countedBoth(records, photos)}; nothing was discarded.`;
     if (!isRight) return field.focus();
-    return this.#leave("discarded", `${counted(this.#unsent, "record")} discarded.`);
+    return this.#leave("discarded", `${countedBoth(records, photos)} discarded.${wentToo(this.#unsent)}`);
   }
 
   async #leave(choice, became) {
@@ -92,9 +97,9 @@ export class FlSignOut extends HTMLElement {
   async #refresh() {
     if (this.#isDone) return;
     try {
-      const [account, rows, unsent] = await Promise.all([get("kept", "account"), allRows(), unsentRows()]);
+      const [account, rows, found] = await Promise.all([get("kept", "account"), allRows(), unsent()]);
       if (this.#isDone) return;
-      this.#unsent = unsent.length;
+      this.#unsent = found;
       this.#draw(account ?? standing.name, rows.length);
     } catch (error) {
       console.error(error);
@@ -103,11 +108,13 @@ export class FlSignOut extends HTMLElement {
   }
 
   #draw(account, count) {
-    const mustChoose = this.#unsent > 0;
+    const { records, photos } = this.#unsent;
+    const mustChoose = records + photos > 0;
     this.#part("choices").hidden = !mustChoose;
     this.#part("locking").hidden = !account;
-    this.#part("count").textContent = this.#unsent;
-    const markup = mustChoose ? mustMarkup(account, this.#unsent) : freeMarkup(account, count);
+    this.#part("what").textContent = countedBoth(records, photos);
+    this.#part("count").textContent = records + photos;
+    const markup = mustChoose ? mustMarkup(account, this.#unsent) : freeMarkup(account, count, this.#unsent);
     if (this.shown === markup.text) return;
     this.shown = markup.text;
     show(this.#part("standing"), markup);
@@ -127,13 +134,44 @@ export class FlSignOut extends HTMLElement {
   }
 }
 
+/** @typedef {{records: number, photos: number, forms: number}} Unsent forms: begun and not finished */
+
+/** @returns {Promise<Unsent>} */
+async function unsent() {
+  const [rows, { mine }, forms] = await Promise.all([unsentRows(), unsentPhotos(), unfinishedForms()]);
+  return { records: rows.length, photos: mine.length, forms };
+}
+
+const total = ({ records, photos, forms }) => records + photos + forms;
+const formWords = (forms) => counted(forms, "unfinished form");
+
+/** @param {Unsent} unsent */
+function allWords({ records, photos, forms }) {
+  const sent = records + photos ? countedBoth(records, photos) : "";
+  return [sent, forms ? formWords(forms) : ""].filter(Boolean).join(" and ");
+}
+
+const wentToo = ({ forms }) => (forms ? ` ${formWords(forms)} went with it.` : "");
+
+/** What was begun and not finished goes with every way but one. */
+function formsMarkup(account, forms) {
+  if (!forms) return "";
+  const way = account ? "Left locked, it waits here for this account; every other way takes it off" : "Signing out takes it off";
+  return html`<p class="notice">${formWords(forms)} ${forms === 1 ? "is" : "are"} on this phone, and nowhere else: what was typed and not saved yet. ${way}${forms === 1 ? "." : ", all of them."}</p>`;
+}
+
 const who = (account) => (account ? html`<p>The log on this phone is that of <b>${account}</b>.</p>` : html`<p>Nobody is signed in on this phone.</p>`);
 
-const mustMarkup = (account, unsent) => html`${who(account)}
-  <p class="notice">${counted(unsent, "record")} ${unsent === 1 ? "is" : "are"} on this phone only. Choose what becomes of ${unsent === 1 ? "it" : "them"}.</p>`;
+function mustMarkup(account, { records, photos, forms }) {
+  const isOne = records + photos === 1;
+  return html`${who(account)}
+  <p class="notice">${countedBoth(records, photos)} ${isOne ? "is" : "are"} on this phone only. Choose what becomes of ${isOne ? "it" : "them"}.</p>${formsMarkup(account, forms)}`;
+}
 
-function freeMarkup(account, count) {
-  if (!account && !count) return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;
+function freeMarkup(account, count, { forms }) {
+  if (!account && !count && !forms) return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;
   return html`${who(account)}<p>Nothing waits here. ${count ? html`${counted(count, "record")} ${count === 1 ? "is" : "are"} on the server; ` : ""}signing out takes the log off this phone, and it comes back with the next sign-in.</p>
-    <p><button type="button" class="button button--main" data-do="go">Sign out</button></p>`;
+    ${formsMarkup(account, forms)}
+    ${forms && account ? html`<p><button type="button" class="button button--quiet button--wide" data-do="lock">Sign out, leave it locked</button></p>` : ""}
+    <p><button type="button" class="button button--main" data-do="go">${forms ? "Sign out, take it off" : "Sign out"}</button></p>`;
 }

@@ -1,8 +1,9 @@
 import { levelOf } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { waitingMarkup } from "../lib/waiting.js";
-import { exportFile } from "../outbox/file.js";
+import { unsentPhotos } from "../outbox/photos.js";
 import { changes, oldestUnsent, unsentRows } from "../outbox/queue.js";
+import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
 import { standing } from "../sync/flush.js";
 
@@ -36,19 +37,25 @@ export class FlWaiting extends HTMLElement {
   }
 
   async #refresh() {
-    const [rows, since] = await Promise.all([unsentRows(), oldestUnsent()]).catch(() => [[], null]);
+    const [rows, photos, since] = await this.#look().catch(() => [[], [], null]);
     const now = Date.now();
     const level = levelOf(since, now);
     const isAlways = this.hasAttribute("always");
     this.dataset.level = level;
-    this.hidden = !rows.length || (level === "none" && !isAlways);
+    const all = [...rows, ...photos];
+    this.hidden = !all.length || (level === "none" && !isAlways);
     if (this.hidden) return;
-    const refused = rows.filter(({ saved }) => saved === "refused").length;
-    const failing = rows.filter(({ saved, tries }) => saved === "phone" && tries).length;
-    const markup = waitingMarkup({ count: rows.length, refused, failing, since, level, standing }, { now, isShort: !isAlways, isHere: location.pathname === "/phone" });
+    const refused = all.filter(({ saved }) => saved !== "phone").length;
+    const failing = all.filter(({ saved, tries }) => saved === "phone" && tries).length;
+    const markup = waitingMarkup({ count: rows.length, photos: photos.length, refused, failing, since, level, standing }, { now, isShort: !isAlways, isHere: location.pathname === "/phone" });
     if (markup.text === this.#shown) return;
     this.#shown = markup.text;
     show(this, markup);
+  }
+
+  async #look() {
+    const [rows, { mine }] = await Promise.all([unsentRows(), unsentPhotos()]);
+    return [rows, mine, await oldestUnsent(mine)];
   }
 
   /** One tap, with or without the server: the file is made here. */

@@ -35,3 +35,9 @@ export function age(since, now) {
 export function counted(number, noun) {
   return `${number} ${noun}${number === 1 ? "" : "s"}`;
 }
+
+/** @param {number} records @param {number} photos @returns {string} such as "1 record and 2 photos" */
+export function countedBoth(records, photos) {
+  if (!photos) return counted(records, "record");
+  return records ? `${counted(records, "record")} and ${counted(photos, "photo")}` : counted(photos, "photo");
+}

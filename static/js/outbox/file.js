@@ -1,40 +1,25 @@
 // What a phone holds, as a file, and back.
-import { localIso } from "../lib/times.js";
-import { get, together, transact } from "./db.js";
-import { photoFrom, photoOut } from "./filed-photos.js";
+import { together } from "./db.js";
+import { photoFrom } from "./filed-photos.js";
 import { recordWrongAt } from "./filed-records.js";
-import { allRows, belongs, newRow, tell } from "./rows.js";
+import { findPhoto, forgetArrival } from "./photos.js";
+import { newRow, tell } from "./rows.js";
+import { VERSION, WHAT } from "./written-file.js";
 
-const WHAT = "fieldlog phone export";
-const VERSION = 1;
-
-/**
- * Writes what is on this phone into a file; things that are spoken of stand before what speaks of them.
- * @param {{all: boolean}} which all, or what the server does not have
- * @returns {Promise<{name: string, text: string, count: number}>}
- */
-export async function exportFile({ all }) {
-  const account = (await get("kept", "account")) ?? null;
-  const isIn = ({ saved }) => all || saved !== "server";
-  const rows = (await allRows()).filter(isIn);
-  const kept = (await transact("photos", "readonly", (store) => store.getAll())).filter((photo) => belongs({ account: null, ...photo }, account) && isIn(photo));
-  const made_at = localIso(new Date());
-  const text = JSON.stringify({ what: WHAT, version: VERSION, made_at, account, records: rows.map(({ record }) => record), photos: kept.map(photoOut) });
-  return { name: `fieldlog-${all ? "all" : "unsent"}-${made_at.slice(0, 16).replace(/[-:]/g, "").replace("T", "-")}.json`, text, count: rows.length };
-}
+export { exportFile } from "./written-file.js";
 
 /**
  * Takes the records of such a file in; they go to the server as if they had been made here. Twice is harmless.
  * @param {string} text
- * @returns {Promise<{kept: number, known: number, problems: string[]}>}
+ * @returns {Promise<{kept: number, known: number, photos: number, problems: string[]}>} kept, known: records; photos: those that were added
  */
 export async function importFile(text) {
   const problems = [];
   const file = read(text, problems);
   const rows = file.records.flatMap((record, i) => rowFrom(record, recordWrongAt(record), i, problems));
   const photos = file.photos.flatMap((photo, i) => photoFrom(photo, i, file.records, problems));
-  const done = rows.length + photos.length ? await takeIn(rows, photos, problems) : { kept: 0, known: 0 };
-  if (done.kept) tell();
+  const done = rows.length + photos.length ? await takeIn(rows, photos, problems) : { kept: 0, known: 0, photos: 0 };
+  if (done.kept + done.photos) tell();
   return { ...done, problems };
 }
 
@@ -64,16 +49,16 @@ function rowFrom(record, wrong, i, problems) {
 }
 
 async function takeIn(rows, photos, problems) {
-  const found = { kept: 0, known: 0, clashes: [] };
+  const found = { kept: 0, known: 0, clashes: [], photos: 0 };
   await together(["records", "photos", "kept"], "readwrite", (stores) => {
     const account = stores.kept.get("account");
     stores.records.getAll().onsuccess = ({ target }) => {
-      Object.assign(found, { kept: 0, known: 0, clashes: [] }, takeRows(stores.records, target.result, rows, account.result ?? null));
-      for (const photo of photos) takePhoto(stores.photos, { ...photo, account: account.result ?? null });
+      Object.assign(found, { photos: 0 }, takeRows(stores.records, target.result, rows, account.result ?? null));
+      for (const photo of photos) takePhoto(stores.photos, { ...photo, account: account.result ?? null }, found);
     };
   });
   for (const id of found.clashes) problems.push(`Another text of record ${id} is on this phone already and stays; the one of the file was left out.`);
-  return { kept: found.kept, known: found.known };
+  return { kept: found.kept, known: found.known, photos: found.photos };
 }
 
 function takeRows(records, here, rows, account) {
@@ -84,8 +69,12 @@ function takeRows(records, here, rows, account) {
   return { kept: fresh.length, known: rows.length - fresh.length - clashes.length, clashes };
 }
 
-function takePhoto(photos, photo) {
-  photos.getKey(photo.hash).onsuccess = ({ target }) => {
-    if (target.result === undefined) photos.put(photo);
-  };
+/** One that the account has already stays, unless it is damaged. */
+function takePhoto(photos, photo, found) {
+  findPhoto(photos, photo.hash, photo.account, (key, own) => {
+    if (own && own.saved !== "damaged") return;
+    found.photos += 1;
+    forgetArrival(key);
+    photos.put({ ...photo, hash: key });
+  });
 }

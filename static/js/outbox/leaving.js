@@ -1,10 +1,12 @@
 // Signing out, with or without the server.
+import { countedBoth } from "../lib/ages.js";
 import { endSession } from "../sync/session.js";
-import { together, walk } from "./db.js";
+import { after, together, walk } from "./db.js";
+import { isDraftOf, takeUp } from "./drafts.js";
 import { belongs, tell } from "./rows.js";
 
 /** @typedef {import("./rows.js").Row} Row */
-/** @typedef {"sent"|"locked"|"discarded"} Choice what becomes of records that are on this phone only: there are none, they wait, they go */
+/** @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits, it goes. What is typed and not finished waits with what is locked, and goes otherwise. */
 
 const ALL = ["records", "photos", "drafts", "remembered", "kept"];
 const PATIENCE_MS = 3000;
@@ -18,7 +20,7 @@ const PATIENCE_MS = 3000;
 export async function leave(choice) {
   const inTheWay = await takeAway(choice);
   if (inTheWay) throw new Error(`${inTheWay} on this phone only; choose what becomes of that.`);
-  forgetTyping();
+  if (choice !== "locked") forgetTyping();
   tell();
   try {
     await endSession(AbortSignal.timeout(PATIENCE_MS));
@@ -29,6 +31,20 @@ export async function leave(choice) {
   }
 }
 
+/** @returns {Promise<number>} how many forms the account, or nobody yet, has begun and not finished */
+export async function unfinishedForms() {
+  const found = { count: 0 };
+  await together(["drafts", "kept"], "readonly", ({ drafts, kept }) => {
+    found.count = 0;
+    after(kept.get("account"), (account = null) => {
+      walk(drafts, ({ key, value }) => (found.count += Number(isDraftOf(key, account) && isBegun(value))));
+    });
+  });
+  return found.count;
+}
+
+const isBegun = ({ reached, started_at, values }) => Boolean(reached || started_at || Object.keys(values ?? {}).length);
+
 /** @returns {Promise<string|null>} what stands in the way; then nothing was changed */
 async function takeAway(choice) {
   const found = { inTheWay: null };
@@ -37,10 +53,10 @@ async function takeAway(choice) {
     stores.records.getAll().onsuccess = ({ target }) => {
       const name = account.result ?? null;
       const mine = target.result.filter((row) => belongs(row, name));
-      const photos = new Set();
-      const see = ({ value }) => value.saved === "phone" && photos.add(value.hash);
+      let photos = 0;
+      const see = ({ value }) => (photos += Number(isUnsent(value) && belongs({ account: null, ...value }, name)));
       walk(stores.photos, see, () => {
-        found.inTheWay = choice === "sent" ? unsentAmong(mine, photos) : null;
+        found.inTheWay = choice === "sent" ? unsentAmong(mine.filter(isUnsent).length, photos) : null;
         if (!found.inTheWay) clear(stores, mine, name, choice);
       });
     };
@@ -50,13 +66,10 @@ async function takeAway(choice) {
 
 const isUnsent = ({ saved }) => saved !== "server";
 
-/** @param {Row[]} mine @param {Set<string>} photos those whose bytes the server does not have @returns {string|null} */
-function unsentAmong(mine, photos) {
-  const records = mine.filter(isUnsent).length;
-  if (records) return records === 1 ? "1 record is" : `${records} records are`;
-  const waiting = mine.filter(({ record }) => record.kind === "photo" && photos.has(record.body.hash)).length;
-  if (waiting) return waiting === 1 ? "1 photo is" : `${waiting} photos are`;
-  return null;
+/** @param {number} records @param {number} photos @returns {string|null} */
+function unsentAmong(records, photos) {
+  if (!records && !photos) return null;
+  return `${countedBoth(records, photos)} ${records + photos === 1 ? "is" : "are"}`;
 }
 
 function clear({ records, photos, drafts, remembered, kept }, mine, name, choice) {
@@ -70,16 +83,21 @@ function clear({ records, photos, drafts, remembered, kept }, mine, name, choice
     if (stays(cursor.value)) cursor.update({ ...cursor.value, account: name });
     else cursor.delete();
   });
-  drafts.clear();
+  walk(drafts, (cursor) => {
+    if (!isDraftOf(cursor.key, name)) return;
+    if (choice === "locked") takeUp(drafts, cursor, name);
+    else cursor.delete();
+  });
+  if (choice !== "locked") kept.put(Date.now(), "forgot");
   remembered.clear();
-  for (const key of ["account", "cursor", "pause"]) kept.delete(key);
+  for (const key of ["account", "cursor", "pause", "photo_pause"]) kept.delete(key);
   kept.get("session").onsuccess = ({ target }) => {
     kept.put(target.result ?? true, "leaving");
     kept.delete("session");
   };
 }
 
-/** What this page left of its forms for a reload. */
+/** What this tab left of its forms for a reload; what others left no longer counts by the time that is kept. */
 function forgetTyping() {
   try {
     for (const key of Object.keys(sessionStorage)) if (key.startsWith("fieldlog-draft:")) sessionStorage.removeItem(key);

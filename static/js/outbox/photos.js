@@ -1,62 +1,97 @@
-// The photos on this phone, each under the SHA-256 of its bytes. What is said of a photo is a record like any other.
+// The photos on this phone. What is said of a photo is a record like any other. Its row lies under the SHA-256 of its bytes;
+// where several accounts keep the same picture each has a row of its own, the later ones under that and a mark.
 import { sha256HexOfBytes } from "../engine/sha256.js";
+import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "./chains.js";
-import { get, together, transact } from "./db.js";
-import { allRows, newRow, tell } from "./rows.js";
+import { after, together } from "./db.js";
+import { refuseOthers } from "./drafts.js";
+import { belongs, newRow, tell } from "./rows.js";
 
 /**
  * @typedef {object} Photo
- * @property {string} hash SHA-256 of data, hex
+ * @property {string} hash SHA-256 of the picture as it was taken, hex
  * @property {string} type
  * @property {number} width
  * @property {number} height
  * @property {number} bytes
  * @property {ArrayBuffer} data not a Blob: some browsers give those back empty
+ * @property {string} [kept] SHA-256 of data, where a server drew it anew from the picture with that hash
  */
 
 /**
- * @typedef {Photo & {account: string|null, saved: "phone"|"server"|"refused"|"damaged", problems: {at: string, problem: string}[], subject: string}} PhotoRow
+ * @typedef {Photo & {key: string, account: string|null, saved: "phone"|"server"|"refused"|"damaged", problems: {at: string, problem: string}[], subject: string|null, tries?: number, not_before?: number}} PhotoRow
+ * key: where its row lies; tries, not_before: as of a record's row
  */
 
-const DAMAGED = "The photo is damaged on this phone, so it is not sent. The check is not touched. Take the photo again.";
+/** Keys of photos that the server has; their bytes are not read again while this page is open. @type {Set<string>} */
+const arrived = new Set();
+
+const HASH_SIGNS = 64;
+
+/** @param {Record<string, any>} row @returns {PhotoRow} */
+const photoOf = (row) => ({ account: null, ...row, key: row.hash, hash: row.hash.slice(0, HASH_SIGNS) });
+
+/**
+ * Finds the row in which an account has a picture, or would have it.
+ * @param {IDBObjectStore} photos
+ * @param {string} hash
+ * @param {string|null} account
+ * @param {(key: string, photo: PhotoRow|undefined) => void} act
+ */
+export function findPhoto(photos, hash, account, act) {
+  after(photos.getAll(IDBKeyRange.bound(hash, `${hash}~`)), (rows) => {
+    const own = rows.map(photoOf).find((photo) => belongs(photo, account));
+    act(own?.key ?? (rows.length ? `${hash}:${uuid7()}` : hash), own);
+  });
+}
 
 /**
  * Keeps a photo and its record on this phone: both, or neither.
  * @param {Photo} photo
  * @param {Record<string, any>} record
+ * @param {string|null} [typedBy] whose record it is about
  */
-export async function keepPhoto(photo, record) {
+export async function keepPhoto(photo, record, typedBy) {
   await together(["records", "photos", "kept"], "readwrite", ({ records, photos, kept }) => {
-    kept.get("account").onsuccess = ({ target }) => {
-      const account = target.result ?? null;
-      photos.put({ ...photo, account, saved: "phone", problems: [], subject: record.subject });
-      records.put(newRow(record, account));
-    };
+    after(kept.get("account"), (account = null) => {
+      refuseOthers(typedBy, account);
+      findPhoto(photos, photo.hash, account, (key) => {
+        arrived.delete(key);
+        photos.put({ ...photo, hash: key, account, saved: "phone", problems: [], subject: record.subject });
+        records.put(newRow(record, account));
+      });
+    });
   });
   tell();
 }
 
-/** @param {string} hash @returns {Promise<PhotoRow|undefined>} */
-export function photoWithHash(hash) {
-  return get("photos", hash);
+/** @param {string} hash @returns {Promise<PhotoRow|undefined>} as the account at this phone has it */
+export async function photoWithHash(hash) {
+  const found = {};
+  await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
+    after(kept.get("account"), (account = null) => findPhoto(photos, hash, account, (_, photo) => (found.photo = photo)));
+  });
+  return found.photo;
 }
 
 /** @param {PhotoRow} photo @returns {boolean} whether the bytes are still those that were kept */
-export function isWhole({ data, bytes, hash }) {
-  return data instanceof ArrayBuffer && data.byteLength === bytes && sha256HexOfBytes(new Uint8Array(data)) === hash;
+export function isWhole({ data, bytes, hash, kept = hash }) {
+  return data instanceof ArrayBuffer && data.byteLength === bytes && sha256HexOfBytes(new Uint8Array(data)) === kept;
 }
 
-/** Notes what became of a photo. @param {string} hash @param {Partial<PhotoRow>} changed */
-export async function notePhoto(hash, changed) {
-  await transact("photos", "readwrite", (photos) => {
-    photos.get(hash).onsuccess = ({ target }) => target.result && photos.put({ ...target.result, ...changed });
+/** @returns {Promise<{mine: Omit<PhotoRow, "data">[], others: Omit<PhotoRow, "data">[]}>} photos that the server does not have, of the account at this phone and of others */
+export async function unsentPhotos() {
+  const found = { account: null, photos: [] };
+  await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
+    after(kept.get("account"), (account = null) => Object.assign(found, { account, photos: [] }));
+    after(photos.getAllKeys(), (keys) => keys.filter((key) => !arrived.has(key)).forEach((key) => after(photos.get(key), see)));
   });
-  tell();
-}
-
-/** @param {string} hash */
-export function noteDamage(hash) {
-  return notePhoto(hash, { saved: "damaged", problems: [{ at: "", problem: DAMAGED }] });
+  function see({ data: _, ...row }) {
+    if (row.saved === "server") arrived.add(row.hash);
+    else found.photos.push(photoOf(row));
+  }
+  const isMine = (photo) => belongs(photo, found.account);
+  return { mine: found.photos.filter(isMine), others: found.photos.filter((photo) => !isMine(photo)) };
 }
 
 /** @param {import("./rows.js").Row[]} rows in order @param {string[]} ids of a chain @returns {import("./rows.js").Row[]} the records of its photos as they stand now */
@@ -65,8 +100,5 @@ export function photoRecords(rows, ids) {
   return ofPhotos.map((chain) => chain.at(-1));
 }
 
-/** @param {string} account @returns {Promise<string[]>} hashes of photos whose records the server has */
-export async function announcedPhotos(account) {
-  const announced = (await allRows()).filter((row) => row.record.kind === "photo" && row.saved === "server" && row.account === account);
-  return [...new Set(announced.map(({ record }) => record.body.hash))];
-}
+/** Lets a photo that changed in the store be looked at again. @param {string} key */
+export const forgetArrival = (key) => arrived.delete(key);

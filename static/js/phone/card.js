@@ -30,8 +30,8 @@ export function cardMarkup(row, rows, now) {
 
 const problem = ({ at, problem: sentence }) => html`<li>${at ? html`<b>${labelOf(at)}:</b> ` : ""}${sentence}</li>`;
 
-/** @param {Row} row @param {number} now */
-function tried({ saved, tries, not_before: next }, now) {
+/** @param {{saved: string, tries?: number, not_before?: number}} row @param {number} now */
+export function tried({ saved, tries, not_before: next }, now) {
   const words = `Tried ${counted(tries, "time")}.`;
   if (saved === "refused" || !next || next <= now) return words;
   return `${words} Next try ${clock(next)}; the others go on without it.`;

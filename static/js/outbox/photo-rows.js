@@ -1,0 +1,54 @@
+// What becomes of a photo that is on this phone: sent, refused, failed on, sent again, discarded, put back.
+import { after, together } from "./db.js";
+import { findPhoto, forgetArrival } from "./photos.js";
+import { belongs, tell } from "./rows.js";
+
+/** @typedef {import("./photos.js").PhotoRow} PhotoRow */
+
+/** A photo that the server has not said anything of. */
+export const FRESH = { saved: "phone", problems: [], tries: 0, not_before: 0 };
+
+/** @param {string} key @returns {Promise<PhotoRow|undefined>} where it is the account's at this phone */
+export async function photoAt(key) {
+  const found = {};
+  await withPhoto(key, "readonly", (row) => (found.photo = { ...row, key, hash: key.slice(0, 64) }));
+  return found.photo;
+}
+
+/** Notes what became of a photo. @param {string} key @param {Partial<PhotoRow>} changed */
+export async function notePhoto(key, changed) {
+  await withPhoto(key, "readwrite", (row, photos, account) => void photos.put({ ...row, account, ...changed }));
+  forgetArrival(key);
+  tell();
+}
+
+/** Takes a photo off this phone. @param {string} key @returns {Promise<Record<string, any>|undefined>} its row, for putBack() */
+export async function discardPhoto(key) {
+  const found = {};
+  await withPhoto(key, "readwrite", (row, photos) => {
+    found.row = row;
+    photos.delete(key);
+  });
+  tell();
+  return found.row;
+}
+
+/** @param {Record<string, any>} row as it was before it was discarded */
+export async function putBack(row) {
+  await together(["photos", "kept"], "readwrite", ({ photos, kept }) => {
+    after(kept.get("account"), (account = null) => {
+      const put = (key, own) => own || photos.put({ ...row, hash: key });
+      if (belongs(row, account)) findPhoto(photos, row.hash.slice(0, 64), account, put);
+    });
+  });
+  tell();
+}
+
+/** Acts on the row under a key, where it is the account's at this phone. */
+function withPhoto(key, mode, act) {
+  return together(["photos", "kept"], mode, ({ photos, kept }) => {
+    after(kept.get("account"), (account = null) => {
+      after(photos.get(key), (row) => row && belongs({ account: null, ...row }, account) && act(row, photos, account));
+    });
+  });
+}
