@@ -52,7 +52,7 @@ class SignInNeeded(FieldlogError):
 
 
 class OtherAccount(FieldlogError):
-    """Records of one account were sent while another one is signed in."""
+    """Records of one account were sent, or asked for, while another one is signed in."""
 
     def __init__(self) -> None:
         super().__init__(

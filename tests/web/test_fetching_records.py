@@ -59,6 +59,60 @@ def test_a_colleague_sees_nothing_of_it(owner: Person, colleague: Person) -> Non
     assert colleague.client.get("/api/records").json == {"records": [], "next": 0, "more": False}
 
 
+def test_a_caller_who_names_the_account_is_told_whose_records_they_are(owner: Person) -> None:
+    owner.send(an_arrival_check())
+
+    page = owner.client.get("/api/records", query_string={"account": "Owner"}).json
+
+    assert page is not None and (page["account"], page["next"], len(page["records"])) == ("Owner", 1, 1)
+
+
+@pytest.mark.parametrize("whose", ["Owner", "nobody", "", "Ω&after=0"])
+def test_an_account_that_is_not_the_one_signed_in_is_given_nothing(
+    owner: Person, colleague: Person, whose: str
+) -> None:
+    owner.send(an_arrival_check())
+    colleague.send(an_arrival_check())
+
+    answer = colleague.client.get("/api/records", query_string={"after": 0, "account": whose})
+
+    assert answer.status_code == 409
+    assert answer.json is not None and list(answer.json) == ["problems"]
+    assert "Another account is signed in" in answer.json["problems"][0]["problem"]
+
+
+def test_a_caller_on_a_slow_line_gets_fewer_at_once_and_all_in_the_end(owner: Person) -> None:
+    sent = [an_arrival_check() for _ in range(5)]
+    owner.send(*sent)
+
+    found, after, more = [], 0, True
+    while more:
+        page: Any = owner.client.get("/api/records", query_string={"after": after, "limit": 2}).json
+        assert len(page["records"]) <= 2
+        found += [entry["record"]["id"] for entry in page["records"]]
+        after, more = page["next"], page["more"]
+    assert found == [record["id"] for record in sent]
+
+
+@pytest.mark.parametrize("limit", ["", "0", "-1", "201", "x", "1.5", " 1", "٣", "9" * 5000])
+def test_a_limit_that_is_none_is_named(owner: Person, limit: str) -> None:
+    answer = owner.client.get("/api/records", query_string={"limit": limit})
+
+    assert answer.status_code == 400
+    assert answer.json == {
+        "problems": [{"at": "/limit", "problem": "limit is not a whole number from 1 to 200; leave it out."}]
+    }
+
+
+@pytest.mark.parametrize("limit", ["1", "200"])
+def test_the_least_and_the_most_that_can_be_asked_for_are_given(owner: Person, limit: str) -> None:
+    owner.send(an_arrival_check(), an_arrival_check())
+
+    page: Any = owner.client.get("/api/records", query_string={"limit": limit}).json
+
+    assert (len(page["records"]), page["more"]) == ((1, True) if limit == "1" else (2, False))
+
+
 def test_a_stranger_is_refused(stranger: Person) -> None:
     answer = stranger.client.get("/api/records")
 

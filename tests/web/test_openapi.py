@@ -89,7 +89,8 @@ def test_real_answers_are_as_described(owner: Person, stranger: Person, document
             "/healthz",
         ):
             check(document, path, "get", person.client.get(path))
-    check(document, "/api/records", "get", owner.client.get("/api/records?after=x"))
+    for question in ("after=x", "limit=0", "account=nobody", "account=Owner"):
+        check(document, "/api/records", "get", owner.client.get(f"/api/records?{question}"))
     check(
         document, "/api/records", "post", owner.post({"records": [good], "sent_at": "2026-11-25T12:00:00Z"})
     )

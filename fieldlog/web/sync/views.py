@@ -54,12 +54,17 @@ def receive_records() -> ResponseReturnValue:
 def show_records() -> ResponseReturnValue:
     """Give the account's records after a number."""
     account = account_needed()
-    after = _number_after()
+    after, limit = _number_after(), _limit()
+    whose = request.args.get("account")
+    if whose not in (None, account.name):
+        raise OtherAccount
     with parts().store.reading() as tx:
-        found = records_after(tx, account.id, after, PAGE + 1)
-    page = found[:PAGE]
+        found = records_after(tx, account.id, after, limit + 1)
+    page = found[:limit]
+    told = {} if whose is None else {"account": whose}
     last = page[-1].seq if page else after
-    return jsonify({"records": [entry.as_json() for entry in page], "next": last, "more": len(found) > PAGE})
+    more = len(found) > limit
+    return jsonify({"records": [entry.as_json() for entry in page], "next": last, "more": more, **told})
 
 
 @blueprint.get("/api/session")
@@ -139,4 +144,11 @@ def _number_after() -> int:
         raise BadInput(
             [Problem("/after", "after is not a whole number of 0 or more; give the last number you have.")]
         )
+    return int(text)
+
+
+def _limit() -> int:
+    text = request.args.get("limit", str(PAGE))
+    if not (text.isascii() and text.isdecimal() and len(text) <= 15 and 1 <= int(text) <= PAGE):
+        raise BadInput([Problem("/limit", f"limit is not a whole number from 1 to {PAGE}; leave it out.")])
     return int(text)
