@@ -46,11 +46,30 @@ export async function everything() {
 /** @param {Row} row @param {string|null} account @returns {boolean} whether it is the account's, or nobody's yet */
 export const belongs = (row, account) => row.account === null || row.account === account;
 
-/** In the server's order; what it has not yet seen comes last, as it was made. @param {Row} a @param {Row} b */
-export const inOrder = (a, b) => (a.seq ?? Infinity) - (b.seq ?? Infinity) || (a.id < b.id ? -1 : 1);
+/** @param {Row} a @param {Row} b */
+const bySeq = (a, b) => (a.seq ?? Infinity) - (b.seq ?? Infinity) || (a.id < b.id ? -1 : 1);
+
+/**
+ * Puts rows in the server's order; what it has not yet seen comes last, as it was made. What is corrected comes before
+ * what corrects it, whatever a clock showed when either was made.
+ * @param {Row[]} rows
+ * @returns {Row[]}
+ */
+export function inOrder(rows) {
+  const left = new Map(rows.map((row) => [row.id, row]));
+  const ordered = [];
+  const place = (id) => {
+    const row = left.get(id);
+    if (!left.delete(id)) return;
+    [row.record.corrects, ...(row.record.also_corrects ?? [])].forEach(place);
+    ordered.push(row);
+  };
+  for (const { id } of rows.sort(bySeq)) place(id);
+  return ordered;
+}
 
 /** @returns {Promise<Row[]>} the rows of the account last signed in, and those of nobody yet, in order */
 export async function allRows() {
   const { account, rows } = await everything();
-  return rows.filter((row) => belongs(row, account)).sort(inOrder);
+  return inOrder(rows.filter((row) => belongs(row, account)));
 }
