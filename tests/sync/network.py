@@ -1,5 +1,6 @@
 """The way between phones and the app: a request is delivered, or one of the things befalls it that do."""
 
+import json
 from collections.abc import Callable, Container, Mapping
 from datetime import timedelta
 from http.cookies import SimpleCookie
@@ -18,6 +19,7 @@ from tests.sync.phones import Answer, Ask, Phone
 
 COOKIE: Final = "fieldlog"
 MOST: Final = 10_000
+PATIENCE_MS: Final = 10_000  # what a phone waits for an answer
 # Of each account, by id: hash and number of its records, in the server's order.
 Logs = Mapping[str, Mapping[str, tuple[str, int]]]
 
@@ -49,7 +51,11 @@ class Network:
 
     def answer(self, phone: Phone, ask: Ask, fate: str) -> None:
         """Let one request of a phone meet its fate."""
-        phone.answer(ask, FATES[fate](self, phone, Letter(ask, phone.token)))
+        answer = FATES[fate](self, phone, Letter(ask, phone.token))
+        if answer:
+            phone.answer(ask, answer)
+        else:
+            phone.do("pass", ms=PATIENCE_MS)
 
     def deliver(self, letter: Letter) -> Response:
         """Hand a request to the app."""
@@ -128,6 +134,29 @@ def _failed_after(network: Network, _phone: Phone, letter: Letter) -> Answer:
     return _problem(500)
 
 
+def _never_answered(_network: Network, _phone: Phone, _letter: Letter) -> None:
+    return None
+
+
+def _never_answered_after(network: Network, _phone: Phone, letter: Letter) -> None:
+    network.deliver(letter)
+
+
+def _entry_spoiled(network: Network, phone: Phone, letter: Letter) -> Answer:
+    return spoiled(_delivered(network, phone, letter), lambda _: True)
+
+
+def spoiled(answer: Answer, is_hit: Callable[[dict[str, Any]], bool]) -> Answer:
+    """Alter the first record that is hit among those that an answer brings, but not its hash."""
+    if answer.status != 200 or answer.mimetype != "application/json":
+        return answer
+    body = json.loads(answer.body)
+    records = [entry["record"] for entry in body.get("records", [])]
+    for record in [record for record in records if is_hit(record)][:1]:
+        record["observed_at"] = "1999" + record["observed_at"][4:]
+    return answer._replace(body=json.dumps(body).encode())
+
+
 def _instead(answer: Answer) -> Callable[[Network, Phone, Letter], Answer]:
     """Give a fate in which something else answers and the app never hears of it."""
     return lambda _network, _phone, _letter: answer
@@ -137,7 +166,7 @@ def _problem(status: int, *headers: tuple[str, str]) -> Answer:
     return Answer(status, "application/json", b'{"problems": [{"at": "", "problem": "Not now."}]}', headers)
 
 
-FATES: Final[Mapping[str, Callable[[Network, Phone, Letter], Answer]]] = {
+FATES: Final[Mapping[str, Callable[[Network, Phone, Letter], Answer | None]]] = {
     "delivered": _delivered,
     "delivered twice": _delivered_twice,
     "lost": _lost,
@@ -146,6 +175,9 @@ FATES: Final[Mapping[str, Callable[[Network, Phone, Letter], Answer]]] = {
     "answer cut off": _cut_off,
     "bad gateway after": _bad_gateway,
     "failed after": _failed_after,
+    "never answered": _never_answered,
+    "never answered after": _never_answered_after,
+    "an entry spoiled": _entry_spoiled,
     "failed": _instead(_problem(500)),
     "busy": _instead(_problem(503, ("Retry-After", "7"))),
     "too many": _instead(_problem(429, ("Retry-After", "30"))),

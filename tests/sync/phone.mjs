@@ -180,15 +180,17 @@ const queue = await load("outbox/queue.js");
 const flush = await load("sync/flush.js");
 const leaving = await load("outbox/leaving.js");
 const db = await load("outbox/db.js");
+const photos = await load("outbox/photos.js");
 
 async function seen() {
   const rows = await db.transact("records", "readonly", (store) => store.getAll());
   const visible = (await queue.allRows()).map(({ id }) => id);
-  return { rows, visible, account: (await db.get("kept", "account")) ?? null, signed_in: flush.standing.signedIn, problem: flush.standing.problem };
+  return { rows, visible, ahead: (await db.get("kept", "ahead")) ?? null, cursor: (await db.get("kept", "cursor")) ?? 0, account: (await db.get("kept", "account")) ?? null, signed_in: flush.standing.signedIn, problem: flush.standing.problem };
 }
 
 const WORK = {
   keep: ({ record }) => queue.keep(record),
+  photo: ({ photo, record }) => photos.keepPhoto({ ...photo, data: Uint8Array.from(photo.data).buffer }, record),
   sync: () => flush.sync(),
   leave: ({ choice }) => leaving.leave(choice),
   seen,

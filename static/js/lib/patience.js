@@ -17,13 +17,11 @@ export function nextTry(tries, now, chance = Math.random()) {
 
 const LONGEST_WAIT_MS = 75 * MINUTE_MS;
 
-/**
- * Says whether something that failed is to be tried again. A time too far ahead comes from a clock that was set back.
- * @param {{not_before?: number}} row
- * @param {number} now in milliseconds
- * @returns {boolean}
- */
-export const isDue = ({ not_before: time = 0 }, now) => time <= now || time > now + LONGEST_WAIT_MS;
+/** @returns {boolean} whether it is time; one that lies further ahead than any wait comes from a clock that was set back */
+export const isDue = (time, now) => time <= now || time > now + LONGEST_WAIT_MS;
+
+/** @param {number} count what did not come through within the time @returns {number} how much is tried next: two cuts of a hundred make it six, three one */
+export const fewer = (count) => Math.max(1, count >> 2);
 
 /**
  * Reads how long a server asks to be left alone.
@@ -42,10 +40,10 @@ export function retryAfter(text, now = Date.now()) {
  * each cut tries it once more, and nothing is to be tried more than six times an hour.
  * @template T
  * @param {T[]} rows
+ * @param {number} [size]
  * @returns {T[][]}
  */
-export function parts(rows) {
-  const size = Math.ceil(rows.length / 10);
+export function parts(rows, size = Math.ceil(rows.length / 10)) {
   return Array.from({ length: Math.ceil(rows.length / size) }, (_, i) => rows.slice(i * size, (i + 1) * size));
 }
 

@@ -44,6 +44,7 @@ export async function mend(id, record) {
 function followAll({ records, drafts, remembered, photos, kept }, held, id, fresh) {
   records.delete(id);
   kept.put(0, "cursor");
+  kept.delete("ahead");
   for (const row of held.values()) {
     if (row.id === id || row.saved === "server" || !speaksOf(row.record, id)) continue;
     const record = renamed(row.record, id, fresh);

@@ -53,7 +53,7 @@ export async function refusedRows() {
  * @returns {Promise<Row[]>}
  */
 export async function waitingRows(account, now = Date.now()) {
-  return (await allRows()).filter((row) => row.saved === "phone" && belongs(row, account) && isDue(row, now));
+  return (await allRows()).filter((row) => row.saved === "phone" && belongs(row, account) && isDue(row.not_before ?? 0, now));
 }
 
 /** @returns {Promise<{account: string, count: number}[]>} how much waits here for other accounts */

@@ -37,27 +37,49 @@ function settled({ tries: _, not_before: __, ...row }, receipt, account) {
 }
 
 /**
+ * @typedef {object} Walk through what the server holds
+ * @property {number} after the number of the last record that was seen
+ * @property {number} tries how often an entry was left out
+ * @property {number} [not_before] when the way is gone again from the cursor, which stays before an entry that was left out
+ */
+
+/**
  * Takes over what the server holds; an entry whose text does not match its hash is left out.
- * @param {Record<string, any>[]} entries
+ * @param {{records: Record<string, any>[], account: string, next: number}} page
  * @param {string} account
- * @param {number} [next] the number after which the next ones come
+ * @param {Walk} walk goes on to the next page
  * @returns {Promise<boolean>} whether the account is still the one at this phone; if not, nothing is taken over
  */
-export function takeOver(entries, account, next) {
-  const whole = entries.filter(({ record, hash }) => hashOf(record) === hash);
-  if (whole.length < entries.length) console.error("The server sent records that do not match their hashes; they are left out.");
+export function takeOver({ records, account: whose, next }, account, walk) {
+  if (whose !== account) throw new Error("These records are not of this account.");
+  const whole = records.filter(isUnspoiled);
+  if (whole.length < records.length) passOver(walk);
+  walk.after = next;
   const arrived = whole.map(({ record }) => record.id);
-  return write(account, arrived, (held, isMine) => (isMine ? whole.map((entry) => taken(entry, held.get(entry.record.id), account)) : []), next);
+  return write(account, arrived, (held, isMine) => (isMine ? whole.map((entry) => taken(entry, held.get(entry.record.id), account)) : []), walk);
+}
+
+function isUnspoiled(entry) {
+  try {
+    return hashOf(entry.record) === entry.hash;
+  } catch {
+    return false; // no text that could have a hash
+  }
+}
+
+function passOver(walk) {
+  console.error("Records came damaged; they are asked for again.");
+  walk.not_before ??= walk.tries++ ? nextTry(walk.tries, Date.now()) : 0;
 }
 
 /**
- * Lets records on which the server fails wait, each for itself, with what it said.
- * @param {{id: string, sentence: string}[]} failed
+ * Lets a record on which the server fails wait for itself, with what it said.
+ * @param {string} id
+ * @param {string} sentence
  * @param {string} account
  */
-export async function postpone(failed, account) {
-  if (!failed.length) return;
-  await write(account, [], (held) => failed.flatMap(({ id, sentence }) => (held.get(id)?.saved === "phone" ? later(held.get(id), sentence) : [])));
+export function postpone(id, sentence, account) {
+  return write(account, [], (held) => (held.get(id)?.saved === "phone" ? [later(held.get(id), sentence)] : []));
 }
 
 /** @param {Row} row @param {string} sentence @returns {Row} */
@@ -79,13 +101,13 @@ function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
  * A row of an account that has left this phone goes from it once the server has it.
  * @returns {Promise<boolean>} whether the account is still the one at this phone
  */
-async function write(account, arrived, change, next) {
+async function write(account, arrived, change, walk) {
   const ids = new Set(arrived);
   const found = { isMine: false };
   await together(["records", "kept"], "readwrite", ({ records, kept }) => {
     kept.get("account").onsuccess = ({ target }) => {
       found.isMine = target.result === account;
-      if (found.isMine && next !== undefined) kept.put(next, "cursor");
+      if (found.isMine && walk) noteWalk(kept, walk);
     };
     records.getAll().onsuccess = ({ target }) => {
       const held = new Map(target.result.map((row) => [row.id, row]));
@@ -99,4 +121,10 @@ async function write(account, arrived, change, next) {
   });
   tell();
   return found.isMine;
+}
+
+function noteWalk(kept, walk) {
+  if (walk.not_before !== undefined) return kept.put(walk, "ahead");
+  kept.delete("ahead");
+  kept.put(walk.after, "cursor");
 }

@@ -1,9 +1,10 @@
 // Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has seen.
 import { get } from "../outbox/db.js";
+import { fewer, isDue } from "../lib/patience.js";
 import { takeOver } from "../outbox/queue.js";
-import { ask } from "./http.js";
+import { fetchRecords, orSilence } from "./http.js";
 import { sendPhotos } from "./photos.js";
-import { send, SignInNeeded } from "./sending.js";
+import { failureOf, send, SignInNeeded } from "./sending.js";
 import { meet } from "./session.js";
 import { note } from "./standing.js";
 
@@ -13,6 +14,10 @@ const EVERY_MS = 30000;
 const LONGEST_MS = 600000;
 const LONGEST_PAUSE_MS = 3600000;
 const PATIENCE_MS = 60000;
+const MOST = 200;
+
+/** How many records are fetched at once; fewer over a slow way. */
+let page = MOST;
 
 let wait = EVERY_MS;
 let timer = 0;
@@ -47,10 +52,9 @@ async function rounds() {
 async function once() {
   clearTimeout(timer);
   try {
-    const account = await alone("fieldlog-sync", exchange);
+    await alone("fieldlog-sync", exchange);
     wait = EVERY_MS;
     note({ reached: true, problem: null });
-    if (account) photos(account);
   } catch (error) {
     missed(error);
   } finally {
@@ -79,14 +83,13 @@ async function alone(name, work) {
   });
 }
 
-/** @returns {Promise<string|null>} the account whose records went */
+/** Photos get their turn as well where what is new could not be fetched. */
 async function exchange() {
   await heedPause();
   const account = await meet();
-  if (!account) return null;
+  if (!account) return;
   await send(account);
-  await fetchNew(account);
-  return account;
+  await fetchNew(account).finally(() => void photos(account));
 }
 
 /** The server asked to be left alone for a while; a time too far ahead comes from a clock that was set back. */
@@ -95,15 +98,26 @@ async function heedPause() {
   if (left > 0 && left <= LONGEST_PAUSE_MS) throw new Error(`The server asked to wait ${Math.ceil(left / 1000)} seconds.`);
 }
 
+/**
+ * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the same,
+ * and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after a while.
+ */
 async function fetchNew(account) {
-  for (let more = true; more; ) {
-    const after = (await get("kept", "cursor")) ?? 0;
-    const { status, body } = await ask(`/api/records?after=${after}`);
-    if (status === 401) throw new SignInNeeded("Sign in first.");
-    if (status !== 200) throw new Error(`The server answered ${status}.`);
-    if (!(await takeOver(body.records, account, body.next))) return;
-    more = body.more && body.next > after;
-  }
+  const ahead = await get("kept", "ahead");
+  const isWaiting = ahead && !isDue(ahead.not_before, Date.now());
+  const walk = isWaiting ? ahead : { after: (await get("kept", "cursor")) ?? 0, tries: ahead?.tries ?? 0 };
+  while (await fetchPage(account, walk));
+  page = Math.min(MOST, page * 2);
+}
+
+/** @returns {Promise<boolean>} whether there is more */
+async function fetchPage(account, walk) {
+  const answer = await fetchRecords(walk.after, page, account).catch(orSilence);
+  const { status, body } = answer;
+  if (!status && page > 1) return Boolean((page = fewer(page)));
+  if (status !== 200) throw failureOf(answer);
+  const isMore = body.more && body.next > walk.after;
+  return (await takeOver(body, account, walk)) && isMore;
 }
 
 let arePhotosGoing = false;

@@ -37,6 +37,27 @@ export function sendRecords(records, account) {
   });
 }
 
+/**
+ * Asks for the records of an account; the server gives none where another one has signed in meanwhile.
+ * @param {number} after the number of the last one that is here
+ * @param {number} limit how many at most
+ * @param {string} account
+ */
+export function fetchRecords(after, limit, account) {
+  return ask(`/api/records?${new URLSearchParams({ after, limit, account })}`);
+}
+
+/** Where the time ran out that is an answer as well, of status 0. */
+export function orSilence(error) {
+  if (error?.name !== "AbortError") throw error;
+  return { status: 0, body: { problems: [{ problem: "It gave no answer." }] } };
+}
+
+/** @returns {string} what an answer says went wrong */
+export function sentenceOf({ status, body }) {
+  return body.problems?.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`;
+}
+
 /** Says whether a page would open; leaving for one that does not would look like a loss. @param {string} href */
 export async function canBeReached(href) {
   try {

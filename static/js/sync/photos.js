@@ -15,6 +15,6 @@ export function sendPhotos(account) {
 
 async function round(account) {
   const { mine } = await unsentPhotos();
-  const due = mine.filter((photo) => photo.saved === "phone" && isDue(photo, Date.now()));
+  const due = mine.filter((photo) => photo.saved === "phone" && isDue(photo.not_before ?? 0, Date.now()));
   if (due.length) await (await import("./photo-round.js")).sendEach(due, account);
 }

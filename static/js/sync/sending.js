@@ -1,8 +1,8 @@
 // Sends what waits. One record that the server cannot take holds up no other.
 import { put } from "../outbox/db.js";
 import { postpone, settle, waitingRows } from "../outbox/queue.js";
-import { sendRecords } from "./http.js";
-import { parts } from "../lib/patience.js";
+import { orSilence, sendRecords, sentenceOf } from "./http.js";
+import { fewer, parts } from "../lib/patience.js";
 
 const MOST = 100;
 const MOST_SUSPECTS = 3;
@@ -13,48 +13,50 @@ let batch = MOST;
 /** The server wants another sign-in first. */
 export class SignInNeeded extends Error {}
 
+/** @returns {Error} what to throw at an answer */
+export const failureOf = (answer) => new (answer.status === 401 ? SignInNeeded : Error)(sentenceOf(answer));
+
 /**
  * Sends the account's records, in order, until none is left that can go now.
  * @param {string} account
  */
 export async function send(account) {
-  const round = { account, arrived: 0, suspects: [] };
-  try {
-    for (let before = -1; round.arrived > before; ) {
-      before = round.arrived;
-      await sendOnce(round);
-    }
-    if (round.arrived) batch = Math.min(MOST, batch * 2);
-  } finally {
-    await postpone(round.suspects, account);
+  const round = { account, arrived: 0, suspects: 0, silences: 0 };
+  for (let before = -1; round.arrived > before; ) {
+    before = round.arrived;
+    await sendOnce(round);
   }
+  if (round.arrived) batch = Math.min(MOST, batch * 2);
 }
 
+/** What failed before goes last and alone, so that nothing waits for it and each try is the only one for a while. */
 async function sendOnce(round) {
-  const isSuspect = (row) => round.suspects.some(({ id }) => id === row.id);
-  const rows = (await waitingRows(round.account)).filter((row) => !isSuspect(row));
-  while (rows.length) await sendBatch(rows.splice(0, batch), round);
+  const rows = await waitingRows(round.account);
+  const fresh = rows.filter(({ tries }) => !tries);
+  while (fresh.length) await sendBatch(fresh.splice(0, batch), round);
+  for (const row of rows) if (row.tries) await sendBatch([row], round);
 }
 
 async function sendBatch(rows, round) {
-  const { status, body, retry_s } = await post(rows, round.account);
+  const answer = await sendRecords(rows.map(({ record }) => record), round.account).catch(orSilence);
+  const { status, body, retry_s } = answer;
+  if (!status) return cutSilent(rows, answer, round);
+  round.silences = 0;
   if (status === 200) return settleBatch(rows, body.receipts, round);
-  const sentence = body.problems?.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`;
-  if (status === 401) throw new SignInNeeded(sentence);
   if (retry_s) await put("kept", "pause", Date.now() + retry_s * 1000);
-  if (!isAboutRecords(status, body.problems ?? [])) throw new Error(sentence);
+  if (!isAboutRecords(status, body.problems ?? [])) throw failureOf(answer);
   if (rows.length > 1) return sendParts(rows, round);
-  if (status >= 500) return suspect(rows[0], sentence, round);
-  await settle(rows, [{ id: rows[0].id, status: "refused", problems: body.problems ?? [{ at: "", problem: sentence }] }], round.account);
+  if (status >= 500) return suspect(rows[0], answer, round);
+  await settle(rows, [{ id: rows[0].id, status: "refused", problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }] }], round.account);
 }
 
-async function post(rows, account) {
-  try {
-    return await sendRecords(rows.map(({ record }) => record), account);
-  } catch (error) {
-    if (error?.name === "AbortError") batch = Math.ceil(rows.length / 4);
-    throw error;
-  }
+/** Silence may mean a slow way, one record on which the server hangs, or no way at all any more. */
+async function cutSilent(rows, answer, round) {
+  batch = fewer(rows.length);
+  if (rows.length > 1) return sendParts(rows, round, batch);
+  batch = MOST; // it is the record that is suspected, not the way
+  await suspect(rows[0], answer, round);
+  if (++round.silences >= MOST_SUSPECTS) throw failureOf(answer);
 }
 
 /** @returns {boolean} whether a record may be to blame, not the way to the server or the letter around the records */
@@ -68,12 +70,12 @@ async function settleBatch(rows, receipts, round) {
   round.arrived += await settle(rows, receipts, round.account);
 }
 
-async function sendParts(rows, round) {
-  for (const part of parts(rows)) await sendBatch(part, round);
+async function sendParts(rows, round, size) {
+  for (const part of parts(rows, size)) await sendBatch(part, round);
 }
 
 /** A server that takes nothing at all is ill itself; then the rest is not tried now. */
-function suspect(row, sentence, round) {
-  round.suspects.push({ id: row.id, sentence });
-  if (round.suspects.length >= MOST_SUSPECTS && !round.arrived) throw new Error(sentence);
+async function suspect(row, answer, round) {
+  await postpone(row.id, sentenceOf(answer), round.account);
+  if (++round.suspects >= MOST_SUSPECTS && !round.arrived) throw failureOf(answer);
 }

@@ -73,6 +73,7 @@ async function enter(account, session) {
 function begin({ kept, remembered, records, photos, drafts }, account, before) {
   if (before) remembered.delete("check");
   kept.put(0, "cursor");
+  kept.delete("ahead");
   kept.put(account, "account");
   for (const store of [records, photos]) walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
   // One that says nothing of its account is of an earlier release: whoever was here before has typed it.
