@@ -154,6 +154,27 @@ class Lives(RuleBasedStateMachine):
         if not self.seen(held)["account"]:
             self.left[held.name].add(self.accounts[who].name)
 
+    @rule(phone=st.integers(0, 1))
+    def fetch_what_is_spoiled(self, phone: int) -> None:
+        """Fetch what the other phone of the owner sent, with an entry spoiled on the way."""
+        for each in (1 - phone, phone):
+            self.sign_in(each, 0)
+        self.make(1 - phone, "arrival-check", 0)
+        self.sync(1 - phone)
+        self.through(self.phones[phone], "sync", ["an entry spoiled"] * 5, None)
+
+    @rule(phone=PHONES, who=st.integers(0, 1))
+    def sign_in_in_another_tab(self, phone: int, who: int) -> None:
+        """Let the other account in by another tab, just before what is new is fetched."""
+        self.sign_in(phone, who)
+        held = self.phones[phone]
+        self.through(held, "sync", [HELD], None)
+        while held.asks and "after=" not in held.asks[0].address:
+            self.network.answer(held, held.asks[0], "delivered")
+        self.network.open_session(held, self.accounts[1 - who])
+        self.left[held.name].discard(self.accounts[1 - who].name)
+        self.through(held, None, [], None)
+
     @precondition(lambda self: any(phone.asks for phone in self.phones))
     @rule(phone=PHONES, troubles=TROUBLES)
     def let_go_on(self, phone: int, troubles: list[str]) -> None:
