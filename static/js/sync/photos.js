@@ -1,6 +1,7 @@
 // Sends photos after their records. A photo that cannot go holds up neither the others nor any record.
 import { isDue } from "../lib/patience.js";
 import { unsentPhotos } from "../outbox/photos.js";
+import { sendEach } from "./photo-round.js";
 
 /** @type {Promise<void>|null} */
 let running = null;
@@ -16,5 +17,5 @@ export function sendPhotos(account) {
 async function round(account) {
   const { mine } = await unsentPhotos();
   const due = mine.filter((photo) => photo.saved === "phone" && isDue(photo.not_before ?? 0, Date.now()));
-  if (due.length) await (await import("./photo-round.js")).sendEach(due, account);
+  if (due.length) await sendEach(due, account);
 }

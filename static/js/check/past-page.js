@@ -1,6 +1,0 @@
-// One past check.
-import { FlPastCheck } from "../elements/past-check.js";
-import { FlPhotos } from "../elements/photos.js";
-
-customElements.define("fl-photos", FlPhotos);
-customElements.define("fl-past-check", FlPastCheck);

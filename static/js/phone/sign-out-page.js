@@ -1,3 +1,0 @@
-import { FlSignOut } from "../elements/sign-out.js";
-
-customElements.define("fl-sign-out", FlSignOut);

@@ -1,3 +1,0 @@
-import { FlRigMap } from "../elements/rig-map.js";
-
-customElements.define("fl-rig-map", FlRigMap);
