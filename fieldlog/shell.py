@@ -18,6 +18,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/round$": "/round",
     "^/changes/new$": "/changes/new",
     "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
+    "^/grounds$": "/changes/shell",
     "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",
     "^/outlets/[0-9a-fA-F-]{36}$": "/outlets/shell",
     "^/rigs/[0-9a-fA-F-]{36}/map$": "/rigs/map-shell",

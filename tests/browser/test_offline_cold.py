@@ -48,8 +48,9 @@ def cold(phone: Phone, server: Server) -> Phone:
         ("/sign-out", "fl-sign-out a[href='/sign-in']"),
         (f"/checks/{an_id()}", "fl-past-check .empty"),
         (f"/outlets/{an_id()}", 'form[data-step="outlet"]'),
+        ("/grounds", "fl-proofs a[href='/rigs']"),
         ("/changes/new", "fl-new-change a[href='/rigs']"),
-        (f"/changes/{an_id()}", "fl-change .notice"),
+        (f"/changes/{an_id()}", "fl-proofs .notice"),
     ],
 )
 def test_a_field_page_opens_from_nothing_after_one_visit(

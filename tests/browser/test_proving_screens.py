@@ -93,6 +93,21 @@ def _screens(phone: Phone, site: Site, account: Account, changed: Changed) -> It
     yield "rig"
 
 
+def faults_of(phone: Phone) -> list[str]:
+    """Give what axe finds on the screen, and targets, contrasts and widths that do not do."""
+    found = Axe().run(phone.page).response["violations"]
+    targets = phone.page.evaluate(TARGETS)
+    weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
+    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+    return [
+        *(f"axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found),
+        *(f"small {each}" for each in small(targets)),
+        *(f"crowded {each}" for each in crowded(targets)),
+        *(f"contrast {each['ratio']:.1f}: {each['name']}" for each in weak),
+        *([f"{wide} px too wide"] if wide > 0 else []),
+    ]
+
+
 @pytest.mark.parametrize(
     "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
 )
@@ -108,15 +123,7 @@ def test_every_screen_is_fit_for_rain_and_gloves(
     faults = []
     for number, screen in enumerate(_screens(phone, site, account, changed)):
         phone.page.screenshot(path=pictures / f"{name}-{number:02}-{screen}.png", full_page=True)
-        found = Axe().run(phone.page).response["violations"]
-        faults += [f"{screen}: axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found]
-        targets = phone.page.evaluate(TARGETS)
-        faults += [f"{screen}: small {each}" for each in small(targets)]
-        faults += [f"{screen}: crowded {each}" for each in crowded(targets)]
-        weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
-        faults += [f"{screen}: contrast {each['ratio']:.1f}: {each['name']}" for each in weak]
-        wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
-        faults += [f"{screen}: {wide} px too wide"] if wide > 0 else []
+        faults += [f"{screen}: {fault}" for fault in faults_of(phone)]
     print(f"pictures: {pictures}", *faults, sep="\n")
 
     assert faults == []

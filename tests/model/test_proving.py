@@ -70,6 +70,16 @@ def test_a_step_counts_only_after_what_it_needs(case: dict[str, Any]) -> None:
     assert {name: found[name] for name in case["states"]} == case["states"]
 
 
+def test_grounds_without_a_change_take_what_ohms_rest_on_and_nothing_with_power() -> None:
+    alone = [rule for rule in RULES if rule.get("grounds_alone")]
+    ids = [rule["id"] for rule in alone]
+
+    assert ids == ["unplugged", "source-off", "meter-before", "no-volts", "meter-after", "ground-continuous"]
+    assert {rule["when"] for rule in alone} == {"dead"}
+    assert {need for rule in alone for need in rule.get("needs", ())} <= set(ids)
+    assert [rule["alone_days"] for rule in alone if "alone_days" in rule] == [7]
+
+
 STEPS = steps_of(touched_of({"touched": {"sources": ["s"], "frames": ["f"]}}), RULES)
 WHEN = {rule["id"]: rule["when"] for rule in RULES}
 CHAIN = ("unplugged", "source-off", "meter-before", "no-volts", "meter-after")

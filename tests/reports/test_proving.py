@@ -101,6 +101,15 @@ def test_a_change_is_not_yet_proved_until_every_step_stands_good() -> None:
     assert line(*all_proofs()).words == "Proved 2026-11-26: entered by the owner, not an inspection"
 
 
+def test_proofs_without_a_change_neither_prove_nor_fail_one() -> None:
+    alone = [proof | {"subject": None} for proof in all_proofs()]
+    bad = a_proof("ground-continuous", "bad", minute=50) | {"subject": None}
+
+    assert line(*alone).standing == "0 of 16 steps stand good"
+    assert line(*alone, bad).words == "Changed, not yet proved"
+    assert line(*alone, *all_proofs(first=20), bad).is_proved
+
+
 def test_a_step_left_out_keeps_a_change_from_being_proved_and_says_why() -> None:
     found = line(*all_proofs(under_load=None))
 

@@ -43,6 +43,7 @@ CACHEABLE = {
     "/phone",
     "/sign-out",
     "/changes/new",
+    "/grounds",
     "/changes/shell",
     "/changes/<uuid:change>",
 }

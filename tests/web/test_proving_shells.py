@@ -1,11 +1,12 @@
-"""The pages on which a change is proved are static shells, the same for everybody."""
+"""The pages on which a change is proved and grounds are shown are static shells, the same for everybody."""
 
 import pytest
 
+from fieldlog.shell import PAGES
 from tests.builders import an_id
 from tests.conftest import Person
 
-SHELLS = ["/changes/new", "/changes/shell", f"/changes/{an_id()}"]
+SHELLS = ["/changes/new", "/changes/shell", f"/changes/{an_id()}", "/grounds"]
 
 
 @pytest.mark.parametrize("path", SHELLS)
@@ -28,6 +29,11 @@ def test_a_shell_may_be_kept_by_the_browser(stranger: Person, path: str) -> None
 
 def test_the_page_kept_for_every_change_is_that_of_each(stranger: Person) -> None:
     assert stranger.client.get("/changes/shell").data == stranger.client.get(f"/changes/{an_id()}").data
+
+
+def test_the_page_kept_for_grounds_is_that_of_changes(stranger: Person) -> None:
+    assert PAGES["^/grounds$"] == "/changes/shell"
+    assert stranger.client.get("/grounds").data == stranger.client.get("/changes/shell").data
 
 
 @pytest.mark.parametrize("path", ["/changes/nonsense", "/changes/1", "/changes"])

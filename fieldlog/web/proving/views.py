@@ -1,4 +1,4 @@
-"""Proving a change to the wiring before use."""
+"""Proving a change to the wiring before use, and showing the grounds without one."""
 
 from uuid import UUID
 
@@ -17,11 +17,17 @@ def new_change() -> Response:
 
 @blueprint.get("/changes/shell")
 def change_shell() -> Response:
-    """Show the page that the phone keeps for every change."""
-    return field_page("proving/change.html")
+    """Show the page that the phone keeps for every change and for grounds."""
+    return field_page("proving/proofs.html")
 
 
 @blueprint.get("/changes/<uuid:change>")
 def change(change: UUID) -> Response:
     """Show the proofs of one change; script takes its id from the address."""
-    return field_page("proving/change.html")
+    return field_page("proving/proofs.html")
+
+
+@blueprint.get("/grounds")
+def grounds() -> Response:
+    """Show the page on which the grounds of a rig are shown; script takes the rig from the address."""
+    return field_page("proving/proofs.html")

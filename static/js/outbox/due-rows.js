@@ -23,9 +23,11 @@ export function dueOf(rig, rules, today) {
 
 /**
  * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
+ * @param {Record<string, any>[]} rules entries of the table of what comes round
+ * @param {string} today
  * @returns {(noted: Noted) => boolean}
  */
-function datedBy(rules, today) {
+export function datedBy(rules, today) {
   const { ahead_days: days = null } = rules.find(({ ahead_days: each }) => each !== undefined) ?? {};
   return (noted) => days === null || day(noted) <= daysAfter(today, days);
 }

@@ -45,7 +45,7 @@ export function notedOver(rule, step) {
 /** @returns {Noting} */
 export function notedSkip(step, typed) {
   const why = (typed.skip ?? "").trim();
-  return why ? body(step, { note: why }) : wrong("skip", "Say why it is not tested; it is kept with the change.");
+  return why ? body(step, { note: why }) : wrong("skip", "Say why it is not tested; it is kept with the proofs.");
 }
 
 function fromShop(step, typed, outcome) {

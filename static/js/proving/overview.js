@@ -10,13 +10,12 @@ import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 
 /** @param {Progress} progress */
 export function overviewMarkup(progress) {
-  const { change, rig, map, steps, state } = progress;
+  const { change, rig, map } = progress;
   const { what, why, wire, device, parts } = change.body;
-  const good = steps.filter((step) => stateOf(progress, step) === "good").length;
   const names = parts.map((id) => map.parts.find((part) => part.id === id)).map((part) => (part ? nameOf(part) : "a part that is no longer on the map"));
   const facts = [["Why", why], ["Parts", names.join(", ")], ["Wire", wire], ["Device", device], ["Noted", spoken(change.record.observed_at)]];
   return html`<h1 tabindex="-1">${what}</h1>
-    <div class="proving-state" data-state="${state}" role="status"><b>${changeWords(progress)}</b><span>${good} of ${steps.length} steps stand good</span></div>
+    ${stateMarkup(progress, changeWords(progress))}
     <fl-saved></fl-saved>
     <dl class="proving-facts">${facts.filter(([, text]) => text).map(([name, text]) => html`<div><dt>${name}</dt><dd>${text}</dd></div>`)}</dl>
     <h2>First, with the power off</h2>${groups(progress, "dead")}
@@ -25,18 +24,26 @@ export function overviewMarkup(progress) {
     <p><a class="button button--quiet" href="/rigs/${rig.id}">The rig: ${rig.name}</a></p>`;
 }
 
-/** @param {Progress} progress */
-export function overviewActions(progress) {
-  const next = nextStep(progress);
-  if (next) return html`<a class="button button--main" data-next href="${wayTo(next)}">Go on: ${progress.rules.get(next.rule).when === "live" ? "with power" : "power off"}</a>`;
-  const isDone = progress.state === "proved";
-  return html`<a class="button button--main" data-next href="/">${isDone ? "Done" : "Leave it: not proved"}</a>`;
+/** @param {Progress} progress @param {string} words how it stands */
+export function stateMarkup(progress, words) {
+  const { steps, state } = progress;
+  const good = steps.filter((step) => stateOf(progress, step) === "good").length;
+  return html`<div class="proving-state" data-state="${state}" role="status"><b>${words}</b><span>${good} of ${steps.length} steps stand good</span></div>`;
 }
 
-/** @param {import("../engine/proving.js").Step} step @returns {string} */
-export const wayTo = (step) => `#at=${encodeURIComponent(keyOf(step))}`;
+/** @param {Progress} progress @param {string} leave what it is to leave it as it is */
+export function overviewActions(progress, leave) {
+  const next = nextStep(progress);
+  if (next) return html`<a class="button button--main" data-next href="${wayTo(progress, next)}">Go on: ${progress.rules.get(next.rule).when === "live" ? "with power" : "power off"}</a>`;
+  const isDone = progress.state === "proved";
+  return html`<a class="button button--main" data-next href="/">${isDone ? "Done" : leave}</a>`;
+}
 
-function groups(progress, when) {
+/** @param {Progress} progress @param {import("../engine/proving.js").Step} step @returns {string} */
+export const wayTo = ({ place }, step) => `#${place}at=${encodeURIComponent(keyOf(step))}`;
+
+/** @param {Progress} progress @param {"dead"|"live"|"shop"} when */
+export function groups(progress, when) {
   const rules = [...progress.rules.values()].filter((rule) => rule.when === when);
   return html`<ul class="proofs">${rules.flatMap((rule) => groupsOf(progress, rule))}</ul>`;
 }
@@ -61,5 +68,5 @@ function card(progress, step, ask = "") {
   const state = stateOf(progress, step);
   const place = placeOf(progress, step);
   const isLocked = state === "open" && missingFor(progress, step);
-  return html`<a class="proof" data-state="${isLocked ? "locked" : state}" href="${wayTo(step)}"><b>${ask || place}</b>${ask && place && html`<span>${place}</span>`}<span>${isLocked ? "Locked for now" : stateWords(progress, step)}</span></a>`;
+  return html`<a class="proof" data-state="${isLocked ? "locked" : state}" href="${wayTo(progress, step)}"><b>${ask || place}</b>${ask && place && html`<span>${place}</span>`}<span>${isLocked ? "Locked for now" : stateWords(progress, step)}</span></a>`;
 }

@@ -1,10 +1,12 @@
-// The map of a rig, and the changes to it that are proved.
+// The map of a rig, the changes to it that are proved, and its grounds.
 import { FlPhotos } from "../elements/photos.js";
 import { FlRigMap } from "../elements/rig-map.js";
 import { FlChange } from "./change.js";
+import { FlGrounds } from "./grounds.js";
 import { FlNewChange } from "./new-change.js";
 
 customElements.define("fl-photos", FlPhotos);
-customElements.define("fl-change", FlChange);
 customElements.define("fl-new-change", FlNewChange);
 customElements.define("fl-rig-map", FlRigMap);
+// A phone keeps one page for both; the address says what its proofs are about.
+customElements.define("fl-proofs", location.pathname === "/grounds" ? FlGrounds : FlChange);

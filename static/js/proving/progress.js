@@ -11,7 +11,8 @@ import { touchedOf } from "../rig/touched.js";
 /**
  * @typedef {object} Progress
  * @property {import("../rig/rig-of.js").Rig} rig
- * @property {Noted} change
+ * @property {Noted|null} change null where grounds are shown without one
+ * @property {string} place what the address names beside the step
  * @property {import("../rig/map-of.js").RigMap} map
  * @property {Map<string, Record<string, any>>} rules by id, in the order in which they are done
  * @property {Step[]} steps
@@ -37,14 +38,24 @@ export function progressOf(rows, id, table) {
   const proofs = rig.newest("proof", change).reverse();
   const told = proofs.map(({ body }) => ({ step: stepOf(body), outcome: body.outcome }));
   const steps = [...stepsOf(touchedOf(rig, map, change), table), ...chosen(told, table)];
-  const states = statesOf(steps, told, table);
-  const newest = new Map(proofs.map((proof) => [keyOf(stepOf(proof.body)), proof]));
   const rules = new Map(table.map((rule) => [rule.id, rule]));
   const failedAt = Math.max(-Infinity, ...proofs.filter(({ body }) => body.outcome === "bad" && rules.get(body.step)?.when === "live").map(momentOf));
-  return { rig, change, map, rules, steps, states, newest, state: changeState(states), hadPower: hadPower(steps, told, table), failedAt };
+  return { rig, change, place: "", map, rules, failedAt, ...standingOf(steps, { proofs, told, table }) };
 }
 
-const stepOf = ({ step, part, pair }) => ({ rule: step, part, pair });
+/**
+ * Says how steps stand after what was noted.
+ * @param {Step[]} steps
+ * @param {{proofs: Noted[], told: import("../engine/proving.js").Proof[], table: Record<string, any>[]}} noted told: what the proofs say, in order, and what else shows that there was power
+ */
+export function standingOf(steps, { proofs, told, table }) {
+  const states = statesOf(steps, told, table);
+  const newest = new Map(proofs.map((proof) => [keyOf(stepOf(proof.body)), proof]));
+  return { steps, states, newest, state: changeState(states), hadPower: hadPower(steps, told, table) };
+}
+
+/** @param {Record<string, any>} body of a proof @returns {Step} */
+export const stepOf = ({ step, part, pair }) => ({ rule: step, part, pair });
 
 /** Steps that no change takes but that were noted all the same: a bad one fails it. */
 function chosen(told, table) {

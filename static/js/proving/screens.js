@@ -46,7 +46,7 @@ function locked(progress, step, missing) {
   const ended = ENDED[endedBy(progress, step)];
   return {
     body: html`<p class="notice" data-part="locked">${ended ? `${ended} ` : ""}Locked: first ${place && `at ${place}: `}“${askOf(progress, missing)}” has to stand${progress.rules.get(missing.rule)?.when === "dead" ? " good" : ""}.</p>`,
-    actions: html`<a class="button button--main" data-next href="${wayTo(missing)}">Go there</a>`,
+    actions: html`<a class="button button--main" data-next href="${wayTo(progress, missing)}">Go there</a>`,
   };
 }
 
@@ -79,12 +79,15 @@ const byShop = () => ({ body: use("shop"), actions: "" });
 /**
  * Puts in what the screen names, and what was typed there before.
  * @param {HTMLElement} page that holds the screen and, beside it, what stands ready
- * @param {Record<string, any>} rule
+ * @param {Progress} progress
+ * @param {Step} step
  * @param {Typed} typed
  */
-export function furnish(page, rule, typed) {
+export function furnish(page, { place: list, rules }, step, typed) {
+  const rule = rules.get(step.rule);
   for (const place of page.querySelectorAll("[data-use]")) place.replaceWith(page.querySelector(`template[data-part="${place.dataset.use}"]`)?.content.cloneNode(true) ?? "");
   const form = page.querySelector("form");
+  form.querySelector(".button--back").href = `#${list}`;
   const unit = form.querySelector(".number--big .number__unit");
   if (unit) unit.textContent = UNITS[rule.unit];
   fill(form, typed);

@@ -15,7 +15,8 @@ const OUTLET_KINDS = ["receptacle", "gfci-receptacle", "strip"];
  */
 export const touchedOf = (rig, map, change) => touchedBy(map, change.body.parts, pairsAt, runsSince(rig, change));
 
-function pairsAt({ kind, outlet_type: noted }) {
+/** @param {Record<string, any>} part @returns {string[]} the pairs of its contacts, none where it cannot be probed */
+export function pairsAt({ kind, outlet_type: noted }) {
   const type = noted ?? (OUTLET_KINDS.includes(kind) ? USUAL_OUTLET : null);
   return type ? pairsOf(type) : [];
 }

@@ -22,7 +22,7 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
     <p>${startedAt ? `Begun ${spoken(startedAt)}. ${done} of ${inRound.length} done.` : inRound.length ? `${inRound.length === 1 ? "One thing is" : `${inRound.length} things are`} due. Stop when you like: the round waits on this phone.` : "Nothing is due now."}</p>
     ${hasMore ? html`<p><a class="button button--quiet" href="#">Another rig</a></p>` : ""}
     ${cards(rig, inRound, states)}
-    ${grounds.length ? html`<h2>With the power off</h2><p>The ground of ${grounds.map(({ thing }) => `“${thing.name}”`).join(", ")} is to be shown by ohms. <a class="button button--quiet" href="/changes/new#rig=${rig.id}">Prove it</a></p>` : ""}
+    ${grounds.length ? html`<h2>With the power off</h2><p>The ground of ${grounds.map(({ thing }) => `“${thing.name}”`).join(", ")} is to be shown by ohms. <a class="button button--quiet" href="/grounds#rig=${rig.id}">Show it</a></p>` : ""}
     ${others.length ? html`<details class="more"${inRound.length ? "" : html` open`}><summary>Not due yet</summary>${cards(rig, others, states)}</details>` : ""}`;
 }
 
