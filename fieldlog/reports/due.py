@@ -105,9 +105,13 @@ def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain], asked: _Asked)
 
 
 def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
-    last = _last_ground(outlet, asked)
+    proofs = _ground_proofs(outlet, asked)
+    last = asked.newest(proof for proof in proofs if proof.body["outcome"] == "good")
+    failed = next((proof for proof in _down_to(last, proofs) if proof.body["outcome"] == "bad"), None)
     changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
-    return Thing("ground", outlet.id, outlet.name, _day(last), changed=asked.day(changed))
+    return Thing(
+        "ground", outlet.id, outlet.name, _day(last), failed=asked.day(failed), changed=asked.day(changed)
+    )
 
 
 def _day(chain: Chain | None) -> date | None:
@@ -146,15 +150,14 @@ def _sets(test: Chain) -> list[Mapping[str, Any]]:
     return [check, *check.get("more", ())]
 
 
-def _last_ground(outlet: Outlet, asked: _Asked) -> Chain | None:
-    """Give the newest proof that the ground reaches an outlet, made for a change or for itself."""
+def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain]:
+    """Give the proofs of how the ground reaches an outlet, made for a change or for itself, newest first."""
     parts = asked.touched.parts_of_outlet(outlet.id)
-    return asked.newest(
+    return [
         proof
         for proof in asked.rig.proofs
-        if (proof.body["step"], proof.body["outcome"]) == ("ground-continuous", "good")
-        and proof.body["part"] in parts
-    )
+        if proof.body["step"] == "ground-continuous" and proof.body["part"] in parts
+    ]
 
 
 def _last_look(asked: _Asked, of: str, outlet: Outlet | None = None) -> date | None:

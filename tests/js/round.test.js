@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 
 import { againstMap, lampsOf, lookBody, modeAnswer, modesToAsk, outletProblems, PATTERNS, tripBody, tripProblems, tripStops } from "../../static/js/round/answers.js";
-import { isDue, madeElsewhere, outletsBeside, stepsOf } from "../../static/js/round/steps.js";
+import { dueWords, isDue, madeElsewhere, outletsBeside, stepsOf } from "../../static/js/round/steps.js";
 import { mapOf } from "../../static/js/rig/map-of.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 
@@ -60,6 +60,13 @@ test("an outlet is due where it is due under load only", () => {
 
   assert.deepEqual(stepsOf(rig, mapOf(rig).map, due).filter((step) => step.isDue).map(({ key }) => key), ["outlet-o"]);
   assert.equal(isDue({ standing: "later" }), false);
+});
+
+test("of an outlet whose ground was found bad it is said that its ground failed", () => {
+  const item = (what) => ({ thing: { what }, standing: "failed", next: "2026-11-20" });
+
+  assert.equal(dueWords(item("ground")), "its ground failed at its last test");
+  assert.equal(dueWords(item("outlet")), "failed at its last test");
 });
 
 test("a test on the outlet’s own page counts from the moment the round began", () => {

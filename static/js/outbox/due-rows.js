@@ -77,8 +77,9 @@ function outletThing(asked, what, outlet, tests) {
 
 function groundThing(asked, outlet) {
   const parts = partsOf(asked.map, "outlet", outlet);
-  const isShown = ({ body: { step, outcome, part } }) => step === "ground-continuous" && outcome === "good" && parts.includes(part);
-  return thingOf(asked, "ground", outlet, { last: asked.rig.newest("proof").find((proof) => isShown(proof) && asked.isDated(proof)) });
+  const proofs = asked.rig.newest("proof").filter(({ body: { step, part } }) => step === "ground-continuous" && parts.includes(part));
+  const last = proofs.find((proof) => proof.body.outcome === "good" && asked.isDated(proof));
+  return thingOf(asked, "ground", outlet, { last, failed: downTo(last, proofs).find(({ body }) => body.outcome === "bad") });
 }
 
 function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {

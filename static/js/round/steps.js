@@ -67,7 +67,7 @@ const SORTS = { "outlet-loaded": "under load ", "outlet-look": "a look ", ground
  * @returns {string}
  */
 export function dueWords({ thing, standing, next }) {
-  if (standing === "failed") return "failed at its last test";
+  if (standing === "failed") return `${thing.what === "ground" ? SORTS.ground : ""}failed at its last test`;
   if (standing === "never") return NEVER[thing.what] ?? "never tested";
   const what = SORTS[thing.what] ?? "";
   if (standing === "today") return `${what}due today`;
