@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "c1315686acb5";
+const VERSION = "da2acaad72f8";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -11,6 +11,7 @@ const PAGES = [
   ["^/round$", "/round"],
   ["^/changes/new$", "/changes/new"],
   ["^/changes/[0-9a-fA-F-]{36}$", "/changes/shell"],
+  ["^/grounds$", "/changes/shell"],
   ["^/checks/[0-9a-fA-F-]{36}$", "/checks/shell"],
   ["^/outlets/[0-9a-fA-F-]{36}$", "/outlets/shell"],
   ["^/rigs/[0-9a-fA-F-]{36}/map$", "/rigs/map-shell"],
@@ -36,6 +37,7 @@ const FILES = [
   "/static/joined/css/main.css",
   "/static/joined/js/check/home-page.js",
   "/static/joined/js/check/page.js",
+  "/static/joined/js/chunk-3L53HYQF.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
   "/static/joined/js/chunk-EJTAFO45.js",
   "/static/joined/js/chunk-EPG3BCQJ.js",
@@ -43,15 +45,14 @@ const FILES = [
   "/static/joined/js/chunk-GSNTTBVL.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
   "/static/joined/js/chunk-IYRL3H2A.js",
-  "/static/joined/js/chunk-JMOZ362J.js",
-  "/static/joined/js/chunk-JNVUDHXR.js",
   "/static/joined/js/chunk-KIINLUZC.js",
   "/static/joined/js/chunk-KPW6KJLX.js",
   "/static/joined/js/chunk-M7JNXZNL.js",
   "/static/joined/js/chunk-N5EQH3EM.js",
-  "/static/joined/js/chunk-PYFP5SR6.js",
-  "/static/joined/js/chunk-QM3J3OGH.js",
-  "/static/joined/js/chunk-RVPAKEFK.js",
+  "/static/joined/js/chunk-Q2Z5MD5A.js",
+  "/static/joined/js/chunk-SM6IFL37.js",
+  "/static/joined/js/chunk-UH5UTIK3.js",
+  "/static/joined/js/chunk-VDTVZDGM.js",
   "/static/joined/js/chunk-VXLOWUFA.js",
   "/static/joined/js/chunk-WHVCYLJR.js",
   "/static/joined/js/chunk-Y53UZBZI.js",

@@ -229,7 +229,7 @@ def test_the_pages_are_fit_for_rain_and_gloves_with_photos_on_them(
         targets = signed_in.page.evaluate(TARGETS)
         faults += [f"{path}: {each}" for each in _small(targets) + _crowded(targets)]
         faults += [f"{path}: {c}" for c in signed_in.page.evaluate(CONTRASTS) if c["ratio"] < 7]
-        wide = signed_in.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+        wide = signed_in.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
         faults += [f"{path}: {wide} px too wide"] if wide > 0 else []
     print(f"pictures: {pictures}")
 

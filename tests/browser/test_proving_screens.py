@@ -98,7 +98,7 @@ def faults_of(phone: Phone) -> list[str]:
     found = Axe().run(phone.page).response["violations"]
     targets = phone.page.evaluate(TARGETS)
     weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
-    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
+    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
     return [
         *(f"axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found),
         *(f"small {each}" for each in small(targets)),
