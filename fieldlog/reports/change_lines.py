@@ -8,7 +8,7 @@ from typing import Any, Final
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import ProvedChange, proved_changes, step_of, touching
-from fieldlog.reports.wording import begun, pair_words
+from fieldlog.reports.wording import OUTCOMES, UNITS, begun, pair_words
 
 INLET: Final = "Inlet"
 NOT_YET_PROVED: Final = "Changed, not yet proved"
@@ -21,17 +21,23 @@ STATES: Final[Mapping[StepState, str]] = {
     StepState.SKIPPED: "not tested",
     StepState.TOO_EARLY: "does not count, since a step before it was open or noted anew, or power came on",
 }
+_NOTED_AGAIN: Final = "noted again later, entry {number}"
+_NO_STEP: Final = "no step of this change by the map as it is now"
 
 
 @dataclass(frozen=True)
 class ProofLine:
-    """One step of a change: what was asked, of which part, and how it stands; number is its entry's."""
+    """One step of a change: what was asked, of which part, and how it stands; number is its entry's.
+
+    What was noted of a step before its newest proof is a line of its own, and stands for nothing.
+    """
 
     asked: str
     of: str
     result: str
     day: str = ""
     number: int | None = None
+    is_newest: bool = True
 
 
 @dataclass(frozen=True)
@@ -57,7 +63,7 @@ class ChangeLine:
     def words(self) -> str:
         """Say how the change stands."""
         if self.is_proved:
-            return _PROVED.format(day=max(proof.day for proof in self.proofs))
+            return _PROVED.format(day=max(proof.day for proof in self.proofs if proof.is_newest))
         return _FAILED if self.state == ChangeState.FAILED.value else NOT_YET_PROVED
 
 
@@ -88,7 +94,9 @@ class Asked:
 
     def words(self, step: Step) -> str:
         """Give what is asked."""
-        rule = self.rules[step.rule]
+        rule = self.rules.get(step.rule)
+        if rule is None:
+            return step.rule
         if step.part in self.frames and "ask_frame" in rule:
             return str(rule["ask_frame"])
         return str(rule["ask_once"] if step.part is None and "ask_once" in rule else rule["ask"])
@@ -120,21 +128,57 @@ def _line(proved: ProvedChange, asked: Asked) -> ChangeLine:
 
 
 def _proofs(proved: ProvedChange, asked: Asked) -> Iterator[ProofLine]:
-    newest = {step_of(chain): chain for chain in proved.change.proofs}
+    """Give each step with all that was ever noted of it; last what was noted of what is no step of it now."""
+    noted: dict[Step, list[Chain]] = {}
+    for chain in proved.change.proofs:
+        noted.setdefault(step_of(chain), []).append(chain)
     for step, state in proved.states.items():
-        chain = newest.get(step)
-        result = STATES[state] + ("" if chain is None else _told(chain))
-        if chain is None:
-            yield ProofLine(asked.words(step), asked.place(step), result)
-        else:
-            number = chain.entry.position
-            yield ProofLine(asked.words(step), asked.place(step), result, _day(chain), number)
+        yield from _of_step(step, noted.pop(step, []), _Said(asked, state))
+    for step, rest in noted.items():
+        yield from _of_step(step, rest, _Said(asked, None))
 
 
-def _told(chain: Chain) -> str:
-    """Give the value and the note, where there are any."""
-    body = chain.body
-    value = "" if body["value"] is None else f"{body['value']} {body['unit'] or ''}".strip()
+@dataclass(frozen=True)
+class _Said:
+    """How a step is worded; its state is None where the change does not take it."""
+
+    asked: Asked
+    state: StepState | None
+
+    def line(self, step: Step, chain: Chain, result: str, *, is_newest: bool) -> ProofLine:
+        """Give what was noted of a step at one time."""
+        words, place = self.asked.words(step), self.asked.place(step)
+        return ProofLine(words, place, result, _day(chain), chain.entry.position, is_newest)
+
+    def newest(self, chain: Chain) -> str:
+        """Give how the step stands by what was noted of it last."""
+        if self.state is None:
+            return f"{noted_words(chain.body)}; {_NO_STEP}"
+        if self.state is StepState.TOO_EARLY:
+            return f"{STATES[self.state]}; noted as {noted_words(chain.body)}"
+        return STATES[self.state] + _told(chain.body)
+
+
+def _of_step(step: Step, noted: Sequence[Chain], said: _Said) -> Iterator[ProofLine]:
+    if not noted:
+        state = StepState.OPEN if said.state is None else said.state
+        yield ProofLine(said.asked.words(step), said.asked.place(step), STATES[state])
+        return
+    *before, newest = noted
+    for chain, after in zip(before, noted[1:], strict=True):
+        again = _NOTED_AGAIN.format(number=after.entry.position)
+        yield said.line(step, chain, f"{noted_words(chain.body)}; {again}", is_newest=False)
+    yield said.line(step, newest, said.newest(newest), is_newest=said.state is not None)
+
+
+def noted_words(body: Mapping[str, Any]) -> str:
+    """Give what a proof found, with the value and the note, where there are any."""
+    return OUTCOMES[body["outcome"]] + _told(body)
+
+
+def _told(body: Mapping[str, Any]) -> str:
+    unit = UNITS.get(body["unit"], body["unit"] or "")
+    value = "" if body["value"] is None else f"{body['value']} {unit}".strip()
     said = "; ".join(each for each in (value, str(body["note"])) if each)
     return f": {said}" if said else ""
 

@@ -1,6 +1,7 @@
 """What a record says, in plain words, whatever its kind."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any, Final
 
 from fieldlog.model.record import Record
@@ -18,9 +19,21 @@ Names = Mapping[str, str]
 """What the things that a record speaks of are called, by their ids."""
 
 
-def parts_of_record(record: Record, names: Names) -> tuple[Part, ...]:
+@dataclass(frozen=True)
+class Known:
+    """What a rig tells of what its records name: what things are called, and the parts of its newest map."""
+
+    names: Names = field(default_factory=dict)
+    parts: Sequence[Mapping[str, Any]] = ()
+
+
+def parts_of_record(
+    record: Record, names: Names, parts: Sequence[Mapping[str, Any]] = ()
+) -> tuple[Part, ...]:
     """Give everything that a record says, part by part, with names in place of ids."""
     body = record.body
+    if record.kind == "proof":
+        return (Part(NOTED, tuple(proof_lines(body, names, parts))),)
     if record.is_check:
         return (*_circumstances(body), *parts_of_check(body["check"]))
     return (Part(NOTED, tuple(_OF_KIND[record.kind](body, names))),)
@@ -120,7 +133,6 @@ _OF_KIND: Final[Mapping[str, Callable[[Mapping[str, Any], Names], Iterator[Line]
     "photo": _photo,
     "rig-map": map_lines,
     "change": change_lines,
-    "proof": proof_lines,
     "look": look_lines,
     "round": round_lines,
 }

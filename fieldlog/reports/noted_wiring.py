@@ -3,18 +3,16 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from fieldlog.model.proving import Step
+from fieldlog.reports.change_lines import Asked, noted_words
 from fieldlog.reports.findings import Line
-from fieldlog.reports.map_words import name_of, part_words, side_words, wire_words
-from fieldlog.reports.wording import begun, pair_words
+from fieldlog.reports.map_words import PART_KINDS, name_of, part_words, side_words, wire_words
+from fieldlog.reports.wording import LOOKED_AT, OUTCOMES, UNITS, begun, pair_words
 from fieldlog.tables import entries
 
 Body = Mapping[str, Any]
 Names = Mapping[str, str]
 NOT_NOTED: Final = "not noted"
-NOT_TESTED: Final = "not tested"
-_OUTCOMES: Final = {"good": "good", "bad": "bad", None: NOT_TESTED}
-_UNITS: Final = {"ohm": "Ω", "Mohm": "MΩ"}
-_OF: Final = {"outlet": "an outlet", "cord": "the cord", "inlet": "the inlet", "alarms": "the alarms"}
 
 
 def map_lines(body: Body, _names: Names) -> Iterator[Line]:
@@ -37,27 +35,42 @@ def change_lines(body: Body, names: Names) -> Iterator[Line]:
     yield Line("Device", body["device"] or NOT_NOTED)
 
 
-def proof_lines(body: Body, names: Names) -> Iterator[Line]:
-    """Give the step, what was read, and what that means."""
-    yield Line("Step", _asked("facts/proving.json", body["step"], is_once=body["part"] is None))
+def proof_lines(body: Body, names: Names, parts: Sequence[Body] = ()) -> Iterator[Line]:
+    """Give the step, what was read, and what that means; the parts are those of the newest map."""
+    yield Line("Step", _step_words(body, parts))
     if body["part"]:
-        yield Line("Part", _called(body["part"], names))
+        yield Line("Part", _part(body["part"], names, parts))
     if body["pair"]:
         yield Line("Between", pair_words(body["pair"]))
     if body["value"] is not None:
-        yield Line("Value", f"{body['value']} {_UNITS.get(body['unit'], body['unit'] or '')}".strip())
-    yield Line("Outcome", _OUTCOMES[body["outcome"]])
+        yield Line("Value", f"{body['value']} {UNITS.get(body['unit'], body['unit'] or '')}".strip())
+    yield Line("Outcome", OUTCOMES[body["outcome"]])
     yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def proof_in_short(body: Body, names: Names, parts: Sequence[Body] = ()) -> str:
+    """Give a proof as one line: what came out, at which step and where."""
+    pair = pair_words(body["pair"]) if body["pair"] else ""
+    place = ", ".join(each for each in (_called(body["part"], names) if body["part"] else "", pair) if each)
+    return f"{begun(noted_words(body))}. {_step_words(body, parts)}{f' ({place})' if place else ''}"
 
 
 def look_lines(body: Body, _names: Names) -> Iterator[Line]:
     """Give each point that was looked at, and those that were not."""
-    yield Line("Looked at", _OF[body["of"]])
+    yield Line("Looked at", LOOKED_AT[body["of"]])
     for point, outcome in body["points"].items():
-        yield Line(_asked("facts/looks.json", point), _OUTCOMES[outcome])
+        yield Line(_asked(point), OUTCOMES[outcome])
     for point in body["not_tested"]:
-        yield Line(_asked("facts/looks.json", point), "not looked at")
+        yield Line(_asked(point), "not looked at")
     yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def look_words(body: Body) -> str:
+    """Give all points of a look in a row, the bad ones first."""
+    bad = [_asked(point) for point, outcome in body["points"].items() if outcome == "bad"]
+    good = [_asked(point) for point, outcome in body["points"].items() if outcome == "good"]
+    told = (("BAD", bad), ("good", good), ("not looked at", [_asked(point) for point in body["not_tested"]]))
+    return begun("; ".join(f"{how}: {' '.join(asked)}" for how, asked in told if asked))
 
 
 def round_lines(body: Body, names: Names) -> Iterator[Line]:
@@ -69,7 +82,7 @@ def round_lines(body: Body, names: Names) -> Iterator[Line]:
         yield Line(begun(what), f"skipped{why}" if step["skipped"] else "done")
 
 
-def in_short(kind: str, body: Body) -> str | None:
+def in_short(kind: str, body: Body, names: Names, parts: Sequence[Body] = ()) -> str | None:
     """Say in a few words what a record of the wiring came to, None for any other kind."""
     match kind:
         case "rig-map":
@@ -77,9 +90,9 @@ def in_short(kind: str, body: Body) -> str | None:
         case "change":
             return str(body["what"])
         case "proof":
-            return begun(_OUTCOMES[body["outcome"]])
+            return proof_in_short(body, names, parts)
         case "look":
-            return begun(_OF[body["of"]])
+            return f"{begun(LOOKED_AT[body['of']])}: {look_words(body)}"
         case "round":
             skipped = sum(step["skipped"] for step in body["steps"])
             return f"{len(body['steps']) - skipped} done, {skipped} skipped"
@@ -96,8 +109,17 @@ def _called(part: str, names: Names) -> str:
     return f"“{names.get(part, part)}”"
 
 
-def _asked(table: str, point: str, *, is_once: bool = False) -> str:
-    found = next((each for each in entries(table) if each["id"] == point), None)
-    if found is None:
-        return point
-    return str(found.get("ask_once", found["ask"]) if is_once else found["ask"])
+def _part(part: str, names: Names, parts: Sequence[Body]) -> str:
+    """Give a part's name and, where the map tells it, its kind."""
+    kinds = [PART_KINDS[each["kind"]].lower() for each in parts if each["id"] == part]
+    return ", ".join((_called(part, names), *kinds))
+
+
+def _step_words(body: Body, parts: Sequence[Body]) -> str:
+    rules = {str(rule["id"]): rule for rule in entries("facts/proving.json")}
+    return Asked(parts, rules).words(Step(body["step"], body["part"], body["pair"]))
+
+
+def _asked(point: str) -> str:
+    found = next((each for each in entries("facts/looks.json") if each["id"] == point), None)
+    return point if found is None else str(found["ask"])

@@ -66,6 +66,10 @@ STEPS = {
     "skin": "the rig's skin",
     "inside": "volts inside",
 }
+OUTCOMES = {"good": "good", "bad": "bad", None: "not tested"}
+LOOKED_AT = {"outlet": "an outlet", "cord": "the cord", "inlet": "the inlet", "alarms": "the alarms"}
+UNITS = {"ohm": "Ω", "Mohm": "MΩ"}
+"""How a unit is written that a record names in letters; any other stands as it is."""
 STATES = {"as-found": "as found", "unplugged": "everything else unplugged", "breaker-off": "breaker off"}
 _CONTACTS = {"h": "hot", "n": "neutral", "g": "ground", "x": "leg X", "y": "leg Y", "e": "earth"}
 

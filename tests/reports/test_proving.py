@@ -212,3 +212,33 @@ def test_a_corrected_change_and_a_corrected_proof_are_told_as_corrections() -> N
     told = page.split("<h2>Corrections</h2>", 1)[1]
     assert "Change to the wiring: Misnamed." in told.replace("change to the wiring", "Change to the wiring")
     assert "0.3" in told
+
+
+def test_a_proof_that_was_noted_again_stays_in_the_record_before_the_one_that_counts() -> None:
+    bad = a_proof("no-short", "bad", minute=30, value="3", unit="ohm")
+    again = a_proof("no-short", minute=31, note="OL")
+
+    shorts = [proof for proof in line(bad, again).proofs if proof.asked.startswith("Ohms from hot")]
+
+    assert [proof.number for proof in shorts] == [6, 7]
+    assert shorts[0].result == "bad: 3 Ω; noted again later, entry 7"
+    assert "noted again" not in shorts[1].result
+    page = render_body(contents(rig(CHANGE, bad, again), load(), made_at=NOON, address="http://127.0.0.1/x"))
+    assert "bad: 3 Ω; noted again later, entry 7" in page
+
+
+def test_a_proof_of_a_step_that_the_change_no_longer_takes_stays_in_the_record() -> None:
+    elsewhere = a_proof("polarity", "bad", minute=30)
+    elsewhere["body"]["part"] = BED["id"]
+
+    [found] = [proof for proof in line(elsewhere).proofs if proof.of == "Bed"]
+
+    assert (found.number, found.result) == (6, "bad; no step of this change by the map as it is now")
+
+
+def test_a_change_is_proved_on_the_day_of_what_counts() -> None:
+    early = a_proof("under-load", minute=0)
+    early["body"]["part"] = BED["id"]
+    early["observed_at"] = "2026-11-28T11:00:00.000+01:00"
+
+    assert line(*all_proofs(), early).words.startswith("Proved 2026-11-26")

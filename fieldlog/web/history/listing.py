@@ -1,21 +1,23 @@
 """What the list of the history shows: checks and tests, with what followed a check under it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import ending
-from fieldlog.reports.noted import NOT_TESTED, Names
+from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
 from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
 from fieldlog.store.records import chain_of_corrections, current_records
 from fieldlog.store.rigs import rig_with_id
 from fieldlog.store.session import Transaction
 
-SHOWN = ("arrival-check", "outlet-test", "trip-test")
+SHOWN = ("arrival-check", "outlet-test", "trip-test", "look", "proof", "change", "rig-map", "round")
+NO_RIG: Final = Known()
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,7 @@ class Listed:
     result: str
     after: Sequence[StoredRecord] = ()
     is_apart: bool = False
+    about: str = ""
 
 
 def listed(
@@ -33,11 +36,14 @@ def listed(
 ) -> list[Listed]:
     """Give the entries with their results, each check with what followed it."""
     by_subject = _plug_ins_by_subject(tx, account) if entries else {}
+    rigs = {entry.record.rig: known_for(tx, account, entry.record) for entry in _one_a_rig(entries)}
     found = []
     for entry in entries:
         chain = _chain(tx, account, entry)
         after = [each for version in chain.versions for each in by_subject.get(version.record.id, ())]
-        found.append(Listed(entry, result_of(entry.record, rulebook), after, bool(chain.beside)))
+        result = result_of(entry.record, rulebook, rigs[entry.record.rig])
+        about = rigs[entry.record.rig].names.get(entry.record.subject or "", "")
+        found.append(Listed(entry, result, after, bool(chain.beside), about))
     return found
 
 
@@ -47,30 +53,36 @@ def after_plugging_in(tx: Transaction, account: str, chain: Sequence[StoredRecor
     return [each for version in chain for each in by_subject.get(version.record.id, ())]
 
 
-def result_of(record: Record, rulebook: Rulebook | FieldlogError) -> str:
+def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Known = NO_RIG) -> str:
     """Say in a few words what a record came to."""
     if record.is_check:
         return INSTEAD_OF_A_VERDICT if isinstance(rulebook, FieldlogError) else ending(record.body, rulebook)
     if record.kind == "plug-in":
         return _after(record)
     if record.kind == "trip-test":
-        return {True: "Tripped", False: "Did not trip"}.get(record.body["tripped"], "Trip not tested")
+        return _pressed(record)
     if record.kind == "photo":
         return str(record.body["what"] or "A photo")
-    return in_short(record.kind, record.body) or str(record.body["name"])
+    return in_short(record.kind, record.body, known.names, known.parts) or str(record.body["name"])
 
 
-def names_for(tx: Transaction, account: str, record: Record) -> Names:
-    """Give what the parts of the record's rig are called."""
+def known_for(tx: Transaction, account: str, record: Record) -> Known:
+    """Give what the parts of the record's rig are called, and the parts of its newest map."""
     rig = None if record.rig is None else rig_with_id(tx, account, record.rig)
     if rig is None:
-        return {}
+        return NO_RIG
     parts = () if rig.map is None else rig.map.body["parts"]
-    return {
+    names = {
         **{part["id"]: part["name"] for part in parts},
         **{outlet.id: outlet.name for outlet in rig.outlets},
         **{device.id: device.name for device in rig.devices},
+        **{change.id: str(change.chain.body["what"]) for change in rig.changes},
     }
+    return Known(names, parts)
+
+
+def _one_a_rig(entries: Sequence[StoredRecord]) -> Iterable[StoredRecord]:
+    return {entry.record.rig: entry for entry in entries}.values()
 
 
 def _plug_ins_by_subject(tx: Transaction, account: str) -> Mapping[str | None, Sequence[StoredRecord]]:
@@ -91,3 +103,12 @@ def _after(record: Record) -> str:
     if record.body["tingle"]:
         return "A tingle was felt"
     return f"Volts inside: {record.body['inside'] or NOT_TESTED}"
+
+
+def _pressed(record: Record) -> str:
+    """Say how a trip test came out, with all that speaks against the device."""
+    body = record.body
+    word = {True: "Tripped", False: "Did not trip"}.get(body["tripped"], "Trip not tested")
+    stayed = "its own face stayed live" if body["face_dead"] is False else ""
+    held = "did not reset" if body["reset"] is False else ""
+    return ", ".join(each for each in (word, stayed, held) if each)

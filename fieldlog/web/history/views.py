@@ -11,13 +11,13 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.reports import wording
-from fieldlog.reports.noted import parts_of_record, plug_in_lines
+from fieldlog.reports.noted import Known, parts_of_record, plug_in_lines
 from fieldlog.store.photos import photos_of_entry
 from fieldlog.store.records import chain_of_corrections, current_records, record_with_id
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
-from fieldlog.web.history.listing import SHOWN, after_plugging_in, listed, names_for, result_of
+from fieldlog.web.history.listing import NO_RIG, SHOWN, after_plugging_in, known_for, listed, result_of
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -49,18 +49,18 @@ def entry(record_id: str) -> ResponseReturnValue:
     record, account, leaves = stored.record, account_needed(), Chain(tuple(chain)).leaves
     judged = judge(record, parts().found) if record.is_check else None
     with parts().store.reading() as tx:
-        names = names_for(tx, account.id, record)
+        known = known_for(tx, account.id, record)
         after = after_plugging_in(tx, account.id, chain)
         photos = photos_of_entry(tx, account.id, stored)
     return render_template(
         "history/entry.html",
         entry=stored,
-        about=names.get(record.subject or ""),
-        result=result_of(record, parts().found),
-        chain=_with_results(chain),
-        apart=_with_results(leaves) if len(leaves) > 1 else [],
+        about=known.names.get(record.subject or ""),
+        result=result_of(record, parts().found, known),
+        chain=_with_results(chain, known),
+        apart=_with_results(leaves, known) if len(leaves) > 1 else [],
         judged=judged,
-        noted=parts_of_record(record, names),
+        noted=parts_of_record(record, known.names, known.parts),
         after=[(version.record, plug_in_lines(version.record.body)) for version in after],
         photos=photos,
         wording=wording,
@@ -120,8 +120,8 @@ def _beside(chain: list[StoredRecord]) -> list[str] | None:
     return [leaf.record.id for leaf in Chain(tuple(chain)).beside[:MOST_SETTLED]] or None
 
 
-def _with_results(entries: Sequence[StoredRecord]) -> list[tuple[StoredRecord, str]]:
-    return [(entry, result_of(entry.record, parts().found)) for entry in entries]
+def _with_results(entries: Sequence[StoredRecord], known: Known = NO_RIG) -> list[tuple[StoredRecord, str]]:
+    return [(entry, result_of(entry.record, parts().found, known)) for entry in entries]
 
 
 def _chain_needed(record_id: str) -> tuple[StoredRecord, list[StoredRecord]]:
