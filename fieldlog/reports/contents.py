@@ -14,6 +14,7 @@ from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.findings import LEVELS, Line, finding_lines, in_a_row, supply_lines
+from fieldlog.reports.looks import LookLine, look_lines_of
 from fieldlog.reports.naming import ending
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
 from fieldlog.reports.photos import PhotoLine, photo_lines
@@ -85,6 +86,7 @@ class Contents:
     rulebook: str
     photos: tuple[PhotoLine, ...] = ()
     changes: tuple[ChangeLine, ...] = ()
+    looks: tuple[LookLine, ...] = ()
 
 
 def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -> Contents:
@@ -106,6 +108,7 @@ def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -
         rulebook=rulebook.id,
         photos=tuple(photo_lines(rig)),
         changes=stands.changes,
+        looks=look_lines_of(rig),
     )
 
 

@@ -1,6 +1,6 @@
 """How a rig stands: its outlets and devices with their last results, and what speaks against it."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,6 +14,7 @@ from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_devices
+from fieldlog.reports.looks import BadPoint, bad_points
 from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
 from fieldlog.reports.naming import ending
 from fieldlog.reports.rig_map import DrawnRig, drawn
@@ -26,7 +27,10 @@ NEVER = "never tested"
 
 @dataclass(frozen=True)
 class OutletLine:
-    """An outlet with its last result; `current` is the id of the record that a correction would correct."""
+    """An outlet with its last result; `current` is the id of the record that a correction would correct.
+
+    What looks at it found bad is `looked`, a sentence each.
+    """
 
     id: str
     current: str
@@ -37,6 +41,7 @@ class OutletLine:
     result: str
     day: str
     note: str
+    looked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -93,13 +98,14 @@ def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
     on_map = None if rig.map is None else drawn(rig, load())
     noted = change_lines(rig, entries("facts/proving.json"))
     due = due_devices(rig, entries("facts/due.json"), today)
+    bad = bad_points(rig, entries("facts/looks.json"))
     return Overview(
         name=rig.name,
         plug=str(rig.chain.body["outlet"]),
         note=str(rig.chain.body["note"]),
-        outlets=tuple(_outlet_line(rig, outlet, rulebook, on_map) for outlet in rig.outlets),
+        outlets=tuple(_outlet_line(rig, outlet, rulebook, on_map, bad) for outlet in rig.outlets),
         devices=tuple(_device_line(device, rulebook, due[device.id]) for device in _guards(rig)),
-        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, due)),
+        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, due, bad)),
         map=_map_line(rig, on_map),
         changes=noted,
     )
@@ -156,7 +162,9 @@ def _guard_words(rig: Rig, outlet: Outlet, on_map: DrawnRig | None) -> str:
     return "; ".join(told) or "not known: it is not on the map, or without a feed there"
 
 
-def _outlet_line(rig: Rig, outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig | None) -> OutletLine:
+def _outlet_line(
+    rig: Rig, outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig | None, bad: Sequence[BadPoint]
+) -> OutletLine:
     last = outlet.last_test
     return OutletLine(
         id=outlet.id,
@@ -168,6 +176,7 @@ def _outlet_line(rig: Rig, outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig 
         result=NEVER if last is None else ending(last.body, rulebook),
         day="" if last is None else day_of(last),
         note=str(outlet.chain.body["note"]),
+        looked=tuple(f"{each.day}: {each.sentence}" for each in bad if each.subject == outlet.id),
     )
 
 
@@ -188,14 +197,23 @@ def _device_line(device: Device, rulebook: Rulebook, due: DueItem) -> DeviceLine
     )
 
 
-def _open_points(rig: Rig, rulebook: Rulebook, due: Mapping[str, DueItem]) -> Iterator[OpenPoint]:
-    yield from _faults(rig, rulebook)
+def _open_points(
+    rig: Rig, rulebook: Rulebook, due: Mapping[str, DueItem], bad: Sequence[BadPoint]
+) -> Iterator[OpenPoint]:
+    yield from _failed_devices(rig, rulebook)
+    yield from (_looked(each) for each in bad if each.is_grave)
+    yield from _last_results(rig, rulebook)
+    yield from (_looked(each) for each in bad if not each.is_grave)
     yield from (OpenPoint("does not agree", sentence) for _, sentence in disagreements(rig))
     yield from _apart(rig)
     yield from _flags(rig)
     yield from _never_tested(rig)
     yield from _overdue(due)
     yield from _skipped(rig)
+
+
+def _looked(bad: BadPoint) -> OpenPoint:
+    return OpenPoint("bad when looked at", f"{bad.name}, {bad.day}: {bad.sentence}")
 
 
 def _not_yet_proved(changes: Iterable[ChangeLine]) -> Iterator[OpenPoint]:
@@ -205,11 +223,14 @@ def _not_yet_proved(changes: Iterable[ChangeLine]) -> Iterator[OpenPoint]:
             yield OpenPoint(NOT_YET_PROVED.lower(), said)
 
 
-def _faults(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
+def _failed_devices(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
     for device in rig.devices:
         for trip in device.trips_that_count:
             for sentence in trip_result(trip.body, rulebook).stops:
                 yield OpenPoint("does not work", f"“{device.name}”, {day_of(trip)}: {sentence}")
+
+
+def _last_results(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
     for outlet in rig.outlets:
         last = outlet.last_test
         if last is not None and last.body["judgement"]["verdict"] != "use":

@@ -1,0 +1,84 @@
+"""What looks at a rig found: each of them, and what stands bad until a later look finds it good."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fieldlog.model.rig import Chain, Rig
+from fieldlog.reports.noted_wiring import look_words
+from fieldlog.reports.wording import LOOKED_AT, begun
+
+_Key = tuple[str, str | None, str]
+
+
+@dataclass(frozen=True)
+class BadPoint:
+    """A point that the newest look at it found bad; subject is the outlet or device, where one is named."""
+
+    subject: str | None
+    name: str
+    day: str
+    is_grave: bool
+    sentence: str
+
+
+@dataclass(frozen=True)
+class LookLine:
+    """One look: at what, and what it found of each point."""
+
+    day: str
+    what: str
+    found: str
+    number: int
+
+
+def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, ...]:
+    """Give what stands bad by the entries of schemas/facts/looks.json.
+
+    A later look that leaves a point out settles nothing about it.
+    """
+    newest: dict[_Key, Chain] = {}
+    for look in rig.looks:
+        subject = _thing(rig, look)
+        for point in look.body["points"]:
+            newest.setdefault((str(look.body["of"]), subject, str(point)), look)
+    return tuple(_bad_points(rig, newest, {str(rule["id"]): rule for rule in rules}))
+
+
+def look_lines_of(rig: Rig) -> tuple[LookLine, ...]:
+    """Give every look at the rig, newest first."""
+    return tuple(
+        LookLine(_day(look), _name(rig, look), look_words(look.body), look.entry.position)
+        for look in rig.looks
+    )
+
+
+def _bad_points(
+    rig: Rig, newest: Mapping[_Key, Chain], rules: Mapping[str, Mapping[str, Any]]
+) -> Iterator[BadPoint]:
+    for (_, subject, point), look in newest.items():
+        if look.body["points"][point] == "bad":
+            rule = rules.get(point, {"level": "stop", "bad": f"{point} was found bad."})
+            is_grave, sentence = rule["level"] == "stop", str(rule["bad"])
+            yield BadPoint(subject, _name(rig, look), _day(look), is_grave, sentence)
+
+
+def _thing(rig: Rig, look: Chain) -> str | None:
+    """Give the first id of what was looked at: a look may name a later version of it."""
+    subject = look.entry.record.subject
+    things = [*(outlet.chain for outlet in rig.outlets), *(device.chain for device in rig.devices)]
+    ids = {version.record.id: thing.id for thing in things for version in thing.versions}
+    return None if subject is None else ids.get(subject, subject)
+
+
+def _name(rig: Rig, look: Chain) -> str:
+    subject = _thing(rig, look) or ""
+    thing = rig.outlet(subject) or rig.device(subject)
+    what = begun(LOOKED_AT[look.body["of"]])
+    if thing is None:
+        return what
+    return f"“{thing.name}”" if look.body["of"] == "outlet" else f"{what} at “{thing.name}”"
+
+
+def _day(look: Chain) -> str:
+    return look.at.date().isoformat()
