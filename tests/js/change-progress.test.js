@@ -6,6 +6,7 @@ import { endedBy, missingFor, progressOf } from "../../static/js/proving/progres
 import { testFor } from "../../static/js/proving/tests.js";
 
 const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/proving.json", import.meta.url), "utf8")).entries;
+const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
 const PAIRS = ["h-n", "h-g", "n-g"];
 const OHMS = { rule: "ground-continuous", part: "r1", pair: null };
 const TRIPS = { rule: "trips", part: "g1", pair: null };
@@ -147,4 +148,44 @@ test("after a bad step with power, tests of before it no longer count", () => {
   assert.equal(testFor(progress([outletTest(10), bad]), POLARITY).test, undefined);
   assert.equal(testFor(progress([trip({}, 10), bad, proof("trips", "g1", { at: 30 })]), TRIPS).test, undefined);
   assert.equal(testFor(progress([outletTest(10), bad, outletTest(21)]), POLARITY).outcome, "good");
+});
+
+const UNDER_LOAD = { rule: "under-load", part: "r1", pair: null };
+
+/** A test with a load of 10 A, under which so many volts are lost; at 80 % of 15 A, 12 A, it is 1.2 times as much. */
+function underLoad(lost, { step = UNDER_LOAD, amps = "10.0 A", verdict = "use-limited", book = RULEBOOK } = {}) {
+  const volts = { "h-n": "120.0 V", "h-g": "119.8 V", "n-g": "0.2 V" };
+  const meter = { input: "high-impedance", accuracy_percent: "1.0 %", accuracy_volts: "0.3 V" };
+  const check = { outlet: "5-15", supply: "utility", where: "rig", look: [], meter, volts, loaded: { across: "h-n", amps, volts: { "h-n": `${(120 - lost).toFixed(1)} V` } } };
+  const test = ["outlet-test", `t${(number += 1)}`, { check, judgement: { verdict } }, { subject: "o-r1", at: 10 }];
+  return testFor(progress([test]), step, book);
+}
+
+test("a test under load that loses more than the limit decides nothing, and says what stands in the way", () => {
+  const { outcome, words } = underLoad(12.1);
+
+  assert.equal(outcome, null);
+  assert.match(words, /^Use with limits\. So much would be lost in the wiring .* Here: 14\.5 V, the limit is 12 V\.$/);
+});
+
+test("what is lost at most a note does not keep a step from being good, whatever else limits the outlet", () => {
+  assert.deepEqual([underLoad(5.5).outcome, underLoad(5.5).words], ["good", "Use with limits"]);
+  assert.equal(underLoad(2, { verdict: "use" }).outcome, "good");
+});
+
+test("polarity stays good where only the load speaks against the way", () => {
+  assert.equal(underLoad(12.1, { step: POLARITY }).outcome, "good");
+});
+
+test("a load too small to tell anything shows no joint, whatever the verdict", () => {
+  const { outcome, words } = underLoad(0.2, { amps: "0.5 A", verdict: "use" });
+
+  assert.equal(outcome, null);
+  assert.match(words, /cannot be compared, so the joints are not shown/);
+});
+
+test("a test that forbids the outlet stays bad, and without a rulebook nothing else is decided", () => {
+  assert.equal(underLoad(12.1, { verdict: "do-not-use" }).outcome, "bad");
+  assert.equal(underLoad(2, { verdict: "use", book: null }).outcome, null);
+  assert.match(underLoad(2, { verdict: "use", book: null }).words, /cannot be judged/);
 });

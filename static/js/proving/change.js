@@ -1,11 +1,20 @@
+import { checkRulebook } from "../check/engine.js";
 import { html } from "../lib/html.js";
 import { standing } from "../sync/flush.js";
+import { loadRulebook } from "../sync/rulebook.js";
 import { overviewActions, overviewMarkup } from "./overview.js";
 import { progressOf } from "./progress.js";
 import { NO_RULES, Stepwise } from "./stepwise.js";
 
 /** One change: the list of its proofs, or the step that the address names. */
 export class FlChange extends Stepwise {
+  /** A test under load is judged once more by the rulebook; until that is here it decides nothing. */
+  async connectedCallback() {
+    await super.connectedCallback();
+    await loadRulebook(checkRulebook);
+    await this.onchanged();
+  }
+
   get subject() {
     return location.pathname.split("/").at(-1);
   }

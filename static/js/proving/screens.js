@@ -1,11 +1,12 @@
 // One screen a step. What stands ready in the page is put in where a screen names it in data-use.
+import { keyOf } from "../engine/proving.js";
 import { fill } from "../lib/fields.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { endedBy, missingFor, stateOf } from "./progress.js";
 import { testFor } from "./tests.js";
 import { wayTo } from "./overview.js";
-import { askOf, hintOf, placeOf, stateWords, UNITS } from "./words.js";
+import { askOf, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
 /** @typedef {import("./progress.js").Progress} Progress */
 /** @typedef {import("../engine/proving.js").Step} Step */
@@ -25,11 +26,19 @@ export function screen(progress, step) {
       ${placeOf(progress, step) && html`<p class="proving-place">${placeOf(progress, step)}</p>`}
       ${missing ? "" : html`${hintOf(progress, step) && html`<p class="hint">${hintOf(progress, step)}</p>`}${use(`caution-${rule.id}`)}`}
       ${state === "open" ? "" : html`<p class="proof" data-state="${state}"${state === "bad" ? html` role="alert"` : ""}><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`}
+      ${before(progress, step)}
       ${body}
       <fl-saved hidden></fl-saved>
       ${rule.optional ? "" : use("skip")}
     </div>
     <div class="actions">${use("back")}${actions}</div></form>`;
+}
+
+/** All that was noted of a step before its newest proof; nothing of it is ever lost. */
+function before({ rig, change }, step) {
+  const [, ...noted] = rig.newest("proof", change).filter(({ body }) => keyOf({ ...body, rule: body.step }) === keyOf(step));
+  if (!noted.length) return "";
+  return html`<section class="reasons" data-part="before"><h2>Noted before, oldest first</h2><ul>${noted.reverse().map((proof) => html`<li>${foundWords(proof)}</li>`)}</ul></section>`;
 }
 
 const use = (name) => html`<i data-use="${name}"></i>`;

@@ -9,6 +9,7 @@ import { uuid7 } from "../lib/uuid7.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
+import { rulebook } from "../sync/rulebook.js";
 import { noted, notedOver, notedSkip } from "./noting.js";
 import { wayTo } from "./overview.js";
 import { missingFor, nextStep } from "./progress.js";
@@ -109,7 +110,7 @@ export class Stepwise extends HTMLElement {
   /** What the screen hangs on, in short. */
   #sign() {
     const { states, newest, rig } = this.#progress ?? {};
-    return JSON.stringify(this.#progress && [...states, ...[...newest.values()].map(({ id }) => id), rig.newest("outlet-test").length, rig.newest("trip-test").length, rig.newest("rig-map").length]);
+    return JSON.stringify(this.#progress && [...states, ...[...newest.values()].map(({ id }) => id), rig.newest("outlet-test").length, rig.newest("trip-test").length, rig.newest("rig-map").length, rulebook()?.id]);
   }
 
   #show() {

@@ -1,8 +1,11 @@
 // What the tests of outlets and devices say that were made after a change.
+import { judge } from "../check/judge.js";
+import { assess } from "../engine/assess.js";
 import { protect } from "../engine/protect.js";
 import { isLoaded, isPress } from "../outbox/due-rows.js";
 import { momentOf } from "../rig/rig-of.js";
 import { nameOf } from "../rig/words.js";
+import { rulebook } from "../sync/rulebook.js";
 
 /** @typedef {import("./progress.js").Progress} Progress */
 
@@ -17,8 +20,16 @@ import { nameOf } from "../rig/words.js";
 const VERDICTS = { use: "Use", "use-limited": "Use with limits", "test-more": "Test more", "do-not-use": "Do not use" };
 const OUTCOMES = { use: "good", "use-limited": "good", "do-not-use": "bad" };
 
-/** @param {Progress} progress @param {import("../engine/proving.js").Step} step @returns {Found} */
-export function testFor(progress, step) {
+/** What speaks against the wires and joints up to an outlet, which no verdict but a graver one shows. */
+const OF_THE_WAY = ["loop-drop", "loose-joint-hot", "loose-joint-neutral"];
+
+/**
+ * @param {Progress} progress
+ * @param {import("../engine/proving.js").Step} step
+ * @param {Record<string, any>|null} book the rulebook, by which a test under load is judged once more
+ * @returns {Found}
+ */
+export function testFor(progress, step, book = rulebook()) {
   const { rig, map, rules, change, failedAt } = progress;
   const part = map.parts.find(({ id }) => id === step.part);
   const wanted = rules.get(step.rule).record;
@@ -29,7 +40,22 @@ export function testFor(progress, step) {
   if (kind === "device") return pressed(progress, thing, rig.newest("trip-test", thing).find((each) => after(each) && isPress(each)));
   const test = rig.newest("outlet-test", thing).find((each) => after(each) && (wanted === "outlet-test" || isLoaded(each)));
   const verdict = test?.body.judgement.verdict;
-  return { way: `/outlets/${thing.id}`, test, outcome: OUTCOMES[verdict] ?? null, words: VERDICTS[verdict] };
+  const outcome = OUTCOMES[verdict] ?? null;
+  const against = outcome === "good" && wanted !== "outlet-test" ? againstTheWay(test.body.check, book) : "";
+  return { way: `/outlets/${thing.id}`, test, outcome: against ? null : outcome, words: [VERDICTS[verdict], against].filter(Boolean).join(". ") };
+}
+
+/** Limits that allow an outlet to be used leave open whether the joints that were made hold; so does a load that tells nothing. */
+function againstTheWay(check, book) {
+  const { answer, failure } = judge(() => check, book, assess);
+  if (!answer) return `What the load tells cannot be judged: ${failure}`;
+  const { findings, quantities, explanations } = book.words;
+  const told = answer.findings.filter(({ id, level }) => OF_THE_WAY.includes(id) && level !== "note");
+  const first = answer.faults[0]?.id;
+  const cause = first?.startsWith("high-resistance") ? [`${explanations[first].name}.`] : [];
+  const open = answer.supply ? [] : ["The volts with and without the load cannot be compared, so the joints are not shown."];
+  const figures = ({ quantity, value, limit }) => `${value.toFixed(1)} ${quantities[quantity].unit}${limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`}.`;
+  return [...cause, ...told.map((each) => `${findings[each.id].sentence} Here: ${figures(each)}`), ...open].join(" ");
 }
 
 /** A trip is whole only where it is noted that all which has to go dead went dead, and that RESET held. */

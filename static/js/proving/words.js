@@ -31,12 +31,18 @@ const isFrame = ({ map }, { part }) => map.parts.some(({ id, kind }) => id === p
 export function stateWords(progress, step) {
   const proof = progress.newest.get(keyOf(step));
   if (!proof) return "Open";
-  const { value, unit, note } = proof.body;
-  const told = [value && `${value} ${UNITS[unit]}`, note].filter(Boolean).join("; ");
-  return `${STATES[stateOf(progress, step)]}${told ? `: ${told}` : ""} (${spoken(proof.record.observed_at)})`;
+  return told(STATES[stateOf(progress, step)], proof);
 }
 
 const STATES = { good: "Good", bad: "BAD", skipped: "Not tested", "too-early": "Does not count: note it again" };
+
+/** @param {import("../rig/rig-of.js").Noted} proof @returns {string} what it found at its time, whatever was noted since */
+export const foundWords = (proof) => told({ good: "Good", bad: "BAD" }[proof.body.outcome] ?? "Not tested", proof);
+
+function told(word, { body: { value, unit, note }, record }) {
+  const more = [value && `${value} ${UNITS[unit]}`, note].filter(Boolean).join("; ");
+  return `${word}${more ? `: ${more}` : ""} (${spoken(record.observed_at)})`;
+}
 
 /** @param {Progress} progress @returns {string} how the change stands */
 export function changeWords(progress) {
