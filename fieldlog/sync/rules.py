@@ -234,6 +234,9 @@ def _steps_done(record: Record) -> Iterator[str]:
         check = body["check"]
         yield from (f"{group}.{pair}" for group in ("volts", "lamps") for pair in check.get(group, ()))
         yield from (member for member in ("look", "loaded", "near", "continuity", "trip") if member in check)
+        for trip in check.get("trip", ()):
+            if trip.get("device", "this") == "this":
+                yield from (answer for answer in ("tripped", "face_dead", "reset") if answer in trip)
         if body["ready"]["meter_proved"]:
             yield "meter_proved"
     else:

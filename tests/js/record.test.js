@@ -1,6 +1,8 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import test from "node:test";
 
+import { stepName } from "../../static/js/lib/words.js";
 import { checkBody, checkOf, notTested, plugInBody, record } from "../../static/js/check/record.js";
 
 const VALUES = {
@@ -71,6 +73,16 @@ test("TEST not pressed is not tested", () => {
   assert.ok(!("trip" in body.check));
   assert.ok(body.not_tested.includes("trip"));
 });
+
+for (const { what, answers, left_out: expected } of JSON.parse(readFileSync(new URL("../cases/trip-left-out.json", import.meta.url), "utf8"))) {
+  test(`of TEST and RESET, each answer that is missing is not tested: ${what}`, () => {
+    const typed = Object.fromEntries(["tripped", "face_dead", "reset"].map((name) => [`trip.${name}`, answers[name] ?? "none"]));
+    const body = checkBody({ ...VALUES, outlet: "5-20", ...typed }, { ...MADE, trips: true });
+
+    assert.deepEqual(body.not_tested, expected);
+    assert.ok(expected.every((step) => stepName(step) !== step));
+  });
+}
 
 test("a test in the rig has no place", () => {
   const body = checkBody(VALUES, { ...MADE, where: "rig" });

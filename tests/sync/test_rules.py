@@ -153,6 +153,15 @@ def test_a_step_is_either_done_or_listed_as_not_tested(owner: Person, step: str,
     assert problems(owner, sent) == ([] if place is None else [f"/body/not_tested/{place}"])
 
 
+def test_a_check_whose_device_was_reset_does_not_list_it_as_not_tested(owner: Person) -> None:
+    sent = an_arrival_check(
+        a_check(trip=[{"by": "button", "device": "this", "tripped": True, "reset": True}])
+    )
+    sent["body"]["not_tested"] = ["face_dead", "reset"]
+
+    assert problems(owner, sent) == ["/body/not_tested/1"]
+
+
 @pytest.mark.parametrize("step", ["tripped", "face_dead", "reset"])
 def test_a_trip_test_says_of_a_step_only_one_thing(owner: Person, things: dict[str, Made], step: str) -> None:
     sent = a_trip_test(things["rig"]["id"], things["device"]["id"])

@@ -1,5 +1,9 @@
 """The arrival check as one form, for a browser without script."""
 
+import json
+from pathlib import Path
+from typing import Any
+
 import pytest
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
@@ -25,6 +29,7 @@ GOOD = {
     "volts.n-g": "0.4",
 }
 
+LEFT_OUT = json.loads((Path(__file__).parents[1] / "cases/trip-left-out.json").read_text(encoding="utf-8"))
 UNTICKED = "unticked"  # a browser leaves such a box out
 
 WRONG = [
@@ -189,6 +194,16 @@ def test_what_was_not_done_is_listed_as_not_tested(owner: Person) -> None:
 
     (record,) = _kept(owner)
     assert record["body"]["not_tested"] == ["look", "volts.h-g", "meter_proved"]  # type: ignore[index]  # JSON
+
+
+@pytest.mark.parametrize("case", LEFT_OUT, ids=lambda case: str(case["what"]))
+def test_each_answer_missing_of_test_and_reset_is_not_tested(owner: Person, case: dict[str, Any]) -> None:
+    answers = {f"trip.{name}": answer for name, answer in case["answers"].items()}
+    page = _send(owner.client, outlet="5-20", breaker_amps="20", **answers)
+
+    assert page.status_code < 400
+    (record,) = _kept(owner)
+    assert record["body"]["not_tested"] == case["left_out"]  # type: ignore[index]  # JSON
 
 
 def test_a_form_without_its_token_is_refused(owner: Person) -> None:

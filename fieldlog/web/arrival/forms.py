@@ -163,10 +163,19 @@ def _not_tested(check: dict[str, Any], proved: bool) -> Iterator[str]:
     yield from (f"volts.{pair}" for pair in pairs if pair not in check.get("volts", {}))
     if "lamps" in check and check["outlet"] != "14-50":  # of four contacts a tester may lack some lamps
         yield from (f"lamps.{pair}" for pair in pairs if pair not in check["lamps"])
-    if check["outlet"] in ("5-20", "5-15") and "trip" not in check:
-        yield "trip"
+    if check["outlet"] in ("5-20", "5-15"):
+        yield from _left_out_of_trip(check)
     if "volts" in check and not proved:
         yield "meter_proved"
+
+
+def _left_out_of_trip(check: dict[str, Any]) -> Iterator[str]:
+    """Give what is not known of TEST and RESET; what did not trip has nothing more to show."""
+    own = next(iter(check.get("trip", ())), None)
+    if own is None:
+        yield "trip"
+    elif own.get("tripped") is not False:
+        yield from (answer for answer in TRIP if answer not in own)
 
 
 def _is_number(form: FlaskForm, field: Field) -> None:

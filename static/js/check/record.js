@@ -71,9 +71,16 @@ export function notTested(check, { lampPairs, trips, meterProved }) {
     ...(check.look ? [] : ["look"]),
     ...missing("volts", pairsOf(check.outlet)),
     ...missing("lamps", lampPairs),
-    ...(trips && !check.trip?.some(({ device }) => device === "this") ? ["trip"] : []),
+    ...(trips ? leftOutOfTrip(check) : []),
     ...(check.volts && !meterProved ? ["meter_proved"] : []),
   ];
+}
+
+/** What did not trip has nothing to show at its face, nor to reset. */
+function leftOutOfTrip({ trip }) {
+  const own = trip?.find(({ device }) => device === "this");
+  if (!own) return ["trip"];
+  return own.tripped === false ? [] : ["tripped", "face_dead", "reset"].filter((answer) => own[answer] === undefined);
 }
 
 /** @param {Values} values @returns {string[]} the pairs between which the person's tester has a lamp */

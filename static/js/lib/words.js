@@ -34,6 +34,9 @@ export const CONTINUITIES = { "n-g": "Neutral to ground, nothing live", "g-frame
 const STEPS = {
   look: "Looking the outlet over",
   trip: "The TEST and RESET buttons",
+  tripped: "Whether it trips",
+  face_dead: "Whether its own face goes dead",
+  reset: "Whether RESET brings it back",
   meter_proved: "The meter on a known source, just before",
   skin: "The rig’s skin against an earth",
   inside: "Volts inside the rig",
