@@ -143,6 +143,33 @@ def test_a_change_that_touches_it_is_not_proved_until_it_is(phone: Phone, site: 
     expect(story.locator(".notice")).to_contain_text("Changed 22 Nov 2026: New awning cable. Not yet proved.")
 
 
+def test_the_verdict_of_a_test_says_that_a_change_is_not_proved(phone: Phone, site: Site) -> None:
+    rig = a_drawn_rig("two-circuits")
+    change = a_change(rig, "dinette")
+    story_of(phone, site, "Whimbrel S", rig, "awning", change)
+    unproved = phone.page.locator("form[data-step=verdict] [data-part=unproved] .caution")
+
+    expect(unproved).to_have_count(1)
+    expect(unproved).to_contain_text(
+        "Changed, not yet proved: the wiring that this outlet hangs on was changed"
+    )
+    expect(unproved).to_contain_text("(New awning cable)")
+    expect(unproved.locator("a")).to_have_attribute("href", f"/changes/{change['id']}")
+    reasons = "form[data-step=verdict] [data-part=unproved] ~ [data-part=reasons]"
+    expect(phone.page.locator(reasons)).to_have_count(1)
+
+
+def test_a_look_that_leaves_a_point_out_does_not_take_back_what_was_bad(phone: Phone, site: Site) -> None:
+    rig = a_drawn_rig("two-circuits")
+    bad = a_look(rig, "awning", "2026-11-03", cover="bad")
+    later = a_look(rig, "awning", "2026-11-10", cover=None, grip="good")
+    story = story_of(phone, site, "Dunlin S", rig, "awning", bad, later)
+
+    expect(story.locator(".caution")).to_have_text(
+        "An outlet outside needs a cover that closes with a plug in it."
+    )
+
+
 def test_a_change_elsewhere_is_not_told_of(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits")
     story = story_of(phone, site, "Turnstone S", rig, "dinette", a_change(rig, "cooling"))

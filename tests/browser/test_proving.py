@@ -245,6 +245,10 @@ def test_volts_that_are_there_are_said_at_once_and_stop_the_way_on(phone: Phone,
     phone.type("value", "0.1")
     phone.next()
     expect(phone.find(".proving-place")).to_have_text("Inlet, hot–ground")
+    phone.page.go_back()
+    before = phone.find("[data-part=before] li")
+    expect(before).to_have_count(1)
+    expect(before).to_contain_text("BAD: 118.2 V (")
 
 
 def test_leaving_a_step_out_needs_a_reason_and_proves_nothing(

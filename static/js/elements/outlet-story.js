@@ -3,12 +3,12 @@ import { judge } from "../check/judge.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { allRows, changes } from "../outbox/rows.js";
-import { storyMarkup, storyOf } from "../rig/story.js";
+import { storyMarkup, storyOf, unprovedMarkup } from "../rig/story.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 
-/** The story of the outlet in the address; "fl-test" says that it is to be tested now. */
+/** The story of the outlet in the address; "fl-test" says that it is to be tested now, "fl-story" what stands beside its verdict. */
 export class FlOutletStory extends HTMLElement {
   #outlet = location.pathname.split("/").at(-1).toLowerCase();
   #shown = "";
@@ -42,8 +42,10 @@ export class FlOutletStory extends HTMLElement {
     const story = storyOf(await allRows(), this.#outlet, this.#rules);
     const by = { rules: this.#rules, wordOf: (verdict) => rulebook()?.words.verdicts[verdict]?.word ?? verdict, ohmsOf: (check) => this.#ohmsOf(check) };
     const page = story ? storyMarkup(story, by) : UNKNOWN;
-    if (page.text !== this.#shown) show(this, page);
+    if (page.text === this.#shown) return Boolean(story);
+    show(this, page);
     this.#shown = page.text;
+    this.dispatchEvent(new CustomEvent("fl-story", { bubbles: true, detail: html`${story ? unprovedMarkup(story) : ""}` }));
     return Boolean(story);
   }
 

@@ -1,7 +1,9 @@
 import { FlCheck } from "../elements/check.js";
 import { FlOutletStory } from "../elements/outlet-story.js";
 import { FlPhotos } from "../elements/photos.js";
+import { show } from "../lib/html.js";
 
+document.addEventListener("fl-story", ({ detail }) => show(document.querySelector("[data-part=unproved]"), detail));
 document.addEventListener("fl-test", () => {
   const title = document.querySelector("form[data-step]:not([hidden]) h1");
   title?.scrollIntoView();

@@ -121,8 +121,9 @@ function lookText(looks) {
 }
 
 function badLook(looks, rules) {
-  const points = looks.find(isOfOutlet)?.body.points ?? {};
-  const bad = (rules?.looks ?? []).filter(({ id }) => points[id] === "bad");
+  // A later look that leaves a point out settles nothing.
+  const newest = (id) => looks.find(({ body }) => body.of === "outlet" && body.points[id])?.body.points[id];
+  const bad = (rules?.looks ?? []).filter(({ id }) => newest(id) === "bad");
   return bad.map((point) => html`<p class="caution">${point.bad}</p>`);
 }
 
@@ -134,4 +135,10 @@ function testsMarkup(tests, wordOf) {
 function changeMarkup({ changes }) {
   if (!changes) return html`<p class="notice">The wiring was changed. Whether that is proved here cannot be told: the rules are not on this phone yet.</p>`;
   return changes.map(({ change, state }) => html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}: ${change.body.what}. ${state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`);
+}
+
+/** What stands beside a verdict: readings alone prove no change. @param {Story} story */
+export function unprovedMarkup(story) {
+  if (!story.changes) return changeMarkup(story);
+  return story.changes.map(({ change, state }) => html`<p class="caution">Changed, not yet proved: the wiring that this outlet hangs on was changed ${spokenDay(dayOf(change.record.observed_at))} (${change.body.what}). ${state === "failed" ? "A step of its proof is bad." : "These readings alone do not prove it."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`);
 }
