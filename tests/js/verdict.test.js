@@ -41,6 +41,23 @@ test("at a rig’s own outlet nobody is sent to the office, to another site or t
   }
 });
 
+test("that right wiring harms nobody is said only where nothing else was found that may", () => {
+  const { people, appliances } = words.explanations.correct;
+  const found = { "use-limited": ["loop-drop", "limit"], "test-more": ["ground-near-voltage", "note"], "do-not-use": ["face-live-after-trip", "stop"] };
+
+  assert.ok(read({}).includes(people) && read({}).includes(appliances));
+  for (const [verdict, [id, level]] of Object.entries(found)) {
+    const text = read({ verdict, findings: [finding(id, { level })] });
+    assert.ok(text.includes(words.explanations.correct.sentence), verdict);
+    assert.ok(!text.includes(people) && !text.includes(appliances), verdict);
+  }
+});
+
+test("what an explanation other than right wiring does is said whatever else was found", () => {
+  const id = "floating-supply";
+  assert.ok(read({ verdict: "use-limited", faults: [{ id, probability: 0.99 }] }).includes(words.explanations[id].people));
+});
+
 test("an explanation is said in the words of its outlet where they differ", () => {
   const own = words.explanations.correct["split-phase"].sentence;
 

@@ -152,6 +152,27 @@ def test_a_14_50_is_shown_with_its_legs_and_ohms(owner: Person) -> None:
     assert words["twins_split_phase"] in page
 
 
+@pytest.mark.parametrize(
+    "members",
+    [
+        {"near": {"g": True}},
+        {"look": ["loose"]},
+        {"trip": [{"by": "button", "device": "this", "tripped": True, "face_dead": False}]},
+    ],
+)
+def test_that_right_wiring_harms_nobody_is_said_only_where_nothing_else_was_found(
+    owner: Person, members: dict[str, Any]
+) -> None:
+    plain, marked = an_arrival_check(), an_arrival_check(a_check(**members))
+    owner.send(plain, marked)
+
+    said = rulebook.load().raw["words"]["explanations"]["correct"]
+
+    assert said["people"] in shown(owner, plain) and said["appliances"] in shown(owner, plain)
+    assert said["sentence"] in shown(owner, marked)
+    assert said["people"] not in shown(owner, marked) and said["appliances"] not in shown(owner, marked)
+
+
 def test_no_key_is_shown_anywhere(owner: Person) -> None:
     rig, check = a_rig(), an_arrival_check(a_full_check())
     device, outlet = a_device(rig["id"], made="2021-02"), an_outlet(rig["id"])

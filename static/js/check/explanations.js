@@ -16,7 +16,7 @@ export function explanationsMarkup(answer, rulebook, { outlet, where }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
   if (!shown.length) return "";
   return html`<section class="reasons"><h2>What fits the readings</h2><ol class="explanations">
-    ${shown.map((fault, i) => explanation(fault, meaningOf(fault.id, answer, rulebook, outlet), { isFirst: i === 0, where }))}
+    ${shown.map((fault, i) => explanation(fault, withoutComfort(fault.id, answer, meaningOf(fault.id, answer, rulebook, outlet)), { isFirst: i === 0, where }))}
   </ol></section>`;
 }
 
@@ -38,6 +38,11 @@ export function meaningOf(id, answer, rulebook, outlet) {
     ...(best && { people, appliances, do_now }),
     draw: () => (wiring ? drawingFigure(wiring.variants, contacts, rulebook.words) : ""),
   };
+}
+
+/** That right wiring harms nobody is said only where nothing else was found that may. */
+function withoutComfort(id, { verdict }, said) {
+  return id === "correct" && verdict !== "use" ? { ...said, people: "", appliances: "" } : said;
 }
 
 function explanation({ id, probability }, said, { isFirst, where }) {
