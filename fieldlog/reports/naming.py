@@ -18,7 +18,7 @@ def words_for(outlet: str, rulebook: Rulebook) -> Mapping[str, Any]:
     """Give the rulebook's words as they hold for an outlet: its family's stand in for the general ones."""
     words, family = rulebook.raw["words"], rulebook.raw["outlets"][outlet]["family"]
     own = {group: _own(words[group], family) for group in ("explanations", "tests")}
-    return {**words, **own, "twins": words.get(f"twins_{family.replace('-', '_')}", words["twins"])}
+    return {**words, **own}
 
 
 def explanation_name(identity: str | None, outlet: str, rulebook: Rulebook) -> str:

@@ -122,3 +122,16 @@ test("the banner names the cause as it is called at that outlet", () => {
 
   assert.ok(bannerMarkup(answer, RULEBOOK, "14-50").text.includes(words.explanations["leg-dead"].name));
 });
+
+test("what the readings cannot show names what is not ruled out, and nothing else", () => {
+  const [swapped, deadly] = ["neutral-ground-reversed", "reversed-with-bonded-ground"];
+  const seen = (left) => read({ not_ruled_out: left }).split("What this cannot show")[1] ?? "";
+
+  assert.equal(seen([]), "");
+  for (const left of [[swapped], [deadly], [swapped, deadly]]) {
+    for (const id of [swapped, deadly]) {
+      assert.equal(seen(left).includes(words.explanations[id].name), left.includes(id), `${left} ${id}`);
+      assert.equal(seen(left).includes(words.twins_shown[id]), left.includes(id), `${left} ${id}`);
+    }
+  }
+});

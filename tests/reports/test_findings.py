@@ -125,7 +125,6 @@ def test_an_explanation_is_said_as_it_holds_for_the_outlet() -> None:
         == correct["split-phase"]["sentence"]
     )
     assert words_for("TT-30", rulebook)["explanations"]["correct"]["sentence"] == correct["sentence"]
-    assert words_for("14-50", rulebook)["twins"] == rulebook.raw["words"]["twins_split_phase"]
     assert explanation_name("no-such", "TT-30", rulebook) == "something else"
 
 

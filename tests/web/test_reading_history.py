@@ -149,7 +149,7 @@ def test_a_14_50_is_shown_with_its_legs_and_ohms(owner: Person) -> None:
     assert "Leg X–leg Y 243.4 V" in page and "Leg Y–neutral 123.5 V" in page
     assert "There and back, leg X–neutral 0.39 Ω" in page
     assert words["explanations"]["correct"]["split-phase"]["sentence"] in page
-    assert words["twins_split_phase"] in page
+    assert words["twins"] in page and words["twins_shown"]["neutral-ground-reversed"] in page
 
 
 @pytest.mark.parametrize(
@@ -171,6 +171,30 @@ def test_that_right_wiring_harms_nobody_is_said_only_where_nothing_else_was_foun
     assert said["people"] in shown(owner, plain) and said["appliances"] in shown(owner, plain)
     assert said["sentence"] in shown(owner, marked)
     assert said["people"] not in shown(owner, marked) and said["appliances"] not in shown(owner, marked)
+
+
+def test_a_fault_that_was_ruled_out_is_no_longer_among_what_cannot_be_seen(owner: Person) -> None:
+    volts = {
+        "h-n": "121.3 V",
+        "h-g": "121.0 V",
+        "n-g": "0.4 V",
+        "h-e": "120.9 V",
+        "n-e": "0.5 V",
+        "g-e": "0.1 V",
+    }
+    sent = an_arrival_check(a_check(volts=volts))
+    owner.send(sent)
+
+    page = shown(owner, sent)
+
+    words = rulebook.load().raw["words"]
+    names = {id: words["explanations"][id]["name"] for id in words["twins_shown"]}
+    seen = page.split("What this cannot show")[1]
+    assert (
+        names["neutral-ground-reversed"] in seen and words["twins_shown"]["neutral-ground-reversed"] in seen
+    )
+    assert names["reversed-with-bonded-ground"] not in seen
+    assert words["twins_shown"]["reversed-with-bonded-ground"] not in seen
 
 
 def test_no_key_is_shown_anywhere(owner: Person) -> None:
@@ -266,7 +290,7 @@ def test_a_record_shows_readings_verdict_rulebook_and_what_cannot_be_seen(owner:
     ):
         assert text in page
     assert words["verdicts"]["use"]["sentence"].split("’")[0].split("'")[0] in page
-    assert words["twins"].split("’")[0].split("'")[0] in page
+    assert words["twins"] in page and words["twins_shown"]["reversed-with-bonded-ground"] in page
     assert "Not tested is not passed." in page
 
 

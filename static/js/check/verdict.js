@@ -115,15 +115,15 @@ function toDo(answer, rulebook, { outlet, where }) {
   return listed("What to do now", [...new Set([...useful, ...doNow(answer, rulebook, where)])]);
 }
 
-/** The wirings that no tester between the contacts tells from a right one are one sentence, not a list that nobody reads. */
-function notRuledOut(answer, rulebook, outlet) {
-  const names = answer.not_ruled_out.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
+/** The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody reads. */
+function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
+  const names = left.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
   if (!names.length) return "";
-  if (answer.faults[0]?.id === "correct") return html`<section class="reasons"><h2>What this cannot show</h2><p>${twins(rulebook, outlet)}</p></section>`;
-  return listed("Not ruled out", names);
+  if (faults[0]?.id !== "correct") return listed("Not ruled out", names);
+  const { twins, twins_shown: shown } = rulebook.words;
+  return html`<section class="reasons"><h2>What this cannot show</h2>
+    <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")].filter(Boolean).join(" ")}</p></section>`;
 }
-
-const twins = ({ words, outlets }, outlet) => (outlets[outlet].family === "split-phase" && words.twins_split_phase) || words.twins;
 
 function listed(title, sentences, note) {
   if (!sentences.length) return "";
