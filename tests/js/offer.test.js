@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import test from "node:test";
 
 import { offerOf } from "../../static/js/check/offer.js";
@@ -14,7 +15,7 @@ const TESTS = [
   entry("frame-continuity", { supplies: ["generator", "inverter"] }),
   entry("ask-the-stars"),
 ];
-const RULEBOOK = { outlets: { "TT-30": { family: "three-wire" } }, families: { "three-wire": { tests: TESTS } } };
+const RULEBOOK = { outlets: { "TT-30": { family: "three-wire" } }, families: { "three-wire": { tests: TESTS, wirings: [] } } };
 const VALUES = { outlet: "TT-30", supply: "utility", by: "meter", "meter.input": "high-impedance" };
 const answer = (members = {}) => ({ verdict: "use", faults: [{ id: "correct", probability: 0.97 }], not_ruled_out: [], findings: [], next_test: null, ...members });
 const offer = (members, values = {}) => offerOf(answer(members), RULEBOOK, { ...VALUES, ...values }, "pedestal");
@@ -60,8 +61,49 @@ test("a stop that comes from what the readings may mean leaves the way open", ()
   assert.equal(offer({ findings: [{ id: "voltage-low", level: "limit" }], next_test: { id: "detector", separates: [] } }).next, "detector");
 });
 
+const REAL = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
+const RIGHT = [{ id: "correct", probability: 0.97 }];
+const really = (members, values = {}, outlet = "TT-30") => offerOf(answer({ faults: RIGHT, ...members }), REAL, { ...VALUES, outlet, ...values }, "rig");
+
+test("what bars a load is named, with the test that rules it out", () => {
+  const left = ["neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground"];
+  const { notYet, barred } = really({ not_ruled_out: left });
+
+  // The three readings between the contacts cannot tell it, a detector's silence proves nothing: an earth does.
+  assert.deepEqual(notYet, ["load", "upstream-hold"]);
+  assert.deepEqual(barred, { why: "standing", by: ["reversed-with-bonded-ground"], first: ["earth"] });
+});
+
+test("a test that was made and did not rule it out is not named again", () => {
+  const { barred } = really({ not_ruled_out: ["reversed-with-bonded-ground"] }, { added: ["earth"], "earth.done": "yes" });
+
+  assert.deepEqual(barred, { why: "standing", by: ["reversed-with-bonded-ground"], first: [] });
+});
+
+test("one test is named where it does for all that stands in the way", () => {
+  const { barred } = really({ not_ruled_out: ["open-neutral", "reversed-with-bonded-ground"] }, { by: "lamps" });
+
+  assert.deepEqual(barred.first, ["earth"]);
+});
+
+test("every test that is not to be made yet says why", () => {
+  assert.equal(really({ verdict: "do-not-use" }).barred.why, "not-used");
+  assert.equal(really({ faults: [] }).barred.why, "unknown");
+  assert.equal(really({}).barred, null);
+});
+
+test("what clears the way is itself open", () => {
+  for (const [outlet, { family }] of Object.entries(REAL.outlets)) {
+    for (const { id } of REAL.families[family].wirings.filter(({ is_named }) => is_named)) {
+      const { others, next, barred } = really({ not_ruled_out: [id] }, {}, outlet);
+      for (const first of barred?.first ?? []) assert.ok(first === next || others.some((each) => each.id === first), `${outlet} ${id}`);
+      assert.ok(!barred || barred.first.length, `${outlet} ${id}`);
+    }
+  }
+});
+
 test("nothing is tested at an outlet that was stopped by its look", () => {
-  assert.deepEqual(offer({}, { stopped: "yes" }), { next: null, others: [], notYet: [] });
+  assert.deepEqual(offer({}, { stopped: "yes" }), { next: null, others: [], notYet: [], barred: null });
 });
 
 test("a test stands only where it can be done and tells something", () => {

@@ -135,3 +135,14 @@ test("what the readings cannot show names what is not ruled out, and nothing els
     }
   }
 });
+
+test("what is not to be tested yet says what stands in the way and leads to what clears it", () => {
+  const barred = { why: "standing", by: ["reversed-with-bonded-ground"], first: ["earth"] };
+  const offer = { next: null, others: [], notYet: ["load"], barred };
+  const { text } = reasonsMarkup(NOTHING, RULEBOOK, { outlet: "TT-30", notTested: [], offer });
+
+  assert.ok(text.includes(words.explanations["reversed-with-bonded-ground"].name));
+  assert.match(text, /<button[^>]*data-add="earth"/);
+  assert.doesNotMatch(text, /data-add="load"/);
+  assert.match(read({}, { offer: { ...offer, barred: { why: "not-used", by: [], first: [] } } }), /not to be used gets no load/);
+});

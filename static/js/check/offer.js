@@ -1,5 +1,6 @@
 // Which tests the verdict screen offers.
 import { doneTests, hasScreens, readsVolts, usesMeter, voltsSteps } from "./added.js";
+import { barredBy } from "./barred.js";
 import { familyOf } from "./family.js";
 
 const STANDS_FROM = 0.01;
@@ -12,6 +13,7 @@ const OF_THE_WIRING = ["neutral-lost-upstream"];
  * @property {string|null} next the proposed test, where it leads on
  * @property {{id: string, isDone: boolean}[]} others tests that can be added by own choice
  * @property {string[]} notYet tests that are dangerous under what is not ruled out
+ * @property {import("./barred.js").Barred|null} barred why those are not to be made yet, and what would open them
  */
 
 /**
@@ -25,7 +27,7 @@ const OF_THE_WIRING = ["neutral-lost-upstream"];
  */
 export function offerOf(answer, rulebook, values, where) {
   const { outlet, supply } = values;
-  if (values.stopped === "yes" || !rulebook.outlets[outlet]) return { next: null, others: [], notYet: [] };
+  if (values.stopped === "yes" || !rulebook.outlets[outlet]) return { next: null, others: [], notYet: [], barred: null };
   const standing = new Set([...answer.not_ruled_out, ...answer.faults.filter(({ probability }) => probability >= STANDS_FROM).map(({ id }) => id)]);
   const fits = ({ id, supplies, places }) => hasScreens(id, outlet) && supplies.includes(supply || "utility") && places.includes(where) && hasSense(id, values);
   const tests = familyOf(rulebook, outlet).tests.filter(fits);
@@ -35,10 +37,13 @@ export function offerOf(answer, rulebook, values, where) {
   const mayBeLoaded = answer.verdict !== "do-not-use" && !isUnknown(standing);
   const allowed = tests.filter((test) => isHarmless(test) || (mayBeLoaded && !test.dangerous_under.some((id) => standing.has(id)))).map(({ id }) => id);
   const quiet = new Set([...(proposed && !next ? [proposed] : []), ...allowed, ...done.filter((id) => tests.some((test) => test.id === id))]);
+  const notYet = tests.filter(({ id }) => !quiet.has(id) && id !== next);
+  const open = tests.filter(({ id }) => allowed.includes(id));
   return {
     next,
     others: [...quiet].filter((id) => id !== next).map((id) => ({ id, isDone: done.includes(id) })),
-    notYet: tests.map(({ id }) => id).filter((id) => !quiet.has(id) && id !== next),
+    notYet: notYet.map(({ id }) => id),
+    barred: notYet.length ? barredBy({ verdict: answer.verdict, isUnknown: isUnknown(standing), standing, notYet }, { open, done, wirings: familyOf(rulebook, outlet).wirings }) : null,
   };
 }
 

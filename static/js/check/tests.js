@@ -25,7 +25,20 @@ export function otherTestsMarkup(rulebook, { outlet, offer }) {
   const name = (id) => wordsOf(rulebook, outlet, "tests", id).name ?? id;
   return html`<section class="reasons"><h2>Other tests you can add</h2><div class="other-tests">
     ${offer.others.map(({ id, isDone }) => html`<button type="button" class="button button--quiet button--wide" data-add="${id}"><span>${name(id)}${isDone ? html` <span class="whole">(entered)</span>` : ""}</span></button>`)}
-  </div>${offer.notYet.length ? html`<p class="hint">Only once what makes them dangerous is ruled out: ${offer.notYet.map(name).join("; ")}.</p>` : ""}</section>`;
+  </div>${offer.notYet.length ? notYetMarkup(offer, name, (id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id) : ""}</section>`;
+}
+
+/** Says what stands in the way of a test, and leads to what would clear it. */
+function notYetMarkup({ notYet, barred }, name, called) {
+  const first = barred?.first ?? [];
+  return html`<h2>Not yet</h2><p>${notYet.map(name).join("; ")}.</p><p class="hint">${whyNotYet(barred, called)}</p>
+    ${first.length ? html`<p>What would rule that out:</p><div class="other-tests">${first.map((id) => html`<button type="button" class="button button--quiet button--wide" data-add="${id}">${name(id)}</button>`)}</div>` : ""}`;
+}
+
+function whyNotYet(barred, called) {
+  if (barred?.why === "not-used") return "An outlet that is not to be used gets no load.";
+  if (barred?.why === "standing") return `A load here is dangerous under what is not ruled out: ${barred.by.map(called).join("; ")}.`;
+  return "What was read fits nothing known well enough. Read what was left out, or read it again.";
 }
 
 /**
