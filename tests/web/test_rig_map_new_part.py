@@ -40,7 +40,7 @@ def test_an_outlet_is_added_with_its_wire_and_is_an_outlet_of_the_rig(
     answer = submit(owner, questions(drawn), **AWNING)
 
     part = by_name(store, owner, "Awning")
-    assert (answer.status_code, answer.location) == (303, drawn.part(part["id"]))
+    assert (answer.status_code, answer.location) == (303, drawn.part(part["id"]) + "?kept=yes")
     assert (part["outlet_type"], part["amps"], part["where"]) == ("5-20", 20, ["outside"])
     run = {"from": "g1", "to": part["id"], "from_side": "load", "awg": 14, "feet": 12.5}
     assert last_map(store, owner)["runs"][-1] == run

@@ -44,7 +44,7 @@ def test_each_change_is_kept_with_its_reason(owner: Person, store: Store, drawn:
 
     answer = submit(owner, drawn.part("r1"), reason="read off its face", **changed)
 
-    assert (answer.status_code, answer.location) == (303, drawn.part("r1"))
+    assert (answer.status_code, answer.location) == (303, drawn.part("r1") + "?kept=yes")
     part = part_of(store, owner, "r1")
     assert {name: part[name] for name in ("outlet_type", "amps", "where", "bonded", "note")} == {
         "outlet_type": "5-20",
@@ -67,6 +67,55 @@ def test_another_feed_takes_the_run_along(owner: Person, store: Store, drawn: Dr
         "awg": 12,
         "feet": 7,
     }
+
+
+def from_the_breaker(owner: Person, drawn: Drawn) -> None:
+    """Note that the bunk is fed from a part that has no sides."""
+    assert submit(owner, drawn.part("r1"), start="b1", reason="traced it").status_code == 303
+
+
+def test_a_feed_moved_to_a_device_asks_from_which_side(owner: Person, store: Store, drawn: Drawn) -> None:
+    from_the_breaker(owner, drawn)
+    versions = len(maps_of(store, owner))
+
+    asked = submit(owner, drawn.part("r1"), start="g1", feet="8", reason="moved it")
+
+    assert asked.status_code == 400 and "Say from which of its two sides." in asked.text
+    assert len(maps_of(store, owner)) == versions
+    again = form_of(asked.text, drawn.part("r1"))
+    assert "side" not in again and (again["feet"], again["reason"]) == ("8", "moved it")
+    kept = owner.client.post(drawn.part("r1"), data={**again, "side": "load"})
+    assert kept.status_code == 303
+    assert last_map(store, owner)["runs"][2]["from_side"] == "load"
+
+
+def test_the_side_of_one_device_is_not_taken_for_that_of_another(
+    owner: Person, store: Store, drawn: Drawn
+) -> None:
+    body = last_map(store, owner)
+    body["parts"].append({"id": "g2", "kind": "gfci-receptacle", "name": "Awning", "amps": 15})
+    body["runs"].append({"from": "b1", "to": "g2"})
+    keep_version(owner, drawn, drawn.first, body)
+
+    asked = submit(owner, drawn.part("r1"), start="g2", reason="moved it")
+
+    assert asked.status_code == 400 and "Say from which of its two sides." in asked.text
+    again = form_of(asked.text, drawn.part("r1"))
+    assert "side" not in again
+    assert owner.client.post(drawn.part("r1"), data={**again, "side": "line"}).status_code == 303
+    assert (last_map(store, owner)["runs"][2]["from"], last_map(store, owner)["runs"][2]["from_side"]) == (
+        "g2",
+        "line",
+    )
+
+
+def test_a_kept_change_says_so(owner: Person, drawn: Drawn) -> None:
+    said = "Kept as a version of the map."
+
+    answer = submit(owner, drawn.part("r1"), start="b1", reason="traced it")
+
+    assert said in owner.client.get(answer.location or "").text
+    assert said not in owner.client.get(drawn.part("r1")).text
 
 
 def test_another_side_is_only_that(owner: Person, store: Store, drawn: Drawn) -> None:

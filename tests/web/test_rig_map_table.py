@@ -36,7 +36,7 @@ def test_parts_and_runs_are_changed_together(owner: Person, store: Store, drawn:
 
     answer = submit(owner, path(drawn), reason="traced it all", **typed)
 
-    assert (answer.status_code, answer.location) == (303, path(drawn))
+    assert (answer.status_code, answer.location) == (303, path(drawn) + "?kept=yes")
     after = last_map(store, owner)
     assert after["parts"][1]["amps"] == 20
     assert after["parts"][3]["where"] == ["outside"]
@@ -57,6 +57,35 @@ def test_a_run_is_taken_out_and_another_put_in(owner: Person, store: Store, draw
     assert last_map(store, owner)["runs"][2:] == [
         {"from": "b1", "to": "r1", "from_side": "line", "awg": 12, "feet": None}
     ]
+
+
+def test_a_run_moved_to_a_device_asks_from_which_side(owner: Person, store: Store, drawn: Drawn) -> None:
+    assert submit(owner, path(drawn), reason="traced it", **{"runs-2-start": "Inlet"}).status_code == 303
+    typed = {"runs-2-start": "Galley", "runs-2-feet": "8", "spare-0-start": "Galley", "spare-0-end": "Inlet"}
+
+    asked = submit(owner, path(drawn), reason="moved it", **typed)
+
+    assert asked.status_code == 400 and asked.text.count("Say from which of its two sides.") == 2
+    again = form_of(asked.text, path(drawn))
+    assert (again["runs-2-side"], again["spare-0-side"], again["runs-2-feet"]) == ("", "", "8")
+    said = {"runs-2-side": "load", "spare-0-start": "", "spare-0-end": ""}
+    kept = owner.client.post(path(drawn), data={**again, **said})
+    assert kept.status_code == 303
+    assert "Kept as a version of the map." in owner.client.get(kept.location or "").text
+    assert last_map(store, owner)["runs"][2]["from_side"] == "load"
+
+
+def test_the_side_of_one_device_is_not_that_of_another_in_the_table(
+    owner: Person, store: Store, drawn: Drawn
+) -> None:
+    body = last_map(store, owner)
+    body["parts"].append({"id": "g2", "kind": "gfci-receptacle", "name": "Awning", "amps": 15})
+    body["runs"].append({"from": "b1", "to": "g2"})
+    keep_version(owner, drawn, drawn.first, body)
+
+    asked = submit(owner, path(drawn), reason="moved it", **{"runs-2-start": "Awning"})
+
+    assert asked.status_code == 400 and "Say from which of its two sides." in asked.text
 
 
 def test_a_second_feed_needs_a_mode_that_leaves_it_out(owner: Person, store: Store, drawn: Drawn) -> None:

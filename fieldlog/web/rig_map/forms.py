@@ -77,6 +77,7 @@ class PartForm(MapForm):
         choices=[SelectChoice(*each) for each in SIDES.items()],
         validate_choice=False,
     )
+    side_of = HiddenField()
     awg = gauge()
     feet = length()
     note = StringField("Note", [Length(max=200, message="Shorten it to 200 characters.")], filters=[stripped])
@@ -97,9 +98,14 @@ class PartForm(MapForm):
         """Hold the feed against the map: a part of it, and a side where it has two."""
         if self.start.data not in possible_feeds(body, part_id):
             self.start.errors = [NONE_OF_THEM]
-        elif has_sides(body, self.start.data) and not self.side.data:
-            self.side.errors = [SIDE_NEEDED]
+        elif has_sides(body, self.start.data) and not self._is_side_said():
+            self.side.data, self.side.errors = None, [SIDE_NEEDED]
         return not self.start.errors and not self.side.errors
+
+    def _is_side_said(self) -> bool:
+        """Say whether a side is chosen, and not that of the feed that was named before."""
+        asked_of = self.side_of.data or self.start.data
+        return bool(self.side.data) and asked_of == self.start.data
 
     def part(self, was: Body) -> Member:
         """Give the part as the form says."""
@@ -153,16 +159,16 @@ class ChangedPartForm(PartForm):
         super().ask(kind, body, part_id)
         del self.gfci
         if len(feeds_of(body, part_id or "")) > 1:
-            for each in ("start", "side", "awg", "feet"):
+            for each in ("start", "side", "side_of", "awg", "feet"):
                 delattr(self, each)
 
-    def show(self, part: Body, run: Body | None) -> None:
-        """Fill in what is noted."""
+    def show(self, part: Body, run: Body | None, is_sided: bool) -> None:
+        """Fill in what is noted; a feed without sides says nothing of the side of another one."""
         told = {"name": part["name"], "note": part.get("note") or "", "bonded": part.get("bonded", False)}
         told |= {"amps": text_of(part.get("amps")), "outlet_type": part.get("outlet_type")}
         told |= {"where": part.get("where") or [], "start": NOTHING}
         if run is not None:
-            told |= {"start": run["from"], "side": run.get("from_side") or "line"}
+            told |= {"start": run["from"], "side": (run.get("from_side") or "line") if is_sided else None}
             told |= {"awg": text_of(run.get("awg")), "feet": text_of(run.get("feet"))}
         for each in self:
             if each.name in told:

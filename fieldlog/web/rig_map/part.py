@@ -55,7 +55,7 @@ def receive_part(rig_id: str) -> ResponseReturnValue:
         body = with_part(desk.body, part, form.feed(desk.body, part["id"]))
         others = records_of_new(desk.rig, body)
         if keep_map(form, desk, body, f"“{part['name']}” was added.", others):
-            return redirect(url_for("rig_map.part", rig_id=rig_id, part_id=part["id"]), 303)
+            return redirect(_kept(rig_id, part["id"]), 303)
     return _new_page(desk, form), form.status
 
 
@@ -66,7 +66,8 @@ def part(rig_id: str, part_id: str) -> ResponseReturnValue:
     found = desk.part(part_id)
     form = _form_for(desk, part_id, ChangedPartForm(formdata=None))
     feeds = feeds_of(desk.body, part_id)
-    form.show(found, desk.body["runs"][feeds[0]] if len(feeds) == 1 else None)
+    run = desk.body["runs"][feeds[0]] if len(feeds) == 1 else None
+    form.show(found, run, run is not None and has_sides(desk.body, run["from"]))
     return _part_page(desk, found, opened(form, desk, MOST_NEW))
 
 
@@ -84,7 +85,7 @@ def change_part(rig_id: str, part_id: str) -> ResponseReturnValue:
         why = str(form.reason.data) if "reason" in form else ""
         others = renamed(desk.rig, desk.body, body, form.new_ids, why)
         if keep_map(form, desk, body, why, others):
-            return redirect(url_for("rig_map.part", rig_id=rig_id, part_id=part_id), 303)
+            return redirect(_kept(rig_id, part_id), 303)
     return _part_page(desk, found, form), form.status
 
 
@@ -109,6 +110,11 @@ def remove_part(rig_id: str, part_id: str) -> ResponseReturnValue:
         if keep_map(form, desk, without_part(desk.body, part_id), why):
             return redirect(url_for("rig_map.table", rig_id=rig_id), 303)
     return _removal_page(desk, found, form), form.status
+
+
+def _kept(rig_id: str, part_id: str) -> str:
+    """Give the address of a part's page that says that a change was kept."""
+    return url_for("rig_map.part", rig_id=rig_id, part_id=part_id, kept="yes")
 
 
 def _is_of_that_kind(desk: Desk, first: FirstForm) -> bool:
@@ -192,6 +198,7 @@ def _part_page(desk: Desk, found: Member, form: ChangedPartForm) -> str:
         sided=name_of(desk.body, str(start)) if has_sides(desk.body, start) else "",
         feeds=[_run_line(desk, at) for at in feeds_of(desk.body, found["id"])],
         hangs=[_child_line(desk, at) for at in fed_by(desk.body, found["id"])],
+        is_kept=not form.errors and "kept" in request.args,
         is_guard=found["kind"] in TWO_SIDED or bool(found.get("gfci")),
         guard=names.get(guards.get(found["id"])),
     )

@@ -19,7 +19,7 @@ from wtforms.widgets import CheckboxInput, ListWidget
 
 from fieldlog.model.derived_map import AMPS
 from fieldlog.web.rig_map.desk import MapForm
-from fieldlog.web.rig_map.edits import Body, Member
+from fieldlog.web.rig_map.edits import Body, Member, has_sides
 from fieldlog.web.rig_map.fields import (
     NONE_OF_THEM,
     amount,
@@ -31,12 +31,12 @@ from fieldlog.web.rig_map.fields import (
     stripped,
     text_of,
 )
-from fieldlog.web.rig_map.forms import WITH_FACE, WITH_PLACE, WITHOUT_RATING
+from fieldlog.web.rig_map.forms import SIDE_NEEDED, WITH_FACE, WITH_PLACE, WITHOUT_RATING
 
 SPARE: Final = 2
 """Empty rows for further runs."""
 NOT_A_PART: Final = "No part of the map is called so; choose one of the list."
-_SIDE_CHOICES: Final = [SelectChoice("line", "line"), SelectChoice("load", "load")]
+_SIDE_CHOICES: Final = [SelectChoice("", "–"), SelectChoice("line", "line"), SelectChoice("load", "load")]
 _TYPES: Final = [SelectChoice("", "–"), *(SelectChoice(each, each) for each in AMPS)]
 
 
@@ -77,10 +77,18 @@ class RunRow(Form):
     key = HiddenField()
     start = StringField("From", [DataRequired("Say which part it comes from.")], filters=[stripped])
     side = _select("Side", _SIDE_CHOICES)
+    side_of = HiddenField()
     end = StringField("To", [DataRequired("Say which part it leads to.")], filters=[stripped])
     awg = gauge("Gauge")
     feet = length()
     gone = BooleanField("Take it out")
+
+    def ask_side(self, is_sided: bool) -> None:
+        """Refuse a start with two sides where none is chosen, or only that of another start."""
+        asked_of = self.side_of.data or self.start.data
+        if is_sided and not (self.side.data and asked_of == self.start.data):
+            self.side.data, self.side.errors = "", [SIDE_NEEDED]
+            self.side_of.data = self.start.data
 
     def run(self, refs: Mapping[str, str]) -> Member:
         """Give the run as the row says."""
@@ -131,7 +139,7 @@ class TableForm(MapForm):
             self.parts.append_entry(part_shown(part))
         labels = labels_of(body)
         for run in body["runs"]:
-            self.runs.append_entry(run_shown(run, labels))
+            self.runs.append_entry(run_shown(run, labels, has_sides(body, run["from"])))
 
     def names_parts(self, body: Body) -> bool:
         """Hold the ends of the runs against the parts."""
@@ -141,7 +149,8 @@ class TableForm(MapForm):
             for end in (row.start, row.end):
                 if (end.data or "") not in refs:
                     end.errors = [NOT_A_PART]
-        return not any(row.start.errors or row.end.errors for row in self._run_rows())
+            row.ask_side(has_sides(body, refs.get(row.start.data or "")))
+        return not any(row.start.errors or row.end.errors or row.side.errors for row in self._run_rows())
 
     def changed(self, before: Body) -> Member:
         """Give the map as the table says; what it has no row for stays as it is."""
@@ -222,12 +231,13 @@ def part_shown(part: Body) -> Member:
     }
 
 
-def run_shown(run: Body, labels: Mapping[str, str]) -> Member:
-    """Give a run as its row shows it."""
+def run_shown(run: Body, labels: Mapping[str, str], is_sided: bool) -> Member:
+    """Give a run as its row shows it; one from a part without sides says nothing of sides."""
     return {
         "key": key_of(run),
         "start": labels[run["from"]],
-        "side": run.get("from_side") or "line",
+        "side": (run.get("from_side") or "line") if is_sided else "",
+        "side_of": labels[run["from"]] if is_sided else "",
         "end": labels[run["to"]],
         "awg": text_of(run.get("awg")),
         "feet": text_of(run.get("feet")),
@@ -237,5 +247,5 @@ def run_shown(run: Body, labels: Mapping[str, str]) -> Member:
 def _shown(body: Body) -> dict[tuple[str, str], Member]:
     labels = labels_of(body)
     return {("id", part["id"]): part_shown(part) for part in body["parts"]} | {
-        ("key", key_of(run)): run_shown(run, labels) for run in body["runs"]
+        ("key", key_of(run)): run_shown(run, labels, has_sides(body, run["from"])) for run in body["runs"]
     }

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from flask import redirect, render_template, url_for
+from flask import redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.reports.map_words import part_words
@@ -33,7 +33,7 @@ def receive_table(rig_id: str) -> ResponseReturnValue:
         why, body = str(form.reason.data) if "reason" in form else "", form.changed(desk.body)
         others = renamed(desk.rig, desk.body, body, form.new_ids, why)
         if keep_map(form, desk, body, why, others):
-            return redirect(url_for("rig_map.table", rig_id=rig_id), 303)
+            return redirect(url_for("rig_map.table", rig_id=rig_id, kept="yes"), 303)
     if form.is_stale:
         form.rebase(desk.body, current_body(desk.rig))
     return _page(desk, form), form.status
@@ -48,6 +48,7 @@ def _page(desk: Desk, form: Any) -> str:
         rig=desk.rig,
         form=form,
         is_drawn=desk.is_drawn,
+        is_kept=not form.errors and "kept" in request.args,
         labels=labels_of(desk.body).values(),
         parts={part["id"]: part for part in desk.body["parts"]},
         part_words=part_words,
