@@ -104,7 +104,7 @@ def _rig(log: _Log) -> None:
         (15, "galley", "Galley, left of the sink", "galley gfci"),
         (16, "table", "Under the table", "galley gfci"),
         (17, "bunk", "Above the bunk", "bunk gfci"),
-        (18, "outside", "Outside, door side", "bunk gfci"),
+        (18, "outside", "Outside, door side", None),
         (19, "fridge", "Behind the fridge", None),
     ):
         body = {"name": name, "outlet": "5-15", "guard": log.ids.get(guard or ""), "note": ""}
@@ -149,7 +149,7 @@ def _stays(log: _Log) -> None:
 
 
 def _second_round(log: _Log) -> None:
-    # The outside outlet was noted as guarded by the other device.
+    # The outside outlet was noted on the line side of that device.
     _trip(log, "galley gfci", (3, 9, 30), dead=("galley", "table", "outside"), live=("bunk", "fridge"))
     _outlet_test(log, "galley", (3, 9, 45), ("118.9 V", "118.4 V", "0.6 V"))
     _outlet_test(log, "table", (3, 9, 52), ("118.7 V", "118.1 V", "0.7 V"), not_tested=("look",))

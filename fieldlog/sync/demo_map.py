@@ -30,7 +30,7 @@ _RUNS: Final = (
     ("galley", "table", "line", 14, 5),
     ("g1", "g2", "line", 14, 9),
     ("g2", "bunk", "load", 14, 4),
-    ("bunk", "outside", "line", 14, 7),
+    ("g1", "outside", "line", 14, 16),
     ("b2", "fridge", "line", 14, 12),
 )
 
@@ -45,7 +45,7 @@ class Log(Protocol):
 
 
 def write_map(log: Log) -> None:
-    """Note what feeds what; the outside outlet is noted where it does not hang."""
+    """Note what feeds what; the outside outlet is noted on the side where it does not hang."""
     parts = [_part(log, *part) for part in _PARTS]
     modes = {"shore": {"without": [4]}, "station": {"without": [3]}}
     body = {"parts": parts, "runs": [_run(*run) for run in _RUNS], "modes": modes}

@@ -6,7 +6,9 @@ from typing import Any
 
 import pytest
 
+from fieldlog import tables
 from fieldlog.engine import assess
+from fieldlog.engine.protection import answer
 from fieldlog.model.measured import check_input
 from fieldlog.model.rig import rig_of
 from fieldlog.reports.contents import contents
@@ -90,6 +92,27 @@ def test_one_trip_test_is_overdue_and_the_record_says_what_is_open(
         "overdue",
         "not tested",
     }
+
+
+def test_one_move_to_the_load_side_explains_what_the_trips_contradict() -> None:
+    (drawn,) = [record["body"] for record in records_of("rig-map")]
+    (run,) = [at for at, each in enumerate(drawn["runs"]) if each["to"] == "outside"]
+    part_of = {part.get(kind): part["id"] for part in drawn["parts"] for kind in ("outlet", "device")}
+    seen = [(record["subject"], record["body"]) for record in records_of("trip-test")]
+    trips = [
+        {"device": part_of[device], "by": "button"}
+        | {how: [part_of[outlet] for outlet in body[how]] for how in ("dead", "live")}
+        for device, body in seen
+    ]
+    parts = [{name: part[name] for name in ("id", "kind", "amps") if name in part} for part in drawn["parts"]]
+
+    judged = answer(
+        {"parts": parts, "runs": drawn["runs"], "modes": drawn["modes"], "trips": trips}, tables.load()
+    )
+
+    shore = judged["modes"]["shore"]
+    assert [each["part"] for each in shore["contradictions"]] == ["outside"]
+    assert {"changes": [{"run": run, "change": "to-load-side"}], "cost": 1} in shore["explanations"]
 
 
 def test_one_outlet_is_read_under_load_and_one_at_a_generator() -> None:
