@@ -1,8 +1,10 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import test from "node:test";
 
 import { againstMap, lampsOf, lookBody, modeAnswer, modesToAsk, outletProblems, PATTERNS, tripBody, tripProblems, tripStops } from "../../static/js/round/answers.js";
-import { dueWords, isDue, madeElsewhere, outletsBeside, stepsOf } from "../../static/js/round/steps.js";
+import { listMarkup } from "../../static/js/round/list.js";
+import { dueWords, isDue, madeElsewhere, outletsBeside, pointsOf, stepsOf } from "../../static/js/round/steps.js";
 import { mapOf } from "../../static/js/rig/map-of.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 
@@ -152,6 +154,26 @@ test("a trip is held against the map, the device’s own face too", () => {
   assert.match(against({ dead: ["o", "p"], live: [] })[0], /“Bed” went dead; the map says live/);
   assert.match(against({ dead: [], live: ["o"] })[0], /“Sink” stayed live; the map says dead/);
   assert.deepEqual(against({ tripped: false, dead: [], live: ["o"] }), []);
+});
+
+test("a point that the map says does not apply is not asked", () => {
+  const { entries } = JSON.parse(readFileSync(new URL("../../schemas/facts/looks.json", import.meta.url), "utf8"));
+  const asked = (where, step = { of: null, subject: "o" }) => pointsOf(entries, { parts: [{ id: "p", outlet: "o", where }, { id: "q", outlet: "other", where: ["outside"] }, { id: "r", where: ["outside"] }] }, step).map(({ id }) => id);
+
+  // An in-use cover is asked of outlets outside only: NEC 406.9(B)(1), as the table says.
+  assert.ok(asked(["outside"]).includes("outlet-cover") && asked(["near-water", "outside"]).includes("outlet-cover"));
+  assert.deepEqual(asked(["near-water"]), ["outlet-strain-relief", "outlet-dry", "outlet-grip"]);
+  assert.deepEqual(asked(["near-water"], { of: "inlet", subject: null }), ["inlet-burn", "inlet-cover"]);
+});
+
+test("lamps leave a load due, and its card says so with the way to it", () => {
+  const due = (what, standing) => ({ thing: { what, subject: "o" }, standing, next: "2026-12-01" });
+  const step = (load) => ({ key: "outlet-o", what: "outlet", subject: "o", of: null, name: "Bunk", due: [due("outlet", "later"), due("outlet-loaded", load)], isDue: load !== "later" });
+  const text = (load, state) => listMarkup({ id: "r", name: "Wren" }, { inRound: [step(load)], others: [], grounds: [], states: new Map([["outlet-o", state]]), startedAt: "2026-11-25T10:00:00-06:00", hasMore: false }).text;
+
+  assert.match(text("overdue", "Noted: Use"), /Its load stays due: under load overdue since[^<]*<a [^>]*href="\/outlets\/o"/);
+  assert.doesNotMatch(text("later", "Noted: Use"), /stays due/);
+  assert.doesNotMatch(text("overdue", undefined), /stays due/);
 });
 
 test("a point that was not looked at is listed as that", () => {

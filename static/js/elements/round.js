@@ -14,7 +14,7 @@ import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, t
 import { known, rigsOnPhone } from "../round/known.js";
 import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js";
 import { screen } from "../round/screens.js";
-import { isDue, madeElsewhere, outletsBeside } from "../round/steps.js";
+import { isDue, madeElsewhere, outletsBeside, pointsOf } from "../round/steps.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { loadRulebook } from "../sync/rulebook.js";
 
@@ -162,7 +162,7 @@ export class FlRound extends HTMLElement {
       outlet: thing?.body.outlet,
       outlets: step.what === "device" ? outletsBeside(rig, map, step.subject) : [],
       modes: step.what === "device" ? modesToAsk(map, step.subject) : [],
-      points: looks.filter(({ of }) => of === (step.of ?? "outlet")),
+      points: pointsOf(looks, map, step),
       called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, this.lamps[`lamp.${pair}.called`]])),
       isDry: round.dry === today(),
       supply: round.supply,

@@ -1,7 +1,7 @@
 // The round as a list: what it holds, how far it is, and what came of it.
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { dueWords, isDue } from "./steps.js";
+import { dueWords, isDue, loadDue } from "./steps.js";
 
 /** @typedef {import("./steps.js").Step} Step */
 
@@ -28,9 +28,12 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
 
 const cards = (rig, steps, states) => html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
 
-function card(rig, { key, name, due, isDue: owed }, state) {
+function card(rig, step, state) {
+  const { key, name, subject, due, isDue: owed } = step;
   const words = state ?? (owed ? due.filter(isDue) : due).map(dueWords).join(", ");
-  return html`<li><a class="due-card" href="#rig=${rig.id}&at=${key}"${state ? html` data-done` : ""}><b>${name}</b><span>${words}</span></a></li>`;
+  const load = state && loadDue(step);
+  const way = load ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet" href="/outlets/${subject}">Test it with a known load<span class="visually-hidden">: ${name}</span></a></p>` : "";
+  return html`<li><a class="due-card" href="#rig=${rig.id}&at=${key}"${state ? html` data-done` : ""}><b>${name}</b><span>${words}</span></a>${way}</li>`;
 }
 
 /** @param {{startedAt: string|null, isReady: boolean}} round */

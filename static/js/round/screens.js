@@ -4,7 +4,7 @@ import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
 import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
 import { choice, choices, problem, row } from "./fields.js";
-import { dueWords, isDue } from "./steps.js";
+import { dueWords, isDue, loadDue } from "./steps.js";
 
 /** @typedef {import("./steps.js").Step} Step */
 /** @typedef {import("./answers.js").Answers} Answers */
@@ -56,7 +56,7 @@ function deviceScreen({ answers, type, outlets, modes = [] }) {
 }
 
 function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
-  const load = step.due.find((item) => item.thing.what === "outlet-loaded" && isDue(item));
+  const load = loadDue(step);
   return html`
     <a class="button button--quiet button--wide" href="/outlets/${step.subject}" data-way>${load ? "With a known load: due, for only that shows a joint going bad" : "By meter or with a load"}</a>
     ${isDry ? "" : choices("dry", "Dry here, no thunder?", [["yes", "Dry"], ["no", "Wet, or thunder"]], answers)}

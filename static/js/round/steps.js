@@ -42,6 +42,20 @@ export function stepsOf(rig, map, due) {
 /** @type {Record<string, string>} */
 const NAMES = { cord: "The cord", inlet: "The inlet", alarms: "Smoke and gas alarms" };
 
+/**
+ * Gives the points that a step looks at; what the map says does not apply is not asked.
+ * @param {Record<string, any>[]} looks entries of the table of looks
+ * @param {import("../rig/map-of.js").RigMap} map
+ * @param {Step} step
+ */
+export function pointsOf(looks, map, { of, subject }) {
+  const places = map.parts.filter(({ outlet }) => outlet && outlet === subject).flatMap(({ where }) => where ?? []);
+  return looks.filter((look) => look.of === (of ?? "outlet") && (!look.where || look.where.some((place) => places.includes(place))));
+}
+
+/** @param {Step} step @returns {any|undefined} the load that is due at an outlet, whatever its lamps showed */
+export const loadDue = ({ due }) => due.find((item) => item.thing.what === "outlet-loaded" && isDue(item));
+
 /** @param {any} item @returns {boolean} */
 export const isDue = ({ standing }) => standing !== "later";
 
