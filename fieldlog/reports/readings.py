@@ -94,7 +94,7 @@ def _outlet(check: Mapping[str, Any]) -> Iterator[Line]:
     if "hertz" in check:
         yield Line("Frequency", check["hertz"])
     if "look" in check:
-        yield Line("Looked at it", ", ".join(SIGNS[sign] for sign in check["look"]) or "nothing seen")
+        yield Line("Damage looked for", ", ".join(SIGNS[sign] for sign in check["look"]) or "none seen")
 
 
 def _set_title(number: int, one: Mapping[str, Any]) -> str:

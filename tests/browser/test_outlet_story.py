@@ -85,7 +85,7 @@ def test_it_says_where_the_outlet_hangs_and_what_guards_it(phone: Phone, site: S
     )
     expect(row(story, "Guard")).to_have_text("Guarded by Galley outlet")
     expect(row(story, "Under load")).to_have_text("never tested")
-    expect(row(story, "Looked at")).to_have_text("never")
+    expect(row(story, "Cover, cable, wet: last look")).to_have_text("never")
     expect(story.locator("text=Press TEST at Galley outlet")).to_have_attribute(
         "href", f"/round#rig={rig.id}&device={rig.devices['galley']}"
     )
@@ -128,7 +128,7 @@ def test_the_last_look_says_what_was_bad_and_what_was_not_looked_at(phone: Phone
     look = a_look(rig, "awning", "2026-11-03", cover="bad", strain_relief="good", dry=None)
     story = story_of(phone, site, "Knot S", rig, "awning", look)
 
-    expect(row(story, "Looked at")).to_have_text(
+    expect(row(story, "Cover, cable, wet: last look")).to_have_text(
         "3 Nov 2026: cover BAD, strain relief good, dryness not looked at"
     )
     expect(story.locator(".caution")).to_have_text(

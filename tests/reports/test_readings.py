@@ -71,7 +71,7 @@ def test_what_was_read_stands_under_what_it_was_read_in() -> None:
         "Non-contact detector",
         "Trip tests",
     ]
-    assert said["The outlet"]["Looked at it"] == "loose"
+    assert said["The outlet"]["Damage looked for"] == "loose"
     assert said["Read, as found"]["Meter"] == "high-impedance meter, exact to 1.0 % + 0.3 V"
     assert said["Read, as found"]["Hot–earth"] == "121.2 V"
     assert said["Read, as found"]["Hot–ground lamp"] == "dim"
@@ -120,7 +120,7 @@ def test_an_old_check_reads_as_it_was_noted() -> None:
             "Kind": "TT-30",
             "Supply": "campground or utility supply",
             "Where": "at the pedestal, or at the source's own outlet",
-            "Looked at it": "nothing seen",
+            "Damage looked for": "none seen",
         },
         "Read, as found": {"Hot–neutral": "121.3 V", "Neutral–ground": "0.4 V", "Hot–neutral lamp": "lit"},
     }

@@ -152,51 +152,6 @@ def test_a_14_50_is_shown_with_its_legs_and_ohms(owner: Person) -> None:
     assert words["twins"] in page and words["twins_shown"]["neutral-ground-reversed"] in page
 
 
-@pytest.mark.parametrize(
-    "members",
-    [
-        {"near": {"g": True}},
-        {"look": ["loose"]},
-        {"trip": [{"by": "button", "device": "this", "tripped": True, "face_dead": False}]},
-    ],
-)
-def test_that_right_wiring_harms_nobody_is_said_only_where_nothing_else_was_found(
-    owner: Person, members: dict[str, Any]
-) -> None:
-    plain, marked = an_arrival_check(), an_arrival_check(a_check(**members))
-    owner.send(plain, marked)
-
-    said = rulebook.load().raw["words"]["explanations"]["correct"]
-
-    assert said["people"] in shown(owner, plain) and said["appliances"] in shown(owner, plain)
-    assert said["sentence"] in shown(owner, marked)
-    assert said["people"] not in shown(owner, marked) and said["appliances"] not in shown(owner, marked)
-
-
-def test_a_fault_that_was_ruled_out_is_no_longer_among_what_cannot_be_seen(owner: Person) -> None:
-    volts = {
-        "h-n": "121.3 V",
-        "h-g": "121.0 V",
-        "n-g": "0.4 V",
-        "h-e": "120.9 V",
-        "n-e": "0.5 V",
-        "g-e": "0.1 V",
-    }
-    sent = an_arrival_check(a_check(volts=volts))
-    owner.send(sent)
-
-    page = shown(owner, sent)
-
-    words = rulebook.load().raw["words"]
-    names = {id: words["explanations"][id]["name"] for id in words["twins_shown"]}
-    seen = page.split("What this cannot show")[1]
-    assert (
-        names["neutral-ground-reversed"] in seen and words["twins_shown"]["neutral-ground-reversed"] in seen
-    )
-    assert names["reversed-with-bonded-ground"] not in seen
-    assert words["twins_shown"]["reversed-with-bonded-ground"] not in seen
-
-
 def test_no_key_is_shown_anywhere(owner: Person) -> None:
     rig, check = a_rig(), an_arrival_check(a_full_check())
     device, outlet = a_device(rig["id"], made="2021-02"), an_outlet(rig["id"])

@@ -11,6 +11,8 @@ from fieldlog.model.contacts import OF_OUTLET
 
 _NUMBER: Final = re.compile(r"(\d{0,5})(?:[.,](\d{0,4}))?", re.ASCII)
 _BLANKS: Final = re.compile(r"\s")
+_BLANK_INSIDE: Final = re.compile(r"[0-9.,]\s+[0-9.,]")
+_SIGN_OF_VOLTS: Final = "Leave the sign out: an AC reading has none. Is the meter set to AC?"
 _EXAMPLES: Final = {"V": "121.3", "A": "30", "%": "1.0", "Hz": "60.0"}
 
 
@@ -52,13 +54,15 @@ def read_entry(typed: str, asked: Range) -> str:
     """
     text = _stripped(typed, asked.unit)
     if text.startswith(("-", "\u2212")):
-        raise ValueError("Leave the sign out: an AC reading has none. Is the meter set to AC?")
+        raise ValueError(_SIGN_OF_VOLTS if asked.unit == "V" else asked.outside)
     match = _NUMBER.fullmatch(text)
     if match is None or not any(sign.isdigit() for sign in text):
         raise ValueError(_unreadable(text, asked))
     number = _plain(match[1], match[2])
     if not asked.least <= float(number) <= asked.most:
         raise ValueError(asked.outside)
+    if _BLANK_INSIDE.search(typed):
+        raise ValueError(f"There is a blank inside the number. Did you mean {number}?")
     return number
 
 

@@ -32,7 +32,7 @@ function readings({ check, ready }) {
   const rows = [
     ["Outlet", `${check.outlet}, ${SUPPLIES[check.supply ?? "utility"]}`],
     ["Breaker", check.breaker_amps ?? "not read"],
-    ["Looked over", check.look ? check.look.join(", ") || "nothing seen" : "not looked"],
+    ["Damage looked for", check.look ? check.look.join(", ") || "none seen" : "not looked for"],
     ...(check.hertz ? [["Frequency", check.hertz]] : []),
     ...setRows(check),
     ...(check.meter ? [["Meter", `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${ready.meter_proved ? "proved on a known source" : "not proved"}`]] : []),

@@ -5,6 +5,8 @@
  */
 
 const NUMBER = /^(\d{0,5})(?:[.,](\d{0,4}))?$/;
+const BLANK_INSIDE = /[\d.,][\s\u00a0\u202f]+[\d.,]/;
+const SIGN_OF_VOLTS = "Leave the sign out: an AC reading has none. Is the meter set to AC?";
 
 /**
  * Reads a typed number: comma or dot, its unit or not.
@@ -14,12 +16,11 @@ const NUMBER = /^(\d{0,5})(?:[.,](\d{0,4}))?$/;
  */
 export function readEntry(typed, range) {
   const text = stripped(typed, range.unit);
-  if (text.startsWith("-") || text.startsWith("−")) {
-    return { problem: "Leave the sign out: an AC reading has none. Is the meter set to AC?" };
-  }
+  if (text.startsWith("-") || text.startsWith("−")) return { problem: range.unit === "V" ? SIGN_OF_VOLTS : outside(range) };
   const match = NUMBER.exec(text);
   if (!match || !/\d/.test(text)) return { problem: unreadable(text, range) };
-  return inRange(plain(match), range);
+  const read = inRange(plain(match), range);
+  return read.number && BLANK_INSIDE.test(typed) ? { problem: `There is a blank inside the number. Did you mean ${read.number}?` } : read;
 }
 
 /** @param {string} typed @param {string} unit @returns {string} */

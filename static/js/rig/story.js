@@ -55,7 +55,7 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   const { modes, map, contradictions, toldBoth } = judged;
   const names = namesOf(map);
   const odd = contradictions.filter(({ part }) => parts.some(({ id }) => id === part));
-  const rows = [["Where", placeText(parts, judged, names)], ["Guard", guardLines(parts, { modes, names })], ["Under load", loadText(rig.newest("outlet-test", outlet), ohmsOf)], ["Looked at", lookText(rig.newest("look", outlet))]];
+  const rows = [["Where", placeText(parts, judged, names)], ["Guard", guardLines(parts, { modes, names })], ["Under load", loadText(rig.newest("outlet-test", outlet), ohmsOf)], ["Cover, cable, wet: last look", lookText(rig.newest("look", outlet))]];
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}

@@ -72,8 +72,8 @@ export function madeElsewhere(rig, step, since) {
   return last && momentOf(last) >= Date.parse(since) ? last : undefined;
 }
 
-const NEVER = { "outlet-loaded": "never tested under load", "outlet-look": "never looked at", ground: "its ground never shown", cord: "never looked at", alarms: "buttons never noted" };
-const SORTS = { "outlet-loaded": "under load ", "outlet-look": "a look ", ground: "its ground " };
+const NEVER = { "outlet-loaded": "never tested under load", "outlet-look": "cover, cable and wet never looked at", ground: "its ground never shown", cord: "never looked at", alarms: "buttons never noted" };
+const SORTS = { "outlet-loaded": "under load ", "outlet-look": "a look at cover, cable and wet ", ground: "its ground " };
 
 /**
  * Says how a thing stands, in a few words.
