@@ -94,6 +94,21 @@ def test_the_page_offers_each_sheet_and_ticks_each_thing_of_the_rig(owner: Perso
     assert "http://localhost/" in page
 
 
+def test_where_only_this_machine_reaches_the_page_it_says_so_before_anything_is_printed(
+    owner: Person,
+) -> None:
+    path = f"{note_a_rig(owner).page}/labels"
+    cookie = owner.client.get_cookie("fieldlog")
+    assert cookie is not None
+    owner.client.set_cookie("__Host-fieldlog", cookie.decoded_value, domain="log.example", secure=True)
+
+    here, there = owner.client.get(path), owner.client.get(path, base_url="https://log.example")
+
+    assert here.status_code == there.status_code == 200
+    assert "Do not print yet" in here.text and "deploy/start --home" in here.text
+    assert "Do not print yet" not in there.text and "https://log.example/" in there.text
+
+
 def test_a_begun_sheet_is_gone_on_with(owner: Person, tmp_path: Path) -> None:
     """By hand from the sheet's sizes: after 7 of 2 x 4 comes the last, from 106.25 and 216.2 mm."""
     (code,) = codes_of(owner.client.get(address(note_a_rig(owner), free="7")).data, tmp_path)

@@ -11,6 +11,7 @@ from fieldlog.reports.labels import Label, Sheet, render_labels, sheets
 from fieldlog.tables import entries
 from fieldlog.web.labels.forms import LabelsForm, things_of
 from fieldlog.web.layout.files import file_answer
+from fieldlog.web.layout.reach import hostname, is_loopback
 from fieldlog.web.layout.rigs import rig_needed
 
 blueprint = Blueprint("labels", __name__, template_folder="templates")
@@ -22,7 +23,7 @@ def labels(rig_id: str) -> ResponseReturnValue:
     rig = rig_needed(rig_id)
     form = LabelsForm(formdata=None, free="0", of=[each.id for each in things_of(rig)])
     form.offer(rig, _sheets())
-    return render_template("labels/labels.html", rig=rig, form=form)
+    return _page(rig, form)
 
 
 @blueprint.get("/rigs/<rig_id>/labels.pdf")
@@ -34,10 +35,14 @@ def labels_pdf(rig_id: str) -> ResponseReturnValue:
     form = LabelsForm(formdata=request.args)
     form.offer(rig, _sheets())
     if not form.validate():
-        return render_template("labels/labels.html", rig=rig, form=form), 400
+        return _page(rig, form), 400
     wanted = [label for identity, label in _labels(rig) if identity in (form.of.data or ())]
     drawn = render_labels(wanted, form.chosen, skip=form.skip)
     return file_answer(drawn, f"labels-{rig.name}", "pdf", shown="inline")
+
+
+def _page(rig: Rig, form: LabelsForm) -> str:
+    return render_template("labels/labels.html", rig=rig, form=form, is_here_only=is_loopback(hostname()))
 
 
 def _labels(rig: Rig) -> Iterator[tuple[str, Label]]:
