@@ -66,3 +66,16 @@ test("every part of a map stands in the drawing and in the words, and each print
   sheets.slice(1).forEach(([top], i) => assert.equal(top, sheets[i][0] + sheets[i][1]));
   assert.ok(sheets.length > 5 && sheets.every(([, height]) => height <= 760));
 });
+
+test("no name is cut, neither in its box nor where a wire says from where it comes", () => {
+  const long = "Power station under the bench, on the side of the driver two"; // 60 letters, the most that a name may have
+  const map = {
+    parts: [part("inlet", "inlet"), part("station", "inverter", { name: long }), part("g", "gfci-receptacle"), part("plug", "junction", { name: `${long.slice(0, 58)} X` }), part("desk", "receptacle")],
+    runs: [run("inlet", "g"), run("g", "plug", "load"), run("station", "plug"), run("plug", "desk")].map((each) => ({ ...each, awg: 14, feet: 12.5 })),
+  };
+  const lines = rigDrawing(map, known(map)).text.split('<div class="rig-map-sheets"')[0];
+
+  assert.ok(!lines.includes("…"));
+  const read = lines.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
+  assert.ok(read.includes(`from ${long}, 14 AWG, 12.5 ft`) && read.includes("from The g, 14 AWG, 12.5 ft, load side"), read);
+});

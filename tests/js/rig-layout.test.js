@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
-import { layout } from "../../static/js/rig/layout.js";
+import { LABEL, layout } from "../../static/js/rig/layout.js";
 
 /** Numbers that look drawn by lot and are the same each time. */
 function lots(seed) {
@@ -113,4 +113,17 @@ test("a string of five hundred parts is laid out too", () => {
   const runs = parts.slice(1).map((_, i) => ({ from: `p${i}`, to: `p${i + 1}` }));
 
   assert.equal(layout({ parts, runs }).boxes.length, 500);
+});
+
+test("the words of a wire may take several lines, and no two wires' words stand in one line", () => {
+  const parts = ["a", "b", "c"].map((id) => ({ id, kind: "junction" }));
+  const runs = [{ from: "a", to: "c" }, { from: "b", to: "c" }];
+  const counts = [3, 2];
+  const { boxes, lines } = layout({ parts, runs }, () => 40, (run) => counts[run]);
+
+  const taken = lines.flatMap(({ run, label: [, y] }) => Array.from({ length: counts[run] }, (_, i) => y + i * LABEL)).sort((one, two) => one - two);
+  const at = boxes.findIndex(({ part }) => part.id === "c");
+  const [above, box] = [boxes[at - 1], boxes[at]];
+  assert.ok(taken.every((y, i) => !i || y - taken[i - 1] === LABEL), String(taken));
+  assert.ok(taken[0] > above.y + above.height && taken.at(-1) < box.y, String(taken));
 });

@@ -1,13 +1,14 @@
 // The drawing of a rig, from its supply to its outlets.
 import { html } from "../lib/html.js";
-import { layout } from "./layout.js";
+import { LABEL, layout } from "./layout.js";
 import { guardedRuns, hasSides, isDevice } from "./runs.js";
 import { guardText, kindOf, nameOf, oddText, runText, standingOf } from "./words.js";
 
 /** About how wide a letter is, so that a line ends before its box does. */
-const LETTERS = { name: 9.6, kind: 8, word: 8.6, wire: 7.6 };
+const LETTERS = { name: 10.8, kind: 8, word: 8.6, wire: 7.6 };
 const LINE = 20;
-const MOST_LINES = 2;
+const MOST_LINES = 3;
+const MOST_OF_WIRE = 5; // lines: a feed's name and its wire
 const PAPER = 740; // how much of the drawing a printed page takes
 const MARGIN = 5; // between a box and the edge of its page
 
@@ -20,7 +21,8 @@ const MARGIN = 5; // between a box and the edge of its page
  */
 export function rigDrawing(map, known) {
   const told = new Map(map.parts.map((part) => [part.id, (width) => linesOf(part, width, known)]));
-  const drawn = layout(map, (part, width) => 14 + LINE * told.get(part.id)(width).length);
+  const wireLines = (run, width) => foldedLabel(labelText(run, map, known), width);
+  const drawn = layout(map, (part, width) => 14 + LINE * told.get(part.id)(width).length, (run, width) => wireLines(run, width).length);
   const { width, height, boxes } = drawn;
   return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}" role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
     <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) => boxMarkup(box, told.get(box.part.id)(box.width), known))}</g></svg>
@@ -58,8 +60,10 @@ function arrow({ points }) {
 
 function label({ run: at, label: [x, y] }, map, { known, boxes }) {
   const { width } = boxes.find(({ part }) => part.id === map.runs[at].to);
-  return html`<text class="rig-map__wire" x="${x}" y="${y}">${clipped(labelText(at, map, known), Math.floor((width - 32) / LETTERS.wire))}</text>`;
+  return foldedLabel(labelText(at, map, known), width).map((line, i) => html`<text class="rig-map__wire" x="${x}" y="${y + i * LABEL}">${line}</text>`);
 }
+
+const foldedLabel = (text, width) => folded(text, Math.floor((width - 32) / LETTERS.wire), MOST_OF_WIRE);
 
 /** Where wires meet, each says from where it comes. */
 function labelText(at, { parts, runs }, { names, without }) {
@@ -94,11 +98,11 @@ function linesOf(part, width, known) {
 }
 
 /** Folds a text between its words; what does not fit into the lines ends with an ellipsis. */
-function folded(text, most) {
+function folded(text, most, mostLines = MOST_LINES) {
   const lines = [""];
   for (const word of text.split(" ")) {
     const longer = lines.at(-1) ? `${lines.at(-1)} ${word}` : word;
-    if (longer.length <= most || !lines.at(-1) || lines.length === MOST_LINES) lines[lines.length - 1] = longer;
+    if (longer.length <= most || !lines.at(-1) || lines.length === mostLines) lines[lines.length - 1] = longer;
     else lines.push(word);
   }
   return lines.map((line) => clipped(line, most));

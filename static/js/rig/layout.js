@@ -4,7 +4,7 @@
 export const BOX = 74; // how high a box is, if nothing else is said
 const INDENT = 32; // how much further in what a part feeds stands
 const GAP = 14; // above each row
-const LABEL = 19; // for each wire that comes in
+export const LABEL = 19; // for each line of the words of a wire that comes in
 const LEAST_WIDTH = 216; // of a box
 const PAGE_WIDTH = 324;
 const TRUNKS = { line: 9, load: 21 };
@@ -22,9 +22,10 @@ const EDGE = 4;
  * Lays a map out. Every part has one box and every run one line, whatever the map is like.
  * @param {{parts: Part[], runs: Run[]}} map
  * @param {(part: Part, width: number) => number} [heightOf] a box
+ * @param {(run: number, width: number) => number} [linesOf] the words of a wire, above a box
  * @returns {{width: number, height: number, boxes: Box[], lines: Line[]}}
  */
-export function layout({ parts, runs }, heightOf = () => BOX) {
+export function layout({ parts, runs }, heightOf = () => BOX, linesOf = () => 1) {
   const rows = inRows(parts, runs);
   const deepest = Math.max(0, ...rows.map(({ depth }) => depth));
   const inner = Math.max(PAGE_WIDTH - 2 * EDGE, deepest * INDENT + LEAST_WIDTH);
@@ -32,12 +33,14 @@ export function layout({ parts, runs }, heightOf = () => BOX) {
   let top = EDGE;
   const boxes = rows.map(({ part, depth }) => {
     const x = EDGE + depth * INDENT;
-    const [y, width] = [top + (top > EDGE ? GAP : 0) + coming.get(part.id).length * LABEL, EDGE + inner - x];
+    const width = EDGE + inner - x;
+    const words = coming.get(part.id).reduce((lines, run) => lines + linesOf(run, width), 0);
+    const y = top + (top > EDGE ? GAP : 0) + words * LABEL;
     const box = { part, top, x, y, width, height: heightOf(part, width) };
     top = y + box.height;
     return box;
   });
-  const drawn = { runs, coming, byId: new Map(boxes.map((box) => [box.part.id, box])) };
+  const drawn = { runs, coming, linesOf, byId: new Map(boxes.map((box) => [box.part.id, box])) };
   const firsts = new Set(rows.map(({ run }) => run).filter((run) => run !== null));
   const seconds = [...coming.values()].flat().filter((run) => !firsts.has(run));
   const lines = [...firsts].map((run) => straight(run, drawn)).concat(seconds.map((run, i) => around(run, EDGE + inner + (i + 1) * GUTTER, drawn)));
@@ -94,24 +97,27 @@ const sideOf = (run) => run.from_side ?? "line";
 const isLine = (run) => (sideOf(run) === "line" ? 1 : 0);
 
 /** Straight down, or down the trunk of its side and in to the box. */
-function straight(run, { runs, byId, coming }) {
+function straight(run, drawn) {
+  const { runs, byId } = drawn;
   const side = sideOf(runs[run]);
   const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
   const [x, y] = [from.x + TRUNKS[side], to.y + to.height / 2];
   const points = from.x === to.x ? [[x, from.y + from.height], [x, to.y]] : [[x, from.y + from.height], [x, y], [to.x, y]];
-  return { run, side, isSecond: false, points, label: labelOf(run, to, coming) };
+  return { run, side, isSecond: false, points, label: labelOf(run, to, drawn) };
 }
 
 /** A second feed goes round the boxes, in a gutter of its own. */
-function around(run, x, { runs, byId, coming }) {
+function around(run, x, drawn) {
+  const { runs, byId } = drawn;
   const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
   const [start, end] = [from.y + from.height / 3, to.y + (2 * to.height) / 3];
   const points = [[from.x + from.width, start], [x, start], [x, end], [to.x + to.width, end]];
-  return { run, side: sideOf(runs[run]), isSecond: true, points, label: labelOf(run, to, coming) };
+  return { run, side: sideOf(runs[run]), isSecond: true, points, label: labelOf(run, to, drawn) };
 }
 
-/** Above the box, the wires one under the other, clear of the lines. */
-function labelOf(run, to, coming) {
+/** Where the words of a wire begin: above the box, one wire under the other, clear of the lines. */
+function labelOf(run, to, { coming, linesOf }) {
   const wires = coming.get(to.part.id);
-  return [to.x + 32, to.y - 7 - (wires.length - 1 - wires.indexOf(run)) * LABEL];
+  const below = wires.slice(wires.indexOf(run)).reduce((lines, each) => lines + linesOf(each, to.width), 0);
+  return [to.x + 32, to.y - 7 - (below - 1) * LABEL];
 }
