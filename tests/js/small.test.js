@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
+import { sameNames } from "../../static/js/check/problems.js";
 import { holds, said } from "../../static/js/check/when.js";
 import { html } from "../../static/js/lib/html.js";
 import { howSure } from "../../static/js/lib/sure.js";
@@ -86,4 +87,14 @@ test("measured values become numbers in every set of a check", () => {
     more: [{ state: "as-found", meter: { input: "low-impedance", accuracy_volts: 0.3 }, volts: { "x-n": 119 }, loaded: { across: "x-n", amps: 9.5, amps_percent: 3, volts: { "x-n": 116.2 } } }],
   });
   assert.throws(() => checkInput({ more: [{ volts: { "h-n": "9 A" } }] }), /9 A/);
+});
+
+test("two lamps with the same name are refused at the later one, and unnamed ones are not", () => {
+  const lamps = (...called) => called.map((value, i) => ({ name: `lamp.${["h-n", "h-g", "n-g"][i]}.called`, value }));
+
+  assert.deepEqual(Object.keys(sameNames(lamps("left", " Left ", "right"))), ["lamp.h-g.called"]);
+  assert.deepEqual(Object.keys(sameNames(lamps("a", "a", "a"))), ["lamp.h-g.called", "lamp.n-g.called"]);
+  assert.deepEqual(sameNames(lamps("left", "middle", "right")), {});
+  assert.deepEqual(sameNames(lamps("", "", "")), {});
+  assert.deepEqual(sameNames([{ name: "place.park", value: "a" }, { name: "place.site", value: "a" }]), {});
 });

@@ -106,7 +106,7 @@ def test_one_move_to_the_load_side_explains_what_the_trips_contradict() -> None:
     ]
     parts = [{name: part[name] for name in ("id", "kind", "amps") if name in part} for part in drawn["parts"]]
 
-    judged = answer(
+    judged: Any = answer(
         {"parts": parts, "runs": drawn["runs"], "modes": drawn["modes"], "trips": trips}, tables.load()
     )
 

@@ -13,7 +13,20 @@ export function problemsOf(form) {
     const problem = field.type === "radio" ? unchosen(form, field) : wrong(field);
     if (problem) problems[field.name] = problem;
   }
-  return { ...allLeftOut(form), ...problems };
+  return { ...allLeftOut(form), ...sameNames(named(form)), ...problems };
+}
+
+const SAME_NAME = "Another lamp is called so already. Give each a name of its own.";
+
+/**
+ * Two lamps with one name cannot be told apart.
+ * @param {{name: string, value: string}[]} fields
+ * @returns {Record<string, string>} by the name of the later field
+ */
+export function sameNames(fields) {
+  const names = fields.filter(({ name, value }) => name.endsWith(".called") && value.trim()).map(({ name, value }) => [name, value.trim().toLowerCase()]);
+  const twice = names.filter(([, called], i) => names.slice(0, i).some(([, other]) => other === called));
+  return Object.fromEntries(twice.map(([name]) => [name, SAME_NAME]));
 }
 
 /** A group that says in data-some what to do when all its fields are blank: one reading is enough, none is not. */

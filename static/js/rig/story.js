@@ -134,7 +134,7 @@ function testsMarkup(tests, wordOf) {
 
 function changeMarkup({ changes }) {
   if (!changes) return html`<p class="notice">The wiring was changed. Whether that is proved here cannot be told: the rules are not on this phone yet.</p>`;
-  return changes.map(({ change, state }) => html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}: ${change.body.what}. ${state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`);
+  return changes.map(({ change, state }) => html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}: ${change.body.what.replace(/[.\s]+$/, "")}. ${state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`);
 }
 
 /** What stands beside a verdict: readings alone prove no change. @param {Story} story */
