@@ -24,7 +24,7 @@ const SAME_NAME = "Another lamp is called so already. Give each a name of its ow
  * @returns {Record<string, string>} by the name of the later field
  */
 export function sameNames(fields) {
-  const names = fields.filter(({ name, value }) => name.endsWith(".called") && value.trim()).map(({ name, value }) => [name, value.trim().toLowerCase()]);
+  const names = fields.filter(({ name, value }) => /\.called$/.test(name) && value.trim()).map(({ name, value }) => [name, value.trim().toLowerCase()]);
   const twice = names.filter(([, called], i) => names.slice(0, i).some(([, other]) => other === called));
   return Object.fromEntries(twice.map(([name]) => [name, SAME_NAME]));
 }
