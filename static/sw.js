@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "fe8ed11df077";
+const VERSION = "9f344dfc3390";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,23 +37,23 @@ const FILES = [
   "/static/joined/css/main.css",
   "/static/joined/js/check/home-page.js",
   "/static/joined/js/check/page.js",
-  "/static/joined/js/chunk-55FVSX4W.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
   "/static/joined/js/chunk-APX5MDI4.js",
-  "/static/joined/js/chunk-CRTBJ2IR.js",
-  "/static/joined/js/chunk-DGJYTEUZ.js",
+  "/static/joined/js/chunk-BZDFJ2BQ.js",
+  "/static/joined/js/chunk-E22KYDTB.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
   "/static/joined/js/chunk-IR2SHFM5.js",
   "/static/joined/js/chunk-JXFDPVZM.js",
   "/static/joined/js/chunk-KIINLUZC.js",
   "/static/joined/js/chunk-N5EQH3EM.js",
-  "/static/joined/js/chunk-ODRY5DOT.js",
   "/static/joined/js/chunk-RBJ5RI72.js",
-  "/static/joined/js/chunk-TW7GVPWJ.js",
+  "/static/joined/js/chunk-RMHNONQO.js",
+  "/static/joined/js/chunk-TH4KRDBI.js",
   "/static/joined/js/chunk-U32TGMKG.js",
   "/static/joined/js/chunk-VDD3PL3W.js",
   "/static/joined/js/chunk-VJGDSWHP.js",
   "/static/joined/js/chunk-WACP4TFI.js",
+  "/static/joined/js/chunk-YX4PO6U3.js",
   "/static/joined/js/chunk-ZWPAXQ4R.js",
   "/static/joined/js/main.js",
   "/static/joined/js/outlets/page.js",

@@ -109,8 +109,9 @@ export class Stepwise extends HTMLElement {
 
   /** What the screen hangs on, in short. */
   #sign() {
-    const { states, newest, rig } = this.#progress ?? {};
-    return JSON.stringify(this.#progress && [...states, ...[...newest.values()].map(({ id }) => id), rig.newest("outlet-test").length, rig.newest("trip-test").length, rig.newest("rig-map").length, rulebook()?.id]);
+    const { states, newest, rig, rules } = this.#progress ?? {};
+    const judgedBy = this.#step && rules?.get(this.#step.rule).record && rulebook()?.id;
+    return JSON.stringify(this.#progress && [...states, ...[...newest.values()].map(({ id }) => id), rig.newest("outlet-test").length, rig.newest("trip-test").length, rig.newest("rig-map").length, judgedBy]);
   }
 
   #show() {
