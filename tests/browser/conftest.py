@@ -22,7 +22,7 @@ from fieldlog.sync.inbox import Inbox
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.people.accounts import create_account
 from tests.browser.phone import PATIENCE_MS, Phone
-from tests.builders import make_records_at
+from tests.builders import NOON, make_records_at
 
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -70,9 +70,11 @@ class Site:
 
 
 @pytest.fixture(autouse=True)
-def today() -> None:
+def today() -> Iterator[None]:
     """Make the records of a test at its own time, as the browser's clock is the real one."""
     make_records_at(now())
+    yield
+    make_records_at(NOON)
 
 
 @pytest.fixture

@@ -296,7 +296,7 @@ def test_a_record_whose_number_is_taken_gets_another_and_what_speaks_of_it_follo
     assert held.saved() == {"server": 2}
     assert held.row(fresh)["record"]["rig"] == fresh
     assert held.row(outlet["id"])["record"]["rig"] == fresh
-    assert held.ask("return (await db.get('drafts', 'rig')).saved.rig.id;") == fresh
+    assert held.ask("return (await db.get('drafts', ['rig', given])).saved.rig.id;", account.name) == fresh
     assert sorted(stored(site, account)) == sorted([fresh, outlet["id"]])
 
 

@@ -301,6 +301,7 @@ def test_a_photo_that_went_with_another_accounts_session_is_not_said_to_be_on_th
     site.hand_in(other, check, a_photo(check["id"], content))
     (name,) = take(held, content)
     held.sync()
+    held.ask('await (await import("/static/js/sync/photos.js")).sendPhotos(given);', account.name)
 
     def meanwhile(route: Route) -> None:
         held.sign_in(other)

@@ -102,7 +102,7 @@ def test_a_settling_correction_may_come_in_the_batch_of_what_it_settles(owner: P
 def test_history_shows_both_and_which_one_counts(owner: Person, apart: list[dict[str, Any]]) -> None:
     for record in apart:
         told = note(owner.client.get(f"/history/{record['id']}").text)
-        assert "Tripped It did not reset. Noted" in told and "It did not reset." in told
+        assert "Tripped, did not reset It did not reset. Noted" in told and "It did not reset." in told
         assert "Did not trip, counts now" in told and "Mine." in told
     assert "corrected twice, side by side" in owner.client.get("/history").text
 

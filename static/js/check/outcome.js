@@ -177,7 +177,7 @@ export class Outcome {
     const { values } = this.draft;
     const instrument = await keepInstrument(values, body.check, this.draft.account);
     const kind = this.where === "rig" ? "outlet-test" : "arrival-check";
-    const added = { tests: doneTests(values), name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test };
+    const added = { page: this.element.page, tests: doneTests(values), name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test };
     return keepOnce(this.draft, { kind, rig: this.outlet?.rig ?? null, subject: this.outlet?.id ?? null, instrument, body }, added);
   }
 
@@ -187,7 +187,7 @@ export class Outcome {
     const told = form.querySelector("[data-part=told]");
     if (told) told.textContent = values["skin.sentence"] ?? "";
     if (form.dataset.step === "unplug") this.#speak(`Breaker off. Do not touch the rig. ${values["skin.sentence"] ?? ""}`);
-    this.#keep(form, () => keepOnce(this.draft, { kind: "plug-in", subject: saved["arrival-check"].id, body: plugInBody(values, judgement) }));
+    this.#keep(form, () => keepOnce(this.draft, { kind: "plug-in", subject: saved["arrival-check"].id, body: plugInBody(values, judgement) }, { page: this.element.page }));
   }
 
   /** Says "saved" only when it is; until then the form stays as it is. One record is kept after the other. */

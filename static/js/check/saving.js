@@ -18,18 +18,20 @@ const CHANGED = "Went back and changed what was entered, during the same check."
  * Keeps a record of the draft, once: the same again is left alone, something else becomes a correction of it.
  * @param {Draft} draft
  * @param {{kind: string, rig?: string|null, subject?: string|null, instrument?: string|null, body: Record<string, any>}} members
- * @param {{tests?: string[], name?: (test: string) => string}} [added] the added tests that the body holds, and what each is called
+ * @param {{tests?: string[], name?: (test: string) => string, page?: string}} [added] the added tests that the body holds, and what each is called; the page whose draft it is, to be kept with the record
  * @returns {Promise<string>} the id of the record that now stands for it
  */
-export async function keepOnce(draft, members, { tests = [], name = String } = {}) {
+export async function keepOnce(draft, members, { tests = [], name = String, page = "" } = {}) {
   const earlier = draft.saved[members.kind];
   const told = toldBy(members.body);
   if (earlier?.told === told) return earlier.id;
   const id = uuid7();
   const fresh = tests.filter((test) => !earlier?.tests?.includes(test));
   const correction = earlier ? { corrects: earlier.id, reason: fresh.length ? `Test added: ${fresh.map(name).join("; ")}.` : CHANGED } : {};
-  await keep(record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction }), draft.account);
-  draft.saved[members.kind] = { id, told, tests };
+  const saved = { ...draft.saved, [members.kind]: { id, told, tests } };
+  const made = record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction });
+  await keep(made, draft.account, page && { page, draft: { ...draft, saved } });
+  Object.assign(draft.saved, saved);
   return id;
 }
 

@@ -1,7 +1,7 @@
 // Every record made on this phone or fetched from the server, and where it is saved.
 import { isDue } from "../lib/patience.js";
 import { after, together } from "./db.js";
-import { refuseOthers } from "./drafts.js";
+import { draftKey, refuseOthers } from "./drafts.js";
 import { allRows, belongs, everything, newRow, tell } from "./rows.js";
 import { askToStay } from "./stay.js";
 
@@ -14,15 +14,18 @@ export { postpone, settle, takeOver } from "./receipts.js";
  * Keeps a record on this phone; done means that it is on the medium.
  * @param {Record<string, any>} record
  * @param {string|null} [typedBy] the account that began it; nothing is kept where another one is at this phone
+ * @param {{page: string, draft: Record<string, any>}} [from] the draft that it comes from, as it is once the record is kept: both are, or neither
  * @returns {Promise<Row>}
  */
-export async function keep(record, typedBy) {
+export async function keep(record, typedBy, from) {
   const row = newRow(record, null);
-  await together(["records", "kept"], "readwrite", ({ records, kept }) => {
-    after(kept.get("account"), (account) => {
+  await together(["records", "kept", "drafts"], "readwrite", ({ records, kept, drafts }) => {
+    after(kept.get("account"), (account = null) => {
       refuseOthers(typedBy, account);
-      row.account = account ?? null;
+      row.account = account;
       records.put(row);
+      if (from) drafts.put({ ...from.draft, account, touched: Date.now() }, draftKey(from.page, account));
+      if (from && !typedBy && account) drafts.delete(from.page);
     });
   });
   tell();

@@ -61,7 +61,7 @@ export function inOrder(rows) {
   const place = (id) => {
     const row = left.get(id);
     if (!left.delete(id)) return;
-    [row.record.corrects, ...(row.record.also_corrects ?? [])].forEach(place);
+    [row.record.corrects].concat(row.record.also_corrects ?? []).forEach(place);
     ordered.push(row);
   };
   for (const { id } of rows.sort(bySeq)) place(id);
