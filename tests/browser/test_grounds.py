@@ -17,7 +17,7 @@ from tests.browser.phone import Phone
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.browser.test_proving import absent, go_on, state, yes
 from tests.browser.test_proving_screens import faults_of
-from tests.browser.test_screens import LOOKS
+from tests.browser.test_screens import HARDEST
 from tests.builders import a_rig, an_outlet
 
 pytestmark = pytest.mark.browser
@@ -226,7 +226,7 @@ def _screens(phone: Phone, assured: Assured) -> Iterator[str]:
 
 
 @pytest.mark.parametrize(
-    "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
+    "look", HARDEST, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
 )
 def test_every_screen_of_grounds_is_fit_for_rain_and_gloves(
     phone: Phone, assured: Assured, pictures: Path, request: pytest.FixtureRequest

@@ -14,7 +14,7 @@ from tests.browser.phone import Phone
 from tests.browser.test_proving import Changed, absent, go_on, show, yes
 from tests.browser.test_proving import account as account
 from tests.browser.test_proving import changed as changed
-from tests.browser.test_screens import CONTRASTS, LOOKS, TARGETS
+from tests.browser.test_screens import CONTRASTS, HARDEST, TARGETS
 from tests.browser.test_screens import _crowded as crowded
 from tests.browser.test_screens import _small as small
 from tests.builders import a_record
@@ -109,7 +109,7 @@ def faults_of(phone: Phone) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
+    "look", HARDEST, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
 )
 def test_every_screen_is_fit_for_rain_and_gloves(
     phone: Phone,

@@ -217,7 +217,7 @@ def test_an_outlet_outside_is_looked_at_as_well_and_a_bad_point_stops_there(phon
 @pytest.mark.parametrize(
     ("look", "theme"),
     [
-        ({"color_scheme": "light"}, ""),
+        pytest.param({"color_scheme": "light"}, "", marks=pytest.mark.deep),
         ({"color_scheme": "dark", "width": 320}, ""),
         ({"color_scheme": "light"}, "sun"),
     ],

@@ -21,6 +21,8 @@ LOOKS = [
     pytest.param({"color_scheme": "dark", "width": 360}, marks=pytest.mark.deep),
     pytest.param({"color_scheme": "light", "width": 320}, marks=pytest.mark.deep),
 ]
+# Pages that are made of the same parts are tried in the hardest look; the others belong to the deep size.
+HARDEST = [LOOKS[1], pytest.param(LOOKS[0], marks=pytest.mark.deep), *LOOKS[2:]]
 
 # Everything that can be tapped, with its box; what is scrolled away or only for screen readers is left out.
 TARGETS = """() => {

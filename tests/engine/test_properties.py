@@ -17,6 +17,7 @@ PAIRS = {
     "three-wire": ("h-n", "h-g", "n-g"),
     "split-phase": ("x-y", "x-n", "y-n", "x-g", "y-g", "n-g"),
 }
+VERDICTS = ("use", "use-limited", "test-more", "do-not-use")
 EARTHS = {"three-wire": ("n-e", "g-e"), "split-phase": ("x-e", "n-e", "g-e")}
 OUTLETS = {"three-wire": ("5-15", "5-20", "TT-30"), "split-phase": ("14-50",)}
 METERS = st.fixed_dictionaries(
@@ -175,16 +176,17 @@ def test_an_irrelevant_reading_changes_no_verdict(family: str, seed: int, member
 
 @settings(max_examples=60, deadline=None)
 @given(families, seeds, st.sampled_from(["meter", "low-meter"]))
-def test_right_wiring_read_again_with_all_unplugged_keeps_its_verdict(
+def test_right_wiring_read_again_with_all_unplugged_gets_no_worse_verdict(
     family: str, seed: int, reading: str
 ) -> None:
+    """Few right outlets are refused at first; that they read the same again may settle it."""
     check = simulated_check(seed, family, reading, "correct")
     again = {"state": "unplugged", "meter": check["meter"], "volts": check["volts"]}
 
     before, after = assess(check, load()), assess(check | {"more": [again]}, load())
 
-    assert before["verdict"] == after["verdict"]
-    assert before["faults"][0]["id"] == after["faults"][0]["id"]
+    assert VERDICTS.index(after["verdict"]) <= VERDICTS.index(before["verdict"])
+    assert after["faults"][0]["id"] in ("correct", before["faults"][0]["id"])
 
 
 @settings(max_examples=60, deadline=None)
