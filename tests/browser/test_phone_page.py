@@ -13,7 +13,7 @@ from playwright.sync_api import Download, Route, expect
 from fieldlog.model.account import Account
 from tests.browser.conftest import PASSWORD, Site
 from tests.browser.phone import Phone
-from tests.browser.test_screens import CONTRASTS, LOOKS, TARGETS, _crowded, _small
+from tests.browser.test_screens import CONTRASTS, HARDEST, TARGETS, _crowded, _small
 from tests.builders import an_arrival_check
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
@@ -330,7 +330,7 @@ def test_a_form_that_cannot_reach_the_server_keeps_what_was_typed_and_is_sent_la
 
 @pytest.mark.parametrize(
     "look",
-    LOOKS,
+    HARDEST,
     indirect=True,
     ids=lambda look: f"{look['color_scheme']}-{look['width']}",
 )

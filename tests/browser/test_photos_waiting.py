@@ -207,7 +207,7 @@ def test_a_locked_photo_of_another_account_is_counted_with_its_records(signed_in
     "look",
     [
         {"color_scheme": "light", "width": 360},
-        {"color_scheme": "dark", "width": 360},
+        pytest.param({"color_scheme": "dark", "width": 360}, marks=pytest.mark.deep),
         {"color_scheme": "dark", "width": 320},
     ],
     indirect=True,

@@ -19,7 +19,7 @@ from tests.builders import a_device, a_record, a_rig, a_trip_test, an_id, an_out
 pytestmark = pytest.mark.browser
 
 LOOKS = [
-    {"color_scheme": "light", "width": 360},
+    pytest.param({"color_scheme": "light", "width": 360}, marks=pytest.mark.deep),
     {"color_scheme": "dark", "width": 360},
     {"color_scheme": "light", "width": 1280},
 ]
