@@ -63,7 +63,7 @@ class Phone:
         self.tap("button[data-next]")
         if step:
             same = f'form[data-step="{step}"]:not([hidden]):not(:has([data-problem]:not([hidden])))'
-            expect(self.page.locator(same)).to_have_count(0)
+            self.page.locator(same).wait_for(state="hidden")
 
     @property
     def step(self) -> str:

@@ -15,14 +15,14 @@ from tests.browser.phone import Phone, all_screens, arrive_by_meter
 pytestmark = pytest.mark.browser
 
 # Each scheme and each width once; all four of them in the larger size.
-LOOKS = [
-    {"color_scheme": "light", "width": 360},
-    {"color_scheme": "dark", "width": 320},
+LIGHT, NARROW = {"color_scheme": "light", "width": 360}, {"color_scheme": "dark", "width": 320}
+FURTHER = [
     pytest.param({"color_scheme": "dark", "width": 360}, marks=pytest.mark.deep),
     pytest.param({"color_scheme": "light", "width": 320}, marks=pytest.mark.deep),
 ]
+LOOKS = [LIGHT, pytest.param(NARROW, marks=pytest.mark.deep), *FURTHER]
 # Pages that are made of the same parts are tried in the hardest look; the others belong to the deep size.
-HARDEST = [LOOKS[1], pytest.param(LOOKS[0], marks=pytest.mark.deep), *LOOKS[2:]]
+HARDEST = [NARROW, pytest.param(LIGHT, marks=pytest.mark.deep), *FURTHER]
 
 # Everything that can be tapped, with its box; what is scrolled away or only for screen readers is left out.
 TARGETS = """() => {
