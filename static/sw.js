@@ -68,7 +68,14 @@ const PREFIX = "fieldlog-shell-";
 const CACHE = PREFIX + VERSION;
 const WINDOWS = "/older-windows"; // stands in each cache that was in use: which window still runs on which older one
 const LIMIT_MS = 4000;
-const TYPES = { js: "javascript", css: "text/css", svg: "image/svg", png: "image/png", json: "json", webmanifest: "json" };
+const TYPES = {
+  js: "javascript",
+  css: "text/css",
+  svg: "image/svg",
+  png: "image/png",
+  json: "json",
+  webmanifest: "json",
+};
 
 addEventListener("install", (event) => event.waitUntil(install()));
 addEventListener("activate", (event) => event.waitUntil(activate()));
@@ -104,7 +111,12 @@ async function download(path, cache) {
 
 function isRight(answer, path) {
   const wanted = TYPES[path.split(".")[1]] ?? "text/html";
-  return answer.status === 200 && answer.type === "basic" && !answer.redirected && answer.headers.get("Content-Type")?.includes(wanted);
+  return (
+    answer.status === 200 &&
+    answer.type === "basic" &&
+    !answer.redirected &&
+    answer.headers.get("Content-Type")?.includes(wanted)
+  );
 }
 
 /** The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it. */

@@ -5,9 +5,27 @@ import { doneTests, forgetReadings, noteDone, openTest, testOf } from "../../sta
 import { checkBody, checkOf } from "../../static/js/check/record.js";
 
 const METER = { input: "high-impedance", accuracy_percent: "1.0 %", accuracy_volts: "0.3 V" };
-const VALUES = { outlet: "TT-30", looked: "yes", look: [], by: "meter", "volts.h-n": "121.3", "volts.h-g": "121.0", "volts.n-g": "0.4" };
-const LEGS = { outlet: "14-50", looked: "yes", look: [], by: "meter", "volts.x-y": "241", "volts.x-n": "120.4", "volts.y-n": "120.6", "volts.n-g": "0.3" };
-const added = (test, typed, values = VALUES) => checkOf({ ...values, added: [test], [`${test}.done`]: "yes", ...typed }, "pedestal");
+const VALUES = {
+  outlet: "TT-30",
+  looked: "yes",
+  look: [],
+  by: "meter",
+  "volts.h-n": "121.3",
+  "volts.h-g": "121.0",
+  "volts.n-g": "0.4",
+};
+const LEGS = {
+  outlet: "14-50",
+  looked: "yes",
+  look: [],
+  by: "meter",
+  "volts.x-y": "241",
+  "volts.x-n": "120.4",
+  "volts.y-n": "120.6",
+  "volts.n-g": "0.3",
+};
+const added = (test, typed, values = VALUES) =>
+  checkOf({ ...values, added: [test], [`${test}.done`]: "yes", ...typed }, "pedestal");
 
 test("a detector's answer is what it told at the ground contact", () => {
   assert.deepEqual(added("detector", { "near.g": "no" }).near, { g: false });
@@ -21,10 +39,18 @@ test("a test that was opened and left is no part of the check", () => {
 });
 
 test("a second meter's readings are a further set, as exact as the first unless told otherwise", () => {
-  const typed = { "low-impedance.volts.h-n": "121.0", "low-impedance.volts.n-g": "", "low-impedance.accuracy_percent": "2" };
+  const typed = {
+    "low-impedance.volts.h-n": "121.0",
+    "low-impedance.volts.n-g": "",
+    "low-impedance.accuracy_percent": "2",
+  };
 
   assert.deepEqual(added("low-impedance", typed).more, [
-    { state: "as-found", meter: { ...METER, input: "low-impedance", accuracy_percent: "2 %" }, volts: { "h-n": "121.0 V" } },
+    {
+      state: "as-found",
+      meter: { ...METER, input: "low-impedance", accuracy_percent: "2 %" },
+      volts: { "h-n": "121.0 V" },
+    },
   ]);
 });
 
@@ -63,16 +89,27 @@ test("with two legs a load says which pair it hangs across", () => {
 test("readings with everything else unplugged are a set in that state, by meter or by lamps", () => {
   const typed = { "unplugged.volts.h-n": "0.2", "unplugged.lamps.h-n": "dark" };
 
-  assert.deepEqual(added("unplug-others", { ...typed, "unplugged.by": "meter" }).more, [{ state: "unplugged", meter: { ...METER }, volts: { "h-n": "0.2 V" } }]);
-  assert.deepEqual(added("unplug-others", { ...typed, "unplugged.by": "lamps" }).more, [{ state: "unplugged", lamps: { "h-n": "dark" } }]);
+  assert.deepEqual(added("unplug-others", { ...typed, "unplugged.by": "meter" }).more, [
+    { state: "unplugged", meter: { ...METER }, volts: { "h-n": "0.2 V" } },
+  ]);
+  assert.deepEqual(added("unplug-others", { ...typed, "unplugged.by": "lamps" }).more, [
+    { state: "unplugged", lamps: { "h-n": "dark" } },
+  ]);
 });
 
 test("continuity is open or closed", () => {
   assert.deepEqual(added("frame-continuity", { "continuity.g-frame": "closed" }).continuity, { "g-frame": "closed" });
-  for (const test of ["neutral-continuity", "rig-bond"]) assert.deepEqual(added(test, { "continuity.n-g": "open" }).continuity, { "n-g": "open" });
+  for (const test of ["neutral-continuity", "rig-bond"])
+    assert.deepEqual(added(test, { "continuity.n-g": "open" }).continuity, { "n-g": "open" });
 });
 
-const HELD = { "upstream.tripped": "yes", "upstream.reset": "yes", "upstream.held": "yes", "upstream.loaded.amps": "5", "upstream.loaded.volts.h-n": "119" };
+const HELD = {
+  "upstream.tripped": "yes",
+  "upstream.reset": "yes",
+  "upstream.held": "yes",
+  "upstream.loaded.amps": "5",
+  "upstream.loaded.volts.h-n": "119",
+};
 
 test("a device upstream that holds a load is a press and that load", () => {
   const check = added("upstream-hold", HELD);
@@ -82,12 +119,20 @@ test("a device upstream that holds a load is a press and that load", () => {
 });
 
 test("the load that a device upstream held does not replace the one read before", () => {
-  const typed = { added: ["load", "upstream-hold"], "load.done": "yes", "loaded.amps": "10", "loaded.volts.h-n": "117", ...HELD };
+  const typed = {
+    added: ["load", "upstream-hold"],
+    "load.done": "yes",
+    "loaded.amps": "10",
+    "loaded.volts.h-n": "117",
+    ...HELD,
+  };
 
   const check = added("upstream-hold", typed);
 
   assert.equal(check.loaded.amps, "10 A");
-  assert.deepEqual(check.more, [{ state: "as-found", meter: METER, loaded: { amps: "5 A", volts: { "h-n": "119 V" } } }]);
+  assert.deepEqual(check.more, [
+    { state: "as-found", meter: METER, loaded: { amps: "5 A", volts: { "h-n": "119 V" } } },
+  ]);
 });
 
 test("a device upstream that trips under the load was not reset, and no load was held", () => {
@@ -98,7 +143,10 @@ test("a device upstream that trips under the load was not reset, and no load was
 });
 
 test("a press upstream does not stand for the outlet's own TEST", () => {
-  const body = checkBody({ ...VALUES, outlet: "5-20", added: ["upstream-hold"], "upstream-hold.done": "yes", ...HELD }, { where: "pedestal", trips: true, judgement: null });
+  const body = checkBody(
+    { ...VALUES, outlet: "5-20", added: ["upstream-hold"], "upstream-hold.done": "yes", ...HELD },
+    { where: "pedestal", trips: true, judgement: null },
+  );
 
   assert.ok(body.not_tested.includes("trip"));
 });
@@ -131,9 +179,19 @@ test("a test that counts keeps its place when it is opened again, one that does 
 });
 
 test("readings of an outlet with other contacts are forgotten, the place is not", () => {
-  const values = { ...VALUES, "place.park": "Alder Bend", added: ["load"], "load.done": "yes", "loaded.volts.n-g": "2", "lamps.n-g": "dark" };
+  const values = {
+    ...VALUES,
+    "place.park": "Alder Bend",
+    added: ["load"],
+    "load.done": "yes",
+    "loaded.volts.n-g": "2",
+    "lamps.n-g": "dark",
+  };
   forgetReadings(values);
 
-  assert.deepEqual([values["volts.n-g"], values["loaded.volts.n-g"], values["lamps.n-g"], values["load.done"]], ["", "", "", ""]);
+  assert.deepEqual(
+    [values["volts.n-g"], values["loaded.volts.n-g"], values["lamps.n-g"], values["load.done"]],
+    ["", "", "", ""],
+  );
   assert.equal(values["place.park"], "Alder Bend");
 });

@@ -17,5 +17,7 @@ function judged(value) {
 }
 
 const answer = { assess: judged, canonical: (value) => value }[process.argv[2]];
-const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");
+const lines = readFileSync(0, "utf8")
+  .split("\n")
+  .filter((line) => line !== "");
 process.stdout.write(lines.map((line) => `${canonical(answer(JSON.parse(line)))}\n`).join(""));

@@ -25,7 +25,12 @@ for (const one of bad) {
   test(`bad input: ${one.name}`, () => {
     assert.throws(
       () => assess(one.check, rulebook),
-      (error) => error instanceof BadInput && assert.deepEqual(error.problems.map(({ at }) => at), one.at) === undefined,
+      (error) =>
+        error instanceof BadInput &&
+        assert.deepEqual(
+          error.problems.map(({ at }) => at),
+          one.at,
+        ) === undefined,
     );
   });
 }

@@ -17,13 +17,32 @@ const NOON = Date.parse("2026-11-25T12:00:00Z");
 const PARTS = [
   { id: "inlet", kind: "inlet", name: "Inlet", amps: 30 },
   { id: "g1", kind: "gfci-receptacle", name: "Galley", outlet_type: "5-15", device: "d" },
-  ...["r1", "r2", "r3"].map((id) => ({ id, kind: "receptacle", name: `Outlet ${id}`, outlet_type: "5-15", outlet: `o-${id}` })),
+  ...["r1", "r2", "r3"].map((id) => ({
+    id,
+    kind: "receptacle",
+    name: `Outlet ${id}`,
+    outlet_type: "5-15",
+    outlet: `o-${id}`,
+  })),
 ];
 const RUNS = [{ from: "inlet", to: "g1" }, ...["r1", "r2", "r3"].map((to) => ({ from: "g1", to, from_side: "load" }))];
 
 /** Rows in their order, one a minute from noon on unless at says when. */
 function rowsOf(records) {
-  return records.map(([kind, id, body, members = {}], i) => ({ id, seq: i, record: { id, kind, rig: "rig", subject: null, corrects: null, observed_at: new Date(NOON + (members.at ?? i) * MINUTE).toISOString(), body, ...members } }));
+  return records.map(([kind, id, body, members = {}], i) => ({
+    id,
+    seq: i,
+    record: {
+      id,
+      kind,
+      rig: "rig",
+      subject: null,
+      corrects: null,
+      observed_at: new Date(NOON + (members.at ?? i) * MINUTE).toISOString(),
+      body,
+      ...members,
+    },
+  }));
 }
 
 function aRig({ parts = PARTS, device = "gfci-receptacle" } = {}) {
@@ -37,7 +56,12 @@ function aRig({ parts = PARTS, device = "gfci-receptacle" } = {}) {
 }
 
 let number = 0;
-const proof = (step, part, { pair = null, outcome = "good", at = 0 } = {}) => ["proof", `p${(number += 1)}`, { step, part, pair, outcome, value: null, unit: null, record: null, note: "" }, { subject: "c", at }];
+const proof = (step, part, { pair = null, outcome = "good", at = 0 } = {}) => [
+  "proof",
+  `p${(number += 1)}`,
+  { step, part, pair, outcome, value: null, unit: null, record: null, note: "" },
+  { subject: "c", at },
+];
 const chain = (at = 0) => [
   proof("unplugged", null, { at }),
   proof("source-off", null, { at }),
@@ -45,7 +69,11 @@ const chain = (at = 0) => [
   ...["inlet", "r1"].flatMap((part) => PAIRS.map((pair) => proof("no-volts", part, { pair, at }))),
   proof("meter-after", null, { at }),
 ];
-const ohms = (at = 0) => [proof("ground-continuous", "r1", { at }), proof("neutral-isolated", null, { at }), proof("no-short", null, { at })];
+const ohms = (at = 0) => [
+  proof("ground-continuous", "r1", { at }),
+  proof("neutral-isolated", null, { at }),
+  proof("no-short", null, { at }),
+];
 const progress = (records, now = NOON) => ({ ...progressOf(rowsOf([...aRig(), ...records]), "c", RULES), now });
 
 test("ohms are open once volts were shown absent", () => {
@@ -61,7 +89,10 @@ test("after power, ohms wait for the whole way to absence of volts again", () =>
 });
 
 test("after power and that whole way, ohms are open", () => {
-  assert.equal(missingFor(progress([...chain(), ...ohms(), proof("polarity", "r1", { at: 1 }), ...chain(2)]), OHMS), undefined);
+  assert.equal(
+    missingFor(progress([...chain(), ...ohms(), proof("polarity", "r1", { at: 1 }), ...chain(2)]), OHMS),
+    undefined,
+  );
 });
 
 test("after a bad step with power, it waits itself until all without power stands again", () => {
@@ -87,10 +118,28 @@ test("what a step needs and no step answers keeps it locked", () => {
   const found = progress([proof("unplugged", null), proof("meter-before", null)]);
   const steps = found.steps.filter(({ rule }) => rule !== "source-off");
 
-  assert.deepEqual(missingFor({ ...found, steps }, { rule: "no-volts", part: "inlet", pair: "h-n" }), { rule: "source-off", part: null, pair: null });
+  assert.deepEqual(missingFor({ ...found, steps }, { rule: "no-volts", part: "inlet", pair: "h-n" }), {
+    rule: "source-off",
+    part: null,
+    pair: null,
+  });
 });
 
-const trip = (body, at = 10) => ["trip-test", `t${(number += 1)}`, { by: "button", tripped: true, face_dead: true, reset: true, dead: ["o-r1", "o-r2", "o-r3"], live: [], not_tested: [], ...body }, { subject: "d", at }];
+const trip = (body, at = 10) => [
+  "trip-test",
+  `t${(number += 1)}`,
+  {
+    by: "button",
+    tripped: true,
+    face_dead: true,
+    reset: true,
+    dead: ["o-r1", "o-r2", "o-r3"],
+    live: [],
+    not_tested: [],
+    ...body,
+  },
+  { subject: "d", at },
+];
 const pressed = (body, rig) => testFor(progressOf(rowsOf([...aRig(rig), trip(body)]), "c", RULES), TRIPS);
 
 test("a press is good where all that the device guards went dead, its face too, and RESET held", () => {
@@ -123,7 +172,9 @@ for (const [about, body] of [
 }
 
 test("a breaker has no face to read", () => {
-  const parts = PARTS.map((part) => (part.id === "g1" ? { id: "g1", kind: "breaker", gfci: true, name: "Breaker", device: "d" } : part));
+  const parts = PARTS.map((part) =>
+    part.id === "g1" ? { id: "g1", kind: "breaker", gfci: true, name: "Breaker", device: "d" } : part,
+  );
 
   assert.equal(pressed({ face_dead: null }, { parts, device: "gfci-breaker" }).outcome, "good");
 });
@@ -135,7 +186,12 @@ test("the device's own outlet stands for its face", () => {
   assert.equal(pressed({ face_dead: null, live: ["o-face"] }, { parts }).outcome, "bad");
 });
 
-const outletTest = (at) => ["outlet-test", `t${(number += 1)}`, { check: { outlet: "5-15" }, judgement: { verdict: "use" } }, { subject: "o-r1", at }];
+const outletTest = (at) => [
+  "outlet-test",
+  `t${(number += 1)}`,
+  { check: { outlet: "5-15" }, judgement: { verdict: "use" } },
+  { subject: "o-r1", at },
+];
 
 test("a test of before the change shows nothing, one of after it does", () => {
   assert.equal(testFor(progress([outletTest(-60)]), POLARITY).test, undefined);
@@ -156,7 +212,15 @@ const UNDER_LOAD = { rule: "under-load", part: "r1", pair: null };
 function underLoad(lost, { step = UNDER_LOAD, amps = "10.0 A", verdict = "use-limited", book = RULEBOOK } = {}) {
   const volts = { "h-n": "120.0 V", "h-g": "119.8 V", "n-g": "0.2 V" };
   const meter = { input: "high-impedance", accuracy_percent: "1.0 %", accuracy_volts: "0.3 V" };
-  const check = { outlet: "5-15", supply: "utility", where: "rig", look: [], meter, volts, loaded: { across: "h-n", amps, volts: { "h-n": `${(120 - lost).toFixed(1)} V` } } };
+  const check = {
+    outlet: "5-15",
+    supply: "utility",
+    where: "rig",
+    look: [],
+    meter,
+    volts,
+    loaded: { across: "h-n", amps, volts: { "h-n": `${(120 - lost).toFixed(1)} V` } },
+  };
   const test = ["outlet-test", `t${(number += 1)}`, { check, judgement: { verdict } }, { subject: "o-r1", at: 10 }];
   return testFor(progress([test]), step, book);
 }

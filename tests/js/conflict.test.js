@@ -4,12 +4,35 @@ import test from "node:test";
 import { conflictMarkup, settling } from "../../static/js/check/conflict.js";
 import { leaves } from "../../static/js/outbox/chains.js";
 
-const first = { id: "01920000-0000-7000-8000-000000000001", record: { corrects: null, body: { judgement: { verdict: "use" } } } };
-const one = { id: "01920000-0000-7000-8000-000000000002", record: { corrects: first.id, reason: "Read the wrong line", made_by: "Heron", body: { judgement: { verdict: "use" } } } };
-const other = { id: "01920000-0000-7000-8000-000000000003", record: { corrects: first.id, reason: "It was site <12>", made_by: "Wren", body: { judgement: { verdict: "do-not-use" } } } };
+const first = {
+  id: "01920000-0000-7000-8000-000000000001",
+  record: { corrects: null, body: { judgement: { verdict: "use" } } },
+};
+const one = {
+  id: "01920000-0000-7000-8000-000000000002",
+  record: {
+    corrects: first.id,
+    reason: "Read the wrong line",
+    made_by: "Heron",
+    body: { judgement: { verdict: "use" } },
+  },
+};
+const other = {
+  id: "01920000-0000-7000-8000-000000000003",
+  record: {
+    corrects: first.id,
+    reason: "It was site <12>",
+    made_by: "Wren",
+    body: { judgement: { verdict: "do-not-use" } },
+  },
+};
 
 test("two corrections of one record stand side by side, each with its word, its maker and its reason", () => {
-  const shown = conflictMarkup([one, other], { words: { verdicts: { use: { word: "Use" }, "do-not-use": { word: "Do not use" } } } }, () => "").text;
+  const shown = conflictMarkup(
+    [one, other],
+    { words: { verdicts: { use: { word: "Use" }, "do-not-use": { word: "Do not use" } } } },
+    () => "",
+  ).text;
 
   assert.match(shown, /Corrected twice, on two phones/);
   assert.match(shown, /#use"><\/use><\/svg>Use</);

@@ -42,12 +42,21 @@ test("a conductor that reaches nothing ends in a bar, one that reaches two conta
 test("the picture is named and told in words", () => {
   const markup = drawn({ joins: "HNG", leak: true, energised: true }, THREE);
 
-  assert.match(markup, /^<svg class="drawing" viewBox="0 0 320 200" role="img"><title>What is joined to what<\/title><desc>[^<]+leaks[^<]+<\/desc>/);
+  assert.match(
+    markup,
+    /^<svg class="drawing" viewBox="0 0 320 200" role="img"><title>What is joined to what<\/title><desc>[^<]+leaks[^<]+<\/desc>/,
+  );
 });
 
 test("a figure shows the first variant and says how the others differ", () => {
-  const variants = [{ joins: "HXNG", loose: "H" }, { joins: "HXNG", loose: "X" }];
+  const variants = [
+    { joins: "HXNG", loose: "H" },
+    { joins: "HXNG", loose: "X" },
+  ];
 
   assert.equal(count(drawingFigure(variants, FOUR, WORDS).text, "<svg"), 1);
-  assert.equal(figureText(variants, FOUR, WORDS), "Each contact is joined to its own wire. A joint in the wire of leg 1 is loose. Or the same with the legs swapped.");
+  assert.equal(
+    figureText(variants, FOUR, WORDS),
+    "Each contact is joined to its own wire. A joint in the wire of leg 1 is loose. Or the same with the legs swapped.",
+  );
 });

@@ -11,6 +11,9 @@ for (const { about, things, today, chosen, season, due } of read("../cases/due-i
   test(about, () => {
     const found = dueItems(things, RULES, today, { chosen, season });
 
-    assert.deepEqual(found.map(({ thing, rule, next, standing }) => [thing.subject, rule, next, standing]), due);
+    assert.deepEqual(
+      found.map(({ thing, rule, next, standing }) => [thing.subject, rule, next, standing]),
+      due,
+    );
   });
 }

@@ -10,8 +10,16 @@ const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/due.json", im
 
 function answer({ records, today }) {
   const [rig] = rigsOf(records.map((record, at) => ({ id: record.id, seq: at + 1, record })));
-  return dueOf(rig, RULES, today).map(({ thing, rule, next, standing }) => [thing.what, thing.subject, rule, next, standing]);
+  return dueOf(rig, RULES, today).map(({ thing, rule, next, standing }) => [
+    thing.what,
+    thing.subject,
+    rule,
+    next,
+    standing,
+  ]);
 }
 
-const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");
+const lines = readFileSync(0, "utf8")
+  .split("\n")
+  .filter((line) => line !== "");
 process.stdout.write(lines.map((line) => `${canonical(answer(JSON.parse(line)))}\n`).join(""));

@@ -28,8 +28,12 @@ test("a likely slip is asked about, never refused", () => {
 
 test("a comma before three digits may stand for thousands, so it is asked about", () => {
   assert.equal(questionAbout("volts.h-n", "1,213"), "Did you mean 1213 or 1.213? As it stands it is read as 1.213.");
-  assert.equal(questionAbout("loaded.amps", "1,213 A"), "Did you mean 1213 or 1.213? As it stands it is read as 1.213.");
-  for (const typed of ["121,3", "121,34", "1.213"]) assert.ok(!questionAbout("volts.h-n", typed)?.includes("or"), typed);
+  assert.equal(
+    questionAbout("loaded.amps", "1,213 A"),
+    "Did you mean 1213 or 1.213? As it stands it is read as 1.213.",
+  );
+  for (const typed of ["121,3", "121,34", "1.213"])
+    assert.ok(!questionAbout("volts.h-n", typed)?.includes("or"), typed);
 });
 
 test("between the legs 240 and 208 V are usual", () => {

@@ -36,7 +36,9 @@ const resolved = (schema) => (schema.$ref ? { ...SCHEMA.$defs[schema.$ref.split(
 /** @returns {boolean} whether the schema allows a value of this type there; an enum of texts allows a text */
 function allowsTypeOf(schema, value) {
   const type = value === null ? "null" : Array.isArray(value) ? "array" : typeof value;
-  const types = schema.enum ? schema.enum.map((one) => (one === null ? "null" : typeof one)) : [schema.type ?? []].flat();
+  const types = schema.enum
+    ? schema.enum.map((one) => (one === null ? "null" : typeof one))
+    : [schema.type ?? []].flat();
   return types.map((one) => (one === "integer" ? "number" : one)).includes(type);
 }
 
@@ -45,23 +47,37 @@ test("every kind has its shape here, and each member refuses what the schema giv
   for (const record of RIGHT) {
     seen.add(record.kind);
     const body = resolved(SCHEMA.$defs[`body-${record.kind}`]);
-    const branch = [body.then, body.else].filter(Boolean).find(({ properties }) => Object.keys(record.body).every((name) => name in properties));
+    const branch = [body.then, body.else]
+      .filter(Boolean)
+      .find(({ properties }) => Object.keys(record.body).every((name) => name in properties));
     const { properties, required } = branch ?? body;
     for (const [name, schema] of Object.entries(properties)) {
       if (schema === true) continue;
       for (const junk of JUNK.filter((one) => !allowsTypeOf(resolved(schema), one))) {
-        assert.notEqual(recordWrongAt({ ...record, body: { ...record.body, [name]: junk } }), null, `${record.kind} ${name} ${JSON.stringify(junk)}`);
+        assert.notEqual(
+          recordWrongAt({ ...record, body: { ...record.body, [name]: junk } }),
+          null,
+          `${record.kind} ${name} ${JSON.stringify(junk)}`,
+        );
       }
       const { [name]: _, ...without } = record.body;
       // Of an instrument only what every one has is asked for: no page draws the rest of it from a file.
-      if (!branch || name === "name") assert.equal(recordWrongAt({ ...record, body: without }) === null, !required.includes(name), `${record.kind} ${name}`);
+      if (!branch || name === "name")
+        assert.equal(
+          recordWrongAt({ ...record, body: without }) === null,
+          !required.includes(name),
+          `${record.kind} ${name}`,
+        );
     }
   }
   assert.deepEqual([...seen].sort(), [...SCHEMA.properties.kind.enum].sort());
 });
 
 test("chains are told whatever stands where corrections are named", () => {
-  const rows = [5, "x", {}, null, [null], true].map((junk, i) => ({ id: `r${i}`, record: { corrects: i % 2 ? "r0" : junk, also_corrects: junk } }));
+  const rows = [5, "x", {}, null, [null], true].map((junk, i) => ({
+    id: `r${i}`,
+    record: { corrects: i % 2 ? "r0" : junk, also_corrects: junk },
+  }));
 
   assert.equal(chains(rows).flatMap(leaves).length > 0, true);
   assert.equal(chains(rows).flat().length, rows.length);

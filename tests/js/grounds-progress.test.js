@@ -6,7 +6,8 @@ import { keyOf } from "../../static/js/engine/proving.js";
 import { groundRules, groundsOf, outletsLeftOut } from "../../static/js/proving/grounds-progress.js";
 import { endedBy, missingFor, nextStep, progressOf } from "../../static/js/proving/progress.js";
 
-const read = (name) => JSON.parse(readFileSync(new URL(`../../schemas/facts/${name}.json`, import.meta.url), "utf8")).entries;
+const read = (name) =>
+  JSON.parse(readFileSync(new URL(`../../schemas/facts/${name}.json`, import.meta.url), "utf8")).entries;
 const TABLES = { proving: read("proving"), due: read("due"), looks: read("looks") };
 const PAIRS = ["h-n", "h-g", "n-g"];
 const OHMS = { rule: "ground-continuous", part: "r1", pair: null };
@@ -16,10 +17,20 @@ const NOON = Date.parse("2026-11-25T12:00:00Z");
 
 const PARTS = [
   { id: "inlet", kind: "inlet", name: "Inlet", amps: 30 },
-  ...["r1", "r2"].map((id) => ({ id, kind: "receptacle", name: `Outlet ${id}`, outlet_type: "5-15", outlet: `o-${id}` })),
+  ...["r1", "r2"].map((id) => ({
+    id,
+    kind: "receptacle",
+    name: `Outlet ${id}`,
+    outlet_type: "5-15",
+    outlet: `o-${id}`,
+  })),
   { id: "fridge", kind: "appliance", name: "Fridge" },
 ];
-const RUNS = [{ from: "inlet", to: "r1" }, { from: "inlet", to: "r2" }, { from: "r2", to: "fridge" }];
+const RUNS = [
+  { from: "inlet", to: "r1" },
+  { from: "inlet", to: "r2" },
+  { from: "r2", to: "fridge" },
+];
 const RIG = [
   ["rig", "rig", { name: "Wren", outlet: "TT-30", note: "" }],
   ...["r1", "r2"].map((id) => ["outlet", `o-${id}`, { name: id, outlet: "5-15", guard: null }]),
@@ -27,10 +38,29 @@ const RIG = [
 ].map(([kind, id, body]) => [kind, id, body, { at: -100 * DAY }]);
 
 /** Rows in their order, at so many minutes after noon. */
-const rowsOf = (records) => records.map(([kind, id, body, { at = 0, ...members } = {}], i) => ({ id, seq: i, record: { id, kind, rig: "rig", subject: null, corrects: null, observed_at: new Date(NOON + at * 60_000).toISOString(), body, ...members } }));
+const rowsOf = (records) =>
+  records.map(([kind, id, body, { at = 0, ...members } = {}], i) => ({
+    id,
+    seq: i,
+    record: {
+      id,
+      kind,
+      rig: "rig",
+      subject: null,
+      corrects: null,
+      observed_at: new Date(NOON + at * 60_000).toISOString(),
+      body,
+      ...members,
+    },
+  }));
 
 let number = 0;
-const proof = (step, part, { pair = null, outcome = "good", at = 0, subject = null } = {}) => ["proof", `p${(number += 1)}`, { step, part, pair, outcome, value: null, unit: null, record: null, note: "" }, { subject, at }];
+const proof = (step, part, { pair = null, outcome = "good", at = 0, subject = null } = {}) => [
+  "proof",
+  `p${(number += 1)}`,
+  { step, part, pair, outcome, value: null, unit: null, record: null, note: "" },
+  { subject, at },
+];
 const chain = (at = 0) => [
   proof("unplugged", null, { at }),
   proof("source-off", null, { at }),
@@ -38,9 +68,18 @@ const chain = (at = 0) => [
   ...["inlet", "r1", "r2"].flatMap((part) => PAIRS.map((pair) => proof("no-volts", part, { pair, at }))),
   proof("meter-after", null, { at }),
 ];
-const ohms = (at = 0, outcomes = {}) => ["r1", "r2", "fridge"].map((part) => proof("ground-continuous", part, { at, outcome: "good", ...outcomes[part] }));
-const grounds = (records, now = 0) => ({ ...groundsOf(rowsOf([...RIG, ...records]), "rig", TABLES, NOON + now * 60_000), now: NOON + now * 60_000 });
-const change = (at) => ["change", `c${(number += 1)}`, { what: "New cable", why: "", parts: ["r1"], map: "m", wire: "", device: "" }, { at }];
+const ohms = (at = 0, outcomes = {}) =>
+  ["r1", "r2", "fridge"].map((part) => proof("ground-continuous", part, { at, outcome: "good", ...outcomes[part] }));
+const grounds = (records, now = 0) => ({
+  ...groundsOf(rowsOf([...RIG, ...records]), "rig", TABLES, NOON + now * 60_000),
+  now: NOON + now * 60_000,
+});
+const change = (at) => [
+  "change",
+  `c${(number += 1)}`,
+  { what: "New cable", why: "", parts: ["r1"], map: "m", wire: "", device: "" },
+  { at },
+];
 
 test("grounds take the steps without power up to the ohms, of every outlet and frame, and no others", () => {
   assert.deepEqual(grounds([]).steps.map(keyOf), [
@@ -86,7 +125,10 @@ test("absence of volts opens ohms for four hours, as in a change", () => {
 });
 
 for (const [about, record] of [
-  ["a test of an outlet", ["outlet-test", "t", { check: { outlet: "5-15" }, judgement: { verdict: "use" } }, { subject: "o-r1", at: 1 }]],
+  [
+    "a test of an outlet",
+    ["outlet-test", "t", { check: { outlet: "5-15" }, judgement: { verdict: "use" } }, { subject: "o-r1", at: 1 }],
+  ],
   ["a trip test", ["trip-test", "t", { by: "button", tripped: true }, { subject: "d", at: 1 }]],
   ["plugging in", ["plug-in", "t", {}, { subject: "a", at: 1 }]],
   ["a step with power of a change", proof("polarity", "r1", { at: 1, subject: "some-change" })],
@@ -101,24 +143,40 @@ for (const [about, record] of [
 }
 
 test("power after the last ohms takes nothing back", () => {
-  assert.equal(grounds([...chain(), ...ohms(), proof("polarity", "r1", { at: 1, subject: "some-change" })], 2).state, "proved");
+  assert.equal(
+    grounds([...chain(), ...ohms(), proof("polarity", "r1", { at: 1, subject: "some-change" })], 2).state,
+    "proved",
+  );
 });
 
 test("proofs of a change show no ground here", () => {
-  const records = [...chain(), ...ohms()].map(([kind, id, body, members]) => [kind, id, body, { ...members, subject: "some-change" }]);
+  const records = [...chain(), ...ohms()].map(([kind, id, body, members]) => [
+    kind,
+    id,
+    body,
+    { ...members, subject: "some-change" },
+  ]);
 
   assert.equal(grounds(records).newest.size, 0);
 });
 
 test("proofs without a change leave every step of a change open", () => {
-  const found = progressOf(rowsOf([...RIG, ["change", "c", change(0)[2], { at: -1 }], ...chain(), ...ohms()]), "c", TABLES.proving);
+  const found = progressOf(
+    rowsOf([...RIG, ["change", "c", change(0)[2], { at: -1 }], ...chain(), ...ohms()]),
+    "c",
+    TABLES.proving,
+  );
 
   assert.equal(found.state, "not-proved");
   assert.deepEqual([...new Set(found.states.values())], ["open"]);
 });
 
 test("a bad proof without a change fails no change", () => {
-  const found = progressOf(rowsOf([...RIG, ["change", "c", change(0)[2], { at: -1 }], proof("ground-continuous", "r1", { outcome: "bad" })]), "c", TABLES.proving);
+  const found = progressOf(
+    rowsOf([...RIG, ["change", "c", change(0)[2], { at: -1 }], proof("ground-continuous", "r1", { outcome: "bad" })]),
+    "c",
+    TABLES.proving,
+  );
 
   assert.equal(found.state, "not-proved");
 });
@@ -135,7 +193,10 @@ test("a proof that a clock dates more than a day ahead does not count", () => {
 test("an outlet that is not on the map is named as left out", () => {
   const found = grounds([["outlet", "o-new", { name: "Porch", outlet: "5-15", guard: null }, { at: -DAY }]]);
 
-  assert.deepEqual(outletsLeftOut(found).map(({ body }) => body.name), ["Porch"]);
+  assert.deepEqual(
+    outletsLeftOut(found).map(({ body }) => body.name),
+    ["Porch"],
+  );
 });
 
 test("a rig without outlets has nothing to show", () => {

@@ -16,7 +16,12 @@ const quietly = (work) => {
 };
 
 test("an answer of the engine is handed on", () => {
-  const judged = judge(CHECK, RULEBOOK, (input) => ({ verdict: "use", rulebook: "sha256:0", faults: [], volts: input.volts }));
+  const judged = judge(CHECK, RULEBOOK, (input) => ({
+    verdict: "use",
+    rulebook: "sha256:0",
+    faults: [],
+    volts: input.volts,
+  }));
 
   assert.deepEqual(judged.answer.volts, { "h-n": 121.3 });
   assert.ok(letsPlugIn(judged));
@@ -24,11 +29,23 @@ test("an answer of the engine is handed on", () => {
 });
 
 const FAILING = {
-  "the engine throws": [CHECK, RULEBOOK, () => { throw new Error("broken"); }],
+  "the engine throws": [
+    CHECK,
+    RULEBOOK,
+    () => {
+      throw new Error("broken");
+    },
+  ],
   "there is no rulebook": [CHECK, null, () => ({ verdict: "use", rulebook: "sha256:0" })],
   "the verdict is unknown": [CHECK, RULEBOOK, () => ({ verdict: "fine", rulebook: "sha256:0" })],
   "the answer is by another rulebook": [CHECK, RULEBOOK, () => ({ verdict: "use", rulebook: "sha256:1" })],
-  "the check cannot be read": [() => { throw new Error("no number"); }, RULEBOOK, () => ({ verdict: "use", rulebook: "sha256:0" })],
+  "the check cannot be read": [
+    () => {
+      throw new Error("no number");
+    },
+    RULEBOOK,
+    () => ({ verdict: "use", rulebook: "sha256:0" }),
+  ],
   "the rulebook has no words": [CHECK, { id: "sha256:0" }, () => ({ verdict: "use", rulebook: "sha256:0" })],
 };
 

@@ -5,7 +5,14 @@ import test from "node:test";
 import { offerOf } from "../../static/js/check/offer.js";
 
 const SUPPLIES = ["utility", "generator", "inverter"];
-const entry = (id, members = {}) => ({ id, is_harmless: true, dangerous_under: [], supplies: SUPPLIES, places: ["pedestal", "rig"], ...members });
+const entry = (id, members = {}) => ({
+  id,
+  is_harmless: true,
+  dangerous_under: [],
+  supplies: SUPPLIES,
+  places: ["pedestal", "rig"],
+  ...members,
+});
 const TESTS = [
   entry("detector"),
   entry("lamps"),
@@ -15,9 +22,19 @@ const TESTS = [
   entry("frame-continuity", { supplies: ["generator", "inverter"] }),
   entry("ask-the-stars"),
 ];
-const RULEBOOK = { outlets: { "TT-30": { family: "three-wire" } }, families: { "three-wire": { tests: TESTS, wirings: [] } } };
+const RULEBOOK = {
+  outlets: { "TT-30": { family: "three-wire" } },
+  families: { "three-wire": { tests: TESTS, wirings: [] } },
+};
 const VALUES = { outlet: "TT-30", supply: "utility", by: "meter", "meter.input": "high-impedance" };
-const answer = (members = {}) => ({ verdict: "use", faults: [{ id: "correct", probability: 0.97 }], not_ruled_out: [], findings: [], next_test: null, ...members });
+const answer = (members = {}) => ({
+  verdict: "use",
+  faults: [{ id: "correct", probability: 0.97 }],
+  not_ruled_out: [],
+  findings: [],
+  next_test: null,
+  ...members,
+});
 const offer = (members, values = {}) => offerOf(answer(members), RULEBOOK, { ...VALUES, ...values }, "pedestal");
 const ids = ({ others }) => others.map(({ id }) => id);
 
@@ -32,12 +49,36 @@ test("a test that is dangerous under what may be so is not offered", () => {
   const risky = offer({ not_ruled_out: ["hot-ground-reversed"] });
   assert.ok(!ids(risky).includes("load"));
   assert.deepEqual(risky.notYet, ["load"]);
-  assert.ok(!ids(offer({ faults: [{ id: "correct", probability: 0.9 }, { id: "hot-ground-reversed", probability: 0.01 }] })).includes("load"));
-  assert.ok(ids(offer({ faults: [{ id: "correct", probability: 0.99 }, { id: "hot-ground-reversed", probability: 0.009 }] })).includes("load"));
+  assert.ok(
+    !ids(
+      offer({
+        faults: [
+          { id: "correct", probability: 0.9 },
+          { id: "hot-ground-reversed", probability: 0.01 },
+        ],
+      }),
+    ).includes("load"),
+  );
+  assert.ok(
+    ids(
+      offer({
+        faults: [
+          { id: "correct", probability: 0.99 },
+          { id: "hot-ground-reversed", probability: 0.009 },
+        ],
+      }),
+    ).includes("load"),
+  );
 });
 
 test("where nothing known fits, or nothing was read, no dangerous test is offered", () => {
-  for (const faults of [[], [{ id: "correct", probability: 0.98 }, { id: "other", probability: 0.02 }]]) {
+  for (const faults of [
+    [],
+    [
+      { id: "correct", probability: 0.98 },
+      { id: "other", probability: 0.02 },
+    ],
+  ]) {
     assert.deepEqual(offer({ faults }).notYet, ["load"]);
     assert.ok(ids(offer({ faults })).includes("low-impedance"));
   }
@@ -57,13 +98,21 @@ test("after a stop that no test can settle the proposed test is only listed", ()
 });
 
 test("a stop that comes from what the readings may mean leaves the way open", () => {
-  assert.equal(offer({ findings: [{ id: "neutral-lost-upstream", level: "stop" }], next_test: { id: "detector", separates: [] } }).next, "detector");
-  assert.equal(offer({ findings: [{ id: "voltage-low", level: "limit" }], next_test: { id: "detector", separates: [] } }).next, "detector");
+  assert.equal(
+    offer({ findings: [{ id: "neutral-lost-upstream", level: "stop" }], next_test: { id: "detector", separates: [] } })
+      .next,
+    "detector",
+  );
+  assert.equal(
+    offer({ findings: [{ id: "voltage-low", level: "limit" }], next_test: { id: "detector", separates: [] } }).next,
+    "detector",
+  );
 });
 
 const REAL = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
 const RIGHT = [{ id: "correct", probability: 0.97 }];
-const really = (members, values = {}, outlet = "TT-30") => offerOf(answer({ faults: RIGHT, ...members }), REAL, { ...VALUES, outlet, ...values }, "rig");
+const really = (members, values = {}, outlet = "TT-30") =>
+  offerOf(answer({ faults: RIGHT, ...members }), REAL, { ...VALUES, outlet, ...values }, "rig");
 
 test("what bars a load is named, with the test that rules it out", () => {
   const left = ["neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground"];
@@ -75,7 +124,10 @@ test("what bars a load is named, with the test that rules it out", () => {
 });
 
 test("a test that was made and did not rule it out is not named again", () => {
-  const { barred } = really({ not_ruled_out: ["reversed-with-bonded-ground"] }, { added: ["earth"], "earth.done": "yes" });
+  const { barred } = really(
+    { not_ruled_out: ["reversed-with-bonded-ground"] },
+    { added: ["earth"], "earth.done": "yes" },
+  );
 
   assert.deepEqual(barred, { why: "standing", by: ["reversed-with-bonded-ground"], first: [] });
 });
@@ -96,7 +148,8 @@ test("what clears the way is itself open", () => {
   for (const [outlet, { family }] of Object.entries(REAL.outlets)) {
     for (const { id } of REAL.families[family].wirings.filter(({ is_named }) => is_named)) {
       const { others, next, barred } = really({ not_ruled_out: [id] }, {}, outlet);
-      for (const first of barred?.first ?? []) assert.ok(first === next || others.some((each) => each.id === first), `${outlet} ${id}`);
+      for (const first of barred?.first ?? [])
+        assert.ok(first === next || others.some((each) => each.id === first), `${outlet} ${id}`);
       assert.ok(!barred || barred.first.length, `${outlet} ${id}`);
     }
   }
@@ -117,5 +170,8 @@ test("a test stands only where it can be done and tells something", () => {
 test("a test that was entered says so", () => {
   const { others } = offer({}, { added: ["load"], "load.done": "yes" });
 
-  assert.deepEqual(others.find(({ id }) => id === "load"), { id: "load", isDone: true });
+  assert.deepEqual(
+    others.find(({ id }) => id === "load"),
+    { id: "load", isDone: true },
+  );
 });

@@ -6,7 +6,10 @@ import { clockOffset, nextTry, parts, retryAfter } from "../../static/js/lib/pat
 const MINUTE_MS = 60000;
 
 test("what fails is tried again after ten minutes, doubling to an hour, a little later each time", () => {
-  assert.deepEqual([1, 2, 3, 4, 50].map((tries) => nextTry(tries, 0, 0) / MINUTE_MS), [10, 20, 40, 60, 60]);
+  assert.deepEqual(
+    [1, 2, 3, 4, 50].map((tries) => nextTry(tries, 0, 0) / MINUTE_MS),
+    [10, 20, 40, 60, 60],
+  );
   assert.equal(nextTry(1, 0, 1) / MINUTE_MS, 12.5);
   assert.ok(nextTry(1, 1000) >= 1000 + 10 * MINUTE_MS);
 });
@@ -25,13 +28,22 @@ test("a server that asks to be left alone says it in seconds or as a date, and n
 test("a batch is cut so that one bad record of a hundred is alone after two cuts", () => {
   const hundred = Array.from({ length: 100 }, (_, i) => i);
 
-  assert.deepEqual(parts(hundred).map(({ length }) => length), Array(10).fill(10));
+  assert.deepEqual(
+    parts(hundred).map(({ length }) => length),
+    Array(10).fill(10),
+  );
   assert.deepEqual(parts(hundred).flat(), hundred);
   assert.deepEqual(parts([1, 2, 3]), [[1], [2], [3]]);
-  assert.deepEqual(parts(hundred.slice(0, 11)).map(({ length }) => length), [2, 2, 2, 2, 2, 1]);
+  assert.deepEqual(
+    parts(hundred.slice(0, 11)).map(({ length }) => length),
+    [2, 2, 2, 2, 2, 1],
+  );
 });
 
 test("the clocks are compared at the middle of asking and hearing", () => {
-  assert.equal(clockOffset("2026-11-25T12:00:10.000Z", Date.parse("2026-11-25T12:00:00Z"), Date.parse("2026-11-25T12:00:04Z")), 8);
+  assert.equal(
+    clockOffset("2026-11-25T12:00:10.000Z", Date.parse("2026-11-25T12:00:00Z"), Date.parse("2026-11-25T12:00:04Z")),
+    8,
+  );
   assert.equal(clockOffset(undefined, 0, 0), null);
 });

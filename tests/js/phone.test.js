@@ -41,7 +41,19 @@ test("clocks that differ by more than five minutes are spoken of, with the side 
   assert.equal(clockWords(-10 * 365 * 86400), "3650 days ahead of");
 });
 
-const waiting = (members) => waitingMarkup({ count: 2, refused: 0, failing: 0, since: NOW - 6 * 24 * HOUR, level: "red", standing: { reached: true, signedIn: true, problem: null }, ...members }, { now: NOW, isShort: false, isHere: false }).text;
+const waiting = (members) =>
+  waitingMarkup(
+    {
+      count: 2,
+      refused: 0,
+      failing: 0,
+      since: NOW - 6 * 24 * HOUR,
+      level: "red",
+      standing: { reached: true, signedIn: true, problem: null },
+      ...members,
+    },
+    { now: NOW, isShort: false, isHere: false },
+  ).text;
 
 test("an alarm is a word and a shape, and one tap saves to a file", () => {
   assert.match(waiting({}), /#waits-red/);
@@ -59,7 +71,10 @@ test("why something waits is said: no way, nobody signed in, refused, failed on"
 });
 
 test("where a record is saved says when the server fails on it", () => {
-  assert.match(savedMarkup({ saved: "phone", problems: [], tries: 2 }).text, /data-saved="phone">Saved on this phone\. The server failed on it 2 times; it is tried again</);
+  assert.match(
+    savedMarkup({ saved: "phone", problems: [], tries: 2 }).text,
+    /data-saved="phone">Saved on this phone\. The server failed on it 2 times; it is tried again</,
+  );
   assert.match(savedMarkup({ saved: "server", problems: [], tries: 2 }).text, />On the server</);
 });
 
@@ -84,7 +99,10 @@ test("a record is called by its kind, its place and its time, whatever is wrong 
   assert.equal(kindOf({ kind: "leak-search" }), "Leak search");
   assert.equal(kindOf({}), "Record of no kind");
   assert.equal(placeOf(record(), []), "Alder Bend, site 12");
-  assert.equal(placeOf({ kind: "plug-in", subject: record().id, body: {} }, [{ id: record().id, record: record() }]), "Alder Bend, site 12");
+  assert.equal(
+    placeOf({ kind: "plug-in", subject: record().id, body: {} }, [{ id: record().id, record: record() }]),
+    "Alder Bend, site 12",
+  );
   assert.equal(placeOf({ kind: "plug-in", subject: "unknown" }, []), "");
   assert.equal(whenOf(record()), "25 Nov 2026, 10:31");
   assert.equal(whenOf({ observed_at: "yesterday" }), "yesterday");
@@ -126,21 +144,31 @@ const PROBLEMS = [
 test("a problem that leads to a value gets a field with what was typed; another is for the text", () => {
   const { fields, elsewhere, others } = formOf(record(), PROBLEMS);
 
-  assert.deepEqual(fields.map(({ at, typed, choices }) => [at, typed, choices?.map(([value]) => value) ?? null]), [
-    ["/body/check/volts/h-n", "1213", null],
-    ["/body/check/look/0", "burnt", null],
-    ["/body/ready/dry", "yes", ["yes", "no"]],
-    ["/body/ready/meter_proved", "", null],
-  ]);
+  assert.deepEqual(
+    fields.map(({ at, typed, choices }) => [at, typed, choices?.map(([value]) => value) ?? null]),
+    [
+      ["/body/check/volts/h-n", "1213", null],
+      ["/body/check/look/0", "burnt", null],
+      ["/body/ready/dry", "yes", ["yes", "no"]],
+      ["/body/ready/meter_proved", "", null],
+    ],
+  );
   assert.deepEqual(fields[0].sentences, ["It is not a number with a unit.", "It is out of range."]);
-  assert.deepEqual(elsewhere.map(({ sentence }) => sentence), ["Nothing was read.", "The record is odd."]);
+  assert.deepEqual(
+    elsewhere.map(({ sentence }) => sentence),
+    ["Nothing was read.", "The record is odd."],
+  );
   assert.ok(others.some(([name, value]) => name === "Park" && value === "Alder Bend"));
   assert.ok(!others.some(([, value]) => value === "1213"), "what has a field is not listed again");
 });
 
 test("what was typed comes into the record; a bare number gets its unit, and the rest stays", () => {
   const { fields } = formOf(record(), PROBLEMS);
-  const mended = withTyped(record(), fields, { "/body/check/volts/h-n": "121,3", "/body/check/look/0": "burned", "/body/ready/dry": "no" });
+  const mended = withTyped(record(), fields, {
+    "/body/check/volts/h-n": "121,3",
+    "/body/check/look/0": "burned",
+    "/body/ready/dry": "no",
+  });
 
   const wanted = record();
   wanted.body.check.volts["h-n"] = "121.3 V";
@@ -148,15 +176,26 @@ test("what was typed comes into the record; a bare number gets its unit, and the
   wanted.body.ready.dry = false;
   assert.deepEqual(mended, wanted);
   assert.deepEqual(withTyped(record(), fields, {}), record());
-  assert.deepEqual(withTyped(record(), fields, { "/body/check/volts/h-n": "1213" }), record(), "the same again changes nothing");
+  assert.deepEqual(
+    withTyped(record(), fields, { "/body/check/volts/h-n": "1213" }),
+    record(),
+    "the same again changes nothing",
+  );
 });
 
 test("what is not known here is taken out, and so is an emptied entry of a list", () => {
   const odd = { ...record(), extra: "x" };
   odd.body.check.look = ["burnt", "wet", "smoky"];
-  const { fields } = formOf(odd, [{ at: "/extra", problem: "\"extra\" is not known here; remove it." }, { at: "/body/check/look/0", problem: "No sign." }, { at: "/body/check/look/2", problem: "No sign." }]);
+  const { fields } = formOf(odd, [
+    { at: "/extra", problem: '"extra" is not known here; remove it.' },
+    { at: "/body/check/look/0", problem: "No sign." },
+    { at: "/body/check/look/2", problem: "No sign." },
+  ]);
 
-  assert.deepEqual(fields[0].choices.map(([value]) => value), ["out", "keep"]);
+  assert.deepEqual(
+    fields[0].choices.map(([value]) => value),
+    ["out", "keep"],
+  );
   const mended = withTyped(odd, fields, { "/extra": "out", "/body/check/look/0": "", "/body/check/look/2": "" });
   assert.deepEqual(mended.body.check.look, ["wet"]);
   assert.ok(!("extra" in mended));
@@ -177,7 +216,11 @@ test("a text that is no record is told, and nothing is made of it", () => {
 });
 
 const RULEBOOK = { id: "sha256:new", words: { verdicts: { use: {}, "do-not-use": {} }, skin: {} } };
-const assess = (input) => ({ verdict: input.volts?.["h-n"] ? "do-not-use" : "use", rulebook: "sha256:new", faults: [] });
+const assess = (input) => ({
+  verdict: input.volts?.["h-n"] ? "do-not-use" : "use",
+  rulebook: "sha256:new",
+  faults: [],
+});
 
 test("a mended reading is judged anew; a mended place is not", () => {
   const reading = withValue(record(), "/body/check/volts/h-n", "90 V");

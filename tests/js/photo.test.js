@@ -24,6 +24,15 @@ test("a photo is whole while its bytes are those that were kept", () => {
 
 test("the photos of a record are those of every version of it, each as it stands now", () => {
   const row = (id, kind, subject, corrects = null) => ({ id, record: { id, kind, subject, corrects } });
-  const rows = [row("c", "arrival-check", null), row("p", "photo", "c"), row("q", "photo", "x"), row("r", "photo", "c", "p"), row("s", "plug-in", "c")];
-  assert.deepEqual(photoRecords(rows, ["c", "c2"]).map(({ id }) => id), ["r"]);
+  const rows = [
+    row("c", "arrival-check", null),
+    row("p", "photo", "c"),
+    row("q", "photo", "x"),
+    row("r", "photo", "c", "p"),
+    row("s", "plug-in", "c"),
+  ];
+  assert.deepEqual(
+    photoRecords(rows, ["c", "c2"]).map(({ id }) => id),
+    ["r"],
+  );
 });

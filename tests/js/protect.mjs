@@ -11,8 +11,17 @@ function answer({ trips, ...map }) {
     const guarded = Object.entries(guards).filter(([, by]) => by.length);
     return { protected_by: Object.fromEntries(guarded), unprotected, contradictions };
   };
-  return Object.fromEntries(Object.entries(protect(map, trips.map((trip) => inItsMode(map, trip)))).map(([mode, found]) => [mode, told(found)]));
+  return Object.fromEntries(
+    Object.entries(
+      protect(
+        map,
+        trips.map((trip) => inItsMode(map, trip)),
+      ),
+    ).map(([mode, found]) => [mode, told(found)]),
+  );
 }
 
-const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");
+const lines = readFileSync(0, "utf8")
+  .split("\n")
+  .filter((line) => line !== "");
 process.stdout.write(lines.map((line) => `${canonical(answer(JSON.parse(line)))}\n`).join(""));

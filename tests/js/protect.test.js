@@ -8,10 +8,18 @@ const run = (from, to, side) => ({ from, to, ...(side ? { from_side: side } : {}
 
 test("a ground-fault outlet guards its face and its load side, and not what shares its feed", () => {
   const map = {
-    parts: [part("inlet", "inlet"), part("b", "breaker", { amps: 15 }), part("g", "gfci-receptacle"), part("r1", "receptacle"), part("r2", "receptacle")],
+    parts: [
+      part("inlet", "inlet"),
+      part("b", "breaker", { amps: 15 }),
+      part("g", "gfci-receptacle"),
+      part("r1", "receptacle"),
+      part("r2", "receptacle"),
+    ],
     runs: [run("inlet", "b"), run("b", "g"), run("g", "r1", "load"), run("g", "r2")],
   };
-  const { guards, unprotected, contradictions } = protect(map, [{ device: "g", by: "button", dead: ["g"], live: ["r1"] }])[""];
+  const { guards, unprotected, contradictions } = protect(map, [
+    { device: "g", by: "button", dead: ["g"], live: ["r1"] },
+  ])[""];
 
   assert.deepEqual(guards, { g: ["g"], r1: ["g"], r2: [] });
   assert.deepEqual(unprotected, ["r2"]);
@@ -20,7 +28,12 @@ test("a ground-fault outlet guards its face and its load side, and not what shar
 
 test("what an inverter feeds goes on when a breaker before the inverter is opened", () => {
   const map = {
-    parts: [part("inlet", "inlet"), part("b", "breaker", { gfci: true }), part("station", "inverter"), part("r", "receptacle")],
+    parts: [
+      part("inlet", "inlet"),
+      part("b", "breaker", { gfci: true }),
+      part("station", "inverter"),
+      part("r", "receptacle"),
+    ],
     runs: [run("inlet", "b"), run("b", "station"), run("station", "r")],
   };
   const { guards, contradictions } = protect(map, [{ device: "b", by: "hand", dead: [], live: ["r"] }])[""];

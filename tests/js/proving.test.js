@@ -10,11 +10,15 @@ const RULES = read("../../schemas/facts/proving.json").entries;
 function proof(text) {
   const [rule, part, ...rest] = text.split("|");
   const outcome = rest.at(-1);
-  return { step: { rule, part: part || null, pair: rest.length === 2 ? rest[0] : null }, outcome: outcome === "skipped" ? null : outcome };
+  return {
+    step: { rule, part: part || null, pair: rest.length === 2 ? rest[0] : null },
+    outcome: outcome === "skipped" ? null : outcome,
+  };
 }
 
 const known = read("../cases/proving.json");
-const proofsOf = (texts) => texts.flatMap((text) => (text in known.proofs ? proofsOf(known.proofs[text]) : [proof(text)]));
+const proofsOf = (texts) =>
+  texts.flatMap((text) => (text in known.proofs ? proofsOf(known.proofs[text]) : [proof(text)]));
 
 for (const { about, proofs, state, states, touched, steps: wanted } of known.cases) {
   test(about, () => {

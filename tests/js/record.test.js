@@ -55,7 +55,10 @@ test("a stop sign is recorded without readings typed before", () => {
 });
 
 test("lamps that were not seen are absent", () => {
-  const check = checkOf({ ...VALUES, by: "lamps", "lamps.h-n": "lit", "lamps.h-g": "none", "lamps.n-g": "" }, "pedestal");
+  const check = checkOf(
+    { ...VALUES, by: "lamps", "lamps.h-n": "lit", "lamps.h-g": "none", "lamps.n-g": "" },
+    "pedestal",
+  );
 
   assert.deepEqual(check.lamps, { "h-n": "lit" });
   assert.ok(!("volts" in check));
@@ -74,9 +77,13 @@ test("TEST not pressed is not tested", () => {
   assert.ok(body.not_tested.includes("trip"));
 });
 
-for (const { what, answers, left_out: expected } of JSON.parse(readFileSync(new URL("../cases/trip-left-out.json", import.meta.url), "utf8"))) {
+for (const { what, answers, left_out: expected } of JSON.parse(
+  readFileSync(new URL("../cases/trip-left-out.json", import.meta.url), "utf8"),
+)) {
   test(`of TEST and RESET, each answer that is missing is not tested: ${what}`, () => {
-    const typed = Object.fromEntries(["tripped", "face_dead", "reset"].map((name) => [`trip.${name}`, answers[name] ?? "none"]));
+    const typed = Object.fromEntries(
+      ["tripped", "face_dead", "reset"].map((name) => [`trip.${name}`, answers[name] ?? "none"]),
+    );
     const body = checkBody({ ...VALUES, outlet: "5-20", ...typed }, { ...MADE, trips: true });
 
     assert.deepEqual(body.not_tested, expected);
@@ -94,13 +101,30 @@ test("a test in the rig has no place", () => {
 test("after plugging in, what was left out is null and not tested", () => {
   const body = plugInBody({ "skin.skipped": "yes", inside: "" }, { level: "none", rulebook: "sha256:0" });
 
-  assert.deepEqual(body, { skin: null, inside: null, tingle: false, not_tested: ["skin", "inside"], judgement: { level: "none", rulebook: "sha256:0" } });
+  assert.deepEqual(body, {
+    skin: null,
+    inside: null,
+    tingle: false,
+    not_tested: ["skin", "inside"],
+    judgement: { level: "none", rulebook: "sha256:0" },
+  });
 });
 
 test("a record has every member", () => {
   const made = record({ id: "x", kind: "instrument", observed_at: "now", body: {} });
 
-  assert.deepEqual(Object.keys(made).sort(), ["body", "corrects", "id", "instrument", "kind", "made_by", "observed_at", "reason", "rig", "subject"]);
+  assert.deepEqual(Object.keys(made).sort(), [
+    "body",
+    "corrects",
+    "id",
+    "instrument",
+    "kind",
+    "made_by",
+    "observed_at",
+    "reason",
+    "rig",
+    "subject",
+  ]);
 });
 
 const LEGS = {
@@ -123,7 +147,14 @@ test("an outlet with two legs is read by its own six pairs, whatever was typed f
 });
 
 test("of a tester with two legs only the lamps that it has are missed", () => {
-  const values = { ...LEGS, by: "both", "lamp4.x-n.called": "left", "lamp4.y-n.called": "right", "lamps.x-n": "lit", "lamps.y-n": "none" };
+  const values = {
+    ...LEGS,
+    by: "both",
+    "lamp4.x-n.called": "left",
+    "lamp4.y-n.called": "right",
+    "lamps.x-n": "lit",
+    "lamps.y-n": "none",
+  };
 
   const body = checkBody(values, MADE);
 

@@ -10,7 +10,11 @@ const refused = (record, at) => ({ id: "x", record, saved: "refused", problems: 
 test("a number is replaced wherever it stands by itself, and nowhere else", () => {
   const record = { rig: ID, body: { dead: [ID, "other"], note: `see ${ID}` }, corrects: null };
 
-  assert.deepEqual(renamed(record, ID, FRESH), { rig: FRESH, body: { dead: [FRESH, "other"], note: `see ${ID}` }, corrects: null });
+  assert.deepEqual(renamed(record, ID, FRESH), {
+    rig: FRESH,
+    body: { dead: [FRESH, "other"], note: `see ${ID}` },
+    corrects: null,
+  });
   assert.ok(speaksOf(record, ID));
   assert.ok(!speaksOf({ note: `see ${ID}` }, ID));
   assert.ok(!speaksOf(undefined, ID));

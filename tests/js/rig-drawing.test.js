@@ -9,10 +9,21 @@ import { namesOf } from "../../static/js/rig/words.js";
 
 const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
 const run = (from, to, side) => ({ from, to, ...(side ? { from_side: side } : {}) });
-const known = (map, without = []) => ({ ...protect({ ...map, modes: { now: { without } } }).now, names: namesOf(map), without, contradictions: [] });
+const known = (map, without = []) => ({
+  ...protect({ ...map, modes: { now: { without } } }).now,
+  names: namesOf(map),
+  without,
+  contradictions: [],
+});
 
 const TWO_SOURCES = {
-  parts: [part("inlet", "inlet"), part("main", "breaker", { gfci: true }), part("station", "inverter"), part("plug", "junction"), part("desk", "receptacle")],
+  parts: [
+    part("inlet", "inlet"),
+    part("main", "breaker", { gfci: true }),
+    part("station", "inverter"),
+    part("plug", "junction"),
+    part("desk", "receptacle"),
+  ],
   runs: [run("inlet", "main"), run("main", "plug"), run("station", "plug"), run("plug", "desk")],
 };
 
@@ -22,13 +33,19 @@ test("a wire is behind a device where its power came through the device, in this
 });
 
 test("a wire on the line side of a ground-fault outlet is not behind it", () => {
-  const map = { parts: [part("g", "gfci-receptacle"), part("a", "receptacle"), part("b", "receptacle")], runs: [run("g", "a", "load"), run("g", "b", "line")] };
+  const map = {
+    parts: [part("g", "gfci-receptacle"), part("a", "receptacle"), part("b", "receptacle")],
+    runs: [run("g", "a", "load"), run("g", "b", "line")],
+  };
 
   assert.deepEqual([...guardedRuns(map)], [0]);
 });
 
 test("what an inverter feeds is not behind the device that stands before the inverter", () => {
-  const map = { parts: [part("b", "breaker", { gfci: true }), part("station", "inverter"), part("desk", "receptacle")], runs: [run("b", "station"), run("station", "desk")] };
+  const map = {
+    parts: [part("b", "breaker", { gfci: true }), part("station", "inverter"), part("desk", "receptacle")],
+    runs: [run("b", "station"), run("station", "desk")],
+  };
 
   assert.deepEqual([...guardedRuns(map)], [0]);
 });
@@ -41,7 +58,10 @@ test("the way to a part begins at its source, in each mode at another", () => {
 });
 
 test("wires that run in a ring come to an end", () => {
-  const ring = { parts: ["a", "b", "c"].map((id) => part(id, "junction")), runs: [run("a", "b"), run("b", "c"), run("c", "a")] };
+  const ring = {
+    parts: ["a", "b", "c"].map((id) => part(id, "junction")),
+    runs: [run("a", "b"), run("b", "c"), run("c", "a")],
+  };
 
   assert.deepEqual([...guardedRuns(ring)], []);
   assert.equal(wayTo(ring, "a").length, 3);
@@ -62,7 +82,10 @@ test("every part of a map stands in the drawing and in the words, and each print
 
   assert.equal(drawing.match(/data-part="/g).length, 80);
   assert.equal(twin(map, known(map), "r").text.match(/<h3>/g).length, 80);
-  const sheets = [...drawing.matchAll(/viewBox="0 ([\d.]+) [\d.]+ ([\d.]+)" width/g)].map(([, top, height]) => [Number(top), Number(height)]);
+  const sheets = [...drawing.matchAll(/viewBox="0 ([\d.]+) [\d.]+ ([\d.]+)" width/g)].map(([, top, height]) => [
+    Number(top),
+    Number(height),
+  ]);
   sheets.slice(1).forEach(([top], i) => assert.equal(top, sheets[i][0] + sheets[i][1]));
   assert.ok(sheets.length > 5 && sheets.every(([, height]) => height <= 760));
 });
@@ -70,12 +93,25 @@ test("every part of a map stands in the drawing and in the words, and each print
 test("no name is cut, neither in its box nor where a wire says from where it comes", () => {
   const long = "Power station under the bench, on the side of the driver two"; // 60 letters, the most that a name may have
   const map = {
-    parts: [part("inlet", "inlet"), part("station", "inverter", { name: long }), part("g", "gfci-receptacle"), part("plug", "junction", { name: `${long.slice(0, 58)} X` }), part("desk", "receptacle")],
-    runs: [run("inlet", "g"), run("g", "plug", "load"), run("station", "plug"), run("plug", "desk")].map((each) => ({ ...each, awg: 14, feet: 12.5 })),
+    parts: [
+      part("inlet", "inlet"),
+      part("station", "inverter", { name: long }),
+      part("g", "gfci-receptacle"),
+      part("plug", "junction", { name: `${long.slice(0, 58)} X` }),
+      part("desk", "receptacle"),
+    ],
+    runs: [run("inlet", "g"), run("g", "plug", "load"), run("station", "plug"), run("plug", "desk")].map((each) => ({
+      ...each,
+      awg: 14,
+      feet: 12.5,
+    })),
   };
   const lines = rigDrawing(map, known(map)).text.split('<div class="rig-map-sheets"')[0];
 
   assert.ok(!lines.includes("…"));
   const read = lines.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
-  assert.ok(read.includes(`from ${long}, 14 AWG, 12.5 ft`) && read.includes("from The g, 14 AWG, 12.5 ft, load side"), read);
+  assert.ok(
+    read.includes(`from ${long}, 14 AWG, 12.5 ft`) && read.includes("from The g, 14 AWG, 12.5 ft, load side"),
+    read,
+  );
 });

@@ -9,7 +9,20 @@ import { touchedOf } from "../../static/js/rig/touched.js";
 const { bodies, cases } = JSON.parse(readFileSync(new URL("../cases/touched.json", import.meta.url), "utf8"));
 
 function row({ kind, id, corrects = null, also_corrects = null, body }, seq) {
-  return { id, seq, record: { id, kind, rig: "rig", subject: null, observed_at: "2026-11-25T10:00:00Z", corrects, also_corrects, body: { ...bodies[kind], ...body } } };
+  return {
+    id,
+    seq,
+    record: {
+      id,
+      kind,
+      rig: "rig",
+      subject: null,
+      observed_at: "2026-11-25T10:00:00Z",
+      corrects,
+      also_corrects,
+      body: { ...bodies[kind], ...body },
+    },
+  };
 }
 
 for (const { about, records, touched } of cases) {

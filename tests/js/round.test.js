@@ -2,14 +2,37 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
-import { againstMap, lampsOf, lookBody, modeAnswer, modesToAsk, outletProblems, PATTERNS, tripBody, tripProblems, tripStops } from "../../static/js/round/answers.js";
+import {
+  againstMap,
+  lampsOf,
+  lookBody,
+  modeAnswer,
+  modesToAsk,
+  outletProblems,
+  PATTERNS,
+  tripBody,
+  tripProblems,
+  tripStops,
+} from "../../static/js/round/answers.js";
 import { listMarkup } from "../../static/js/round/list.js";
 import { dueWords, isDue, madeElsewhere, outletsBeside, pointsOf, stepsOf } from "../../static/js/round/steps.js";
 import { mapOf } from "../../static/js/rig/map-of.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 
 const TODAY = "2026-11-25";
-const row = (kind, id, body = {}, members = {}) => ({ id, record: { id, kind, rig: "rig", subject: null, observed_at: "2026-11-20T10:00:00.000+00:00", corrects: null, body, ...members } });
+const row = (kind, id, body = {}, members = {}) => ({
+  id,
+  record: {
+    id,
+    kind,
+    rig: "rig",
+    subject: null,
+    observed_at: "2026-11-20T10:00:00.000+00:00",
+    corrects: null,
+    body,
+    ...members,
+  },
+});
 const rows = (...more) => [
   row("rig", "rig", { name: "Wren", outlet: "TT-30" }),
   row("device", "d", { name: "Galley", type: "gfci-receptacle" }),
@@ -21,10 +44,27 @@ const rows = (...more) => [
 const rigWith = (...more) => rigsOf(rows(...more))[0];
 
 test("the map of a list hangs each outlet on its noted guard", () => {
-  const { map, isDrawn } = mapOf(rigWith(row("device", "c", { name: "Cord", type: "cord-gfci" }), row("device", "g", { name: "Panel", type: "gfci-breaker" })));
+  const { map, isDrawn } = mapOf(
+    rigWith(
+      row("device", "c", { name: "Cord", type: "cord-gfci" }),
+      row("device", "g", { name: "Panel", type: "gfci-breaker" }),
+    ),
+  );
 
   assert.equal(isDrawn, false);
-  assert.deepEqual(map.parts.map(({ id, kind }) => `${id} ${kind}`), ["supply supply", "c cord-gfci", "inlet inlet", "d gfci-receptacle", "b breaker", "g breaker", "o receptacle", "p receptacle"]);
+  assert.deepEqual(
+    map.parts.map(({ id, kind }) => `${id} ${kind}`),
+    [
+      "supply supply",
+      "c cord-gfci",
+      "inlet inlet",
+      "d gfci-receptacle",
+      "b breaker",
+      "g breaker",
+      "o receptacle",
+      "p receptacle",
+    ],
+  );
   assert.deepEqual(map.runs, [
     { from: "supply", to: "c" },
     { from: "c", to: "inlet", from_side: "load" },
@@ -42,7 +82,10 @@ test("a round walks devices, outlets with a look where one is outside, then cord
   const { map } = mapOf(rig);
   map.parts.find(({ id }) => id === "p").where = ["outside"];
 
-  assert.deepEqual(stepsOf(rig, map, []).map(({ key }) => key), ["device-d", "outlet-o", "outlet-p", "look-p", "look-cord", "look-inlet", "look-alarms"]);
+  assert.deepEqual(
+    stepsOf(rig, map, []).map(({ key }) => key),
+    ["device-d", "outlet-o", "outlet-p", "look-p", "look-cord", "look-inlet", "look-alarms"],
+  );
 });
 
 test("a look is due where the rules say so of that outlet", () => {
@@ -50,17 +93,30 @@ test("a look is due where the rules say so of that outlet", () => {
     const rig = rigWith();
     const { map } = mapOf(rig);
     map.parts.find(({ id }) => id === "p").where = ["near-water"];
-    return stepsOf(rig, map, [{ thing: { what: "outlet-look", subject }, standing }]).find(({ key }) => key === "look-p").isDue;
+    return stepsOf(rig, map, [{ thing: { what: "outlet-look", subject }, standing }]).find(
+      ({ key }) => key === "look-p",
+    ).isDue;
   };
 
-  assert.deepEqual([isOwed("p", "today"), isOwed("p", "never"), isOwed("p", "later"), isOwed("o", "today")], [true, true, false, false]);
+  assert.deepEqual(
+    [isOwed("p", "today"), isOwed("p", "never"), isOwed("p", "later"), isOwed("o", "today")],
+    [true, true, false, false],
+  );
 });
 
 test("an outlet is due where it is due under load only", () => {
-  const due = [{ thing: { what: "outlet-loaded", subject: "o" }, standing: "overdue" }, { thing: { what: "outlet", subject: "o" }, standing: "later" }];
+  const due = [
+    { thing: { what: "outlet-loaded", subject: "o" }, standing: "overdue" },
+    { thing: { what: "outlet", subject: "o" }, standing: "later" },
+  ];
   const rig = rigWith();
 
-  assert.deepEqual(stepsOf(rig, mapOf(rig).map, due).filter((step) => step.isDue).map(({ key }) => key), ["outlet-o"]);
+  assert.deepEqual(
+    stepsOf(rig, mapOf(rig).map, due)
+      .filter((step) => step.isDue)
+      .map(({ key }) => key),
+    ["outlet-o"],
+  );
   assert.equal(isDue({ standing: "later" }), false);
 });
 
@@ -85,21 +141,43 @@ test("the face of a device that is an outlet too is not asked for twice", () => 
   map.parts.find(({ id }) => id === "d").outlet = "o";
   map.parts = map.parts.filter(({ id }) => id !== "o");
 
-  assert.deepEqual(outletsBeside(rig, map, "d").map(({ id }) => id), ["p"]);
+  assert.deepEqual(
+    outletsBeside(rig, map, "d").map(({ id }) => id),
+    ["p"],
+  );
 });
 
 test("what was said of the others holds for each outlet that was not said by itself", () => {
   const answers = { tripped: "yes", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" };
 
-  assert.deepEqual(tripBody(answers, ["o", "p"]), { by: "button", tripped: true, face_dead: true, reset: true, dead: ["o"], live: ["p"], not_tested: [] });
+  assert.deepEqual(tripBody(answers, ["o", "p"]), {
+    by: "button",
+    tripped: true,
+    face_dead: true,
+    reset: true,
+    dead: ["o"],
+    live: ["p"],
+    not_tested: [],
+  });
   assert.deepEqual(tripBody({ ...answers, others: "none" }, ["o", "p"]).live, []);
   assert.deepEqual(tripBody({ ...answers, others: "" }, ["o", "p"]).live, []);
 });
 
 test("a device that stayed on left nothing dead, whatever was tapped before", () => {
-  const body = tripBody({ tripped: "no", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" }, ["o", "p"]);
+  const body = tripBody({ tripped: "no", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" }, [
+    "o",
+    "p",
+  ]);
 
-  assert.deepEqual(body, { by: "button", tripped: false, face_dead: null, reset: null, dead: [], live: [], not_tested: ["face_dead", "reset", "outlets"] });
+  assert.deepEqual(body, {
+    by: "button",
+    tripped: false,
+    face_dead: null,
+    reset: null,
+    dead: [],
+    live: [],
+    not_tested: ["face_dead", "reset", "outlets"],
+  });
   assert.equal(tripStops(body, null).length, 1);
 });
 
@@ -130,8 +208,12 @@ test("a trip in a mode is held against the map in that mode", () => {
   map.parts.push({ id: "inv", kind: "inverter", name: "Station" });
   map.runs.push({ from: "inv", to: "d" });
   const at = (from, to) => map.runs.findIndex((run) => run.from === from && run.to === to);
-  map.modes = { shore: { without: [at("inv", "d")] }, station: { without: [at("inlet", "d"), at("inlet", "b"), at("inlet", "p")] } };
-  const against = (mode) => againstMap(map, rig, "d", { tripped: true, face_dead: true, dead: ["o", "p"], live: [], mode });
+  map.modes = {
+    shore: { without: [at("inv", "d")] },
+    station: { without: [at("inlet", "d"), at("inlet", "b"), at("inlet", "p")] },
+  };
+  const against = (mode) =>
+    againstMap(map, rig, "d", { tripped: true, face_dead: true, dead: ["o", "p"], live: [], mode });
 
   assert.deepEqual(modesToAsk(map, "d"), ["shore", "station"]);
   assert.deepEqual(modesToAsk(map, "b"), []);
@@ -147,7 +229,8 @@ test("a face that stayed live, or a reset that does not hold, has a sentence; wh
 test("a trip is held against the map, the device’s own face too", () => {
   const rig = rigWith();
   const { map } = mapOf(rig);
-  const against = (body) => againstMap(map, rig, "d", { tripped: true, face_dead: true, dead: ["o"], live: ["p"], ...body });
+  const against = (body) =>
+    againstMap(map, rig, "d", { tripped: true, face_dead: true, dead: ["o"], live: ["p"], ...body });
 
   assert.deepEqual(against({}), []);
   assert.equal(against({ face_dead: false }).length, 1);
@@ -158,7 +241,18 @@ test("a trip is held against the map, the device’s own face too", () => {
 
 test("a point that the map says does not apply is not asked", () => {
   const { entries } = JSON.parse(readFileSync(new URL("../../schemas/facts/looks.json", import.meta.url), "utf8"));
-  const asked = (where, step = { of: null, subject: "o" }) => pointsOf(entries, { parts: [{ id: "p", outlet: "o", where }, { id: "q", outlet: "other", where: ["outside"] }, { id: "r", where: ["outside"] }] }, step).map(({ id }) => id);
+  const asked = (where, step = { of: null, subject: "o" }) =>
+    pointsOf(
+      entries,
+      {
+        parts: [
+          { id: "p", outlet: "o", where },
+          { id: "q", outlet: "other", where: ["outside"] },
+          { id: "r", where: ["outside"] },
+        ],
+      },
+      step,
+    ).map(({ id }) => id);
 
   // An in-use cover is asked of outlets outside only: NEC 406.9(B)(1), as the table says.
   assert.ok(asked(["outside"]).includes("outlet-cover") && asked(["near-water", "outside"]).includes("outlet-cover"));
@@ -168,10 +262,32 @@ test("a point that the map says does not apply is not asked", () => {
 
 test("lamps leave a load due, and its card says so with the way to it", () => {
   const due = (what, standing) => ({ thing: { what, subject: "o" }, standing, next: "2026-12-01" });
-  const step = (load) => ({ key: "outlet-o", what: "outlet", subject: "o", of: null, name: "Bunk", due: [due("outlet", "later"), due("outlet-loaded", load)], isDue: load !== "later" });
-  const text = (load, state) => listMarkup({ id: "r", name: "Wren" }, { inRound: [step(load)], others: [], grounds: [], states: new Map([["outlet-o", state]]), startedAt: "2026-11-25T10:00:00-06:00", hasMore: false }).text;
+  const step = (load) => ({
+    key: "outlet-o",
+    what: "outlet",
+    subject: "o",
+    of: null,
+    name: "Bunk",
+    due: [due("outlet", "later"), due("outlet-loaded", load)],
+    isDue: load !== "later",
+  });
+  const text = (load, state) =>
+    listMarkup(
+      { id: "r", name: "Wren" },
+      {
+        inRound: [step(load)],
+        others: [],
+        grounds: [],
+        states: new Map([["outlet-o", state]]),
+        startedAt: "2026-11-25T10:00:00-06:00",
+        hasMore: false,
+      },
+    ).text;
 
-  assert.match(text("overdue", "Noted: Use"), /Its load stays due: under load overdue since[^<]*<a [^>]*href="\/outlets\/o"/);
+  assert.match(
+    text("overdue", "Noted: Use"),
+    /Its load stays due: under load overdue since[^<]*<a [^>]*href="\/outlets\/o"/,
+  );
   assert.doesNotMatch(text("later", "Noted: Use"), /stays due/);
   assert.doesNotMatch(text("overdue", undefined), /stays due/);
 });
@@ -179,12 +295,25 @@ test("lamps leave a load due, and its card says so with the way to it", () => {
 test("a point that was not looked at is listed as that", () => {
   const points = [{ id: "a" }, { id: "b" }, { id: "c" }];
 
-  assert.deepEqual(lookBody({ "point.a": "good", "point.b": "bad", "point.c": "none" }, points, "cord"), { of: "cord", points: { a: "good", b: "bad" }, not_tested: ["c"], note: "" });
+  assert.deepEqual(lookBody({ "point.a": "good", "point.b": "bad", "point.c": "none" }, points, "cord"), {
+    of: "cord",
+    points: { a: "good", b: "bad" },
+    not_tested: ["c"],
+    note: "",
+  });
 });
 
 test("a pattern says all three lamps, and only something else is said lamp by lamp", () => {
-  assert.deepEqual(lampsOf({ pattern: "lit dark lit", "lamps.h-n": "dim" }), { "lamps.h-n": "lit", "lamps.h-g": "dark", "lamps.n-g": "lit" });
-  assert.deepEqual(lampsOf({ pattern: "other", "lamps.h-n": "dim", "lamps.h-g": "none" }), { "lamps.h-n": "dim", "lamps.h-g": "none", "lamps.n-g": "" });
+  assert.deepEqual(lampsOf({ pattern: "lit dark lit", "lamps.h-n": "dim" }), {
+    "lamps.h-n": "lit",
+    "lamps.h-g": "dark",
+    "lamps.n-g": "lit",
+  });
+  assert.deepEqual(lampsOf({ pattern: "other", "lamps.h-n": "dim", "lamps.h-g": "none" }), {
+    "lamps.h-n": "dim",
+    "lamps.h-g": "none",
+    "lamps.n-g": "",
+  });
   assert.equal(new Set(PATTERNS).size, PATTERNS.length);
 });
 

@@ -12,8 +12,14 @@ import { placeName, stepName } from "../../static/js/lib/words.js";
 import { chains, current } from "../../static/js/outbox/chains.js";
 
 test("markup escapes what a person typed", () => {
-  assert.equal(html`<p title="${'"'}">${"<img src=x onerror=alert(1)>&"}</p>`.text, '<p title="&quot;">&lt;img src=x onerror=alert(1)&gt;&amp;</p>');
-  assert.equal(html`<ul>${["a", "<b>"].map((word) => html`<li>${word}</li>`)}${null}${false}${0}</ul>`.text, "<ul><li>a</li><li>&lt;b&gt;</li>0</ul>");
+  assert.equal(
+    html`<p title="${'"'}">${"<img src=x onerror=alert(1)>&"}</p>`.text,
+    '<p title="&quot;">&lt;img src=x onerror=alert(1)&gt;&amp;</p>',
+  );
+  assert.equal(
+    html`<ul>${["a", "<b>"].map((word) => html`<li>${word}</li>`)}${null}${false}${0}</ul>`.text,
+    "<ul><li>a</li><li>&lt;b&gt;</li>0</ul>",
+  );
 });
 
 test("how sure is said in words and as a number, never as certain", () => {
@@ -63,12 +69,21 @@ const row = (id, corrects = null) => ({ id, record: { corrects } });
 test("corrections form one chain with what they correct, the current record last", () => {
   const rows = [row("a"), row("b"), row("c", "a"), row("d", "c")];
 
-  assert.deepEqual(chains(rows).map((chain) => chain.map(({ id }) => id)), [["a", "c", "d"], ["b"]]);
-  assert.deepEqual(current(rows).map(({ id }) => id), ["d", "b"]);
+  assert.deepEqual(
+    chains(rows).map((chain) => chain.map(({ id }) => id)),
+    [["a", "c", "d"], ["b"]],
+  );
+  assert.deepEqual(
+    current(rows).map(({ id }) => id),
+    ["d", "b"],
+  );
 });
 
 test("a correction whose first record is not here stands by itself", () => {
-  assert.deepEqual(current([row("c", "elsewhere")]).map(({ id }) => id), ["c"]);
+  assert.deepEqual(
+    current([row("c", "elsewhere")]).map(({ id }) => id),
+    ["c"],
+  );
 });
 
 test("records that correct each other end nobody's search", () => {
@@ -77,14 +92,28 @@ test("records that correct each other end nobody's search", () => {
 
 test("measured values become numbers in every set of a check", () => {
   const loaded = { across: "x-n", amps: "9.5 A", amps_percent: "3 %", volts: { "x-n": "116.2 V" } };
-  const more = [{ state: "as-found", meter: { input: "low-impedance", accuracy_volts: "0.3 V" }, volts: { "x-n": "119 V" }, loaded }];
+  const more = [
+    {
+      state: "as-found",
+      meter: { input: "low-impedance", accuracy_volts: "0.3 V" },
+      volts: { "x-n": "119 V" },
+      loaded,
+    },
+  ];
 
   assert.deepEqual(checkInput({ outlet: "14-50", near: { g: false }, look: ["wet"], loaded, more }), {
     outlet: "14-50",
     near: { g: false },
     look: ["wet"],
     loaded: { across: "x-n", amps: 9.5, amps_percent: 3, volts: { "x-n": 116.2 } },
-    more: [{ state: "as-found", meter: { input: "low-impedance", accuracy_volts: 0.3 }, volts: { "x-n": 119 }, loaded: { across: "x-n", amps: 9.5, amps_percent: 3, volts: { "x-n": 116.2 } } }],
+    more: [
+      {
+        state: "as-found",
+        meter: { input: "low-impedance", accuracy_volts: 0.3 },
+        volts: { "x-n": 119 },
+        loaded: { across: "x-n", amps: 9.5, amps_percent: 3, volts: { "x-n": 116.2 } },
+      },
+    ],
   });
   assert.throws(() => checkInput({ more: [{ volts: { "h-n": "9 A" } }] }), /9 A/);
 });
@@ -96,5 +125,11 @@ test("two lamps with the same name are refused at the later one, and unnamed one
   assert.deepEqual(Object.keys(sameNames(lamps("a", "a", "a"))), ["lamp.h-g.called", "lamp.n-g.called"]);
   assert.deepEqual(sameNames(lamps("left", "middle", "right")), {});
   assert.deepEqual(sameNames(lamps("", "", "")), {});
-  assert.deepEqual(sameNames([{ name: "place.park", value: "a" }, { name: "place.site", value: "a" }]), {});
+  assert.deepEqual(
+    sameNames([
+      { name: "place.park", value: "a" },
+      { name: "place.site", value: "a" },
+    ]),
+    {},
+  );
 });

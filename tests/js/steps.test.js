@@ -7,7 +7,18 @@ const SITUATION = { where: "pedestal", stopped: false, usable: false, trips: fal
 const steps = (values, situation = {}) => stepsFor(values, { ...SITUATION, ...situation });
 
 test("a meter asks for three pairs and no lamps", () => {
-  assert.deepEqual(steps({ by: "meter" }), ["where", "outlet", "look", "ready", "by", "meter", "volts.h-n", "volts.h-g", "volts.n-g", "verdict"]);
+  assert.deepEqual(steps({ by: "meter" }), [
+    "where",
+    "outlet",
+    "look",
+    "ready",
+    "by",
+    "meter",
+    "volts.h-n",
+    "volts.h-g",
+    "volts.n-g",
+    "verdict",
+  ]);
 });
 
 test("lamps are named once", () => {
@@ -52,7 +63,12 @@ test("an outlet with two legs asks for six pairs, one a screen", () => {
 });
 
 test("the screens of an added test come before the verdict", () => {
-  assert.deepEqual(steps({ by: "meter", added: ["low-impedance", "load"] }).slice(-4), ["volts.n-g", "low-impedance", "load", "verdict"]);
+  assert.deepEqual(steps({ by: "meter", added: ["low-impedance", "load"] }).slice(-4), [
+    "volts.n-g",
+    "low-impedance",
+    "load",
+    "verdict",
+  ]);
 });
 
 test("lamps added to a check by meter are named first, once", () => {
@@ -61,7 +77,13 @@ test("lamps added to a check by meter are named first, once", () => {
 });
 
 test("a meter added to a check by lamps is proved before it reads", () => {
-  assert.deepEqual(steps({ by: "lamps", lamps_known: "yes", added: ["meter"] }).slice(-5), ["meter", "volts.h-n", "volts.h-g", "volts.n-g", "verdict"]);
+  assert.deepEqual(steps({ by: "lamps", lamps_known: "yes", added: ["meter"] }).slice(-5), [
+    "meter",
+    "volts.h-n",
+    "volts.h-g",
+    "volts.n-g",
+    "verdict",
+  ]);
   assert.deepEqual(steps({ by: "lamps", lamps_known: "yes", added: ["load"] }).slice(-3), ["meter", "load", "verdict"]);
 });
 

@@ -6,5 +6,7 @@ import { canonical } from "../../static/js/engine/canonical.js";
 import { touchedBy } from "../../static/js/engine/touched.js";
 
 const answer = ({ map, parts, pairs, earlier }) => touchedBy(map, parts, ({ id }) => pairs[id] ?? [], earlier);
-const lines = readFileSync(0, "utf8").split("\n").filter((line) => line !== "");
+const lines = readFileSync(0, "utf8")
+  .split("\n")
+  .filter((line) => line !== "");
 process.stdout.write(lines.map((line) => `${canonical(answer(JSON.parse(line)))}\n`).join(""));

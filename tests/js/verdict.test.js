@@ -6,8 +6,25 @@ import { bannerMarkup, reasonsMarkup, spokenVerdict } from "../../static/js/chec
 
 const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
 const { words } = RULEBOOK;
-const NOTHING = { verdict: "use", faults: [{ id: "correct", probability: 0.97 }], not_ruled_out: [], next_test: null, findings: [], supply: null };
-const finding = (id, members = {}) => ({ id, level: "note", source: null, quantity: null, value: null, uncertainty: null, limit: null, straddles: null, ...members });
+const NOTHING = {
+  verdict: "use",
+  faults: [{ id: "correct", probability: 0.97 }],
+  not_ruled_out: [],
+  next_test: null,
+  findings: [],
+  supply: null,
+};
+const finding = (id, members = {}) => ({
+  id,
+  level: "note",
+  source: null,
+  quantity: null,
+  value: null,
+  uncertainty: null,
+  limit: null,
+  straddles: null,
+  ...members,
+});
 
 /** What a person reads: the markup without its tags. */
 function read(answer, about = {}) {
@@ -17,7 +34,10 @@ function read(answer, about = {}) {
 }
 
 test("every explanation of both families is named, said and drawn", () => {
-  for (const [family, outlet] of [["three-wire", "TT-30"], ["split-phase", "14-50"]]) {
+  for (const [family, outlet] of [
+    ["three-wire", "TT-30"],
+    ["split-phase", "14-50"],
+  ]) {
     for (const { id, is_named } of RULEBOOK.families[family].wirings.filter((wiring) => wiring.is_named)) {
       const answer = { ...NOTHING, verdict: "do-not-use", faults: [{ id, probability: 1 }] };
       const { text } = reasonsMarkup(answer, RULEBOOK, { outlet, notTested: [] });
@@ -34,7 +54,10 @@ test("at a rig’s own outlet nobody is sent to the office, to another site or t
 
     assert.doesNotMatch(told("rig"), /office|site|pedestal/, verdict);
     const all = [...faults, { id: "open-neutral", probability: 0.3 }];
-    assert.deepEqual(["rig", "pedestal"].map((where) => read({ verdict, faults: all }, { where }).includes("Drawing, and what to do")), [false, true]);
+    assert.deepEqual(
+      ["rig", "pedestal"].map((where) => read({ verdict, faults: all }, { where }).includes("Drawing, and what to do")),
+      [false, true],
+    );
     assert.ok(told("rig").includes(words.verdicts[verdict].at_rig[0]), verdict);
     assert.ok(told("pedestal").includes(words.verdicts[verdict].do_now[0]), verdict);
     assert.ok(spokenVerdict({ verdict }, RULEBOOK, "rig").endsWith(words.verdicts[verdict].at_rig[0]), verdict);
@@ -43,7 +66,11 @@ test("at a rig’s own outlet nobody is sent to the office, to another site or t
 
 test("that right wiring harms nobody is said only where nothing else was found that may", () => {
   const { people, appliances } = words.explanations.correct;
-  const found = { "use-limited": ["loop-drop", "limit"], "test-more": ["ground-near-voltage", "note"], "do-not-use": ["face-live-after-trip", "stop"] };
+  const found = {
+    "use-limited": ["loop-drop", "limit"],
+    "test-more": ["ground-near-voltage", "note"],
+    "do-not-use": ["face-live-after-trip", "stop"],
+  };
 
   assert.ok(read({}).includes(people) && read({}).includes(appliances));
   for (const [verdict, [id, level]] of Object.entries(found)) {
@@ -55,7 +82,9 @@ test("that right wiring harms nobody is said only where nothing else was found t
 
 test("what an explanation other than right wiring does is said whatever else was found", () => {
   const id = "floating-supply";
-  assert.ok(read({ verdict: "use-limited", faults: [{ id, probability: 0.99 }] }).includes(words.explanations[id].people));
+  assert.ok(
+    read({ verdict: "use-limited", faults: [{ id, probability: 0.99 }] }).includes(words.explanations[id].people),
+  );
 });
 
 test("an explanation is said in the words of its outlet where they differ", () => {
@@ -66,7 +95,15 @@ test("an explanation is said in the words of its outlet where they differ", () =
 });
 
 test("the wiring's ohms come with their bounds, the part of each conductor, and the volts lost at 80 % of the rating", () => {
-  const supply = { across: "h-n", volts: 121.3, ohms: 0.3667, ohms_uncertainty: 0.0717, ohms_bound: 0.27, hot_ohms: 0.2167, neutral_ohms: 0.15 };
+  const supply = {
+    across: "h-n",
+    volts: 121.3,
+    ohms: 0.3667,
+    ohms_uncertainty: 0.0717,
+    ohms_bound: 0.27,
+    hot_ohms: 0.2167,
+    neutral_ohms: 0.15,
+  };
   const text = read({ supply });
 
   assert.match(text, /hot–neutral 0\.37 Ω/);
@@ -78,25 +115,47 @@ test("the wiring's ohms come with their bounds, the part of each conductor, and 
 });
 
 test("what was not read of the conductors is not said, and no ohms lie below nought", () => {
-  const text = read({ supply: { across: "h-n", volts: 121, ohms: 0.02, ohms_uncertainty: 0.07, ohms_bound: 0.27, hot_ohms: null, neutral_ohms: null } });
+  const text = read({
+    supply: {
+      across: "h-n",
+      volts: 121,
+      ohms: 0.02,
+      ohms_uncertainty: 0.07,
+      ohms_bound: 0.27,
+      hot_ohms: null,
+      neutral_ohms: null,
+    },
+  });
 
   assert.match(text, /0 to 0\.09 Ω/);
   assert.doesNotMatch(text, /Of it/);
 });
 
 test("the heat of a loose joint is told in whole watts with the name of its quantity", () => {
-  const heat = finding("loose-joint-neutral", { level: "limit", quantity: "joint-heat", value: 639.36, source: "own choice" });
+  const heat = finding("loose-joint-neutral", {
+    level: "limit",
+    quantity: "joint-heat",
+    value: 639.36,
+    source: "own choice",
+  });
 
   assert.match(read({ findings: [heat] }), /Heat in the joint at 80 % of the rating: 639 W\. Source: own choice/);
 });
 
 test("a wiring without a name is told by what its contacts are joined to, and drawn", () => {
-  const answer = { verdict: "do-not-use", faults: [{ id: "other", probability: 0.9 }], findings: [finding("unnamed-wiring", { quantity: "joined-HNX" })] };
+  const answer = {
+    verdict: "do-not-use",
+    faults: [{ id: "other", probability: 0.9 }],
+    findings: [finding("unnamed-wiring", { quantity: "joined-HNX" })],
+  };
   const text = read(answer);
 
   assert.ok(text.includes("ground contact is joined to the hot wire of another leg"), text);
   assert.ok(text.includes(words.unnamed.people));
-  assert.match(reasonsMarkup({ ...NOTHING, ...answer }, RULEBOOK, { outlet: "TT-30", notTested: [] }).text, /<svg class="drawing"/);
+  assert.match(
+    reasonsMarkup({ ...NOTHING, ...answer }, RULEBOOK, { outlet: "TT-30", notTested: [] }).text,
+    /<svg class="drawing"/,
+  );
 });
 
 test("a proposed test is a way on where it can be entered, and told step by step where it cannot", () => {
@@ -144,5 +203,8 @@ test("what is not to be tested yet says what stands in the way and leads to what
   assert.ok(text.includes(words.explanations["reversed-with-bonded-ground"].name));
   assert.match(text, /<button[^>]*data-add="earth"/);
   assert.doesNotMatch(text, /data-add="load"/);
-  assert.match(read({}, { offer: { ...offer, barred: { why: "not-used", by: [], first: [] } } }), /not to be used gets no load/);
+  assert.match(
+    read({}, { offer: { ...offer, barred: { why: "not-used", by: [], first: [] } } }),
+    /not to be used gets no load/,
+  );
 });

@@ -44,7 +44,11 @@ function complete(transaction) {
   const { version, _rawDatabase } = transaction.db;
   const all = [..._rawDatabase.rawObjectStores.values()];
   const own = all.filter(({ name }) => transaction.objectStoreNames.contains(name));
-  const entry = serialize({ version, keyPaths: all.map(({ name, keyPath }) => [name, keyPath]), stores: Object.fromEntries(own.map((store) => [store.name, contents(store)])) });
+  const entry = serialize({
+    version,
+    keyPaths: all.map(({ name, keyPath }) => [name, keyPath]),
+    stores: Object.fromEntries(own.map((store) => [store.name, contents(store)])),
+  });
   const size = Buffer.alloc(4);
   size.writeUInt32BE(entry.length);
   appendFileSync(medium, Buffer.concat([size, entry]));
@@ -150,7 +154,13 @@ globalThis.fetch = (address, { method = "GET", headers = {}, body = "", signal }
   new Promise((resolve, reject) => {
     if (signal?.aborted) return reject(signal.reason);
     const number = ++askCount;
-    const shown = { number, method, address: String(address), headers: Object.fromEntries(new Headers(headers)), body: Buffer.from(body ?? "").toString("base64") };
+    const shown = {
+      number,
+      method,
+      address: String(address),
+      headers: Object.fromEntries(new Headers(headers)),
+      body: Buffer.from(body ?? "").toString("base64"),
+    };
     asks.set(number, { shown, resolve, reject });
     stir();
     signal?.addEventListener("abort", () => {
@@ -185,7 +195,15 @@ const photos = await load("outbox/photos.js");
 async function seen() {
   const rows = await db.transact("records", "readonly", (store) => store.getAll());
   const visible = (await queue.allRows()).map(({ id }) => id);
-  return { rows, visible, ahead: (await db.get("kept", "ahead")) ?? null, cursor: (await db.get("kept", "cursor")) ?? 0, account: (await db.get("kept", "account")) ?? null, signed_in: flush.standing.signedIn, problem: flush.standing.problem };
+  return {
+    rows,
+    visible,
+    ahead: (await db.get("kept", "ahead")) ?? null,
+    cursor: (await db.get("kept", "cursor")) ?? 0,
+    account: (await db.get("kept", "account")) ?? null,
+    signed_in: flush.standing.signedIn,
+    problem: flush.standing.problem,
+  };
 }
 
 const WORK = {
@@ -214,7 +232,10 @@ let ended = {};
 function begin({ task, what, ...given }) {
   return Promise.resolve()
     .then(() => WORK[what](given))
-    .then((value) => (ended[task] = { value: value ?? null }), (error) => (ended[task] = { failed: String(error?.message ?? error) }))
+    .then(
+      (value) => (ended[task] = { value: value ?? null }),
+      (error) => (ended[task] = { failed: String(error?.message ?? error) }),
+    )
     .finally(stir);
 }
 
@@ -228,7 +249,9 @@ process.stdin.setEncoding("utf8").on("data", async (text) => {
   const end = begin(message);
   if (message.what === "pass") await end; // it waits for stillness at every timer
   await stillness();
-  process.stdout.write(`${JSON.stringify({ ended, asks: [...asks.values()].map(({ shown }) => shown), date: dateMs })}\n`);
+  process.stdout.write(
+    `${JSON.stringify({ ended, asks: [...asks.values()].map(({ shown }) => shown), date: dateMs })}\n`,
+  );
   ended = {};
 });
 process.stdin.on("end", () => process.exit());

@@ -4,7 +4,17 @@ import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 /** @typedef {import("./entries.js").Values} Values */
 
 /** The screen of each test that has one of its own. */
-const OWN_SCREEN = ["detector", "low-impedance", "earth", "unplug-others", "load", "frame-continuity", "neutral-continuity", "rig-bond", "upstream-hold"];
+const OWN_SCREEN = [
+  "detector",
+  "low-impedance",
+  "earth",
+  "unplug-others",
+  "load",
+  "frame-continuity",
+  "neutral-continuity",
+  "rig-bond",
+  "upstream-hold",
+];
 
 /** Tests that read volts with the check's meter; where none was used so far, it is asked for. */
 const BY_METER = ["load", "upstream-hold"];
@@ -50,7 +60,8 @@ export const readsLamps = (values) => values.by === "lamps" || values.by === "bo
 export const isDone = (values, test) => values[`${test}.done`] === "yes";
 
 /** @param {Values} values @returns {string[]} the added tests that count, by id */
-export const doneTests = (values) => addedTests(values).filter((test) => isDone(values, test) && hasScreens(test, values.outlet));
+export const doneTests = (values) =>
+  addedTests(values).filter((test) => isDone(values, test) && hasScreens(test, values.outlet));
 
 /** @param {Values} values @returns {string[]} */
 const addedTests = (values) => values.added ?? [];
@@ -94,5 +105,6 @@ export function testOf(step, values) {
 /** Forgets the readings of an outlet with other contacts. @param {Values} values changed */
 export function forgetReadings(values) {
   values.added = [];
-  for (const name of Object.keys(values)) if (/(?:^|\.)(?:volts|lamps)\.[a-z]-[a-z]|\.done$/.test(name)) values[name] = "";
+  for (const name of Object.keys(values))
+    if (/(?:^|\.)(?:volts|lamps)\.[a-z]-[a-z]|\.done$/.test(name)) values[name] = "";
 }

@@ -26,7 +26,9 @@ export function barredBy({ verdict, isUnknown, standing, notYet }, { open, done,
 /** A test that tells a fault less surely than another does not rule it out: the silence of a detector proves nothing. */
 function bestFor(fault, open, ids) {
   const [right, wrong] = [ids.indexOf("correct"), ids.indexOf(fault)].sort((one, two) => one - two);
-  const surely = open.map(({ separates = [] }) => separates.find(([one, two]) => one === right && two === wrong)?.[2] ?? 0);
+  const surely = open.map(
+    ({ separates = [] }) => separates.find(([one, two]) => one === right && two === wrong)?.[2] ?? 0,
+  );
   const most = Math.max(0, ...surely);
   return open.filter((_, i) => most > 0 && surely[i] === most).map(({ id }) => id);
 }

@@ -15,7 +15,15 @@ import { lampPrefix, pairsOf } from "./pairs.js";
  */
 
 /** What is offered again at the next check. */
-const OFFERED = ["place.park", "place.site", "by", "meter.input", "meter.accuracy_percent", "meter.accuracy_volts", "ready.category"];
+const OFFERED = [
+  "place.park",
+  "place.site",
+  "by",
+  "meter.input",
+  "meter.accuracy_percent",
+  "meter.accuracy_volts",
+  "ready.category",
+];
 
 /** @type {import("./entries.js").Values} */
 const FIRST = {
@@ -35,15 +43,28 @@ const FIRST = {
 export async function newDraft() {
   const kept = await remembered().catch(() => ({}));
   const offered = OFFERED.filter((name) => name in kept).map((name) => [name, kept[name]]);
-  const testers = ["lamp", "lamp4"].map((prefix) => (kept[`${prefix}s`] ? { ...kept[`${prefix}s`], [`${prefix}s_known`]: "yes" } : {}));
-  return { values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers), step: "", reached: "", saved: {}, account: await typist().catch(() => null) };
+  const testers = ["lamp", "lamp4"].map((prefix) =>
+    kept[`${prefix}s`] ? { ...kept[`${prefix}s`], [`${prefix}s_known`]: "yes" } : {},
+  );
+  return {
+    values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers),
+    step: "",
+    reached: "",
+    saved: {},
+    account: await typist().catch(() => null),
+  };
 }
 
 /** @param {import("./entries.js").Values} values @returns {Record<string, any>} what is worth remembering of them */
 export function worthRemembering(values) {
   const prefix = lampPrefix(values.outlet);
-  const lamps = Object.fromEntries(pairsOf(values.outlet).map((pair) => [`${prefix}.${pair}.called`, values[`${prefix}.${pair}.called`] ?? ""]));
-  return { ...Object.fromEntries(OFFERED.map((name) => [name, values[name] ?? ""])), ...(readsLamps(values) && { [`${prefix}s`]: lamps }) };
+  const lamps = Object.fromEntries(
+    pairsOf(values.outlet).map((pair) => [`${prefix}.${pair}.called`, values[`${prefix}.${pair}.called`] ?? ""]),
+  );
+  return {
+    ...Object.fromEntries(OFFERED.map((name) => [name, values[name] ?? ""])),
+    ...(readsLamps(values) && { [`${prefix}s`]: lamps }),
+  };
 }
 
 /** @returns {Promise<string|null>} who is at this phone */
@@ -62,7 +83,10 @@ export async function loadDraft(page) {
 async function held(page) {
   const account = await typist();
   const forgot = await get("kept", "forgot");
-  const found = await together(["drafts"], "readonly", ({ drafts }) => ({ own: drafts.get(draftKey(page, account)), nobodys: drafts.get(page) }));
+  const found = await together(["drafts"], "readonly", ({ drafts }) => ({
+    own: drafts.get(draftKey(page, account)),
+    nobodys: drafts.get(page),
+  }));
   return { account, forgot, ...found };
 }
 

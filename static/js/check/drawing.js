@@ -4,7 +4,9 @@ import { html } from "../lib/html.js";
 
 // Where things stand, in units of a view box of 320 by 200: first along a conductor, then down.
 const [START, SERVICE, BOND, UPSTREAM, FORK, MEET] = [10, 52, 76, 90, 104, 138];
-const [ZIGZAG, BREAK, STUB, FACE, EDGE, CONTACT, LABEL, PLUG, APPLIANCE] = [141, 149, 159, 172, 177, 188, 206, 276, 298];
+const [ZIGZAG, BREAK, STUB, FACE, EDGE, CONTACT, LABEL, PLUG, APPLIANCE] = [
+  141, 149, 159, 172, 177, 188, 206, 276, 298,
+];
 const [GAP, RADIUS] = [9, 11];
 const ROWS = {
   "three-wire": { H: 52, X: 84, N: 116, G: 168, h: 52, n: 116, g: 168 },
@@ -66,7 +68,12 @@ function joinsText({ joins }, contacts, { unnamed: said }) {
   const odd = contacts.map((contact, i) => [contact, joins[i]]).filter(([contact, join]) => OWN[contact] !== join);
   const own = contacts.length - odd.length;
   const rest = own === contacts.length ? said.all_own : own === 1 ? said.one_own : said.rest_own;
-  return [...odd.map(([contact, join]) => filled(said.joined, { contact: said.contacts[contact], conductor: conductors[join] })), own && rest].filter(Boolean);
+  return [
+    ...odd.map(([contact, join]) =>
+      filled(said.joined, { contact: said.contacts[contact], conductor: conductors[join] }),
+    ),
+    own && rest,
+  ].filter(Boolean);
 }
 
 function partsText(variant, contacts, { drawing: { parts }, unnamed }) {
@@ -118,7 +125,10 @@ function feed(letter, of) {
 /** Each break before the outlet: how far along, and in which conductor. */
 function breaks(of) {
   const lost = of.variant.lost_neutral;
-  return [...(lost ? [[lost === "service" ? SERVICE : UPSTREAM, "N"]] : []), ...[..."HX"].filter((letter) => isDeadLeg(letter, of)).map((letter) => [UPSTREAM, letter])];
+  return [
+    ...(lost ? [[lost === "service" ? SERVICE : UPSTREAM, "N"]] : []),
+    ...[..."HX"].filter((letter) => isDeadLeg(letter, of)).map((letter) => [UPSTREAM, letter]),
+  ];
 }
 
 function routes(letter, of) {
@@ -139,7 +149,10 @@ function joinedTo(letter, { variant, contacts }) {
 function source({ variant, rows: { N: neutral, G: ground } }) {
   const middle = (neutral + ground) / 2;
   const joint = variant.floating
-    ? [path("drawing__bond", `M${BOND} ${neutral}V${middle - GAP}M${BOND} ${middle + GAP}V${ground}`), cross(BOND, middle)]
+    ? [
+        path("drawing__bond", `M${BOND} ${neutral}V${middle - GAP}M${BOND} ${middle + GAP}V${ground}`),
+        cross(BOND, middle),
+      ]
     : path("drawing__bond", `M${BOND} ${neutral}V${ground}`);
   return [joint, dot(BOND, neutral)];
 }
@@ -162,15 +175,23 @@ function endOf(letter, of) {
 }
 
 function pluggedIn({ variant, contacts, rows, words }) {
-  return [["load", "n"], ["leak", "g"]].filter(([flag]) => variant[flag]).map(([flag, end]) => {
-    const [top, bottom] = [rows[contacts[0]], rows[end]];
-    const middle = (top + bottom) / 2;
-    return [
-      path("drawing__plugged", `M${PLUG} ${top}H${APPLIANCE}V${middle - 13}M${APPLIANCE} ${middle + 13}V${bottom}H${PLUG}`),
-      path("drawing__appliance", `M${APPLIANCE - 20} ${middle - 13}h40v26h-40z`),
-      text("drawing__middle", APPLIANCE, middle + 5, words.drawing[flag]),
-    ];
-  });
+  return [
+    ["load", "n"],
+    ["leak", "g"],
+  ]
+    .filter(([flag]) => variant[flag])
+    .map(([flag, end]) => {
+      const [top, bottom] = [rows[contacts[0]], rows[end]];
+      const middle = (top + bottom) / 2;
+      return [
+        path(
+          "drawing__plugged",
+          `M${PLUG} ${top}H${APPLIANCE}V${middle - 13}M${APPLIANCE} ${middle + 13}V${bottom}H${PLUG}`,
+        ),
+        path("drawing__appliance", `M${APPLIANCE - 20} ${middle - 13}h40v26h-40z`),
+        text("drawing__middle", APPLIANCE, middle + 5, words.drawing[flag]),
+      ];
+    });
 }
 
 function contactsOf({ variant, contacts, rows, words }) {
@@ -187,7 +208,9 @@ function contactsOf({ variant, contacts, rows, words }) {
 /** The conductors' names: above the line, and the ground's before it. */
 function labels(of) {
   const names = of.words.drawing.labels[family(of.contacts)];
-  return shown(of).map((letter) => text("drawing__label", START, of.rows[letter] + (letter === "G" ? 5 : -12), names[letter]));
+  return shown(of).map((letter) =>
+    text("drawing__label", START, of.rows[letter] + (letter === "G" ? 5 : -12), names[letter]),
+  );
 }
 
 function heads({ words }) {

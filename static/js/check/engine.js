@@ -11,12 +11,14 @@ export { assess };
  */
 export function checkRulebook(rulebook) {
   const outlets = Object.keys(rulebook.outlets);
-  for (const outlet of [outlets.find((id) => !hasTwoLegs(id)), outlets.find(hasTwoLegs)]) if (outlet) assess(sample(outlet), rulebook);
+  for (const outlet of [outlets.find((id) => !hasTwoLegs(id)), outlets.find(hasTwoLegs)])
+    if (outlet) assess(sample(outlet), rulebook);
 }
 
 /** @param {string} outlet */
 function sample(outlet) {
   const hot = (pair) => !["x-y", "n-g"].includes(pair);
-  const of = (usual, legs, none) => Object.fromEntries(pairsOf(outlet).map((pair) => [pair, hot(pair) ? usual : pair === "x-y" ? legs : none]));
+  const of = (usual, legs, none) =>
+    Object.fromEntries(pairsOf(outlet).map((pair) => [pair, hot(pair) ? usual : pair === "x-y" ? legs : none]));
   return { outlet, look: [], volts: of(120, 240, 0), lamps: of("lit", "lit", "dark") };
 }

@@ -99,20 +99,31 @@ function legsSlip(volts) {
 }
 
 /** @param {string} one @param {string} other */
-const quietSlip = (one, other) => (volts) => (volts > 10 ? `${volts} V between ${one} and ${other} is a lot. Are the tips in these two contacts? If so, go on.` : null);
+const quietSlip = (one, other) => (volts) =>
+  volts > 10
+    ? `${volts} V between ${one} and ${other} is a lot. Are the tips in these two contacts? If so, go on.`
+    : null;
 
 const SLIPS = {
-  ...Object.fromEntries(["h-n", "h-g", "x-n", "y-n", "x-g", "y-g", "h-e", "x-e", "y-e", "inside"].map((name) => [name, hotSlip])),
+  ...Object.fromEntries(
+    ["h-n", "h-g", "x-n", "y-n", "x-g", "y-g", "h-e", "x-e", "y-e", "inside"].map((name) => [name, hotSlip]),
+  ),
   "x-y": legsSlip,
   "n-g": quietSlip("neutral", "ground"),
   "n-e": quietSlip("neutral", "earth"),
-  "g-e": (volts) => (volts > 10 ? `${volts} V between ground and earth is a lot. Do not touch the metal. If the meter really shows it, go on: it matters.` : null),
-  "skin.volts": (volts) => (volts > 100 ? `${volts} V on the skin? Check the reading without touching the rig, then go on.` : null),
-  breaker_amps: (amps) => ([15, 20, 30, 50].includes(amps) ? null : `Breakers here say 15, 20, 30 or 50. If it says ${amps}, go on.`),
+  "g-e": (volts) =>
+    volts > 10
+      ? `${volts} V between ground and earth is a lot. Do not touch the metal. If the meter really shows it, go on: it matters.`
+      : null,
+  "skin.volts": (volts) =>
+    volts > 100 ? `${volts} V on the skin? Check the reading without touching the rig, then go on.` : null,
+  breaker_amps: (amps) =>
+    [15, 20, 30, 50].includes(amps) ? null : `Breakers here say 15, 20, 30 or 50. If it says ${amps}, go on.`,
 };
 
 /** @param {number} volts */
-const lostDigit = (volts) => `Only ${volts} V? If the meter shows ${tenfold(volts)}, add the missing digit. If not, go on.`;
+const lostDigit = (volts) =>
+  `Only ${volts} V? If the meter shows ${tenfold(volts)}, add the missing digit. If not, go on.`;
 
 const tenfold = (volts) => String(Math.floor(volts * 100 + 0.5) / 10);
 

@@ -29,15 +29,24 @@ function findingMarkup(finding, rulebook, outlet) {
 /** A wiring without a name is said by what each contact is joined to. */
 function unnamedText({ id, quantity }, rulebook, outlet) {
   const wiring = id === "unnamed-wiring" ? unnamedWiring(quantity, rulebook, outlet) : null;
-  return wiring ? rulebook.words.unnamed.sentence.replace("{contacts}", drawingText(wiring.variants[0], familyOf(rulebook, outlet).contacts, rulebook.words)) : "";
+  return wiring
+    ? rulebook.words.unnamed.sentence.replace(
+        "{contacts}",
+        drawingText(wiring.variants[0], familyOf(rulebook, outlet).contacts, rulebook.words),
+      )
+    : "";
 }
 
 /** @param {string} id @param {Record<string, any>} rulebook @param {string} outlet @returns {Record<string, any>|undefined} */
-export const unnamedWiring = (id, rulebook, outlet) => familyOf(rulebook, outlet).wirings.find((wiring) => wiring.id === id);
+export const unnamedWiring = (id, rulebook, outlet) =>
+  familyOf(rulebook, outlet).wirings.find((wiring) => wiring.id === id);
 
 function figures({ quantity, value, uncertainty, limit, source, straddles }, quantities) {
   const { label, unit } = quantities[quantity] ?? { label: PAIRS[quantity] ?? "", unit: quantity in PAIRS ? "V" : "" };
-  const read = typeof value === "number" ? `${capital(label)}: ${figure(value, unit)}${uncertainty ? ` ± ${figure(uncertainty, unit)}` : ""} ${unit}. ` : "";
+  const read =
+    typeof value === "number"
+      ? `${capital(label)}: ${figure(value, unit)}${uncertainty ? ` ± ${figure(uncertainty, unit)}` : ""} ${unit}. `
+      : "";
   const border = typeof limit === "number" ? `The limit is ${figure(limit, unit)} ${unit}. ` : "";
   const across = straddles ? "The reading itself is better than that; the meter’s error reaches over the limit. " : "";
   const text = `${read}${border}${across}${source ? `Source: ${source}` : ""}`.replaceAll(" .", ".").trim();
@@ -74,4 +83,5 @@ export function supplyMarkup({ supply }, rulebook, outlet) {
 }
 
 /** @param {number} ohms @param {number} uncertainty */
-const span = (ohms, uncertainty) => `${figure(Math.max(0, ohms - uncertainty), "Ω")} to ${figure(ohms + uncertainty, "Ω")} Ω`;
+const span = (ohms, uncertainty) =>
+  `${figure(Math.max(0, ohms - uncertainty), "Ω")} to ${figure(ohms + uncertainty, "Ω")} Ω`;

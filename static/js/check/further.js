@@ -21,7 +21,9 @@ export const filled = (entries) => (entries.length ? Object.fromEntries(entries)
  */
 export function voltsIn(values, pairs, set = "") {
   const named = pairs.map((pair) => [pair, `${set}volts.${pair}`]);
-  return filled(named.filter(([, name]) => typed(values, name)).map(([pair, name]) => [pair, measuredEntry(name, values[name])]));
+  return filled(
+    named.filter(([, name]) => typed(values, name)).map(([pair, name]) => [pair, measuredEntry(name, values[name])]),
+  );
 }
 
 /** @param {Values} values @param {string[]} pairs @param {string} [set] @returns {Record<string, string>|null} */
@@ -35,7 +37,8 @@ export function lampsIn(values, pairs, set = "") {
  * @returns {Record<string, string>}
  */
 export function meterOf(values, set = "") {
-  const accuracy = (name, usual) => measuredEntry(`meter.${name}`, (set && values[`${set}${name}`]) || values[`meter.${name}`] || usual);
+  const accuracy = (name, usual) =>
+    measuredEntry(`meter.${name}`, (set && values[`${set}${name}`]) || values[`meter.${name}`] || usual);
   return {
     input: values["meter.input"] || "high-impedance",
     accuracy_percent: accuracy("accuracy_percent", "1.0"),
@@ -52,12 +55,19 @@ export function meterOf(values, set = "") {
 export function furtherSets(values, meter) {
   const { outlet } = values;
   const makers = {
-    "low-impedance": () => setOf({ meter: otherMeter(values, "low-impedance"), volts: voltsIn(values, pairsOf(outlet), "low-impedance.") }),
-    earth: () => (meter.input === "low-impedance" ? setOf({ meter: otherMeter(values, "earth"), volts: voltsIn(values, earthPairsOf(outlet)) }) : null),
+    "low-impedance": () =>
+      setOf({ meter: otherMeter(values, "low-impedance"), volts: voltsIn(values, pairsOf(outlet), "low-impedance.") }),
+    earth: () =>
+      meter.input === "low-impedance"
+        ? setOf({ meter: otherMeter(values, "earth"), volts: voltsIn(values, earthPairsOf(outlet)) })
+        : null,
     "unplug-others": () => unplugged(values, meter),
     "upstream-hold": () => (has(values, "load") ? setOf({ meter, loaded: loadedIn(values, "upstream.") }) : null),
   };
-  return Object.keys(makers).filter((test) => has(values, test)).map((test) => makers[test]()).filter(Boolean);
+  return Object.keys(makers)
+    .filter((test) => has(values, test))
+    .map((test) => makers[test]())
+    .filter(Boolean);
 }
 
 /** @param {Values} values @param {{input: string}} meter @returns {Record<string, string>|null} volts to an earth, where the check's own meter may read them */
@@ -80,7 +90,9 @@ export function nearOf(values) {
 /** @param {Values} values @returns {Record<string, string>|null} */
 export function continuityOf(values) {
   const tests = { "neutral-continuity": "n-g", "rig-bond": "n-g", "frame-continuity": "g-frame" };
-  const read = Object.entries(tests).filter(([test]) => has(values, test)).map(([, pair]) => [pair, values[`continuity.${pair}`]]);
+  const read = Object.entries(tests)
+    .filter(([test]) => has(values, test))
+    .map(([, pair]) => [pair, values[`continuity.${pair}`]]);
   return filled(read.filter(([, state]) => ["open", "closed"].includes(state)));
 }
 
@@ -101,7 +113,10 @@ export function pressedUpstream(values) {
 const has = (values, test) => doneTests(values).includes(test);
 
 /** Where the test for the earth is done with another meter, that meter has a high impedance. */
-const otherMeter = (values, test) => ({ ...meterOf(values, `${test}.`), input: test === "earth" ? "high-impedance" : test });
+const otherMeter = (values, test) => ({
+  ...meterOf(values, `${test}.`),
+  input: test === "earth" ? "high-impedance" : test,
+});
 
 /** A set without a reading is none. */
 function setOf(read, state = "as-found") {
@@ -128,7 +143,9 @@ function loadedIn(values, set) {
   return {
     ...(hasTwoLegs(values.outlet) && { across: values[`${at}across`] }),
     amps: measuredEntry(`${at}amps`, values[`${at}amps`]),
-    ...(typed(values, `${at}amps_percent`) && { amps_percent: measuredEntry(`${at}amps_percent`, values[`${at}amps_percent`]) }),
+    ...(typed(values, `${at}amps_percent`) && {
+      amps_percent: measuredEntry(`${at}amps_percent`, values[`${at}amps_percent`]),
+    }),
     volts,
   };
 }

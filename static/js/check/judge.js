@@ -17,7 +17,8 @@ export function judge(check, rulebook, assess) {
   if (!rulebook) return { failure: `The rulebook has not been loaded on this phone. ${NOT_ON_THIS}` };
   try {
     const answer = assess(checkInput(check()), rulebook);
-    if (!rulebook.words.verdicts[answer.verdict] || answer.rulebook !== rulebook.id) throw new Error("The answer is not in the rulebook’s words.");
+    if (!rulebook.words.verdicts[answer.verdict] || answer.rulebook !== rulebook.id)
+      throw new Error("The answer is not in the rulebook’s words.");
     return { answer };
   } catch (error) {
     console.error(error);

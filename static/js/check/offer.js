@@ -27,23 +27,39 @@ const OF_THE_WIRING = ["neutral-lost-upstream"];
  */
 export function offerOf(answer, rulebook, values, where) {
   const { outlet, supply } = values;
-  if (values.stopped === "yes" || !rulebook.outlets[outlet]) return { next: null, others: [], notYet: [], barred: null };
-  const standing = new Set([...answer.not_ruled_out, ...answer.faults.filter(({ probability }) => probability >= STANDS_FROM).map(({ id }) => id)]);
-  const fits = ({ id, supplies, places }) => hasScreens(id, outlet) && supplies.includes(supply || "utility") && places.includes(where) && hasSense(id, values);
+  if (values.stopped === "yes" || !rulebook.outlets[outlet])
+    return { next: null, others: [], notYet: [], barred: null };
+  const standing = new Set([
+    ...answer.not_ruled_out,
+    ...answer.faults.filter(({ probability }) => probability >= STANDS_FROM).map(({ id }) => id),
+  ]);
+  const fits = ({ id, supplies, places }) =>
+    hasScreens(id, outlet) && supplies.includes(supply || "utility") && places.includes(where) && hasSense(id, values);
   const tests = familyOf(rulebook, outlet).tests.filter(fits);
   const proposed = answer.next_test && hasScreens(answer.next_test.id, outlet) ? answer.next_test.id : null;
   const next = isSettled(answer.findings) ? null : proposed;
   const done = doneTests(values);
   const mayBeLoaded = answer.verdict !== "do-not-use" && !isUnknown(standing);
-  const allowed = tests.filter((test) => isHarmless(test) || (mayBeLoaded && !test.dangerous_under.some((id) => standing.has(id)))).map(({ id }) => id);
-  const quiet = new Set([...(proposed && !next ? [proposed] : []), ...allowed, ...done.filter((id) => tests.some((test) => test.id === id))]);
+  const allowed = tests
+    .filter((test) => isHarmless(test) || (mayBeLoaded && !test.dangerous_under.some((id) => standing.has(id))))
+    .map(({ id }) => id);
+  const quiet = new Set([
+    ...(proposed && !next ? [proposed] : []),
+    ...allowed,
+    ...done.filter((id) => tests.some((test) => test.id === id)),
+  ]);
   const notYet = tests.filter(({ id }) => !quiet.has(id) && id !== next);
   const open = tests.filter(({ id }) => allowed.includes(id));
   return {
     next,
     others: [...quiet].filter((id) => id !== next).map((id) => ({ id, isDone: done.includes(id) })),
     notYet: notYet.map(({ id }) => id),
-    barred: notYet.length ? barredBy({ verdict: answer.verdict, isUnknown: isUnknown(standing), standing, notYet }, { open, done, wirings: familyOf(rulebook, outlet).wirings }) : null,
+    barred: notYet.length
+      ? barredBy(
+          { verdict: answer.verdict, isUnknown: isUnknown(standing), standing, notYet },
+          { open, done, wirings: familyOf(rulebook, outlet).wirings },
+        )
+      : null,
   };
 }
 
@@ -58,7 +74,8 @@ const isSettled = (findings) => findings.some(({ id, level }) => level === "stop
 
 /** @param {string} id @param {import("./entries.js").Values} values @returns {boolean} whether it would tell anything that is not read already */
 function hasSense(id, values) {
-  if (id === "meter") return !readsVolts(values) || voltsSteps(values).some((step) => values[`${step}.skipped`] === "yes");
+  if (id === "meter")
+    return !readsVolts(values) || voltsSteps(values).some((step) => values[`${step}.skipped`] === "yes");
   if (id === "low-impedance") return !(usesMeter(values) && values["meter.input"] === "low-impedance");
   if (id === "lamps") return values.by === "meter" || !values.by;
   return true;

@@ -16,7 +16,8 @@ import { outletOnRig } from "./rig-outlet.js";
 
 const HALF_HOUR_MS = 30 * 60 * 1000;
 
-const UNKNOWN_OUTLET = "Not saved: this phone does not know the outlet. Sign in with a signal once, then open this page again.";
+const UNKNOWN_OUTLET =
+  "Not saved: this phone does not know the outlet. Sign in with a signal once, then open this page again.";
 
 /** Steps after which the verdict stands; what changes before them undoes it. */
 const AFTER_VERDICT = ["verdict", "plug", "skin", "unplug", "inside", "done"];
@@ -41,7 +42,12 @@ export class Outcome {
 
   situation() {
     const { values } = this.draft;
-    return { where: this.where, stopped: values.stopped === "yes", usable: values.usable === "yes", trips: this.#trips() };
+    return {
+      where: this.where,
+      stopped: values.stopped === "yes",
+      usable: values.usable === "yes",
+      trips: this.#trips(),
+    };
   }
 
   #trips() {
@@ -122,7 +128,10 @@ export class Outcome {
     const { name, caution, how } = test && rulebook() ? wordsOf(rulebook(), values.outlet, "tests", test) : {};
     const title = form.querySelector("[data-part=test-name]");
     if (title && name) title.textContent = name;
-    show(place, html`${howMarkup({ caution, how: "brief" in place.dataset ? [] : how })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`);
+    show(
+      place,
+      html`${howMarkup({ caution, how: "brief" in place.dataset ? [] : how })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`,
+    );
   }
 
   #callLamps(form) {
@@ -144,13 +153,25 @@ export class Outcome {
     form.querySelector("fl-photos")?.about(null);
     if (!judged.answer) return this.#showFailure(form, judged.failure);
     const { answer } = judged;
-    const body = checkBody(values, { where: this.where, trips: this.#trips() && values.stopped !== "yes", judgement: judgementOf(answer) });
+    const body = checkBody(values, {
+      where: this.where,
+      trips: this.#trips() && values.stopped !== "yes",
+      judgement: judgementOf(answer),
+    });
     const offer = offerOf(answer, rulebook(), values, this.where);
     this.#endQuietly(form, answer.verdict === "test-more" && offer.next !== null);
     this.#showParts(form, bannerMarkup(answer, rulebook(), values.outlet));
     form.querySelector("fl-saved").wait("Saving…");
     return () => {
-      show(form.querySelector("[data-part=reasons]"), reasonsMarkup(answer, rulebook(), { outlet: values.outlet, where: this.where, notTested: body.not_tested, offer }));
+      show(
+        form.querySelector("[data-part=reasons]"),
+        reasonsMarkup(answer, rulebook(), {
+          outlet: values.outlet,
+          where: this.where,
+          notTested: body.not_tested,
+          offer,
+        }),
+      );
       this.#speak(spokenVerdict(answer, rulebook(), this.where));
       if (this.where === "rig" && !this.outlet) return form.querySelector("fl-saved").wait(UNKNOWN_OUTLET);
       this.#keep(form, () => this.#keepCheck(body));
@@ -177,8 +198,16 @@ export class Outcome {
     const { values } = this.draft;
     const instrument = await keepInstrument(values, body.check, this.draft.account);
     const kind = this.where === "rig" ? "outlet-test" : "arrival-check";
-    const added = { page: this.element.page, tests: doneTests(values), name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test };
-    return keepOnce(this.draft, { kind, rig: this.outlet?.rig ?? null, subject: this.outlet?.id ?? null, instrument, body }, added);
+    const added = {
+      page: this.element.page,
+      tests: doneTests(values),
+      name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test,
+    };
+    return keepOnce(
+      this.draft,
+      { kind, rig: this.outlet?.rig ?? null, subject: this.outlet?.id ?? null, instrument, body },
+      added,
+    );
   }
 
   #keepPlugIn(form) {
@@ -186,8 +215,15 @@ export class Outcome {
     const judgement = { level: values["skin.level"] || "none", rulebook: rulebook()?.id };
     const told = form.querySelector("[data-part=told]");
     if (told) told.textContent = values["skin.sentence"] ?? "";
-    if (form.dataset.step === "unplug") this.#speak(`Breaker off. Do not touch the rig. ${values["skin.sentence"] ?? ""}`);
-    this.#keep(form, () => keepOnce(this.draft, { kind: "plug-in", subject: saved["arrival-check"].id, body: plugInBody(values, judgement) }, { page: this.element.page }));
+    if (form.dataset.step === "unplug")
+      this.#speak(`Breaker off. Do not touch the rig. ${values["skin.sentence"] ?? ""}`);
+    this.#keep(form, () =>
+      keepOnce(
+        this.draft,
+        { kind: "plug-in", subject: saved["arrival-check"].id, body: plugInBody(values, judgement) },
+        { page: this.element.page },
+      ),
+    );
   }
 
   /** Says "saved" only when it is; until then the form stays as it is. One record is kept after the other. */

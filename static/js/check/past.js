@@ -35,11 +35,24 @@ function readings({ check, ready }) {
     ["Damage looked for", check.look ? check.look.join(", ") || "none seen" : "not looked for"],
     ...(check.hertz ? [["Frequency", check.hertz]] : []),
     ...setRows(check),
-    ...(check.meter ? [["Meter", `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${ready.meter_proved ? "proved on a known source" : "not proved"}`]] : []),
+    ...(check.meter
+      ? [
+          [
+            "Meter",
+            `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${ready.meter_proved ? "proved on a known source" : "not proved"}`,
+          ],
+        ]
+      : []),
     ...(check.more ?? []).flatMap(moreRows),
-    ...Object.entries(check.near ?? {}).map(([place, heard]) => [`Detector at ${NEAR[place]}`, heard ? "told voltage" : "silent"]),
+    ...Object.entries(check.near ?? {}).map(([place, heard]) => [
+      `Detector at ${NEAR[place]}`,
+      heard ? "told voltage" : "silent",
+    ]),
     ...Object.entries(check.continuity ?? {}).map(([pair, state]) => [CONTINUITIES[pair], state]),
-    ...(check.trip ?? []).map((pressed) => [pressed.device === "upstream" ? "TEST and RESET upstream" : "TEST and RESET", trip(pressed)]),
+    ...(check.trip ?? []).map((pressed) => [
+      pressed.device === "upstream" ? "TEST and RESET upstream" : "TEST and RESET",
+      trip(pressed),
+    ]),
     ["Dry, no thunder", ready.dry ? "yes" : "not said"],
   ];
   return html`<dl class="readings">${rows.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl>`;
@@ -55,27 +68,44 @@ function setRows({ volts, lamps, loaded }) {
 }
 
 function loadRows({ across, amps, volts = {} }) {
-  return [["Load", `${amps}${across ? `, ${PAIRS[across]}` : ""}`], ...Object.entries(volts).map(([pair, shown]) => [`Under load, ${PAIRS[pair]}`, shown])];
+  return [
+    ["Load", `${amps}${across ? `, ${PAIRS[across]}` : ""}`],
+    ...Object.entries(volts).map(([pair, shown]) => [`Under load, ${PAIRS[pair]}`, shown]),
+  ];
 }
 
 function moreRows(set) {
-  const what = [set.state === "as-found" ? "" : STATES[set.state], set.meter ? INPUTS[set.meter.input ?? "high-impedance"] : ""].filter(Boolean).join(", ");
+  const what = [
+    set.state === "as-found" ? "" : STATES[set.state],
+    set.meter ? INPUTS[set.meter.input ?? "high-impedance"] : "",
+  ]
+    .filter(Boolean)
+    .join(", ");
   return setRows(set).map(([name, value]) => [`${what || STATES["as-found"]}: ${name}`, value]);
 }
 
-const meter = ({ input, accuracy_percent, accuracy_volts }) => [input ?? "high-impedance", `± ${accuracy_percent ?? "1.0 %"} ± ${accuracy_volts ?? "0.3 V"}`].join(", ");
+const meter = ({ input, accuracy_percent, accuracy_volts }) =>
+  [input ?? "high-impedance", `± ${accuracy_percent ?? "1.0 %"} ± ${accuracy_volts ?? "0.3 V"}`].join(", ");
 
 const say = (value, yes, no, unknown) => (value === undefined || value === null ? unknown : value ? yes : no);
 
 function trip({ tripped, face_dead, reset }) {
-  const parts = [say(tripped, "tripped", "did not trip", "trip not tested"), say(face_dead, "face dead", "face stayed live", ""), say(reset, "reset", "did not reset", "")];
+  const parts = [
+    say(tripped, "tripped", "did not trip", "trip not tested"),
+    say(face_dead, "face dead", "face stayed live", ""),
+    say(reset, "reset", "did not reset", ""),
+  ];
   return parts.filter(Boolean).join(", ");
 }
 
 /** @param {import("../outbox/queue.js").Row} row */
 function plugIn(row) {
   const { skin, inside, tingle, judgement } = row.record.body;
-  const read = !skin ? "not tested" : skin.by === "meter" ? skin.volts : say(skin.detected, "the detector showed it live", "the detector showed nothing", "");
+  const read = !skin
+    ? "not tested"
+    : skin.by === "meter"
+      ? skin.volts
+      : say(skin.detected, "the detector showed it live", "the detector showed nothing", "");
   return html`<section class="reasons"><h2>After plugging in</h2>
     ${judgement.level === "stop" ? html`<p class="caution"><b>Stop:</b> breaker off, unplug.</p>` : ""}
     <dl class="readings"><div><dt>Skin to earth</dt><dd>${read}</dd></div><div><dt>Volts inside</dt><dd>${inside ?? "not measured"}</dd></div>

@@ -24,19 +24,25 @@ const SAME_NAME = "Another lamp is called so already. Give each a name of its ow
  * @returns {Record<string, string>} by the name of the later field
  */
 export function sameNames(fields) {
-  const names = fields.filter(({ name, value }) => /\.called$/.test(name) && value.trim()).map(({ name, value }) => [name, value.trim().toLowerCase()]);
+  const names = fields
+    .filter(({ name, value }) => /\.called$/.test(name) && value.trim())
+    .map(({ name, value }) => [name, value.trim().toLowerCase()]);
   const twice = names.filter(([, called], i) => names.slice(0, i).some(([, other]) => other === called));
   return Object.fromEntries(twice.map(([name]) => [name, SAME_NAME]));
 }
 
 /** A group that says in data-some what to do when all its fields are blank: one reading is enough, none is not. */
 function allLeftOut(form) {
-  const groups = [...form.querySelectorAll("[data-some]")].map((group) => [group, named(form).filter((field) => group.contains(field))]);
+  const groups = [...form.querySelectorAll("[data-some]")].map((group) => [
+    group,
+    named(form).filter((field) => group.contains(field)),
+  ]);
   const blank = groups.filter(([, fields]) => fields.length && !fields.some(isFilled));
   return Object.fromEntries(blank.map(([group, fields]) => [fields[0].name, group.dataset.some]));
 }
 
-const isFilled = (field) => (field.type === "radio" ? field.checked && field.value !== "none" : field.value.trim() !== "");
+const isFilled = (field) =>
+  field.type === "radio" ? field.checked && field.value !== "none" : field.value.trim() !== "";
 
 /** @param {HTMLFormElement} form @param {HTMLInputElement} field */
 function unchosen(form, field) {
@@ -54,5 +60,7 @@ function wrong(field) {
 /** Fields that belong together may all be blank, but not some of them. */
 function isLeftOut(field) {
   const { together } = field.dataset;
-  return Boolean(together) && named(field.form).every((other) => other.dataset.together !== together || !other.value.trim());
+  return (
+    Boolean(together) && named(field.form).every((other) => other.dataset.together !== together || !other.value.trim())
+  );
 }

@@ -13,10 +13,27 @@ import { acrossOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
 
 /** @typedef {{title: string, readings: Reading[]}} Group */
 
-const LAMPS = [["lit", "Lit"], ["dim", "Dim"], ["dark", "Dark"], ["", "Not seen"]];
-const YES_NO = [["true", "Yes"], ["false", "No"], ["", "Not tested"]];
-const OPEN_CLOSED = [["closed", "Closed"], ["open", "Open"], ["", "Not tested"]];
-const PRESSED = { tripped: "TEST: did it trip?", face_dead: "Was its own face dead then?", reset: "Did RESET bring it back?" };
+const LAMPS = [
+  ["lit", "Lit"],
+  ["dim", "Dim"],
+  ["dark", "Dark"],
+  ["", "Not seen"],
+];
+const YES_NO = [
+  ["true", "Yes"],
+  ["false", "No"],
+  ["", "Not tested"],
+];
+const OPEN_CLOSED = [
+  ["closed", "Closed"],
+  ["open", "Open"],
+  ["", "Not tested"],
+];
+const PRESSED = {
+  tripped: "TEST: did it trip?",
+  face_dead: "Was its own face dead then?",
+  reset: "Did RESET bring it back?",
+};
 
 /**
  * Lists what was read, and what the screens would have asked besides, in groups.
@@ -25,11 +42,32 @@ const PRESSED = { tripped: "TEST: did it trip?", face_dead: "Was its own face de
  */
 export function groupsOf(check) {
   const groups = [
-    { title: "As found", readings: [...meterOf(check, ""), ...setOf(check, check, "", pairsOf(check.outlet)), ...single("hertz", "Frequency", "Hz", check)] },
+    {
+      title: "As found",
+      readings: [
+        ...meterOf(check, ""),
+        ...setOf(check, check, "", pairsOf(check.outlet)),
+        ...single("hertz", "Frequency", "Hz", check),
+      ],
+    },
     ...loadOf(check, check, "", "Under load"),
     ...(check.more ?? []).flatMap((set, i) => moreOf(set, check, i)),
-    { title: "Detector", readings: Object.keys(check.near ?? {}).map((place) => ({ name: `near.${place}`, label: `It told voltage at ${NEAR[place]}`, choices: YES_NO })) },
-    { title: "Continuity", readings: Object.keys(check.continuity ?? {}).map((pair) => ({ name: `continuity.${pair}`, label: CONTINUITIES[pair], choices: OPEN_CLOSED })) },
+    {
+      title: "Detector",
+      readings: Object.keys(check.near ?? {}).map((place) => ({
+        name: `near.${place}`,
+        label: `It told voltage at ${NEAR[place]}`,
+        choices: YES_NO,
+      })),
+    },
+    {
+      title: "Continuity",
+      readings: Object.keys(check.continuity ?? {}).map((pair) => ({
+        name: `continuity.${pair}`,
+        label: CONTINUITIES[pair],
+        choices: OPEN_CLOSED,
+      })),
+    },
     ...pressesOf(check.trip ?? []).map(pressGroup),
   ];
   return groups.filter(({ readings }) => readings.length);
@@ -38,7 +76,10 @@ export function groupsOf(check) {
 function moreOf(set, check, i) {
   const at = `more.${i}.`;
   const title = `${STATES[set.state]}${set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"].toLowerCase()}` : ""}`;
-  const readings = [...(set.meter ? meterOf(set, at) : []), ...setOf(set, check, at, set.volts ? pairsOf(check.outlet) : [])];
+  const readings = [
+    ...(set.meter ? meterOf(set, at) : []),
+    ...setOf(set, check, at, set.volts ? pairsOf(check.outlet) : []),
+  ];
   return [{ title, readings }, ...loadOf(set, check, at, `${title}, under load`)];
 }
 
@@ -53,10 +94,15 @@ function meterOf(set, at) {
 
 /** Volts to an earth are read in a set of their own or beside the others. */
 function setOf(set, check, at, usual) {
-  const pairs = (known, read) => [...new Set([...known, ...Object.keys(read ?? {})])].filter((pair) => !isOfEarth(known, pair, set));
+  const pairs = (known, read) =>
+    [...new Set([...known, ...Object.keys(read ?? {})])].filter((pair) => !isOfEarth(known, pair, set));
   const lamps = at && !set.lamps ? [] : hasTwoLegs(check.outlet) && !set.lamps ? [] : pairsOf(check.outlet);
   return [
-    ...pairs(usual, set.volts).map((pair) => ({ name: `${at}volts.${pair}`, label: `Volts ${PAIRS[pair]}`, unit: "V" })),
+    ...pairs(usual, set.volts).map((pair) => ({
+      name: `${at}volts.${pair}`,
+      label: `Volts ${PAIRS[pair]}`,
+      unit: "V",
+    })),
     ...lamps.map((pair) => ({ name: `${at}lamps.${pair}`, label: `The ${PAIRS[pair]} lamp`, choices: LAMPS })),
   ];
 }
@@ -64,7 +110,13 @@ function setOf(set, check, at, usual) {
 /** A set that holds volts to an earth only is not asked for the other pairs. */
 function isOfEarth(known, pair, set) {
   const read = Object.keys(set.volts ?? {});
-  return known.includes(pair) && !read.includes(pair) && Boolean(set.state) && read.length > 0 && read.every((each) => each.endsWith("-e"));
+  return (
+    known.includes(pair) &&
+    !read.includes(pair) &&
+    Boolean(set.state) &&
+    read.length > 0 &&
+    read.every((each) => each.endsWith("-e"))
+  );
 }
 
 function loadOf(set, check, at, title) {
@@ -72,15 +124,17 @@ function loadOf(set, check, at, title) {
   const here = `${at}loaded.`;
   const across = acrossOf(check.outlet).map((pair) => [pair, PAIRS[pair]]);
   const volts = [...new Set([...loadedPairsOf(check.outlet), ...Object.keys(set.loaded.volts)])];
-  return [{
-    title,
-    readings: [
-      ...(across.length > 1 ? [{ name: `${here}across`, label: "The load hangs across", choices: across }] : []),
-      { name: `${here}amps`, label: "Amps of the load", unit: "A" },
-      ...single(`${here}amps_percent`, "How well the amps are known", "%", set.loaded),
-      ...volts.map((pair) => ({ name: `${here}volts.${pair}`, label: `Volts ${PAIRS[pair]} under load`, unit: "V" })),
-    ],
-  }];
+  return [
+    {
+      title,
+      readings: [
+        ...(across.length > 1 ? [{ name: `${here}across`, label: "The load hangs across", choices: across }] : []),
+        { name: `${here}amps`, label: "Amps of the load", unit: "A" },
+        ...single(`${here}amps_percent`, "How well the amps are known", "%", set.loaded),
+        ...volts.map((pair) => ({ name: `${here}volts.${pair}`, label: `Volts ${PAIRS[pair]} under load`, unit: "V" })),
+      ],
+    },
+  ];
 }
 
 /** What few check have is offered where it was entered. */
@@ -95,7 +149,9 @@ const isOwnPress = ({ by, device }) => by === "button" && (device ?? "this") ===
 
 function pressGroup(press, i) {
   const at = `trip.${i}.`;
-  const asked = Object.keys(PRESSED).filter((name) => name !== "face_dead" || press.device !== "upstream" || name in press);
+  const asked = Object.keys(PRESSED).filter(
+    (name) => name !== "face_dead" || press.device !== "upstream" || name in press,
+  );
   return {
     title: press.device === "upstream" ? "The device upstream" : "TEST and RESET",
     readings: [
@@ -112,7 +168,9 @@ function pressGroup(press, i) {
  * @returns {Record<string, string>}
  */
 export function typedOf(check) {
-  return Object.fromEntries(readingsOf(check).map((reading) => [reading.name, typedFor(reading, valueAt(check, reading.name))]));
+  return Object.fromEntries(
+    readingsOf(check).map((reading) => [reading.name, typedFor(reading, valueAt(check, reading.name))]),
+  );
 }
 
 /** @param {Record<string, any>} check @returns {Reading[]} */
@@ -137,7 +195,8 @@ export function correctedCheck(check, typed) {
   const made = structuredClone(check);
   const presses = pressesOf(made.trip ?? []);
   made.trip = presses;
-  for (const reading of readingsOf(check)) put(made, reading.name.split("."), valueOf(reading, typed[reading.name] ?? ""));
+  for (const reading of readingsOf(check))
+    put(made, reading.name.split("."), valueOf(reading, typed[reading.name] ?? ""));
   return pruned(made);
 }
 

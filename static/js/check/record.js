@@ -1,7 +1,19 @@
 // From what a person entered to the bodies of records. Nothing that was not measured appears in a check.
 import { readsLamps, readsVolts, usesMeter } from "./added.js";
 import { measuredEntry } from "./entries.js";
-import { continuityOf, earthOf, filled, furtherSets, lampsIn, loadedOf, meterOf, nearOf, pressedUpstream, typed, voltsIn } from "./further.js";
+import {
+  continuityOf,
+  earthOf,
+  filled,
+  furtherSets,
+  lampsIn,
+  loadedOf,
+  meterOf,
+  nearOf,
+  pressedUpstream,
+  typed,
+  voltsIn,
+} from "./further.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
 /** @typedef {import("./entries.js").Values} Values */
@@ -52,7 +64,11 @@ function tripOf(values) {
   const names = values["trip.tripped"] === "no" ? ["tripped"] : ["tripped", "face_dead", "reset"];
   const known = names.filter((name) => ["yes", "no"].includes(values[`trip.${name}`]));
   if (!known.length) return null;
-  return { by: "button", device: "this", ...Object.fromEntries(known.map((name) => [name, values[`trip.${name}`] === "yes"])) };
+  return {
+    by: "button",
+    device: "this",
+    ...Object.fromEntries(known.map((name) => [name, values[`trip.${name}`] === "yes"])),
+  };
 }
 
 /** @param {Values} values @param {string} name */
@@ -66,7 +82,8 @@ const skipped = (values, name) => values[`${name}.skipped`] === "yes";
  */
 export function notTested(check, { lampPairs, trips, meterProved }) {
   const sets = [check, ...(check.more ?? []).filter(({ state }) => state !== "breaker-off")];
-  const missing = (member, pairs) => pairs.filter((pair) => !sets.some((set) => set[member]?.[pair])).map((pair) => `${member}.${pair}`);
+  const missing = (member, pairs) =>
+    pairs.filter((pair) => !sets.some((set) => set[member]?.[pair])).map((pair) => `${member}.${pair}`);
   return [
     ...(check.look ? [] : ["look"]),
     ...missing("volts", pairsOf(check.outlet)),
@@ -101,7 +118,11 @@ export function checkBody(values, { where, trips, judgement }) {
   const meterProved = Boolean(check.volts) && values["ready.meter_proved"] === "yes";
   const body = {
     check,
-    ready: { dry: values["ready.dry"] === "yes", meter_proved: meterProved, category: (check.volts && values["ready.category"]) || null },
+    ready: {
+      dry: values["ready.dry"] === "yes",
+      meter_proved: meterProved,
+      category: (check.volts && values["ready.category"]) || null,
+    },
     not_tested: notTested(check, { lampPairs: readsLamps(values) ? lampPairs(values) : [], trips, meterProved }),
     judgement,
   };
@@ -128,7 +149,9 @@ export function plugInBody(values, judgement) {
 export function skinOf(values) {
   if (skipped(values, "skin")) return null;
   if (values["skin.by"] === "detector") {
-    return ["yes", "no"].includes(values["skin.detected"]) ? { by: "detector", detected: values["skin.detected"] === "yes" } : null;
+    return ["yes", "no"].includes(values["skin.detected"])
+      ? { by: "detector", detected: values["skin.detected"] === "yes" }
+      : null;
   }
   return typed(values, "skin.volts") ? { by: "meter", volts: measuredEntry("skin.volts", values["skin.volts"]) } : null;
 }

@@ -27,7 +27,9 @@ export async function keepOnce(draft, members, { tests = [], name = String, page
   if (earlier?.told === told) return earlier.id;
   const id = uuid7();
   const fresh = tests.filter((test) => !earlier?.tests?.includes(test));
-  const correction = earlier ? { corrects: earlier.id, reason: fresh.length ? `Test added: ${fresh.map(name).join("; ")}.` : CHANGED } : {};
+  const correction = earlier
+    ? { corrects: earlier.id, reason: fresh.length ? `Test added: ${fresh.map(name).join("; ")}.` : CHANGED }
+    : {};
   const saved = { ...draft.saved, [members.kind]: { id, told, tests } };
   const made = record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction });
   await keep(made, draft.account, page && { page, draft: { ...draft, saved } });
@@ -69,12 +71,20 @@ export async function keepInstrument(values, check, typedBy) {
   return id;
 }
 
-const meterBody = (values) => ({ type: "meter", name: `Meter, ${values["meter.input"] || "high-impedance"}`, ...meterOf(values), category: values["ready.category"] || null });
+const meterBody = (values) => ({
+  type: "meter",
+  name: `Meter, ${values["meter.input"] || "high-impedance"}`,
+  ...meterOf(values),
+  category: values["ready.category"] || null,
+});
 
 /** @returns {Record<string, any>|null} null where the person did not name the lamps; a tester with four contacts may lack some */
 function lampsBody(values) {
   const prefix = lampPrefix(values.outlet);
-  const lamps = pairsOf(values.outlet).map((pair) => ({ called: (values[`${prefix}.${pair}.called`] ?? "").trim(), pair }));
+  const lamps = pairsOf(values.outlet).map((pair) => ({
+    called: (values[`${prefix}.${pair}.called`] ?? "").trim(),
+    pair,
+  }));
   const named = lamps.filter(({ called }) => called);
   const isWhole = prefix === "lamp" ? named.length === lamps.length : named.length > 0;
   return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: named } : null;

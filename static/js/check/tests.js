@@ -37,7 +37,8 @@ function notYetMarkup({ notYet, barred }, name, called) {
 
 function whyNotYet(barred, called) {
   if (barred?.why === "not-used") return "An outlet that is not to be used gets no load.";
-  if (barred?.why === "standing") return `A load here is dangerous under what is not ruled out: ${barred.by.map(called).join("; ")}.`;
+  if (barred?.why === "standing")
+    return `A load here is dangerous under what is not ruled out: ${barred.by.map(called).join("; ")}.`;
   return "What was read fits nothing known well enough. Read what was left out, or read it again.";
 }
 
@@ -57,4 +58,5 @@ export function earthMarkup(earth) {
     <p>Good: ${earth.good.join("; ")}.</p><p>Not: ${earth.not.join("; ")}.</p>${orders(earth.how)}</section>`;
 }
 
-const orders = (steps) => (steps.length ? html`<ol class="orders orders--short">${steps.map((step) => html`<li>${step}</li>`)}</ol>` : "");
+const orders = (steps) =>
+  steps.length ? html`<ol class="orders orders--short">${steps.map((step) => html`<li>${step}</li>`)}</ol>` : "";

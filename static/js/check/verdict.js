@@ -88,7 +88,9 @@ export function failureMarkup(sentence, heading = "h1") {
 }
 
 const title = (word, heading) =>
-  heading === "h1" ? html`<h1 class="verdict__word" tabindex="-1">${word}</h1>` : html`<h2 class="verdict__word">${word}</h2>`;
+  heading === "h1"
+    ? html`<h1 class="verdict__word" tabindex="-1">${word}</h1>`
+    : html`<h2 class="verdict__word">${word}</h2>`;
 
 /**
  * What is read aloud: the word, the sentence and the first thing to do.

@@ -26,5 +26,10 @@ export function holds(condition, values) {
  * @returns {Values}
  */
 export function said(says) {
-  return Object.fromEntries((says ?? "").split(" ").filter(Boolean).map((part) => part.split("=")));
+  return Object.fromEntries(
+    (says ?? "")
+      .split(" ")
+      .filter(Boolean)
+      .map((part) => part.split("=")),
+  );
 }

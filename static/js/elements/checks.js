@@ -35,11 +35,19 @@ export class FlChecks extends HTMLElement {
 
   async #refresh() {
     const rows = await allRows();
-    const outlets = new Map(current(rows).filter(({ record }) => record.kind === "outlet").flatMap((row) => chainIds(rows, row).map((id) => [id, row.record.body.name])));
+    const outlets = new Map(
+      current(rows)
+        .filter(({ record }) => record.kind === "outlet")
+        .flatMap((row) => chainIds(rows, row).map((id) => [id, row.record.body.name])),
+    );
     const checks = chains(rows).filter(([{ record }]) => ["arrival-check", "outlet-test"].includes(record.kind));
     checks.sort((a, b) => (a[0].record.observed_at < b[0].record.observed_at ? 1 : -1));
     const draft = await loadDraft("arrive");
-    const live = new Set(current(rows).filter(({ record }) => record.kind === "plug-in" && record.body.judgement?.level === "stop").map(({ record }) => record.subject));
+    const live = new Set(
+      current(rows)
+        .filter(({ record }) => record.kind === "plug-in" && record.body.judgement?.level === "stop")
+        .map(({ record }) => record.subject),
+    );
     show(this.querySelector("[data-part=list]"), this.#list(checks, { outlets, live }));
     show(this.querySelector("[data-part=under-way]"), underWay(draft));
   }
@@ -51,7 +59,10 @@ export class FlChecks extends HTMLElement {
   }
 }
 
-const chainIds = (rows, row) => chains(rows).find((chain) => chain.includes(row)).map(({ id }) => id);
+const chainIds = (rows, row) =>
+  chains(rows)
+    .find((chain) => chain.includes(row))
+    .map(({ id }) => id);
 
 /** One that cannot be drawn, as a file may have brought it, takes no other from the list. */
 function item(chain, known) {
@@ -71,7 +82,10 @@ function card(chain, { outlets, live }) {
   const isLive = chain.some((row) => live.has(row.id));
   const verdict = isLive ? "do-not-use" : record.body.judgement.verdict;
   if (!verdict) throw new TypeError("a check without a verdict");
-  const place = record.kind === "outlet-test" ? `In the rig: ${outlets.get(record.subject) ?? "an outlet"}` : placeName(record.body.place);
+  const place =
+    record.kind === "outlet-test"
+      ? `In the rig: ${outlets.get(record.subject) ?? "an outlet"}`
+      : placeName(record.body.place);
   return html`<li><a class="check-card" href="/checks/${id}" data-verdict="${verdict}">
     <svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
     <span class="check-card__word">${rulebook()?.words.verdicts[verdict]?.word ?? verdict}</span>

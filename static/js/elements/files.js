@@ -17,15 +17,22 @@ export class FlFiles extends HTMLElement {
       if (type === "change" && target.files?.[0]) await this.#open(target);
     } catch (error) {
       console.error(error);
-      this.#say(html`<p class="problem">Not done. ${error.message || "The phone’s storage refused it."} Try again.</p>`);
+      this.#say(
+        html`<p class="problem">Not done. ${error.message || "The phone’s storage refused it."} Try again.</p>`,
+      );
     }
   }
 
   async #save(all) {
     const file = await exportFile({ all });
-    if (!file.count && !file.photos) return this.#say(html`<p>${all ? "There is nothing on this phone to save." : "There is nothing to save: all of it is on the server."}</p>`);
+    if (!file.count && !file.photos)
+      return this.#say(
+        html`<p>${all ? "There is nothing on this phone to save." : "There is nothing to save: all of it is on the server."}</p>`,
+      );
     saveFile(file);
-    return this.#say(html`<p>${countedBoth(file.count, file.photos)} handed to the browser as <b>${file.name}</b>. Look whether it is there before you rely on it.</p>`);
+    return this.#say(
+      html`<p>${countedBoth(file.count, file.photos)} handed to the browser as <b>${file.name}</b>. Look whether it is there before you rely on it.</p>`,
+    );
   }
 
   async #open(input) {

@@ -106,7 +106,11 @@ export class FlMend extends HTMLElement {
     if (typed.problem) return typed;
     await loadRulebook(checkRulebook);
     const check = await rowOf(String(typed.record.subject));
-    return judgedAnew(typed.record, this.#row.record, { rulebook: rulebook(), supply: check?.record.body?.check?.supply ?? "utility", assess });
+    return judgedAnew(typed.record, this.#row.record, {
+      rulebook: rulebook(),
+      supply: check?.record.body?.check?.supply ?? "utility",
+      assess,
+    });
   }
 
   #fail(sentence) {

@@ -40,12 +40,18 @@ export class FlOutletStory extends HTMLElement {
   /** @returns {Promise<boolean>} whether the outlet is on this phone */
   async #refresh() {
     const story = storyOf(await allRows(), this.#outlet, this.#rules);
-    const by = { rules: this.#rules, wordOf: (verdict) => rulebook()?.words.verdicts[verdict]?.word ?? verdict, ohmsOf: (check) => this.#ohmsOf(check) };
+    const by = {
+      rules: this.#rules,
+      wordOf: (verdict) => rulebook()?.words.verdicts[verdict]?.word ?? verdict,
+      ohmsOf: (check) => this.#ohmsOf(check),
+    };
     const page = story ? storyMarkup(story, by) : UNKNOWN;
     if (page.text === this.#shown) return Boolean(story);
     show(this, page);
     this.#shown = page.text;
-    this.dispatchEvent(new CustomEvent("fl-story", { bubbles: true, detail: html`${story ? unprovedMarkup(story) : ""}` }));
+    this.dispatchEvent(
+      new CustomEvent("fl-story", { bubbles: true, detail: html`${story ? unprovedMarkup(story) : ""}` }),
+    );
     return Boolean(story);
   }
 

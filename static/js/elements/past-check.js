@@ -47,7 +47,12 @@ export class FlPastCheck extends HTMLElement {
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
     if (this.#chain.length) await loadRulebook(checkRulebook);
     const place = this.querySelector("[data-part=check]");
-    show(place, this.#chain.length ? this.#pageOr(rows, CANNOT) : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`);
+    show(
+      place,
+      this.#chain.length
+        ? this.#pageOr(rows, CANNOT)
+        : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`,
+    );
     this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);
     this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
   }
@@ -64,10 +69,25 @@ export class FlPastCheck extends HTMLElement {
 
   #page(rows) {
     const ids = this.#chain.map(({ id }) => id);
-    const plugIns = chains(rows).filter(([{ record }]) => record.kind === "plug-in" && ids.includes(record.subject)).map((chain) => chain.at(-1));
-    const outlet = rows.filter(({ id, record }) => record.kind === "outlet" && (id === this.#last.record.subject || record.corrects === this.#last.record.subject)).at(-1);
+    const plugIns = chains(rows)
+      .filter(([{ record }]) => record.kind === "plug-in" && ids.includes(record.subject))
+      .map((chain) => chain.at(-1));
+    const outlet = rows
+      .filter(
+        ({ id, record }) =>
+          record.kind === "outlet" &&
+          (id === this.#last.record.subject || record.corrects === this.#last.record.subject),
+      )
+      .at(-1);
     const judged = judge(() => this.#last.record.body.check, rulebook(), assess);
-    return pastMarkup({ chain: this.#chain, leaves: leaves(this.#chain), plugIns, outlet: outlet?.record.body.name, judged, rulebook: rulebook() });
+    return pastMarkup({
+      chain: this.#chain,
+      leaves: leaves(this.#chain),
+      plugIns,
+      outlet: outlet?.record.body.name,
+      judged,
+      rulebook: rulebook(),
+    });
   }
 
   get #last() {
@@ -96,7 +116,8 @@ export class FlPastCheck extends HTMLElement {
   oninput() {
     const values = read(this.#form);
     this.#showParts(values);
-    for (const question of this.#form.querySelectorAll("[data-question]")) question.textContent = questionAbout(question.dataset.question, values[question.dataset.question] ?? "") ?? "";
+    for (const question of this.#form.querySelectorAll("[data-question]"))
+      question.textContent = questionAbout(question.dataset.question, values[question.dataset.question] ?? "") ?? "";
   }
 
   #showParts(values) {
@@ -140,7 +161,12 @@ export class FlPastCheck extends HTMLElement {
       sync();
     } catch (error) {
       console.error(error);
-      this.querySelector(".conflict").append(Object.assign(document.createElement("p"), { className: "problem", textContent: "Not saved: the phone’s storage refused it. Try again." }));
+      this.querySelector(".conflict").append(
+        Object.assign(document.createElement("p"), {
+          className: "problem",
+          textContent: "Not saved: the phone’s storage refused it. Try again.",
+        }),
+      );
     }
   }
 
@@ -151,7 +177,14 @@ export class FlPastCheck extends HTMLElement {
     if (!judged.answer) return { problem: judged.failure };
     body.judgement = judgementOf(judged.answer);
     // What was observed was observed then; the server notes when the correction came.
-    return record({ ...kept, id: uuid7(), made_by: this.#by, body, corrects: this.#last.id, reason: typed.reason.trim() });
+    return record({
+      ...kept,
+      id: uuid7(),
+      made_by: this.#by,
+      body,
+      corrects: this.#last.id,
+      reason: typed.reason.trim(),
+    });
   }
 
   get #by() {

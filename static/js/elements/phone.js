@@ -20,13 +20,22 @@ export class FlPhone extends HTMLElement {
 
   async handleEvent() {
     try {
-      const [rows, unsent, photos, locked, clock] = await Promise.all([allRows(), unsentRows(), unsentPhotos(), lockedCounts(), get("kept", "clock")]);
+      const [rows, unsent, photos, locked, clock] = await Promise.all([
+        allRows(),
+        unsentRows(),
+        unsentPhotos(),
+        lockedCounts(),
+        get("kept", "clock"),
+      ]);
       this.#say("standing", held(rows.length, unsent.length, photos.mine.length));
       this.#say("locked", lockedWords(locked, photos.others));
       this.#say("clock", clockSentence(clock));
     } catch (error) {
       console.error(error);
-      this.#say("standing", "This phone’s store does not open, so nothing can be said of what is in it. Close other pages of this site and open this one again.");
+      this.#say(
+        "standing",
+        "This phone’s store does not open, so nothing can be said of what is in it. Close other pages of this site and open this one again.",
+      );
     }
   }
 
@@ -38,9 +47,11 @@ export class FlPhone extends HTMLElement {
 }
 
 function held(count, unsent, photos) {
-  if (photos) return `${counted(count, "record")} on this phone, ${unsent ? count - unsent || "none" : "all"} of them on the server; ${counted(photos, "photo")} ${photos === 1 ? "is" : "are"} on this phone only.`;
+  if (photos)
+    return `${counted(count, "record")} on this phone, ${unsent ? count - unsent || "none" : "all"} of them on the server; ${counted(photos, "photo")} ${photos === 1 ? "is" : "are"} on this phone only.`;
   if (!count) return "There is no record of yours on this phone.";
-  if (!unsent) return `Nothing waits here: ${counted(count, "record")}, ${count === 1 ? "and it is" : "all"} on the server.`;
+  if (!unsent)
+    return `Nothing waits here: ${counted(count, "record")}, ${count === 1 ? "and it is" : "all"} on the server.`;
   return `${counted(count, "record")} on this phone, ${count - unsent || "none"} of them on the server.`;
 }
 
@@ -57,5 +68,7 @@ function lockedWords(locked, photos) {
 /** @param {{offset_s: number}|undefined} clock */
 function clockSentence(clock) {
   const words = clockWords(clock?.offset_s);
-  return words ? `This phone’s clock is ${words} the server’s. New records carry the phone’s time; set the clock right.` : "";
+  return words
+    ? `This phone’s clock is ${words} the server’s. New records carry the phone’s time; set the clock right.`
+    : "";
 }

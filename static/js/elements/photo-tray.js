@@ -57,7 +57,9 @@ export class FlPhotoTray extends HTMLElement {
     if (!photo) return;
     const name = `fieldlog-photo-${photo.hash.slice(0, 12)}.${photo.type === "image/png" ? "png" : photo.type === "image/webp" ? "webp" : "jpg"}`;
     saveFile({ name, text: photo.data, type: "application/octet-stream" });
-    this.#say(`Handed to the browser as ${name}. Look whether it is there before you rely on it. The photo stays here as well.`);
+    this.#say(
+      `Handed to the browser as ${name}. Look whether it is there before you rely on it. The photo stays here as well.`,
+    );
   }
 
   async discard(key) {
@@ -78,7 +80,9 @@ export class FlPhotoTray extends HTMLElement {
   async #photos() {
     const [rows, { mine }] = await Promise.all([allRows(), unsentPhotos()]);
     const records = rows.map(({ record }) => record).filter(({ kind }) => kind === "photo");
-    return mine.map((photo) => ({ ...photo, record: records.findLast(({ body }) => body.hash === photo.hash) ?? null })).filter(needsHand);
+    return mine
+      .map((photo) => ({ ...photo, record: records.findLast(({ body }) => body.hash === photo.hash) ?? null }))
+      .filter(needsHand);
   }
 
   async #refresh() {
@@ -86,10 +90,14 @@ export class FlPhotoTray extends HTMLElement {
     const photos = await this.#photos();
     for (const { key } of photos) if (!this.#pictures.has(key)) this.#pictures.set(key, await pictureOf(key));
     if (turn !== this.#latest) return;
-    const gone = [...this.#discarded.values()].map(({ photo }) => photo).filter(({ key }) => !photos.some((photo) => photo.key === key));
+    const gone = [...this.#discarded.values()]
+      .map(({ photo }) => photo)
+      .filter(({ key }) => !photos.some((photo) => photo.key === key));
     const shown = [...photos, ...gone];
-    for (const card of [...this.#list.children]) if (!shown.some(({ key }) => key === card.dataset.key)) this.#take(card);
-    for (const photo of photos) this.#draw(photo.key, photoCardMarkup(photo, this.#pictures.get(photo.key), Date.now()));
+    for (const card of [...this.#list.children])
+      if (!shown.some(({ key }) => key === card.dataset.key)) this.#take(card);
+    for (const photo of photos)
+      this.#draw(photo.key, photoCardMarkup(photo, this.#pictures.get(photo.key), Date.now()));
     for (const photo of gone) this.#draw(photo.key, discardedPhotoMarkup(photo));
     this.#showOrHide();
   }

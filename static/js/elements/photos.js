@@ -90,7 +90,15 @@ export class FlPhotos extends HTMLElement {
     const [known] = this.#chain;
     await this.#load();
     const { id: subject, record: first, account } = this.#chain[0] ?? known;
-    const noted = { id: uuid7(), kind: "photo", rig: first.rig, subject, observed_at: localIso(new Date()), made_by: await madeBy(), body: { ...about, what } };
+    const noted = {
+      id: uuid7(),
+      kind: "photo",
+      rig: first.rig,
+      subject,
+      observed_at: localIso(new Date()),
+      made_by: await madeBy(),
+      body: { ...about, what },
+    };
     await keepPhoto({ ...about, data }, record(noted), account);
   }
 
@@ -102,9 +110,17 @@ export class FlPhotos extends HTMLElement {
 
   async #refresh() {
     const rows = await this.#load();
-    const noted = photoRecords(rows, this.#chain.map(({ id }) => id));
-    const photos = await Promise.all(noted.map(async (row) => ({ row, photo: await photoWithHash(row.record.body.hash) })));
-    const now = JSON.stringify([this.#id, ...photos.map(({ row, photo }) => [row.id, row.saved, photo?.saved ?? null, photo?.tries])]);
+    const noted = photoRecords(
+      rows,
+      this.#chain.map(({ id }) => id),
+    );
+    const photos = await Promise.all(
+      noted.map(async (row) => ({ row, photo: await photoWithHash(row.record.body.hash) })),
+    );
+    const now = JSON.stringify([
+      this.#id,
+      ...photos.map(({ row, photo }) => [row.id, row.saved, photo?.saved ?? null, photo?.tries]),
+    ]);
     if (now === this.#shown) return;
     this.#forget();
     this.#shown = now;
@@ -114,8 +130,13 @@ export class FlPhotos extends HTMLElement {
   #figure({ row, photo }) {
     const { hash, width, height, what } = row.record.body;
     const isDamaged = photo && (photo.saved === "damaged" || !isWhole(photo));
-    const said = isDamaged ? html`<p class="notice" data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>` : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}" alt="${what || "Photo without words"}">`;
-    const saved = row.saved === "server" && photo ? { ...row, saved: photo.saved, problems: photo.problems, tries: photo.tries } : row;
+    const said = isDamaged
+      ? html`<p class="notice" data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>`
+      : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}" alt="${what || "Photo without words"}">`;
+    const saved =
+      row.saved === "server" && photo
+        ? { ...row, saved: photo.saved, problems: photo.problems, tries: photo.tries }
+        : row;
     return html`<figure class="photo">${said}<figcaption>${what ? html`${what} · ` : ""}${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
   }
 

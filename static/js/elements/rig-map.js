@@ -78,7 +78,12 @@ export class FlRigMap extends HTMLElement {
     const { map, modes, contradictions, ...about } = judgedMap(rig);
     if (!(this.#mode in modes)) [this.#mode] = Object.keys(modes);
     const names = namesOf(map);
-    const known = { ...modes[this.#mode], names, without: map.modes[this.#mode]?.without ?? [], contradictions: contradictions.filter(({ mode }) => mode === this.#mode) };
+    const known = {
+      ...modes[this.#mode],
+      names,
+      without: map.modes[this.#mode]?.without ?? [],
+      contradictions: contradictions.filter(({ mode }) => mode === this.#mode),
+    };
     this.#drawn = { map, known };
     return html`<h1>Map: ${rig.name}</h1>${PATTERN}
       ${origin(about, rig)}
@@ -100,7 +105,10 @@ export class FlRigMap extends HTMLElement {
     const page = pageOf(this.#rig, part);
     if (page) return location.assign(page);
     const panel = this.querySelector("dialog");
-    show(panel, html`${card(part, map, { known, rig: this.#rig, head: "h2" })}<button type="button" class="button button--main" data-close>Close</button>`);
+    show(
+      panel,
+      html`${card(part, map, { known, rig: this.#rig, head: "h2" })}<button type="button" class="button button--main" data-close>Close</button>`,
+    );
     panel.showModal();
   }
 
@@ -128,9 +136,16 @@ export class FlRigMap extends HTMLElement {
     const frame = this.querySelector(".rig-map-frame");
     const before = this.#svg.getBoundingClientRect();
     const [x, y] = [frame.getBoundingClientRect().left + frame.clientWidth / 2, window.innerHeight / 2];
-    const [right, down] = [(x - before.left) / before.width, Math.min(1, Math.max(0, (y - before.top) / before.height))];
+    const [right, down] = [
+      (x - before.left) / before.width,
+      Math.min(1, Math.max(0, (y - before.top) / before.height)),
+    ];
     const now = before.width / Number(this.#svg.dataset.width);
-    const scales = { larger: Math.min(now * STEP, LARGEST), smaller: Math.max(now / STEP, Math.min(this.#whole, now)), whole: this.#whole };
+    const scales = {
+      larger: Math.min(now * STEP, LARGEST),
+      smaller: Math.max(now / STEP, Math.min(this.#whole, now)),
+      whole: this.#whole,
+    };
     this.#scale = scales[how];
     this.#size();
     const after = this.#svg.getBoundingClientRect();
@@ -139,7 +154,11 @@ export class FlRigMap extends HTMLElement {
   }
 }
 
-const ZOOMS = [["smaller", "Smaller"], ["larger", "Larger"], ["whole", "Whole"]];
+const ZOOMS = [
+  ["smaller", "Smaller"],
+  ["larger", "Larger"],
+  ["whole", "Whole"],
+];
 
 const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
 

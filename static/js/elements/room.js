@@ -7,7 +7,10 @@ export class FlRoom extends HTMLElement {
   async connectedCallback() {
     if (!navigator.storage?.estimate) return;
     try {
-      const [{ usage = 0, quota = 0 }, isKept] = await Promise.all([navigator.storage.estimate(), navigator.storage.persisted?.() ?? false]);
+      const [{ usage = 0, quota = 0 }, isKept] = await Promise.all([
+        navigator.storage.estimate(),
+        navigator.storage.persisted?.() ?? false,
+      ]);
       show(this, html`<p>${size(usage)} used of ${size(quota)}.</p><p>${isKept ? KEPT : NOT_KEPT}</p>`);
     } catch (error) {
       console.warn(error);
@@ -16,7 +19,8 @@ export class FlRoom extends HTMLElement {
 }
 
 const KEPT = "The browser promised not to empty this store by itself.";
-const NOT_KEPT = "The browser may empty this store when the phone is full, or after a week without a visit. Let what waits reach the server, or save it to a file.";
+const NOT_KEPT =
+  "The browser may empty this store when the phone is full, or after a week without a visit. Let what waits reach the server, or save it to a file.";
 
 /** @param {number} bytes */
 function size(bytes) {

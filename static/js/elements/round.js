@@ -67,7 +67,9 @@ export class FlRound extends HTMLElement {
     if (!rules) return this.#page(html`<h1 tabindex="-1">Round</h1><p class="notice">${NO_RULES}</p>`);
     const rig = await this.#find(wanted.get("rig"));
     if (!rig) return;
-    const key = wanted.get("at") ?? ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
+    const key =
+      wanted.get("at") ??
+      ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
     const step = this.#known.steps.find((each) => each.key === key);
     if (step?.what === "outlet") await loadRulebook(checkRulebook);
     if (step) this.#open(step);
@@ -99,7 +101,10 @@ export class FlRound extends HTMLElement {
   }
 
   #begun() {
-    this.#round ??= newRound(this.#known.steps.filter((step) => step.isDue).map(({ key }) => key), this.#typist);
+    this.#round ??= newRound(
+      this.#known.steps.filter((step) => step.isDue).map(({ key }) => key),
+      this.#typist,
+    );
     return this.#round;
   }
 
@@ -116,7 +121,9 @@ export class FlRound extends HTMLElement {
     if (!this.#round) return undefined;
     if (recordOf(this.#round, step)) return `Noted: ${this.#round.came[step.key]}`;
     if (this.#made(step)) return "Noted: tested on its own page";
-    return step.key in this.#round.skipped ? ["Skipped", this.#round.skipped[step.key]].filter(Boolean).join(": ") : undefined;
+    return step.key in this.#round.skipped
+      ? ["Skipped", this.#round.skipped[step.key]].filter(Boolean).join(": ")
+      : undefined;
   }
 
   get #inRound() {
@@ -132,7 +139,9 @@ export class FlRound extends HTMLElement {
     const grounds = due.filter((item) => item.thing.what === "ground" && isDue(item));
     const startedAt = this.#round?.started_at ?? null;
     const others = steps.filter((step) => !inRound.includes(step));
-    const empty = steps.length ? "" : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet" href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
+    const empty = steps.length
+      ? ""
+      : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet" href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
     const list = listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore: rigs.length > 1 });
     this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
@@ -168,7 +177,10 @@ export class FlRound extends HTMLElement {
       supply: round.supply,
     };
     this.#isNoted = Boolean(keptOf(round, step));
-    show(this, html`<progress class="progress" value="${this.#inRound.filter((each) => this.#state(each)).length}" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`);
+    show(
+      this,
+      html`<progress class="progress" value="${this.#inRound.filter((each) => this.#state(each)).length}" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`,
+    );
     this.#judge();
     this.#arrive();
   }
@@ -180,7 +192,8 @@ export class FlRound extends HTMLElement {
     const result = found(this.#asked, { rig: this.#known.rig, map: this.#known.map, lamps: this.lamps, made });
     showWhen(this, answers);
     show(this.querySelector("[data-part=says]"), result.says ?? html``);
-    this.querySelector("[data-next]").textContent = this.#isNoted && result.isBad ? "Noted: next" : (result.forward ?? "Next");
+    this.querySelector("[data-next]").textContent =
+      this.#isNoted && result.isBad ? "Noted: next" : (result.forward ?? "Next");
     this.querySelector("[data-part=skip]").hidden = Boolean(recordOf(this.#round, step)) || result.isBad;
     this.querySelector("[data-again]").hidden = !(this.#isNoted && result.isBad);
     return result;
@@ -197,7 +210,8 @@ export class FlRound extends HTMLElement {
     const result = this.#judge();
     this.#persist();
     if (result.says?.text && target.type === "radio") this.#toSaying();
-    if (result.isBad && !Object.keys(result.problems).length && !Object.keys(result.meant ?? {}).length) this.#note(result);
+    if (result.isBad && !Object.keys(result.problems).length && !Object.keys(result.meant ?? {}).length)
+      this.#note(result);
   }
 
   /** What is longer than the screen is shown from its beginning. */
@@ -226,7 +240,9 @@ export class FlRound extends HTMLElement {
   async #note(result) {
     const { step } = this.#asked;
     const round = this.#round;
-    const saving = this.#keeping.then(() => madeBy(round.account)).then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
+    const saving = this.#keeping
+      .then(() => madeBy(round.account))
+      .then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
     this.#keeping = saving.catch(() => {});
     try {
       const id = await saving;
@@ -310,7 +326,12 @@ export class FlRound extends HTMLElement {
     const { rig } = this.#known;
     const round = this.#round;
     const steps = this.#inRound;
-    const came = steps.map((step) => ({ step, name: step.name, shownBy: this.#shownBy(step), state: this.#state(step) ?? "Skipped" }));
+    const came = steps.map((step) => ({
+      step,
+      name: step.name,
+      shownBy: this.#shownBy(step),
+      state: this.#state(step) ?? "Skipped",
+    }));
     this.#hasEnded = true;
     try {
       round.end ??= uuid7();
@@ -320,7 +341,10 @@ export class FlRound extends HTMLElement {
     } catch (error) {
       console.error(error);
       this.#hasEnded = false;
-      return this.#page(html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice" role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`, html`<button type="button" class="button button--main" data-end>Try again</button>`);
+      return this.#page(
+        html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice" role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
+        html`<button type="button" class="button button--main" data-end>Try again</button>`,
+      );
     }
     this.#round = null;
     this.#asked = null;

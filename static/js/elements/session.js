@@ -16,7 +16,11 @@ export class FlSession extends HTMLElement {
     const link = this.querySelector("a");
     link.textContent = name ?? "Sign in";
     link.href = name ? "/sign-out" : "/sign-in";
-    if (name) link.setAttribute("aria-label", standing.signedIn ? `Signed in as ${name}: sign out` : `The log of ${name} is on this phone: sign out`);
+    if (name)
+      link.setAttribute(
+        "aria-label",
+        standing.signedIn ? `Signed in as ${name}: sign out` : `The log of ${name} is on this phone: sign out`,
+      );
     else link.removeAttribute("aria-label");
   }
 

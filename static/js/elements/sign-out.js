@@ -49,23 +49,41 @@ export class FlSignOut extends HTMLElement {
     const left = await unsent();
     const count = left.records + left.photos;
     if (!count) return;
-    if (!standing.reached) this.#say("send", "There is no way to the server now. Try again with a signal, or choose another way.");
-    else if (!standing.signedIn) show(this.#part("send-said"), html`The server wants you to sign in first. <a class="button button--quiet" href="/sign-in?next=/sign-out">Sign in to send ${count}</a>`);
-    else show(this.#part("send-said"), html`${countedBoth(left.records, left.photos)} did not go. What stands in the way, and what can be done, is said there: <a class="button button--quiet" href="/phone">On this phone</a>`);
+    if (!standing.reached)
+      this.#say("send", "There is no way to the server now. Try again with a signal, or choose another way.");
+    else if (!standing.signedIn)
+      show(
+        this.#part("send-said"),
+        html`The server wants you to sign in first. <a class="button button--quiet" href="/sign-in?next=/sign-out">Sign in to send ${count}</a>`,
+      );
+    else
+      show(
+        this.#part("send-said"),
+        html`${countedBoth(left.records, left.photos)} did not go. What stands in the way, and what can be done, is said there: <a class="button button--quiet" href="/phone">On this phone</a>`,
+      );
   }
 
   async save() {
     const file = await exportFile({ all: false });
     saveFile(file);
-    this.#say("save", `${countedBoth(file.count, file.photos)} handed to the browser as ${file.name}. Look whether it is there before you rely on it.`);
+    this.#say(
+      "save",
+      `${countedBoth(file.count, file.photos)} handed to the browser as ${file.name}. Look whether it is there before you rely on it.`,
+    );
   }
 
   go() {
-    return this.#leave("sent", `This phone’s copy of the log is gone; the server has all of it.${wentToo(this.#unsent)}`);
+    return this.#leave(
+      "sent",
+      `This phone’s copy of the log is gone; the server has all of it.${wentToo(this.#unsent)}`,
+    );
   }
 
   lock() {
-    return this.#leave("locked", `${allWords(this.#unsent)} ${total(this.#unsent) === 1 ? "lies" : "lie"} locked on this phone until this account signs in here again.`);
+    return this.#leave(
+      "locked",
+      `${allWords(this.#unsent)} ${total(this.#unsent) === 1 ? "lies" : "lie"} locked on this phone until this account signs in here again.`,
+    );
   }
 
   async discard() {
@@ -74,7 +92,9 @@ export class FlSignOut extends HTMLElement {
     const isRight = field.value.trim() === String(records + photos);
     const problem = this.querySelector("#discard-problem");
     problem.hidden = isRight;
-    problem.textContent = isRight ? "" : `Type ${records + photos} to discard ${countedBoth(records, photos)}; nothing was discarded.`;
+    problem.textContent = isRight
+      ? ""
+      : `Type ${records + photos} to discard ${countedBoth(records, photos)}; nothing was discarded.`;
     if (!isRight) return field.focus();
     return this.#leave("discarded", `${countedBoth(records, photos)} discarded.${wentToo(this.#unsent)}`);
   }
@@ -84,9 +104,12 @@ export class FlSignOut extends HTMLElement {
     try {
       const { isTold } = await leave(choice);
       this.#part("choices").hidden = true;
-      show(this.#part("standing"), html`<h2 tabindex="-1">Signed out on this phone</h2><p>${became}</p>
+      show(
+        this.#part("standing"),
+        html`<h2 tabindex="-1">Signed out on this phone</h2><p>${became}</p>
         ${isTold ? "" : html`<p class="notice">The server was not reached. It is told at the next meeting, before anything else, when a page of this site is open here.</p>`}
-        <p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`);
+        <p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`,
+      );
       this.querySelector("h2").focus();
     } catch (error) {
       this.#isDone = false;
@@ -103,7 +126,10 @@ export class FlSignOut extends HTMLElement {
       this.#draw(account ?? standing.name, rows.length);
     } catch (error) {
       console.error(error);
-      show(this.#part("standing"), html`<p>This phone’s store does not open, so nothing in it can be looked after. Without it: the <a class="button button--quiet" href="/sign-out/plain">plain form</a> ends the session.</p>`);
+      show(
+        this.#part("standing"),
+        html`<p>This phone’s store does not open, so nothing in it can be looked after. Without it: the <a class="button button--quiet" href="/sign-out/plain">plain form</a> ends the session.</p>`,
+      );
     }
   }
 
@@ -156,11 +182,16 @@ const wentToo = ({ forms }) => (forms ? ` ${formWords(forms)} went with it.` : "
 /** What was begun and not finished goes with every way but one. */
 function formsMarkup(account, forms) {
   if (!forms) return "";
-  const way = account ? "Left locked, it waits here for this account; every other way takes it off" : "Signing out takes it off";
+  const way = account
+    ? "Left locked, it waits here for this account; every other way takes it off"
+    : "Signing out takes it off";
   return html`<p class="notice">${formWords(forms)} ${forms === 1 ? "is" : "are"} on this phone, and nowhere else: what was typed and not saved yet. ${way}${forms === 1 ? "." : ", all of them."}</p>`;
 }
 
-const who = (account) => (account ? html`<p>The log on this phone is that of <b>${account}</b>.</p>` : html`<p>Nobody is signed in on this phone.</p>`);
+const who = (account) =>
+  account
+    ? html`<p>The log on this phone is that of <b>${account}</b>.</p>`
+    : html`<p>Nobody is signed in on this phone.</p>`;
 
 function mustMarkup(account, { records, photos, forms }) {
   const isOne = records + photos === 1;
@@ -169,7 +200,8 @@ function mustMarkup(account, { records, photos, forms }) {
 }
 
 function freeMarkup(account, count, { forms }) {
-  if (!account && !count && !forms) return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;
+  if (!account && !count && !forms)
+    return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;
   return html`${who(account)}<p>Nothing waits here. ${count ? html`${counted(count, "record")} ${count === 1 ? "is" : "are"} on the server; ` : ""}signing out takes the log off this phone, and it comes back with the next sign-in.</p>
     ${formsMarkup(account, forms)}
     ${forms && account ? html`<p><button type="button" class="button button--quiet button--wide" data-do="lock">Sign out, leave it locked</button></p>` : ""}

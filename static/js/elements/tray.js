@@ -85,8 +85,10 @@ export class FlTray extends HTMLElement {
     if (turn !== this.#latest) return;
     const gone = [...this.#discarded.values()].filter(({ id }) => !refused.some((row) => row.id === id));
     const shown = [...refused, ...gone];
-    for (const card of [...this.#list.children]) if (!formIn(card) && !shown.some(({ id }) => id === card.dataset.id)) this.#take(card);
-    for (const row of shown) this.#draw(row, gone.includes(row) ? discardedMarkup(row, rows) : cardMarkup(row, rows, Date.now()));
+    for (const card of [...this.#list.children])
+      if (!formIn(card) && !shown.some(({ id }) => id === card.dataset.id)) this.#take(card);
+    for (const row of shown)
+      this.#draw(row, gone.includes(row) ? discardedMarkup(row, rows) : cardMarkup(row, rows, Date.now()));
     this.#showOrHide();
   }
 

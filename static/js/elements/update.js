@@ -23,9 +23,12 @@ export class FlUpdate extends HTMLElement {
 
   onchanged() {
     if (!shell.isNewer || !this.hidden) return;
-    show(this, html`<p class="update__word">A newer version is ready.</p>
+    show(
+      this,
+      html`<p class="update__word">A newer version is ready.</p>
       <button type="button" class="button button--quiet" data-use>Use it now</button>
-      <button type="button" class="button button--quiet" data-close>Later</button>`);
+      <button type="button" class="button button--quiet" data-close>Later</button>`,
+    );
     this.hidden = false;
   }
 
@@ -46,7 +49,10 @@ export class FlUpdate extends HTMLElement {
   }
 
   #refuse() {
-    show(this, html`<p class="update__word">What you typed here would be lost. Send it first; the newer version waits.</p>
-      <button type="button" class="button button--quiet" data-close>Close</button>`);
+    show(
+      this,
+      html`<p class="update__word">What you typed here would be lost. Send it first; the newer version waits.</p>
+      <button type="button" class="button button--quiet" data-close>Close</button>`,
+    );
   }
 }

@@ -47,7 +47,10 @@ export class FlWaiting extends HTMLElement {
     if (this.hidden) return;
     const refused = all.filter(({ saved }) => saved !== "phone").length;
     const failing = all.filter(({ saved, tries }) => saved === "phone" && tries).length;
-    const markup = waitingMarkup({ count: rows.length, photos: photos.length, refused, failing, since, level, standing }, { now, isShort: !isAlways, isHere: location.pathname === "/phone" });
+    const markup = waitingMarkup(
+      { count: rows.length, photos: photos.length, refused, failing, since, level, standing },
+      { now, isShort: !isAlways, isHere: location.pathname === "/phone" },
+    );
     if (markup.text === this.#shown) return;
     this.#shown = markup.text;
     show(this, markup);

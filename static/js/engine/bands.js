@@ -12,7 +12,9 @@ const LEVELS = ["stop", "limit", "note"];
 export function voltageFindings(check, rulebook) {
   const levels = levelsOf(check, rulebook);
   const coarse = rulebook.limits["meter-coarse"];
-  const fine = new Set(levels.filter((one) => !(one.accuracy > coarse.value * one.times)).map(({ quantity }) => quantity));
+  const fine = new Set(
+    levels.filter((one) => !(one.accuracy > coarse.value * one.times)).map(({ quantity }) => quantity),
+  );
   const found = [];
   for (const one of levels) {
     const isCoarse = one.accuracy > coarse.value * one.times;
@@ -33,7 +35,9 @@ function levelsOf(check, rulebook) {
 }
 
 function levelsIn(volts, meter, prefix, rulebook) {
-  const levels = BANDED_PAIRS.filter((pair) => has(volts, pair)).map((pair) => levelOf(prefix, pair, volts[pair], meter, 1));
+  const levels = BANDED_PAIRS.filter((pair) => has(volts, pair)).map((pair) =>
+    levelOf(prefix, pair, volts[pair], meter, 1),
+  );
   const share = shareOfLegs(volts);
   if (share !== null && share > rulebook.limit("legs-240-from")) {
     levels.push(levelOf(prefix, BOTH_HOTS, volts[BOTH_HOTS], meter, 2));
@@ -62,7 +66,16 @@ function legs208(check, rulebook) {
     const high = rulebook.limits["legs-208-high"];
     const border = level.volts < low.value ? low : high;
     const isOutside = level.volts < low.value || level.volts > high.value;
-    found.push(levelFinding("legs-208", isOutside ? "limit" : "note", level, border.source, isOutside ? border.value : null, false));
+    found.push(
+      levelFinding(
+        "legs-208",
+        isOutside ? "limit" : "note",
+        level,
+        border.source,
+        isOutside ? border.value : null,
+        false,
+      ),
+    );
   }
   return found;
 }
@@ -71,7 +84,10 @@ function bandFindings(one, check, rulebook) {
   const low = [one.volts - one.accuracy, one.volts].map((volts) => lowBand(volts / one.times, one, check, rulebook));
   const high = [one.volts + one.accuracy, one.volts].map((volts) => highBand(volts / one.times, rulebook));
   const found = [];
-  for (const [name, [band, own]] of [["voltage-low", low], ["voltage-high", high]]) {
+  for (const [name, [band, own]] of [
+    ["voltage-low", low],
+    ["voltage-high", high],
+  ]) {
     if (band === null) continue;
     const [level, limit] = band;
     const straddles = own === null || own[0] !== level;
@@ -81,7 +97,13 @@ function bandFindings(one, check, rulebook) {
 }
 
 function levelFinding(name, level, one, source, limit, straddles) {
-  return finding(name, level, source, { quantity: one.quantity, value: one.volts, uncertainty: one.accuracy, limit, straddles });
+  return finding(name, level, source, {
+    quantity: one.quantity,
+    value: one.volts,
+    uncertainty: one.accuracy,
+    limit,
+    straddles,
+  });
 }
 
 function lowBand(volts, one, check, { limits }) {

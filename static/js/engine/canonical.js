@@ -8,7 +8,9 @@
 export function canonical(value) {
   if (Array.isArray(value)) return `[${value.map(canonical).join(",")}]`;
   if (value !== null && typeof value === "object") {
-    const members = Object.keys(value).sort().map((key) => `${text(key)}:${canonical(value[key])}`);
+    const members = Object.keys(value)
+      .sort()
+      .map((key) => `${text(key)}:${canonical(value[key])}`);
     return `{${members.join(",")}}`;
   }
   if (typeof value === "number" && !Number.isFinite(value)) throw new TypeError("JSON has no such number.");
@@ -19,6 +21,7 @@ export function canonical(value) {
 }
 
 function text(value) {
-  if (!value.isWellFormed?.() && /[\ud800-\udfff]/u.test(value)) throw new TypeError("The text holds half a character.");
+  if (!value.isWellFormed?.() && /[\ud800-\udfff]/u.test(value))
+    throw new TypeError("The text holds half a character.");
   return JSON.stringify(value);
 }

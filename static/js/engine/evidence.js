@@ -17,7 +17,9 @@ export function hasLeastEvidence(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) {
     return hasLegs(check) && contactsNotShown(check, rulebook).length === 0;
   }
-  return liveSets(check).some((one) => [one.volts, one.lamps].some((read) => LAMP_PAIRS.every((pair) => has(read, pair))));
+  return liveSets(check).some((one) =>
+    [one.volts, one.lamps].some((read) => LAMP_PAIRS.every((pair) => has(read, pair))),
+  );
 }
 
 function hasLegs(check) {
@@ -39,7 +41,8 @@ function isNeutralShown(check, rulebook) {
   return isLoaded || isDrained(check, ["x-n", "y-n"]) || lampsExclude("open-neutral", check, rulebook);
 }
 
-const isGroundShown = (check, rulebook) => isDrained(check, ["x-g", "y-g"]) || lampsExclude("open-ground", check, rulebook);
+const isGroundShown = (check, rulebook) =>
+  isDrained(check, ["x-g", "y-g"]) || lampsExclude("open-ground", check, rulebook);
 
 /** Tell whether one of the pairs was read by a low-impedance meter, which drains ghost readings. */
 function isDrained(check, pairs) {

@@ -17,7 +17,10 @@ export function explain(check, rulebook) {
   const family = rulebook.familyOf(check.outlet);
   const joint = jointLikelihoods(check, family, rulebook);
   const shares = sharesOfPriors(check, family);
-  const weights = overWays(joint.likelihoods.map((likelihood, i) => likelihood * shares[i]), family);
+  const weights = overWays(
+    joint.likelihoods.map((likelihood, i) => likelihood * shares[i]),
+    family,
+  );
   let { other } = joint;
   let unnamed = "";
   let largest = 0;

@@ -3,8 +3,20 @@
 export const LAMP_PAIRS = ["h-n", "h-g", "n-g"];
 export const LAMP_STATES = ["lit", "dim", "dark"];
 const FIELDS = [
-  "outlet", "supply", "where", "breaker_amps", "hertz", "meter", "volts", "lamps", "loaded", "more", "continuity",
-  "near", "trip", "look",
+  "outlet",
+  "supply",
+  "where",
+  "breaker_amps",
+  "hertz",
+  "meter",
+  "volts",
+  "lamps",
+  "loaded",
+  "more",
+  "continuity",
+  "near",
+  "trip",
+  "look",
 ];
 const SET_FIELDS = ["state", "meter", "volts", "lamps", "loaded"];
 const LOADED_FIELDS = ["across", "amps", "amps_percent", "volts"];
@@ -71,7 +83,8 @@ class Reader {
       look: this.look(value),
     };
     const isBare = ["volts", "lamps", "trip"].every((name) => !has(value, name) || isEmpty(value[name]));
-    if (isBare && !has(value, "look")) this.problem("", "Nothing was read or seen: give volts, lamps, a look or a trip test.");
+    if (isBare && !has(value, "look"))
+      this.problem("", "Nothing was read or seen: give volts, lamps, a look or a trip test.");
     return check;
   }
 
@@ -174,7 +187,8 @@ class Reader {
       const volts = this.number(found, pair, `${under}/volts`, "volts");
       if (volts === null) continue;
       read[pair] = volts;
-      if (pair.endsWith("-e") && meter.input === "low-impedance") this.problem(`${under}/volts/${pair}`, NOT_INTO_EARTH);
+      if (pair.endsWith("-e") && meter.input === "low-impedance")
+        this.problem(`${under}/volts/${pair}`, NOT_INTO_EARTH);
     }
     return read;
   }

@@ -143,7 +143,13 @@ export function loadFits(loadSet, readings, neutral, amps, drop, kernel) {
   const own = oneSign(loadSet, readings, amps, drop, kernel);
   if (!readings.some(({ pair, dropped }) => pair === neutral && dropped !== null)) return own;
   const [falling, turning] = [(one) => -one.dropped, (one) => -(one.dropped + 2 * one.volts)].map((dropOf) =>
-    oneSign(loadSet, readings.map((one) => eachWay(one, neutral, dropOf)), amps, drop, kernel),
+    oneSign(
+      loadSet,
+      readings.map((one) => eachWay(one, neutral, dropOf)),
+      amps,
+      drop,
+      kernel,
+    ),
   );
   return {
     mean: kernel.rising * own.mean + kernel.falling * falling.mean + kernel.falling * turning.mean,

@@ -57,7 +57,9 @@ function isOpen(test, check, family, shares, rulebook) {
   if (isMade(test, check, family)) return false;
   if (test.is_harmless) return true;
   const keptAt = rulebook.limit("next-test-kept-at");
-  return ![...shares].some(([place, share]) => share >= keptAt && test.dangerous_under.includes(family.wirings[place].id));
+  return ![...shares].some(
+    ([place, share]) => share >= keptAt && test.dangerous_under.includes(family.wirings[place].id),
+  );
 }
 
 function isMade(test, check, family) {

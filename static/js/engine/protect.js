@@ -22,7 +22,16 @@ export function protect(map, trips = []) {
   const modes = Object.keys(map.modes ?? {}).length ? map.modes : { "": { without: [] } };
   const wirings = new Map(Object.entries(modes).map(([mode, { without }]) => [mode, wiringOf(map, without)]));
   const told = trips.map((trip, i) => ({ trip, i, mode: trip.mode ?? Object.keys(modes)[0] }));
-  return Object.fromEntries([...wirings].map(([mode, wiring]) => [mode, judged(map, wiring, told.filter((each) => each.mode === mode))]));
+  return Object.fromEntries(
+    [...wirings].map(([mode, wiring]) => [
+      mode,
+      judged(
+        map,
+        wiring,
+        told.filter((each) => each.mode === mode),
+      ),
+    ]),
+  );
 }
 
 function judged({ parts }, wiring, told) {
@@ -37,8 +46,13 @@ function judged({ parts }, wiring, told) {
 function against(parts, wiring, { trip, i }) {
   const { device, dead = [], live = [] } = trip;
   const expected = (part) => (!wiring.cuts(part).isFed || wiring.cuts(part).devices.includes(device) ? "dead" : "live");
-  const seen = parts.flatMap(({ id }) => [...(dead.includes(id) ? [[id, "dead"]] : []), ...(live.includes(id) ? [[id, "live"]] : [])]);
-  return seen.filter(([part, how]) => expected(part) !== how).map(([part, how]) => ({ trip: i, part, expected: expected(part), seen: how }));
+  const seen = parts.flatMap(({ id }) => [
+    ...(dead.includes(id) ? [[id, "dead"]] : []),
+    ...(live.includes(id) ? [[id, "live"]] : []),
+  ]);
+  return seen
+    .filter(([part, how]) => expected(part) !== how)
+    .map(([part, how]) => ({ trip: i, part, expected: expected(part), seen: how }));
 }
 
 /** Who feeds whom, with the runs of a mode left out. */
@@ -46,11 +60,14 @@ function wiringOf({ parts, runs = [] }, without) {
   const byId = new Map(parts.map((part) => [part.id, part]));
   const feed = new Map();
   runs.forEach((run, i) => without.includes(i) || feed.set(run.to, run));
-  const fedBy = new Map(parts.map(({ id }) => [id, runs.filter(({ to }) => to === id).map(({ from }) => byId.get(from)?.kind)]));
+  const fedBy = new Map(
+    parts.map(({ id }) => [id, runs.filter(({ to }) => to === id).map(({ from }) => byId.get(from)?.kind)]),
+  );
   const known = new Map();
   const of = { byId, feed, fedBy };
   const cuts = (id) => known.get(id) ?? known.set(id, cutsOf(id, of)).get(id);
-  const isGuard = (id) => TWO_SIDED.includes(byId.get(id).kind) || Boolean(byId.get(id).gfci && byId.get(id).kind === "breaker");
+  const isGuard = (id) =>
+    TWO_SIDED.includes(byId.get(id).kind) || Boolean(byId.get(id).gfci && byId.get(id).kind === "breaker");
   return { cuts, isGuard };
 }
 

@@ -24,8 +24,10 @@ function expand(rule, { outlets, devices = [], sources = [], frames = [], inlets
   const step = (part = null, pair = null) => ({ rule: rule.id, part, pair });
   if (rule.for === "once") return [step()];
   if (rule.for === "source") return (sources.length ? sources : [null]).map((part) => step(part));
-  if (rule.for === "pair") return [...inlets, ...outlets].flatMap(([part, pairs]) => pairs.map((pair) => step(part, pair)));
-  if (rule.for === "outlet") return [...outlets.map(([part]) => part), ...(rule.frames ? frames : [])].map((part) => step(part));
+  if (rule.for === "pair")
+    return [...inlets, ...outlets].flatMap(([part, pairs]) => pairs.map((pair) => step(part, pair)));
+  if (rule.for === "outlet")
+    return [...outlets.map(([part]) => part), ...(rule.frames ? frames : [])].map((part) => step(part));
   if (rule.for === "device") return devices.map((part) => step(part));
   throw new Error(`The step ${rule.id} is for ${rule.for}, which is not known here.`);
 }
@@ -66,7 +68,10 @@ function judged(steps, proofs, rules) {
     if (states.has(keyOf(step))) {
       const isDeadAgain = hadPower && kind === "dead";
       const isBadLive = kind === "live" && outcome === "bad";
-      const isTaken = ({ rule }) => allNeeds(rule, needs).has(step.rule) || (isDeadAgain && rests.has(rule)) || (isBadLive && ["dead", "live"].includes(when.get(rule)));
+      const isTaken = ({ rule }) =>
+        allNeeds(rule, needs).has(step.rule) ||
+        (isDeadAgain && rests.has(rule)) ||
+        (isBadLive && ["dead", "live"].includes(when.get(rule)));
       takeBack(steps.filter(isTaken), states);
       states.set(keyOf(step), noted(step.rule, outcome, { steps, states, needs }));
       hadPower &&= !isDeadAgain;

@@ -73,7 +73,11 @@ function mirrored(one, family) {
   const loaded =
     one.loaded === null
       ? null
-      : { ...one.loaded, across: family.mirror[one.loaded.across] ?? one.loaded.across, volts: swapped(one.loaded.volts, family) };
+      : {
+          ...one.loaded,
+          across: family.mirror[one.loaded.across] ?? one.loaded.across,
+          volts: swapped(one.loaded.volts, family),
+        };
   return { ...one, volts: swapped(one.volts, family), lamps: swapped(one.lamps, family), loaded };
 }
 
@@ -159,7 +163,10 @@ function wayFactor(check, way, family, rulebook) {
 export function hasHeldUpstream(check, rulebook) {
   const least = rulebook.limit("load-least");
   const isLoaded = liveSets(check).some(({ loaded }) => loaded !== null && loaded.amps >= least);
-  return isLoaded && check.trip.some((trip) => trip.by === "button" && trip.device === "upstream" && trip.tripped && trip.reset);
+  return (
+    isLoaded &&
+    check.trip.some((trip) => trip.by === "button" && trip.device === "upstream" && trip.tripped && trip.reset)
+  );
 }
 
 /** Give the probability of all lamps of a check under one explanation, nothing else considered. */

@@ -5,5 +5,7 @@ export const liveSets = (check) => check.sets.filter(({ state }) => state !== "b
 
 /** Tell whether anything was read by meter or lamp with the breaker on. */
 export function isRead(check) {
-  return liveSets(check).some((one) => [one.volts, one.lamps, one.loaded?.volts ?? {}].some((read) => Object.keys(read).length > 0));
+  return liveSets(check).some((one) =>
+    [one.volts, one.lamps, one.loaded?.volts ?? {}].some((read) => Object.keys(read).length > 0),
+  );
 }

@@ -59,7 +59,9 @@ function loopFindings(supply, amps, { limits }) {
   const uncertainty = supply.ohms_uncertainty * amps;
   const said = (level) => {
     const border = limits[`loop-drop-${level}`];
-    return [finding("loop-drop", level, border.source, { quantity: "loop-drop", value, uncertainty, limit: border.value })];
+    return [
+      finding("loop-drop", level, border.source, { quantity: "loop-drop", value, uncertainty, limit: border.value }),
+    ];
   };
   if (value >= limits["loop-drop-stop"].value) return said("stop");
   if (value >= limits["loop-drop-limit"].value) return said("limit");
@@ -70,7 +72,10 @@ function jointFindings(supply, amps, rulebook) {
   const least = rulebook.limit("joint-least-ohms");
   const share = rulebook.limit("joint-least-share");
   const found = [];
-  for (const [name, ohms] of [["loose-joint-hot", supply.hot_ohms], ["loose-joint-neutral", supply.neutral_ohms]]) {
+  for (const [name, ohms] of [
+    ["loose-joint-hot", supply.hot_ohms],
+    ["loose-joint-neutral", supply.neutral_ohms],
+  ]) {
     // Where neighbours on the other leg let the neutral fall under load, the parts tell nothing.
     if (supply.neutral_ohms === null || !(supply.neutral_ohms >= 0)) continue;
     if (ohms === null || !(ohms >= least) || !(ohms >= share * supply.ohms)) continue;
@@ -95,4 +100,5 @@ function openFindings(check, supply, rulebook) {
   return found;
 }
 
-const showsNeutral = ({ volts, loaded }) => loaded.across !== BOTH_HOTS && has(volts, "n-g") && has(loaded.volts, "n-g");
+const showsNeutral = ({ volts, loaded }) =>
+  loaded.across !== BOTH_HOTS && has(volts, "n-g") && has(loaded.volts, "n-g");

@@ -18,13 +18,23 @@ const INLET_WITH_TWO_LEGS = 50;
  */
 export function touchedBy(map, parts, pairsOf, earlier = []) {
   const once = new Set([...parts, ...earlier.flatMap((runs) => [...belowOf(runs, parts)])]);
-  const below = belowOf(map.runs, map.parts.map(({ id }) => id).filter((id) => once.has(id)));
+  const below = belowOf(
+    map.runs,
+    map.parts.map(({ id }) => id).filter((id) => once.has(id)),
+  );
   const outlets = map.parts.filter((part) => below.has(part.id) && pairsOf(part).length);
-  const guards = new Set(Object.values(protect(map)).flatMap((found) => Object.entries(found.guards).flatMap(([id, by]) => (below.has(id) ? by : []))));
-  const isGuard = ({ kind, gfci }) => ["gfci-receptacle", "cord-gfci"].includes(kind) || (kind === "breaker" && Boolean(gfci));
+  const guards = new Set(
+    Object.values(protect(map)).flatMap((found) =>
+      Object.entries(found.guards).flatMap(([id, by]) => (below.has(id) ? by : [])),
+    ),
+  );
+  const isGuard = ({ kind, gfci }) =>
+    ["gfci-receptacle", "cord-gfci"].includes(kind) || (kind === "breaker" && Boolean(gfci));
   return {
     outlets: outlets.map((part) => [part.id, pairsOf(part)]),
-    devices: map.parts.filter((part) => isGuard(part) && (below.has(part.id) || guards.has(part.id))).map(({ id }) => id),
+    devices: map.parts
+      .filter((part) => isGuard(part) && (below.has(part.id) || guards.has(part.id)))
+      .map(({ id }) => id),
     sources: map.parts.filter(({ kind }) => kind === "inverter").map(({ id }) => id),
     frames: map.parts.filter(({ id, kind }) => kind === "appliance" && below.has(id)).map(({ id }) => id),
     inlets: inletsOf(map, pairsOf),

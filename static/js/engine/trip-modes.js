@@ -9,7 +9,8 @@ import { protect } from "./protect.js";
  * @param {string} id of the part
  * @returns {string[]}
  */
-export const modesWithPower = (map, id) => Object.entries(protect(map)).flatMap(([mode, { fed }]) => (fed.has(id) ? [mode] : []));
+export const modesWithPower = (map, id) =>
+  Object.entries(protect(map)).flatMap(([mode, { fed }]) => (fed.has(id) ? [mode] : []));
 
 /**
  * Gives a trip with its mode: the one that it names, else of those in which its device has power the first that it contradicts

@@ -13,7 +13,9 @@ export function sharesOfPriors(check, family) {
   family.ways.forEach(({ wiring }, i) => {
     if (family.wirings[wiring].is_named) sums.set(keys[i], (sums.get(keys[i]) ?? 0) + priors[i]);
   });
-  return family.ways.map(({ wiring }, i) => (family.wirings[wiring].is_named ? priors[i] / sums.get(keys[i]) : priors[i]));
+  return family.ways.map(({ wiring }, i) =>
+    family.wirings[wiring].is_named ? priors[i] / sums.get(keys[i]) : priors[i],
+  );
 }
 
 function shapeOf(one) {

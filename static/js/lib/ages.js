@@ -28,7 +28,9 @@ export const LEVELS = { amber: "Waiting for more than a day", red: "Waiting for 
 export function age(since, now) {
   const waited = Math.max(now - since, 0);
   if (waited < HOUR_MS) return "less than an hour";
-  return waited < 2 * DAY_MS ? counted(Math.floor(waited / HOUR_MS), "hour") : counted(Math.floor(waited / DAY_MS), "day");
+  return waited < 2 * DAY_MS
+    ? counted(Math.floor(waited / HOUR_MS), "hour")
+    : counted(Math.floor(waited / DAY_MS), "day");
 }
 
 /** @param {number} number @param {string} noun @returns {string} */

@@ -24,18 +24,24 @@ const STANDINGS = ["failed", "never", "overdue", "today", "later"];
 export function dueItems(things, rules, today, { chosen = [], season = null } = {}) {
   const seasons = season === null ? [] : seasonsAround(season, today);
   const found = things.map((thing) => first(thing, rules, today, { chosen, seasons })).filter(Boolean);
-  return found.sort((a, b) => STANDINGS.indexOf(a.standing) - STANDINGS.indexOf(b.standing) || compare(a.next ?? "", b.next ?? ""));
+  return found.sort(
+    (a, b) => STANDINGS.indexOf(a.standing) - STANDINGS.indexOf(b.standing) || compare(a.next ?? "", b.next ?? ""),
+  );
 }
 
 const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 
 function first(thing, rules, today, { chosen, seasons }) {
-  const regular = rules.filter((rule) => rule.what === thing.what && (!rule.only_with || chosen.includes(rule.only_with)));
+  const regular = rules.filter(
+    (rule) => rule.what === thing.what && (!rule.only_with || chosen.includes(rule.only_with)),
+  );
   if (!regular.length) return null;
   const failing = rules.find(({ after, of }) => after === "no-reset" && (!of || of.includes(thing.what)));
   if (thing.failed && failing) return { thing, rule: failing.id, next: thing.failed, standing: "failed" };
   if (!thing.last && !thing.changed) return { thing, rule: regular[0].id, next: null, standing: "never" };
-  const days = rules.map((rule) => ({ rule: rule.id, next: dayBy(thing, rule, regular, seasons) })).filter(({ next }) => next);
+  const days = rules
+    .map((rule) => ({ rule: rule.id, next: dayBy(thing, rule, regular, seasons) }))
+    .filter(({ next }) => next);
   const { rule, next } = days.reduce((best, each) => (each.next < best.next ? each : best));
   return { thing, rule, next, standing: standingOf(next, today) };
 }
@@ -56,7 +62,9 @@ function standingOf(next, today) {
 /** The last day on which the season began and the next on which it does, as far as years reach. */
 function seasonsAround(season, today) {
   const year = Number(today.slice(0, 4));
-  const days = [year - 1, year, year + 1].filter((each) => each >= 1 && each <= 9999).map((each) => started(season, each));
+  const days = [year - 1, year, year + 1]
+    .filter((each) => each >= 1 && each <= 9999)
+    .map((each) => started(season, each));
   const began = days.filter((day) => day <= today);
   return [...began.slice(-1), ...days.slice(began.length, began.length + 1)];
 }

@@ -16,11 +16,14 @@ const SIGN_OF_VOLTS = "Leave the sign out: an AC reading has none. Is the meter 
  */
 export function readEntry(typed, range) {
   const text = stripped(typed, range.unit);
-  if (text.startsWith("-") || text.startsWith("−")) return { problem: range.unit === "V" ? SIGN_OF_VOLTS : outside(range) };
+  if (text.startsWith("-") || text.startsWith("−"))
+    return { problem: range.unit === "V" ? SIGN_OF_VOLTS : outside(range) };
   const match = NUMBER.exec(text);
   if (!match || !/\d/.test(text)) return { problem: unreadable(text, range) };
   const read = inRange(plain(match), range);
-  return read.number && BLANK_INSIDE.test(typed) ? { problem: `There is a blank inside the number. Did you mean ${read.number}?` } : read;
+  return read.number && BLANK_INSIDE.test(typed)
+    ? { problem: `There is a blank inside the number. Did you mean ${read.number}?` }
+    : read;
 }
 
 /** @param {string} typed @param {string} unit @returns {string} */
@@ -50,4 +53,5 @@ function inRange(number, range) {
 }
 
 const outside = (range) => `Type a number from ${range.least} to ${range.most} ${range.unit}.`;
-const example = (range) => ({ V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6", ohm: "0.3", Mohm: "20" })[range.unit];
+const example = (range) =>
+  ({ V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6", ohm: "0.3", Mohm: "20" })[range.unit];

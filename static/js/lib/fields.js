@@ -8,7 +8,8 @@
 export function read(form) {
   const values = {};
   for (const field of named(form)) {
-    if (field.type === "checkbox") values[field.name] = [...(values[field.name] ?? []), ...(field.checked ? [field.value] : [])];
+    if (field.type === "checkbox")
+      values[field.name] = [...(values[field.name] ?? []), ...(field.checked ? [field.value] : [])];
     else if (field.type === "radio") values[field.name] = field.checked ? field.value : (values[field.name] ?? "");
     else values[field.name] = field.value;
   }
@@ -45,7 +46,9 @@ export function showProblems(form, problems) {
     if (problems[field.name]) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
   }
-  named(form).find((field) => problems[field.name])?.focus();
+  named(form)
+    .find((field) => problems[field.name])
+    ?.focus();
 }
 
 /**

@@ -6,8 +6,10 @@ import { html } from "./html.js";
  * @param {import("../outbox/queue.js").Row} row
  */
 export function savedMarkup({ saved, problems, tries }) {
-  if (saved === "refused") return html`<span class="saved saved--refused">Saved on this phone. The server refused it: ${problems.map(({ problem }) => problem).join(" ")}</span>`;
-  const failing = saved === "phone" && tries ? `. The server failed on it ${counted(tries, "time")}; it is tried again` : "";
+  if (saved === "refused")
+    return html`<span class="saved saved--refused">Saved on this phone. The server refused it: ${problems.map(({ problem }) => problem).join(" ")}</span>`;
+  const failing =
+    saved === "phone" && tries ? `. The server failed on it ${counted(tries, "time")}; it is tried again` : "";
   return html`<span class="saved" data-saved="${saved}">${saved === "server" ? "On the server" : "Saved on this phone"}${failing}</span>`;
 }
 
@@ -16,5 +18,7 @@ export function savedMarkup({ saved, problems, tries }) {
  * @param {import("../outbox/queue.js").Row} row
  */
 export function mendLink({ saved, tries }) {
-  return saved === "refused" || (saved === "phone" && tries) ? html` <a class="button button--quiet" href="/phone">Mend it</a>` : "";
+  return saved === "refused" || (saved === "phone" && tries)
+    ? html` <a class="button button--quiet" href="/phone">Mend it</a>`
+    : "";
 }

@@ -32,8 +32,10 @@ export function waitingMarkup(waiting, { now, isShort, isHere }) {
 
 /** @param {Waiting} waiting @param {number} all @param {boolean} isHere */
 function why({ refused, failing, standing }, all, isHere) {
-  if (!standing.reached) return standing.problem ? "There is no way to the server now; it is tried again by itself." : "";
+  if (!standing.reached)
+    return standing.problem ? "There is no way to the server now; it is tried again by itself." : "";
   if (!standing.signedIn) return "Signed in, they go to the server.";
-  if (refused) return `${refused} ${refused === 1 ? "needs" : "need"} a hand ${isHere ? "below" : "under “On this phone”"}.`;
+  if (refused)
+    return `${refused} ${refused === 1 ? "needs" : "need"} a hand ${isHere ? "below" : "under “On this phone”"}.`;
   return failing === all ? "The server failed on them; they are tried again by themselves." : "They are being sent.";
 }

@@ -25,10 +25,20 @@ export const INPUTS = { "high-impedance": "High-impedance meter", "low-impedance
 export const STATES = { "as-found": "As found", unplugged: "Everything else unplugged", "breaker-off": "Breaker off" };
 
 /** @type {Record<string, string>} What a detector was held to. */
-export const NEAR = { h: "the hot contact", x: "leg X", y: "leg Y", n: "the neutral contact", g: "the ground contact", skin: "the rig’s skin" };
+export const NEAR = {
+  h: "the hot contact",
+  x: "leg X",
+  y: "leg Y",
+  n: "the neutral contact",
+  g: "the ground contact",
+  skin: "the rig’s skin",
+};
 
 /** @type {Record<string, string>} What a continuity test lies between. */
-export const CONTINUITIES = { "n-g": "Neutral to ground, nothing live", "g-frame": "Ground contact to frame, source stopped" };
+export const CONTINUITIES = {
+  "n-g": "Neutral to ground, nothing live",
+  "g-frame": "Ground contact to frame, source stopped",
+};
 
 /** What each step is called when it was not tested. */
 const STEPS = {

@@ -1,7 +1,8 @@
 // A form that only the server can take is sent once the server is there; until then what was typed stays where it is.
 import { ask } from "../sync/http.js";
 
-const NOT_SENT = "Not sent: the server does not answer. What you typed still stands here; send it again when there is a signal.";
+const NOT_SENT =
+  "Not sent: the server does not answer. What you typed still stands here; send it again when there is a signal.";
 
 /** Forms whose next submission goes through. @type {WeakSet<HTMLFormElement>} */
 const letThrough = new WeakSet();

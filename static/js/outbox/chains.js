@@ -35,7 +35,9 @@ function rootOf(row, byId) {
  * @returns {Row[]} in order
  */
 export function leaves(chain) {
-  const corrected = new Set(chain.flatMap(({ record }) => (record.corrects ? [record.corrects].concat(record.also_corrects ?? []) : [])));
+  const corrected = new Set(
+    chain.flatMap(({ record }) => (record.corrects ? [record.corrects].concat(record.also_corrects ?? []) : [])),
+  );
   return chain.filter(({ id }) => !corrected.has(id));
 }
 

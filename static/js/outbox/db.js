@@ -108,7 +108,8 @@ async function attempt(stores, mode, work) {
     const transaction = db.transaction(stores, mode, { durability });
     let made;
     transaction.oncomplete = () => resolve(made instanceof IDBRequest ? made.result : made);
-    transaction.onabort = () => reject(failures.get(transaction) ?? transaction.error ?? new Error("The phone’s store stopped the writing."));
+    transaction.onabort = () =>
+      reject(failures.get(transaction) ?? transaction.error ?? new Error("The phone’s store stopped the writing."));
     try {
       made = work(Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)])));
     } catch (error) {

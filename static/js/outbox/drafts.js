@@ -12,7 +12,8 @@ export const isDraftOf = (key, account) => typeof key === "string" || key[1] ===
  * @param {string|null|undefined} account at this phone now
  */
 export function refuseOthers(typedBy, account) {
-  if (typedBy && typedBy !== account) throw new Error("Another account began this and is not at this phone now. Sign in as that one to go on with it.");
+  if (typedBy && typedBy !== account)
+    throw new Error("Another account began this and is not at this phone now. Sign in as that one to go on with it.");
 }
 
 /**

@@ -18,7 +18,10 @@ import { touchedOf } from "../rig/touched.js";
  */
 export function dueOf(rig, rules, today) {
   const { assured_months: months = null, season_starts: season = null } = rig.body;
-  return dueItems(things(rig, { today, isDated: datedBy(rules, today) }), rules, today, { chosen: months === null ? [] : [`assured-${months}`], season });
+  return dueItems(things(rig, { today, isDated: datedBy(rules, today) }), rules, today, {
+    chosen: months === null ? [] : [`assured-${months}`],
+    season,
+  });
 }
 
 /**
@@ -42,11 +45,18 @@ function things(rig, { today, isDated }) {
   const asked = { rig, map, isDated, changes: changesOf(rig, map), atMostToday: (noted) => earlier(day(noted), today) };
   const all = [
     ...rig.devices.filter(isGuard).map((device) => deviceThing(asked, device)),
-    ...rig.outlets.flatMap((outlet) => [...outletThings(asked, outlet), ...(isExposed(map, outlet) ? [lookThing(asked, outlet)] : [])]),
+    ...rig.outlets.flatMap((outlet) => [
+      ...outletThings(asked, outlet),
+      ...(isExposed(map, outlet) ? [lookThing(asked, outlet)] : []),
+    ]),
     ...rig.outlets.map((outlet) => groundThing(asked, outlet)),
   ];
   if (!rig.devices.length && !rig.outlets.length) return [];
-  return [...all, thing("cord", "Cord and inlet", earlier(day(lastLook(asked, "cord")), day(lastLook(asked, "inlet")))), thing("alarms", "Smoke and gas alarms", day(lastLook(asked, "alarms")))];
+  return [
+    ...all,
+    thing("cord", "Cord and inlet", earlier(day(lastLook(asked, "cord")), day(lastLook(asked, "inlet")))),
+    thing("alarms", "Smoke and gas alarms", day(lastLook(asked, "alarms"))),
+  ];
 }
 
 const thing = (what, name, last) => ({ what, subject: null, name, last });
@@ -67,7 +77,10 @@ function deviceThing(asked, device) {
 
 function outletThings(asked, outlet) {
   const tests = asked.rig.newest("outlet-test", outlet);
-  return [outletThing(asked, "outlet", outlet, tests), outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadUnderLoad))];
+  return [
+    outletThing(asked, "outlet", outlet, tests),
+    outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadUnderLoad)),
+  ];
 }
 
 function outletThing(asked, what, outlet, tests) {
@@ -77,21 +90,34 @@ function outletThing(asked, what, outlet, tests) {
 
 function groundThing(asked, outlet) {
   const parts = partsOf(asked.map, "outlet", outlet);
-  const proofs = asked.rig.newest("proof").filter(({ body: { step, part } }) => step === "ground-continuous" && parts.includes(part));
+  const proofs = asked.rig
+    .newest("proof")
+    .filter(({ body: { step, part } }) => step === "ground-continuous" && parts.includes(part));
   const last = proofs.find((proof) => proof.body.outcome === "good" && asked.isDated(proof));
-  return thingOf(asked, "ground", outlet, { last, failed: downTo(last, proofs).find(({ body }) => body.outcome === "bad") });
+  return thingOf(asked, "ground", outlet, {
+    last,
+    failed: downTo(last, proofs).find(({ body }) => body.outcome === "bad"),
+  });
 }
 
 function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {
   const changed = changedAfter(changes(what === "device" ? "device" : "outlet", noted), last);
-  return { what, subject: noted.id, name: noted.body.name, last: day(last), failed: atMostToday(failed), changed: atMostToday(changed) };
+  return {
+    what,
+    subject: noted.id,
+    name: noted.body.name,
+    last: day(last),
+    failed: atMostToday(failed),
+    changed: atMostToday(changed),
+  };
 }
 
 /** From the newest to the last that counts: one that settles nothing hides no failure. */
 const downTo = (last, tests) => (last ? tests.slice(0, tests.indexOf(last) + 1) : tests);
 
 /** A plug-in tester decides nothing where the device stays on. */
-const hasFailed = ({ body: { by, tripped, face_dead: face, reset } }) => !(by === "external" && tripped === false) && [tripped, face, reset].includes(false);
+const hasFailed = ({ body: { by, tripped, face_dead: face, reset } }) =>
+  !(by === "external" && tripped === false) && [tripped, face, reset].includes(false);
 
 const isNotToBeUsed = ({ body }) => body.judgement.verdict === "do-not-use";
 
@@ -106,12 +132,21 @@ const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => loaded?.volt
 /** Outside or near water. @param {import("../rig/map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
 export const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
 
-const lookThing = (asked, outlet) => ({ what: "outlet-look", subject: outlet.id, name: outlet.body.name, last: day(lastLook(asked, "outlet", outlet)) });
+const lookThing = (asked, outlet) => ({
+  what: "outlet-look",
+  subject: outlet.id,
+  name: outlet.body.name,
+  last: day(lastLook(asked, "outlet", outlet)),
+});
 
 /** The newest look at which anything was looked at. */
-const lastLook = ({ rig, isDated }, of, thing) => rig.newest("look", thing).find((look) => look.body.of === of && Object.keys(look.body.points).length && isDated(look));
+const lastLook = ({ rig, isDated }, of, thing) =>
+  rig
+    .newest("look", thing)
+    .find((look) => look.body.of === of && Object.keys(look.body.points).length && isDated(look));
 
-export const isLoaded = ({ body: { check } }) => "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
+export const isLoaded = ({ body: { check } }) =>
+  "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
 
 /** @param {import("../rig/map-of.js").RigMap} map @param {"outlet"|"device"} kind @param {Noted} noted @returns {string[]} the ids of the parts that stand for it */
 export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);

@@ -33,8 +33,12 @@ function read(text, problems) {
     file = null;
   }
   const isOurs = file?.what === WHAT && Array.isArray(file.records) && Array.isArray(file.photos ?? []);
-  if (!isOurs) problems.push("This is not a file that a phone of this log wrote, or it was not copied whole. Choose another one.");
-  else if (file.version !== VERSION) problems.push(`This file is of version ${file.version}; this page reads version ${VERSION}. Load the page again with a signal, then try once more.`);
+  if (!isOurs)
+    problems.push("This is not a file that a phone of this log wrote, or it was not copied whole. Choose another one.");
+  else if (file.version !== VERSION)
+    problems.push(
+      `This file is of version ${file.version}; this page reads version ${VERSION}. Load the page again with a signal, then try once more.`,
+    );
   return isOurs && file.version === VERSION ? { records: file.records, photos: file.photos ?? [] } : NOTHING;
 }
 
@@ -44,7 +48,9 @@ function rowFrom(record, wrong, i, problems) {
   } catch (error) {
     console.warn(error); // a text that cannot be named by its hash
   }
-  problems.push(`Entry ${i + 1} of the file is no record; it was left out.${wrong ? ` Look at ${wrong.slice(0, 80)} in it.` : ""}`);
+  problems.push(
+    `Entry ${i + 1} of the file is no record; it was left out.${wrong ? ` Look at ${wrong.slice(0, 80)} in it.` : ""}`,
+  );
   return [];
 }
 
@@ -57,7 +63,8 @@ async function takeIn(rows, photos, problems) {
       for (const photo of photos) takePhoto(stores.photos, { ...photo, account: account.result ?? null }, found);
     };
   });
-  for (const id of found.clashes) problems.push(`Another text of record ${id} is on this phone already and stays; the one of the file was left out.`);
+  for (const id of found.clashes)
+    problems.push(`Another text of record ${id} is on this phone already and stays; the one of the file was left out.`);
   return { kept: found.kept, known: found.known, photos: found.photos };
 }
 

@@ -22,14 +22,29 @@ export function photoFrom(photo, i, records, problems) {
   }
   const { hash, kept, type, width, height, bytes } = photo;
   const subject = records.find((record) => record?.kind === "photo" && record.body?.hash === hash)?.subject ?? null;
-  return [{ hash, ...(kept && { kept }), type, width, height, bytes, data, account: null, saved: "phone", problems: [], subject }];
+  return [
+    {
+      hash,
+      ...(kept && { kept }),
+      type,
+      width,
+      height,
+      bytes,
+      data,
+      account: null,
+      saved: "phone",
+      problems: [],
+      subject,
+    },
+  ];
 }
 
 /** @returns {ArrayBuffer|null} null where they are not what the file says */
 function bytesOf(photo) {
   try {
     const data = Uint8Array.from(atob(photo.data), (sign) => sign.charCodeAt(0));
-    const isRight = HASH.test(photo.hash) && data.length === photo.bytes && sha256HexOfBytes(data) === (photo.kept ?? photo.hash);
+    const isRight =
+      HASH.test(photo.hash) && data.length === photo.bytes && sha256HexOfBytes(data) === (photo.kept ?? photo.hash);
     return isRight ? data.buffer : null;
   } catch (error) {
     console.warn(error);

@@ -12,29 +12,71 @@ const orNull = (shape) => (value) => value === null || wrongAt(value, shape) ===
 
 // A function asks the value; [shape] is a list of such; { member: shape } a thing, "member?" one that may be absent, "*" each.
 const RECORD = {
-  id, kind: text, rig: orNull(id), subject: orNull(id), observed_at: moment, made_by: text, instrument: orNull(id),
-  body: {}, corrects: orNull(id), reason: orNull(text), "also_corrects?": [id],
+  id,
+  kind: text,
+  rig: orNull(id),
+  subject: orNull(id),
+  observed_at: moment,
+  made_by: text,
+  instrument: orNull(id),
+  body: {},
+  corrects: orNull(id),
+  reason: orNull(text),
+  "also_corrects?": [id],
 };
 const METER = { "input?": text, "accuracy_percent?": text, "accuracy_volts?": text };
 const LOADED = { "across?": text, amps: text, "amps_percent?": text, "volts?": { "*": text } };
 const SET = { "meter?": METER, "volts?": { "*": text }, "lamps?": { "*": text }, "loaded?": LOADED };
-const TRIP = { by: text, "device?": text, "tripped?": flag, "face_dead?": flag, "reset?": flag, "milliseconds?": text, "milliamps?": text };
+const TRIP = {
+  by: text,
+  "device?": text,
+  "tripped?": flag,
+  "face_dead?": flag,
+  "reset?": flag,
+  "milliseconds?": text,
+  "milliamps?": text,
+};
 const CHECK = {
-  ...SET, outlet: text, "supply?": text, "where?": text, "breaker_amps?": text, "hertz?": text, "more?": [{ ...SET, "state?": text }],
-  "continuity?": { "*": text }, "near?": { "*": flag }, "trip?": [TRIP], "look?": [text],
+  ...SET,
+  outlet: text,
+  "supply?": text,
+  "where?": text,
+  "breaker_amps?": text,
+  "hertz?": text,
+  "more?": [{ ...SET, "state?": text }],
+  "continuity?": { "*": text },
+  "near?": { "*": flag },
+  "trip?": [TRIP],
+  "look?": [text],
 };
 const CHECKED = {
-  check: CHECK, ready: { dry: flag, meter_proved: flag, category: orNull(text) }, not_tested: [text],
+  check: CHECK,
+  ready: { dry: flag, meter_proved: flag, category: orNull(text) },
+  not_tested: [text],
   judgement: { verdict: text, rulebook: text, first: orNull(text) },
 };
 const PART = {
-  id: text, kind: text, name: text, "amps?": orNull(number), "gfci?": flag, "outlet_type?": orNull(text), "outlet?": orNull(id), "device?": orNull(id),
-  "where?": [text], "bonded?": flag, "note?": text,
+  id: text,
+  kind: text,
+  name: text,
+  "amps?": orNull(number),
+  "gfci?": flag,
+  "outlet_type?": orNull(text),
+  "outlet?": orNull(id),
+  "device?": orNull(id),
+  "where?": [text],
+  "bonded?": flag,
+  "note?": text,
 };
 const RUN = { from: text, to: text, "from_side?": text, "awg?": orNull(number), "feet?": orNull(number) };
 const STEP = { what: text, subject: orNull(id), of: orNull(text), record: orNull(id), skipped: flag, why: text };
 const INSTRUMENT = {
-  type: text, name: text, "input?": text, "accuracy_percent?": text, "accuracy_volts?": text, "category?": orNull(text),
+  type: text,
+  name: text,
+  "input?": text,
+  "accuracy_percent?": text,
+  "accuracy_volts?": text,
+  "category?": orNull(text),
   "lamps?": [{ called: text, pair: text }],
 };
 
@@ -43,10 +85,23 @@ const BODIES = {
   "arrival-check": { place: { park: text, site: text }, ...CHECKED },
   "outlet-test": CHECKED,
   "plug-in": {
-    skin: orNull({ by: text, "volts?": text, "detected?": flag }), inside: orNull(text), tingle: flag, not_tested: [text], judgement: { level: text, rulebook: text },
+    skin: orNull({ by: text, "volts?": text, "detected?": flag }),
+    inside: orNull(text),
+    tingle: flag,
+    not_tested: [text],
+    judgement: { level: text, rulebook: text },
   },
   "trip-test": {
-    by: text, tripped: orNull(flag), face_dead: orNull(flag), reset: orNull(flag), "milliseconds?": text, "milliamps?": text, "mode?": orNull(text), dead: [id], live: [id], not_tested: [text],
+    by: text,
+    tripped: orNull(flag),
+    face_dead: orNull(flag),
+    reset: orNull(flag),
+    "milliseconds?": text,
+    "milliamps?": text,
+    "mode?": orNull(text),
+    dead: [id],
+    live: [id],
+    not_tested: [text],
   },
   rig: { name: text, outlet: text, note: text, "assured_months?": orNull(number), "season_starts?": orNull(text) },
   outlet: { name: text, outlet: text, guard: orNull(id), note: text },
@@ -55,7 +110,16 @@ const BODIES = {
   photo: { hash: text, bytes: number, type: text, width: number, height: number, what: text },
   "rig-map": { parts: [PART], runs: [RUN], modes: { "*": { without: [number] } } },
   change: { what: text, why: text, parts: [text], map: orNull(id), wire: text, device: text },
-  proof: { step: text, part: orNull(text), pair: orNull(text), outcome: orNull(text), value: orNull(text), unit: orNull(text), record: orNull(id), note: text },
+  proof: {
+    step: text,
+    part: orNull(text),
+    pair: orNull(text),
+    outcome: orNull(text),
+    value: orNull(text),
+    unit: orNull(text),
+    record: orNull(id),
+    note: text,
+  },
   look: { of: text, points: { "*": text }, not_tested: [text], note: text },
   round: { started_at: moment, steps: [STEP] },
 };
@@ -76,7 +140,14 @@ function bodyWrongAt({ kind, body }) {
 /** @returns {string|null} where a value first has not the shape, as a pointer; null where it has */
 function wrongAt(value, shape, at = "") {
   if (typeof shape === "function") return shape(value) ? null : at;
-  if (Array.isArray(shape)) return Array.isArray(value) ? firstWrong(value.map((inner, i) => [i, inner]), shape[0], at) : at;
+  if (Array.isArray(shape))
+    return Array.isArray(value)
+      ? firstWrong(
+          value.map((inner, i) => [i, inner]),
+          shape[0],
+          at,
+        )
+      : at;
   if (typeof value !== "object" || value === null || Array.isArray(value)) return at;
   if (shape["*"]) return firstWrong(Object.entries(value), shape["*"], at);
   for (const [name, inner] of Object.entries(shape)) {

@@ -100,7 +100,8 @@ function clear({ records, photos, drafts, remembered, kept }, mine, name, choice
 /** What this tab left of its forms for a reload; what others left no longer counts by the time that is kept. */
 function forgetTyping() {
   try {
-    for (const key of Object.keys(sessionStorage)) if (key.startsWith("fieldlog-draft:")) sessionStorage.removeItem(key);
+    for (const key of Object.keys(sessionStorage))
+      if (key.startsWith("fieldlog-draft:")) sessionStorage.removeItem(key);
   } catch (error) {
     console.warn(error); // a browser may refuse this storage; then nothing is in it
   }

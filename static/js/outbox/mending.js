@@ -31,12 +31,19 @@ export async function mend(id, record) {
     if (!row || row.saved === "server") return { row: null };
     const fresh = row.problems.some(({ at }) => at === "/id") ? uuid7() : id;
     const text = renamed({ ...record, id }, id, fresh);
-    const mended = { ...queued(row), id: fresh, record: text, hash: hashOf(text), before: [...(row.before ?? []), row.record] };
+    const mended = {
+      ...queued(row),
+      id: fresh,
+      record: text,
+      hash: hashOf(text),
+      before: [...(row.before ?? []), row.record],
+    };
     stores.records.put(mended);
     if (fresh !== id) followAll(stores, held, id, fresh);
     return { row: mended };
   });
-  if (!made.row) throw new Error("The server has this record already, or it is gone from this phone; correct it on its own page.");
+  if (!made.row)
+    throw new Error("The server has this record already, or it is gone from this phone; correct it on its own page.");
   return made.row;
 }
 

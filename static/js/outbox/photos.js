@@ -69,7 +69,9 @@ export async function keepPhoto(photo, record, typedBy) {
 export async function photoWithHash(hash) {
   const found = {};
   await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
-    after(kept.get("account"), (account = null) => findPhoto(photos, hash, account, (_, photo) => (found.photo = photo)));
+    after(kept.get("account"), (account = null) =>
+      findPhoto(photos, hash, account, (_, photo) => (found.photo = photo)),
+    );
   });
   return found.photo;
 }
@@ -84,7 +86,9 @@ export async function unsentPhotos() {
   const found = { account: null, photos: [] };
   await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
     after(kept.get("account"), (account = null) => Object.assign(found, { account, photos: [] }));
-    after(photos.getAllKeys(), (keys) => keys.filter((key) => !arrived.has(key)).forEach((key) => after(photos.get(key), see)));
+    after(photos.getAllKeys(), (keys) =>
+      keys.filter((key) => !arrived.has(key)).forEach((key) => after(photos.get(key), see)),
+    );
   });
   function see({ data: _, ...row }) {
     if (row.saved === "server") arrived.add(row.hash);

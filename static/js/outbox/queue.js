@@ -35,7 +35,10 @@ export async function keep(record, typedBy, from) {
 
 /** @param {string} id @returns {Promise<Row|undefined>} a row that the person now at the phone may see */
 export async function rowOf(id) {
-  const { account, row } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({ account: kept.get("account"), row: records.get(id) }));
+  const { account, row } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({
+    account: kept.get("account"),
+    row: records.get(id),
+  }));
   return row.result && belongs(row.result, account.result ?? null) ? row.result : undefined;
 }
 
@@ -56,14 +59,17 @@ export async function refusedRows() {
  * @returns {Promise<Row[]>}
  */
 export async function waitingRows(account, now = Date.now()) {
-  return (await allRows()).filter((row) => row.saved === "phone" && belongs(row, account) && isDue(row.not_before ?? 0, now));
+  return (await allRows()).filter(
+    (row) => row.saved === "phone" && belongs(row, account) && isDue(row.not_before ?? 0, now),
+  );
 }
 
 /** @returns {Promise<{account: string, count: number}[]>} how much waits here for other accounts */
 export async function lockedCounts() {
   const { account, rows } = await everything();
   const counts = new Map();
-  for (const row of rows) if (row.saved !== "server" && !belongs(row, account)) counts.set(row.account, (counts.get(row.account) ?? 0) + 1);
+  for (const row of rows)
+    if (row.saved !== "server" && !belongs(row, account)) counts.set(row.account, (counts.get(row.account) ?? 0) + 1);
   return [...counts].map(([name, count]) => ({ account: name, count }));
 }
 
@@ -73,7 +79,9 @@ export async function lockedCounts() {
  */
 export async function oldestUnsent(photos = []) {
   const waits = ({ kind, body }) => kind === "photo" && photos.some(({ hash }) => hash === body.hash);
-  const times = (await allRows()).filter(({ saved, record }) => saved !== "server" || waits(record)).map(({ id }) => madeAt(id));
+  const times = (await allRows())
+    .filter(({ saved, record }) => saved !== "server" || waits(record))
+    .map(({ id }) => madeAt(id));
   return times.length ? Math.min(...times) : null;
 }
 

@@ -6,7 +6,12 @@ import { hashOf, tell } from "./rows.js";
 
 /** @typedef {import("./rows.js").Row} Row */
 
-const OTHER_TEXT = [{ at: "/id", problem: "The server holds another text under this number. Mend this one, and it gets a number of its own." }];
+const OTHER_TEXT = [
+  {
+    at: "/id",
+    problem: "The server holds another text under this number. Mend this one, and it gets a number of its own.",
+  },
+];
 
 /**
  * Writes down what the server answered about rows. A row that changed since it was sent stays as it is.
@@ -27,7 +32,8 @@ export async function settle(rows, receipts, account) {
 }
 
 /** @returns {boolean} whether it is an answer at all: a record counts as arrived by its hash alone */
-const isWhole = ({ status, hash }) => status === "refused" || (["stored", "known"].includes(status) && typeof hash === "string");
+const isWhole = ({ status, hash }) =>
+  status === "refused" || (["stored", "known"].includes(status) && typeof hash === "string");
 
 /** @param {Row} row @returns {Row} */
 function settled({ tries: _, not_before: __, ...row }, receipt, account) {
@@ -56,7 +62,12 @@ export function takeOver({ records, account: whose, next }, account, walk) {
   if (whole.length < records.length) passOver(walk);
   walk.after = next;
   const arrived = whole.map(({ record }) => record.id);
-  return write(account, arrived, (held, isMine) => (isMine ? whole.map((entry) => taken(entry, held.get(entry.record.id), account)) : []), walk);
+  return write(
+    account,
+    arrived,
+    (held, isMine) => (isMine ? whole.map((entry) => taken(entry, held.get(entry.record.id), account)) : []),
+    walk,
+  );
 }
 
 function isUnspoiled(entry) {
@@ -93,7 +104,18 @@ function later(row, sentence) {
 function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
   if (here && here.saved !== "server" && here.hash !== hash) return { ...here, saved: "refused", problems: OTHER_TEXT };
   const before = here?.before ? { before: here.before } : {};
-  return { id: record.id, record, hash, saved: "server", account, problems: [], seq, flags: flags ?? [], clock_offset_s: clock_offset_s ?? null, ...before };
+  return {
+    id: record.id,
+    record,
+    hash,
+    saved: "server",
+    account,
+    problems: [],
+    seq,
+    flags: flags ?? [],
+    clock_offset_s: clock_offset_s ?? null,
+    ...before,
+  };
 }
 
 /**

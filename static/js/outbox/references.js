@@ -1,7 +1,8 @@
 // How records speak of each other: by id, anywhere in their text.
 
 /** Where a record that is missing on the server stands in the problems of another. */
-const PLACES = /^\/(rig|subject|instrument|corrects|also_corrects|body\/(guard|dead|live|steps|map|record|parts))(\/|$)/;
+const PLACES =
+  /^\/(rig|subject|instrument|corrects|also_corrects|body\/(guard|dead|live|steps|map|record|parts))(\/|$)/;
 
 /** @param {any} value @param {string} id @returns {boolean} */
 export function speaksOf(value, id) {

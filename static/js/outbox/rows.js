@@ -39,7 +39,10 @@ export function newRow(record, account) {
 
 /** @returns {Promise<{account: string|null, rows: Row[]}>} every row on the phone, and who was last signed in */
 export async function everything() {
-  const { account, rows } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({ account: kept.get("account"), rows: records.getAll() }));
+  const { account, rows } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({
+    account: kept.get("account"),
+    rows: records.getAll(),
+  }));
   return { account: account.result ?? null, rows: rows.result };
 }
 

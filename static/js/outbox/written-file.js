@@ -15,14 +15,36 @@ export async function exportFile({ all }) {
   const account = (await get("kept", "account")) ?? null;
   const isIn = ({ saved }) => all || saved !== "server";
   const rows = (await allRows()).filter(isIn);
-  const kept = (await transact("photos", "readonly", (store) => store.getAll())).filter((photo) => belongs({ account: null, ...photo }, account) && isIn(photo));
+  const kept = (await transact("photos", "readonly", (store) => store.getAll())).filter(
+    (photo) => belongs({ account: null, ...photo }, account) && isIn(photo),
+  );
   const made_at = localIso(new Date());
-  const text = JSON.stringify({ what: WHAT, version: VERSION, made_at, account, records: rows.map(({ record }) => record), photos: kept.map(photoOut) });
-  return { name: `fieldlog-${all ? "all" : "unsent"}-${made_at.slice(0, 16).replace(/[-:]/g, "").replace("T", "-")}.json`, text, count: rows.length, photos: kept.length };
+  const text = JSON.stringify({
+    what: WHAT,
+    version: VERSION,
+    made_at,
+    account,
+    records: rows.map(({ record }) => record),
+    photos: kept.map(photoOut),
+  });
+  return {
+    name: `fieldlog-${all ? "all" : "unsent"}-${made_at.slice(0, 16).replace(/[-:]/g, "").replace("T", "-")}.json`,
+    text,
+    count: rows.length,
+    photos: kept.length,
+  };
 }
 
 /** A server's own copy names its own bytes beside those of the photo that it was drawn from. */
-const photoOut = ({ hash, kept, type, width, height, bytes, data }) => ({ hash: hash.slice(0, 64), ...(kept && { kept }), type, width, height, bytes, data: toBase64(data) });
+const photoOut = ({ hash, kept, type, width, height, bytes, data }) => ({
+  hash: hash.slice(0, 64),
+  ...(kept && { kept }),
+  type,
+  width,
+  height,
+  bytes,
+  data: toBase64(data),
+});
 
 /** @param {ArrayBuffer} buffer @returns {string} */
 function toBase64(buffer) {

@@ -9,8 +9,12 @@ export function mendMarkup({ fields, elsewhere, others }, { isText, index }) {
   return html`<form class="mend" novalidate>
     <h4 tabindex="-1">Mend this record</h4>
     ${isText ? asText(fields, elsewhere, index) : byFields(fields, elsewhere, index)}
-    ${isText ? "" : html`<details class="more"><summary>Everything else in it</summary><dl class="readings">${others.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl></details>
-      <button type="button" class="button button--quiet button--wide" data-text>Open it as text</button>`}
+    ${
+      isText
+        ? ""
+        : html`<details class="more"><summary>Everything else in it</summary><dl class="readings">${others.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl></details>
+      <button type="button" class="button button--quiet button--wide" data-text>Open it as text</button>`
+    }
     <p class="hint">It keeps its place in the log. As it was before stays on this phone.</p>
     ${problemMarkup("form", `${index}-form`)}
     <div class="tray__ways"><button type="submit" class="button button--main">Save and queue again</button>
@@ -24,13 +28,17 @@ function byFields(fields, elsewhere, index) {
 }
 
 function asText(fields, elsewhere, index) {
-  const all = [...fields.flatMap(({ label, sentences }) => sentences.map((sentence) => ({ label, sentence }))), ...elsewhere];
+  const all = [
+    ...fields.flatMap(({ label, sentences }) => sentences.map((sentence) => ({ label, sentence }))),
+    ...elsewhere,
+  ];
   return html`${told(all)}<div class="field"><label for="${index}-text">The record as text</label>
     <textarea class="text" id="${index}-text" name="text" rows="16" spellcheck="false" autocapitalize="off" autocomplete="off" aria-describedby="${index}-text-problem"></textarea>
     ${problemMarkup("text", `${index}-text-problem`)}</div>`;
 }
 
-const told = (all) => html`<ul class="tray__problems">${all.map(({ label, sentence }) => html`<li><b>${label}:</b> ${sentence}</li>`)}</ul>`;
+const told = (all) =>
+  html`<ul class="tray__problems">${all.map(({ label, sentence }) => html`<li><b>${label}:</b> ${sentence}</li>`)}</ul>`;
 
 /** @param {import("./mending.js").Field} field @param {string} id */
 function fieldMarkup({ at, label, typed, choices, sentences }, id) {
@@ -47,7 +55,8 @@ function choicesMarkup({ at, label, typed, choices, said, id }) {
 }
 
 function entry({ at, typed, id }) {
-  if (typed.length > 60) return html`<textarea id="${id}" name="${at}" rows="5" aria-describedby="${id}-said">${typed}</textarea>`;
+  if (typed.length > 60)
+    return html`<textarea id="${id}" name="${at}" rows="5" aria-describedby="${id}-said">${typed}</textarea>`;
   return html`<input type="text" id="${id}" name="${at}" value="${typed}" autocomplete="off" aria-describedby="${id}-said">`;
 }
 

@@ -17,16 +17,24 @@ export function judgedAnew(mended, before, { rulebook, supply, assess }) {
 }
 
 const READ = ["check", "skin", "tingle"];
-const sameReadings = (one, other) => READ.every((name) => canonical(one.body?.[name] ?? null) === canonical(other.body?.[name] ?? null));
+const sameReadings = (one, other) =>
+  READ.every((name) => canonical(one.body?.[name] ?? null) === canonical(other.body?.[name] ?? null));
 const withJudgement = (record, judgement) => ({ ...record, body: { ...record.body, judgement } });
 
 function judgedSkin(record, rulebook, supply) {
   const { skin, tingle } = record.body;
-  if (!rulebook) return { problem: "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed is kept." };
+  if (!rulebook)
+    return {
+      problem:
+        "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed is kept.",
+    };
   if (!skin && !tingle) return { record: withJudgement(record, { level: "none", rulebook: rulebook.id }) };
   try {
     const volts = skin?.volts === undefined ? null : Number(/^[\d.]+(?= V$)/.exec(skin.volts)[0]);
-    const level = skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook).level.replace("not-tested", "none");
+    const level = skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook).level.replace(
+      "not-tested",
+      "none",
+    );
     return { record: withJudgement(record, { level, rulebook: rulebook.id }) };
   } catch (error) {
     console.error(error);

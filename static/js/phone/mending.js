@@ -18,9 +18,19 @@ import { isHolder, labelOf, leavesOf, pointerTo, stepsOf, unitAt, valueAt, witho
  */
 export function formOf(record, problems) {
   const reached = [...new Set(problems.map(({ at }) => at))].filter((at) => isReached(record, at));
-  const fields = reached.map((at) => fieldAt(record, at, problems.filter((each) => each.at === at).map(({ problem }) => problem)));
-  const elsewhere = problems.filter(({ at }) => !reached.includes(at)).map(({ at, problem }) => ({ label: labelOf(at), sentence: problem }));
-  const others = leavesOf(record).filter(([at, value]) => !reached.includes(at) && value !== null).map(([at, value]) => [labelOf(at), spoken(value)]);
+  const fields = reached.map((at) =>
+    fieldAt(
+      record,
+      at,
+      problems.filter((each) => each.at === at).map(({ problem }) => problem),
+    ),
+  );
+  const elsewhere = problems
+    .filter(({ at }) => !reached.includes(at))
+    .map(({ at, problem }) => ({ label: labelOf(at), sentence: problem }));
+  const others = leavesOf(record)
+    .filter(([at, value]) => !reached.includes(at) && value !== null)
+    .map(([at, value]) => [labelOf(at), spoken(value)]);
   return { fields, elsewhere, others };
 }
 
@@ -36,15 +46,22 @@ function isReached(record, at) {
 function fieldAt(record, at, sentences) {
   const value = valueAt(record, at);
   const named = { at, label: labelOf(at), sentences };
-  if (sentences.some((sentence) => sentence.endsWith("remove it."))) return { ...named, label: `${named.label}: ${value}`, typed: "keep", choices: REMOVING };
+  if (sentences.some((sentence) => sentence.endsWith("remove it.")))
+    return { ...named, label: `${named.label}: ${value}`, typed: "keep", choices: REMOVING };
   if (typeof value === "boolean") return { ...named, typed: yesNo(value), choices: YES_NO };
   return { ...named, typed: String(value ?? ""), choices: null };
 }
 
 /** @type {[string, string][]} */
-const YES_NO = [["yes", "Yes"], ["no", "No"]];
+const YES_NO = [
+  ["yes", "Yes"],
+  ["no", "No"],
+];
 /** @type {[string, string][]} */
-const REMOVING = [["out", "Take it out"], ["keep", "Keep it"]];
+const REMOVING = [
+  ["out", "Take it out"],
+  ["keep", "Keep it"],
+];
 
 const yesNo = (value) => (value ? "yes" : "no");
 const spoken = (value) => (typeof value === "boolean" ? yesNo(value) : String(value));
@@ -58,9 +75,14 @@ const spoken = (value) => (typeof value === "boolean" ? yesNo(value) : String(va
  */
 export function withTyped(record, fields, typed) {
   const changed = fields.filter(({ at, typed: before }) => typed[at] !== undefined && typed[at] !== before);
-  const gone = changed.filter(({ at, choices }) => typed[at] === "out" ? choices === REMOVING : isEmptied(record, at, typed[at]));
+  const gone = changed.filter(({ at, choices }) =>
+    typed[at] === "out" ? choices === REMOVING : isEmptied(record, at, typed[at]),
+  );
   const set = changed.filter((field) => !gone.includes(field));
-  const whole = set.reduce((at, field) => withValue(at, field.at, valueOf(typed[field.at], valueAt(record, field.at), field)), record);
+  const whole = set.reduce(
+    (at, field) => withValue(at, field.at, valueOf(typed[field.at], valueAt(record, field.at), field)),
+    record,
+  );
   return gone.reduceRight((at, field) => without(at, field.at), whole); // the last of a list first, so that the others keep their numbers
 }
 
@@ -89,6 +111,8 @@ export function readText(text) {
     if (isHolder(record) && !Array.isArray(record)) return { record };
     return { problem: "The text has to begin with { and end with }. Put back what is missing." };
   } catch (error) {
-    return { problem: `This text cannot be read: ${error.message}. Look for a missing comma, quotation mark or brace.` };
+    return {
+      problem: `This text cannot be read: ${error.message}. Look for a missing comma, quotation mark or brace.`,
+    };
   }
 }

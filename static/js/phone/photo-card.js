@@ -39,5 +39,7 @@ export function discardedPhotoMarkup(photo) {
     <div class="tray__ways"><button type="button" class="button button--main" data-do="undo">Undo</button></div>`;
 }
 
-const headMarkup = ({ record }) => html`<h3 tabindex="-1">Photo${record?.body.what ? html`: ${record.body.what}` : ""}</h3>
+const headMarkup = ({
+  record,
+}) => html`<h3 tabindex="-1">Photo${record?.body.what ? html`: ${record.body.what}` : ""}</h3>
   ${record ? html`<p class="tray__when">${whenOf(record)}</p>` : ""}`;

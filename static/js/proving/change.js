@@ -36,7 +36,9 @@ export class FlChange extends Stepwise {
   }
 
   absentMarkup() {
-    const why = standing.signedIn ? "There is no such change in your log." : "This phone does not hold this change. Sign in, and it comes here if it is yours.";
+    const why = standing.signedIn
+      ? "There is no such change in your log."
+      : "This phone does not hold this change. Sign in, and it comes here if it is yours.";
     return html`<h1 tabindex="-1">Proving a change</h1><p class="notice">${this.rules ? why : NO_RULES}</p>`;
   }
 }

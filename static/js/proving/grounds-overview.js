@@ -23,11 +23,14 @@ export function groundsMarkup(progress) {
 
 function leftOutMarkup(progress) {
   const names = outletsLeftOut(progress).map(({ body }) => `“${body.name}”`);
-  return names.length ? html`<p class="notice">Not on the map as an outlet, so no step shows its ground: ${names.join(", ")}. <a class="button button--quiet" href="/rigs/${progress.rig.id}/map">The map</a></p>` : "";
+  return names.length
+    ? html`<p class="notice">Not on the map as an outlet, so no step shows its ground: ${names.join(", ")}. <a class="button button--quiet" href="/rigs/${progress.rig.id}/map">The map</a></p>`
+    : "";
 }
 
 function groundWords(progress) {
-  if (progress.state === "proved") return `Every ground shown ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
+  if (progress.state === "proved")
+    return `Every ground shown ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
   return progress.state === "failed" ? "Not shown: a step is bad" : "Not every ground is shown";
 }
 

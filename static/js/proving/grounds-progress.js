@@ -33,10 +33,20 @@ export function groundsOf(rows, id, { proving: table, due }, now) {
   const counts = countsBy(rig, [...rules.values()], datedBy(due, dayOf(localIso(new Date(now)))), now);
   const proofs = rig.newest("proof").reverse().filter(counts);
   const own = proofs.filter(({ record }) => record.subject === null);
-  const live = proofs.filter(({ record, body }) => record.subject !== null && isLive(table, body) && body.outcome !== null);
+  const live = proofs.filter(
+    ({ record, body }) => record.subject !== null && isLive(table, body) && body.outcome !== null,
+  );
   const tests = WITH_POWER.flatMap((kind) => rig.newest(kind)).filter(counts);
   const told = inOrder(own.map(saidBy), [...live, ...tests].map(powerBy(table)));
-  return { rig, change: null, place: `rig=${id}&`, map, rules, failedAt: -Infinity, ...standingOf(stepsIn(map, rules), { proofs: own, told, table }) };
+  return {
+    rig,
+    change: null,
+    place: `rig=${id}&`,
+    map,
+    rules,
+    failedAt: -Infinity,
+    ...standingOf(stepsIn(map, rules), { proofs: own, told, table }),
+  };
 }
 
 /** @param {Progress} progress @returns {Noted[]} the outlets of the list whose ground no step can show */
@@ -48,13 +58,21 @@ export function outletsLeftOut({ rig, map, rules, steps }) {
 /** What was noted before the newest change is told of other wiring. */
 function countsBy(rig, rules, isDated, now) {
   const days = Math.max(0, ...rules.map(({ alone_days: each = 0 }) => each));
-  const changed = rig.newest("change").map(momentOf).filter((at) => at <= now);
-  return (noted) => isDated(noted) && momentOf(noted) >= now - days * DAY_MS && changed.every((at) => momentOf(noted) > at);
+  const changed = rig
+    .newest("change")
+    .map(momentOf)
+    .filter((at) => at <= now);
+  return (noted) =>
+    isDated(noted) && momentOf(noted) >= now - days * DAY_MS && changed.every((at) => momentOf(noted) > at);
 }
 
 /** All that the map has, as though all were changed. */
 function stepsIn(map, rules) {
-  const all = touchedBy(map, map.parts.map(({ id }) => id), pairsAt);
+  const all = touchedBy(
+    map,
+    map.parts.map(({ id }) => id),
+    pairsAt,
+  );
   const isAny = all.outlets.length + all.frames.length > 0;
   return isAny ? stepsOf(all, [...rules.values()]) : [];
 }

@@ -37,7 +37,9 @@ export class FlGrounds extends Stepwise {
   }
 
   absentMarkup() {
-    return this.#hasRules(this.rules) ? rigsMarkup(this.#rigs) : html`<h1 tabindex="-1">Showing the grounds</h1><p class="notice">${NO_RULES}</p>`;
+    return this.#hasRules(this.rules)
+      ? rigsMarkup(this.#rigs)
+      : html`<h1 tabindex="-1">Showing the grounds</h1><p class="notice">${NO_RULES}</p>`;
   }
 
   #hasRules(rules) {

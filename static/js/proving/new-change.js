@@ -50,7 +50,11 @@ export class FlNewChange extends HTMLElement {
     this.#rig = (wanted || rigs.length !== 1 ? rigs.find(({ id }) => id === wanted) : rigs[0]) ?? null;
     this.#form.hidden = !this.#rig;
     this.querySelector("[data-part=rigs]").hidden = Boolean(this.#rig);
-    if (!this.#rig) return show(this.querySelector("[data-part=choice]"), html`<ul class="due">${rigs.map(({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`)}</ul>`);
+    if (!this.#rig)
+      return show(
+        this.querySelector("[data-part=choice]"),
+        html`<ul class="due">${rigs.map(({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`)}</ul>`,
+      );
     this.querySelector("[data-part=rig]").textContent = this.#rig.name;
     this.querySelector("[data-part=back]").href = `/rigs/${this.#rig.id}`;
     show(this.querySelector("[data-part=parts]"), html`${mapOf(this.#rig).map.parts.map(tick)}`);
@@ -77,10 +81,16 @@ export class FlNewChange extends HTMLElement {
   async onsubmit(event) {
     event.preventDefault();
     const { parts = [], ...texts } = read(this.#form);
-    const problems = { ...(parts.length ? {} : { parts: "Choose the parts that were changed." }), ...problemsOf(this.#form) };
+    const problems = {
+      ...(parts.length ? {} : { parts: "Choose the parts that were changed." }),
+      ...problemsOf(this.#form),
+    };
     showProblems(this.#form, problems);
     if (Object.keys(problems).length || this.#isKept) return;
-    await this.#keep({ ...Object.fromEntries(Object.entries(texts).map(([name, text]) => [name, text.trim()])), parts });
+    await this.#keep({
+      ...Object.fromEntries(Object.entries(texts).map(([name, text]) => [name, text.trim()])),
+      parts,
+    });
   }
 
   async #keep(told) {
@@ -88,7 +98,17 @@ export class FlNewChange extends HTMLElement {
     const id = uuid7();
     try {
       const body = { ...told, map: mapOf(this.#rig).drawn?.record.id ?? null };
-      await keep(record({ id, kind: "change", rig: this.#rig.id, observed_at: localIso(new Date()), made_by: await madeBy(), body }), this.#draft.account);
+      await keep(
+        record({
+          id,
+          kind: "change",
+          rig: this.#rig.id,
+          observed_at: localIso(new Date()),
+          made_by: await madeBy(),
+          body,
+        }),
+        this.#draft.account,
+      );
     } catch (error) {
       console.error(error);
       this.#isKept = false;
@@ -101,4 +121,5 @@ export class FlNewChange extends HTMLElement {
   }
 }
 
-const tick = (part) => html`<label class="choice choice--tick"><input type="checkbox" name="parts" value="${part.id}" aria-describedby="parts-problem"><span class="choice__label">${nameOf(part)}<br><small>${kindOf(part)}</small></span></label>`;
+const tick = (part) =>
+  html`<label class="choice choice--tick"><input type="checkbox" name="parts" value="${part.id}" aria-describedby="parts-problem"><span class="choice__label">${nameOf(part)}<br><small>${kindOf(part)}</small></span></label>`;

@@ -9,7 +9,9 @@ import { testFor } from "./tests.js";
 
 const MOST = { V: 600, ohm: 99999, Mohm: 9999 };
 const WHAT = "what the meter shows";
-const body = ({ rule, part, pair }, members) => ({ body: { step: rule, part, pair, outcome: null, value: null, unit: null, record: null, note: "", ...members } });
+const body = ({ rule, part, pair }, members) => ({
+  body: { step: rule, part, pair, outcome: null, value: null, unit: null, record: null, note: "", ...members },
+});
 const wrong = (name, problem) => ({ problems: { [name]: problem } });
 
 /**
@@ -34,7 +36,11 @@ function fromTest(progress, step) {
 function fromValue(rule, step, typed) {
   const read = readEntry(typed.value ?? "", { unit: rule.unit, least: 0, most: MOST[rule.unit], what: WHAT });
   if (read.problem) return wrong("value", read.problem);
-  return body(step, { outcome: isGood(rule, Number(read.number)) ? "good" : "bad", value: read.number, unit: rule.unit });
+  return body(step, {
+    outcome: isGood(rule, Number(read.number)) ? "good" : "bad",
+    value: read.number,
+    unit: rule.unit,
+  });
 }
 
 /** A meter that shows more than it can is beyond every limit: good where a least is asked for. @returns {Noting} */
@@ -55,5 +61,10 @@ function fromShop(step, typed, outcome) {
   if (volts.problem) return wrong("value", volts.problem);
   const seconds = readEntry(typed.seconds ?? "", { unit: "s", least: 0, most: 99999, what: "the seconds" });
   if (seconds.problem) return wrong("seconds", "Type the seconds as a number, such as 60.");
-  return body(step, { outcome, value: volts.number, unit: "V", note: [`By ${who}`, `${seconds.number} s`, more].filter(Boolean).join("; ").slice(0, 500) });
+  return body(step, {
+    outcome,
+    value: volts.number,
+    unit: "V",
+    note: [`By ${who}`, `${seconds.number} s`, more].filter(Boolean).join("; ").slice(0, 500),
+  });
 }

@@ -12,8 +12,16 @@ import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 export function overviewMarkup(progress) {
   const { change, rig, map } = progress;
   const { what, why, wire, device, parts } = change.body;
-  const names = parts.map((id) => map.parts.find((part) => part.id === id)).map((part) => (part ? nameOf(part) : "a part that is no longer on the map"));
-  const facts = [["Why", why], ["Parts", names.join(", ")], ["Wire", wire], ["Device", device], ["Noted", spoken(change.record.observed_at)]];
+  const names = parts
+    .map((id) => map.parts.find((part) => part.id === id))
+    .map((part) => (part ? nameOf(part) : "a part that is no longer on the map"));
+  const facts = [
+    ["Why", why],
+    ["Parts", names.join(", ")],
+    ["Wire", wire],
+    ["Device", device],
+    ["Noted", spoken(change.record.observed_at)],
+  ];
   return html`<h1 tabindex="-1">${what}</h1>
     ${stateMarkup(progress, changeWords(progress))}
     <fl-saved></fl-saved>
@@ -34,7 +42,8 @@ export function stateMarkup(progress, words) {
 /** @param {Progress} progress @param {string} leave what it is to leave it as it is */
 export function overviewActions(progress, leave) {
   const next = nextStep(progress);
-  if (next) return html`<a class="button button--main" data-next href="${wayTo(progress, next)}">Go on: ${progress.rules.get(next.rule).when === "live" ? "with power" : "power off"}</a>`;
+  if (next)
+    return html`<a class="button button--main" data-next href="${wayTo(progress, next)}">Go on: ${progress.rules.get(next.rule).when === "live" ? "with power" : "power off"}</a>`;
   const isDone = progress.state === "proved";
   return html`<a class="button button--main" data-next href="/">${isDone ? "Done" : leave}</a>`;
 }
@@ -51,8 +60,15 @@ export function groups(progress, when) {
 /** Steps of one rule, those apart that are asked in other words. */
 function groupsOf(progress, rule) {
   const own = progress.steps.filter((step) => step.rule === rule.id);
-  if (!own.length) return rule.optional ? [html`<li>${card(progress, { rule: rule.id, part: null, pair: null }, rule.ask)}</li>`] : [];
-  return [...new Set(own.map((step) => askOf(progress, step)))].map((ask) => group(progress, ask, own.filter((step) => askOf(progress, step) === ask)));
+  if (!own.length)
+    return rule.optional ? [html`<li>${card(progress, { rule: rule.id, part: null, pair: null }, rule.ask)}</li>`] : [];
+  return [...new Set(own.map((step) => askOf(progress, step)))].map((ask) =>
+    group(
+      progress,
+      ask,
+      own.filter((step) => askOf(progress, step) === ask),
+    ),
+  );
 }
 
 /** Steps of one kind; where there are many, they open. */

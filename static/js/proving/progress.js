@@ -39,7 +39,10 @@ export function progressOf(rows, id, table) {
   const told = proofs.map(({ body }) => ({ step: stepOf(body), outcome: body.outcome }));
   const steps = [...stepsOf(touchedOf(rig, map, change), table), ...chosen(told, table)];
   const rules = new Map(table.map((rule) => [rule.id, rule]));
-  const failedAt = Math.max(-Infinity, ...proofs.filter(({ body }) => body.outcome === "bad" && rules.get(body.step)?.when === "live").map(momentOf));
+  const failedAt = Math.max(
+    -Infinity,
+    ...proofs.filter(({ body }) => body.outcome === "bad" && rules.get(body.step)?.when === "live").map(momentOf),
+  );
   return { rig, change, place: "", map, rules, failedAt, ...standingOf(steps, { proofs, told, table }) };
 }
 
@@ -60,7 +63,9 @@ export const stepOf = ({ step, part, pair }) => ({ rule: step, part, pair });
 /** Steps that no change takes but that were noted all the same: a bad one fails it. */
 function chosen(told, table) {
   const noted = told.filter(({ outcome }) => outcome !== null).map(({ step }) => step.rule);
-  return table.filter(({ id, optional }) => optional && noted.includes(id)).map(({ id }) => ({ rule: id, part: null, pair: null }));
+  return table
+    .filter(({ id, optional }) => optional && noted.includes(id))
+    .map(({ id }) => ({ rule: id, part: null, pair: null }));
 }
 
 /** @param {Progress} progress @param {Step} step */
@@ -79,9 +84,13 @@ export function missingFor(progress, step) {
   const rests = restsOf([...rules.values()], step.rule);
   const isOver = (other) => endedBy(progress, step) === "power" || isOld(progress, other);
   const isMissing = (other) => rests.has(other.rule) && (stateOf(progress, other) !== "good" || isOver(other));
-  const isUnsettled = (other) => when === "live" && rules.get(other.rule).when === "dead" && !["good", "skipped"].includes(stateOf(progress, other));
+  const isUnsettled = (other) =>
+    when === "live" && rules.get(other.rule).when === "dead" && !["good", "skipped"].includes(stateOf(progress, other));
   const unanswered = [...rests].find((rule) => steps.every((other) => other.rule !== rule));
-  return steps.find((other) => isMissing(other) || isUnsettled(other)) ?? (unanswered && { rule: unanswered, part: null, pair: null });
+  return (
+    steps.find((other) => isMissing(other) || isUnsettled(other)) ??
+    (unanswered && { rule: unanswered, part: null, pair: null })
+  );
 }
 
 /**
@@ -101,7 +110,9 @@ const MINUTE_MS = 60_000;
 
 function isOld({ rules, newest, states, now }, step) {
   const { holds_minutes: holds } = rules.get(step.rule);
-  return Boolean(holds) && states.get(keyOf(step)) === "good" && now - momentOf(newest.get(keyOf(step))) > holds * MINUTE_MS;
+  return (
+    Boolean(holds) && states.get(keyOf(step)) === "good" && now - momentOf(newest.get(keyOf(step))) > holds * MINUTE_MS
+  );
 }
 
 /** @param {Progress} progress @returns {Step|undefined} the first step that is neither good nor left out on purpose */
@@ -111,5 +122,8 @@ export function nextStep(progress) {
 
 /** @param {Progress} progress @returns {string} the day of the last proof that counts */
 export function provedOn({ steps, newest }) {
-  return steps.map((step) => dayOf(newest.get(keyOf(step)).record.observed_at)).sort().at(-1);
+  return steps
+    .map((step) => dayOf(newest.get(keyOf(step)).record.observed_at))
+    .sort()
+    .at(-1);
 }

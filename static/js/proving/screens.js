@@ -36,7 +36,9 @@ export function screen(progress, step) {
 
 /** All that was noted of a step before its newest proof; nothing of it is ever lost. */
 function before({ rig, change }, step) {
-  const [, ...noted] = rig.newest("proof", change).filter(({ body }) => keyOf({ ...body, rule: body.step }) === keyOf(step));
+  const [, ...noted] = rig
+    .newest("proof", change)
+    .filter(({ body }) => keyOf({ ...body, rule: body.step }) === keyOf(step));
   if (!noted.length) return "";
   return html`<section class="reasons" data-part="before"><h2>Noted before, oldest first</h2><ul>${noted.reverse().map((proof) => html`<li>${foundWords(proof)}</li>`)}</ul></section>`;
 }
@@ -68,19 +70,37 @@ function byWord() {
 
 function byValue({ rules }, step) {
   const { unit } = rules.get(step.rule);
-  return { body: html`${use("value")}${unit === "V" ? "" : use("over")}`, actions: html`<button type="submit" class="button button--main" data-next>Note it</button>` };
+  return {
+    body: html`${use("value")}${unit === "V" ? "" : use("over")}`,
+    actions: html`<button type="submit" class="button button--main" data-next>Note it</button>`,
+  };
 }
 
 function byTest(progress, step) {
   const { way, test, outcome, words } = testFor(progress, step);
   const isPress = progress.rules.get(step.rule).record === "trip-test";
-  if (!way) return { body: html`<p class="notice">${isPress ? "This part is no device of the rig’s list" : "This part is no outlet of the rig’s list"}, so no test can be noted of it. Join it to one on the <a class="button button--quiet" href="/rigs/${progress.rig.id}">rig’s map</a></p>`, actions: "" };
+  if (!way)
+    return {
+      body: html`<p class="notice">${isPress ? "This part is no device of the rig’s list" : "This part is no outlet of the rig’s list"}, so no test can be noted of it. Join it to one on the <a class="button button--quiet" href="/rigs/${progress.rig.id}">rig’s map</a></p>`,
+      actions: "",
+    };
   const make = isPress ? "Press TEST" : "Test this outlet";
   const since = progress.failedAt > -Infinity ? "since a step with power was bad" : "since the change";
-  if (!test) return { body: html`<p>${isPress ? "No press of TEST" : step.rule === "under-load" ? "No test with a load" : "No test of it"} is noted ${since}.</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
+  if (!test)
+    return {
+      body: html`<p>${isPress ? "No press of TEST" : step.rule === "under-load" ? "No test with a load" : "No test of it"} is noted ${since}.</p>`,
+      actions: html`<a class="button button--main" data-next href="${way}">${make}</a>`,
+    };
   const body = html`<p class="notice" data-found="${outcome}">${spoken(test.record.observed_at)}: ${words}</p>`;
-  if (!outcome) return { body: html`${body}<p>That decides nothing yet.</p>`, actions: html`<a class="button button--main" data-next href="${way}">${make}</a>` };
-  return { body: html`${body}<a class="button button--quiet button--wide" href="${way}">${isPress ? "Press it again" : "Test it again"}</a>`, actions: html`<button type="submit" class="button button--main" data-next data-outcome="${outcome}">Note this test</button>` };
+  if (!outcome)
+    return {
+      body: html`${body}<p>That decides nothing yet.</p>`,
+      actions: html`<a class="button button--main" data-next href="${way}">${make}</a>`,
+    };
+  return {
+    body: html`${body}<a class="button button--quiet button--wide" href="${way}">${isPress ? "Press it again" : "Test it again"}</a>`,
+    actions: html`<button type="submit" class="button button--main" data-next data-outcome="${outcome}">Note this test</button>`,
+  };
 }
 
 const byShop = () => ({ body: use("shop"), actions: "" });
@@ -94,7 +114,8 @@ const byShop = () => ({ body: use("shop"), actions: "" });
  */
 export function furnish(page, { place: list, rules }, step, typed) {
   const rule = rules.get(step.rule);
-  for (const place of page.querySelectorAll("[data-use]")) place.replaceWith(page.querySelector(`template[data-part="${place.dataset.use}"]`)?.content.cloneNode(true) ?? "");
+  for (const place of page.querySelectorAll("[data-use]"))
+    place.replaceWith(page.querySelector(`template[data-part="${place.dataset.use}"]`)?.content.cloneNode(true) ?? "");
   const form = page.querySelector("form");
   form.querySelector(".button--back").href = `#${list}`;
   const unit = form.querySelector(".number--big .number__unit");

@@ -67,17 +67,21 @@ export class Stepwise extends HTMLElement {
 
   /** Reads the rows once more, one reading after the other, so that none brings back what was before. */
   #learn() {
-    this.#reading = this.#reading.catch(() => {}).then(async () => {
-      this.rules = await rigRules();
-      this.#progress = this.progressIn(await allRows(), this.rules);
-      this.#step = this.#find(this.#step && keyOf(this.#step));
-    });
+    this.#reading = this.#reading
+      .catch(() => {})
+      .then(async () => {
+        this.rules = await rigRules();
+        this.#progress = this.progressIn(await allRows(), this.rules);
+        this.#step = this.#find(this.#step && keyOf(this.#step));
+      });
     return this.#reading;
   }
 
   /** @param {string|null} key @returns {import("../engine/proving.js").Step|null} */
   #find(key) {
-    const extra = [...(this.#progress?.rules.values() ?? [])].filter(({ optional }) => optional).map(({ id }) => ({ rule: id, part: null, pair: null }));
+    const extra = [...(this.#progress?.rules.values() ?? [])]
+      .filter(({ optional }) => optional)
+      .map(({ id }) => ({ rule: id, part: null, pair: null }));
     return [...(this.#progress?.steps ?? []), ...extra].find((step) => keyOf(step) === key) ?? null;
   }
 
@@ -111,20 +115,34 @@ export class Stepwise extends HTMLElement {
   #sign() {
     const { states, newest, rig, rules } = this.#progress ?? {};
     const judgedBy = this.#step && rules?.get(this.#step.rule).record && rulebook()?.id;
-    return JSON.stringify(this.#progress && [...states, ...[...newest.values()].map(({ id }) => id), rig.newest("outlet-test").length, rig.newest("trip-test").length, rig.newest("rig-map").length, judgedBy]);
+    return JSON.stringify(
+      this.#progress && [
+        ...states,
+        ...[...newest.values()].map(({ id }) => id),
+        rig.newest("outlet-test").length,
+        rig.newest("trip-test").length,
+        rig.newest("rig-map").length,
+        judgedBy,
+      ],
+    );
   }
 
   #show() {
     this.#shown = this.#sign();
     const isList = Boolean(this.#progress) && !this.#step;
-    const [page, below, actions] = ["page", "below", "actions"].map((name) => this.querySelector(`:scope > [data-part=${name}]`));
+    const [page, below, actions] = ["page", "below", "actions"].map((name) =>
+      this.querySelector(`:scope > [data-part=${name}]`),
+    );
     this.querySelector("fl-photos").about(isList ? this.subject : null);
     below.hidden = actions.hidden = !isList;
     if (!this.#progress) return show(page, this.absentMarkup());
     show(page, isList ? this.listMarkup(this.#atNow) : screen(this.#atNow, this.#step));
     if (!isList) return furnish(this, this.#progress, this.#step, this.#typed);
     show(actions, this.listActions(this.#progress));
-    const last = [...this.#progress.newest.values()].map(({ record: { id } }) => id).sort().at(-1);
+    const last = [...this.#progress.newest.values()]
+      .map(({ record: { id } }) => id)
+      .sort()
+      .at(-1);
     const followed = last ?? this.#progress.change?.record.id;
     return followed && this.querySelector("fl-saved").follow(followed);
   }
@@ -186,7 +204,18 @@ export class Stepwise extends HTMLElement {
   async #keep(step, body) {
     const { rig, change } = this.#progress;
     try {
-      await keep(record({ id: uuid7(), kind: "proof", rig: rig.id, subject: change?.id ?? null, observed_at: localIso(new Date()), made_by: await madeBy(), body }), this.#draft.account);
+      await keep(
+        record({
+          id: uuid7(),
+          kind: "proof",
+          rig: rig.id,
+          subject: change?.id ?? null,
+          observed_at: localIso(new Date()),
+          made_by: await madeBy(),
+          body,
+        }),
+        this.#draft.account,
+      );
     } catch (error) {
       console.error(error);
       const place = this.#form.querySelector("fl-saved");
@@ -204,7 +233,8 @@ export class Stepwise extends HTMLElement {
   #onwards(step, outcome) {
     const next = nextStep(this.#progress);
     if (!this.#step || keyOf(this.#step) !== keyOf(step)) return;
-    const way = next && !this.#progress.rules.get(step.rule).optional ? wayTo(this.#progress, next) : `#${this.#progress.place}`;
+    const way =
+      next && !this.#progress.rules.get(step.rule).optional ? wayTo(this.#progress, next) : `#${this.#progress.place}`;
     if (outcome === "bad" || way === location.hash) this.onhashchange();
     else location.hash = way;
   }

@@ -37,12 +37,24 @@ export function testFor(progress, step, book = rulebook()) {
   const thing = rig[`${kind}s`].find(({ id }) => id === part?.[kind]);
   if (!thing) return { way: null };
   const after = (each) => momentOf(each) > Math.max(momentOf(change), failedAt);
-  if (kind === "device") return pressed(progress, thing, rig.newest("trip-test", thing).find((each) => after(each) && isPress(each)));
-  const test = rig.newest("outlet-test", thing).find((each) => after(each) && (wanted === "outlet-test" || isLoaded(each)));
+  if (kind === "device")
+    return pressed(
+      progress,
+      thing,
+      rig.newest("trip-test", thing).find((each) => after(each) && isPress(each)),
+    );
+  const test = rig
+    .newest("outlet-test", thing)
+    .find((each) => after(each) && (wanted === "outlet-test" || isLoaded(each)));
   const verdict = test?.body.judgement.verdict;
   const outcome = OUTCOMES[verdict] ?? null;
   const against = outcome === "good" && wanted !== "outlet-test" ? againstTheWay(test.body.check, book) : "";
-  return { way: `/outlets/${thing.id}`, test, outcome: against ? null : outcome, words: [VERDICTS[verdict], against].filter(Boolean).join(". ") };
+  return {
+    way: `/outlets/${thing.id}`,
+    test,
+    outcome: against ? null : outcome,
+    words: [VERDICTS[verdict], against].filter(Boolean).join(". "),
+  };
 }
 
 /** Limits that allow an outlet to be used leave open whether the joints that were made hold; so does a load that tells nothing. */
@@ -53,8 +65,11 @@ function againstTheWay(check, book) {
   const told = answer.findings.filter(({ id, level }) => OF_THE_WAY.includes(id) && level !== "note");
   const first = answer.faults[0]?.id;
   const cause = first?.startsWith("high-resistance") ? [`${explanations[first].name}.`] : [];
-  const open = answer.supply ? [] : ["The volts with and without the load cannot be compared, so the joints are not shown."];
-  const figures = ({ quantity, value, limit }) => `${value.toFixed(1)} ${quantities[quantity].unit}${limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`}.`;
+  const open = answer.supply
+    ? []
+    : ["The volts with and without the load cannot be compared, so the joints are not shown."];
+  const figures = ({ quantity, value, limit }) =>
+    `${value.toFixed(1)} ${quantities[quantity].unit}${limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`}.`;
   return [...cause, ...told.map((each) => `${findings[each.id].sentence} Here: ${figures(each)}`), ...open].join(" ");
 }
 
@@ -67,15 +82,32 @@ function pressed({ rig, map }, device, test) {
   const guarded = guardedBy(map, own);
   const face = faceOf(device, own, test.body);
   const isStillLive = guarded.some(({ outlet }) => live.includes(outlet));
-  const words = [tripped ? "It tripped" : "It did NOT trip", WORDS.face[face], WORDS.reset[reset], isStillLive && "an outlet that it guards stayed live"];
+  const words = [
+    tripped ? "It tripped" : "It did NOT trip",
+    WORDS.face[face],
+    WORDS.reset[reset],
+    isStillLive && "an outlet that it guards stayed live",
+  ];
   const isBad = [tripped, face, reset].includes(false) || isStillLive;
-  const missing = [reset === null && "RESET", face === null && "its own face", ...guarded.map((part) => !dead.includes(part.outlet) && nameOf(part))].filter(Boolean);
+  const missing = [
+    reset === null && "RESET",
+    face === null && "its own face",
+    ...guarded.map((part) => !dead.includes(part.outlet) && nameOf(part)),
+  ].filter(Boolean);
   const isWhole = tripped === true && !missing.length;
   const more = isBad || isWhole ? "" : `. Not whole, still to be noted: ${missing.join(", ")}`;
-  return { way, test, outcome: isBad ? "bad" : isWhole ? "good" : null, words: words.filter(Boolean).join(", ") + more };
+  return {
+    way,
+    test,
+    outcome: isBad ? "bad" : isWhole ? "good" : null,
+    words: words.filter(Boolean).join(", ") + more,
+  };
 }
 
-const WORDS = { face: { true: "its face went dead", false: "its face stayed LIVE" }, reset: { true: "it reset", false: "it did NOT reset" } };
+const WORDS = {
+  face: { true: "its face went dead", false: "its face stayed LIVE" },
+  reset: { true: "it reset", false: "it did NOT reset" },
+};
 
 /** Its own face may be noted as an outlet of its own. @returns {boolean|null|undefined} whether it went dead; null where that is not noted, undefined where it has none */
 function faceOf({ body: { type } }, own, { face_dead: noted, dead, live }) {
@@ -91,6 +123,7 @@ const FACED = "gfci-receptacle";
 function guardedBy(map, own) {
   const modes = Object.values(protect(map));
   const isOwn = (guard) => own.some(({ id }) => id === guard);
-  const isBehind = ({ id }) => modes.some(({ fed }) => fed.has(id)) && modes.every(({ fed, guards }) => !fed.has(id) || guards[id]?.some(isOwn));
+  const isBehind = ({ id }) =>
+    modes.some(({ fed }) => fed.has(id)) && modes.every(({ fed, guards }) => !fed.has(id) || guards[id]?.some(isOwn));
   return map.parts.filter((part) => part.outlet && !own.includes(part) && isBehind(part));
 }

@@ -46,6 +46,7 @@ function told(word, { body: { value, unit, note }, record }) {
 
 /** @param {Progress} progress @returns {string} how the change stands */
 export function changeWords(progress) {
-  if (progress.state === "proved") return `Proved ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
+  if (progress.state === "proved")
+    return `Proved ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
   return progress.state === "failed" ? "Changed, not yet proved: a step is bad" : "Changed, not yet proved";
 }

@@ -22,7 +22,11 @@ const MARGIN = 5; // between a box and the edge of its page
 export function rigDrawing(map, known) {
   const told = new Map(map.parts.map((part) => [part.id, (width) => linesOf(part, width, known)]));
   const wireLines = (run, width) => foldedLabel(labelText(run, map, known), width);
-  const drawn = layout(map, (part, width) => 14 + LINE * told.get(part.id)(width).length, (run, width) => wireLines(run, width).length);
+  const drawn = layout(
+    map,
+    (part, width) => 14 + LINE * told.get(part.id)(width).length,
+    (run, width) => wireLines(run, width).length,
+  );
   const { width, height, boxes } = drawn;
   return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}" role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
     <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) => boxMarkup(box, told.get(box.part.id)(box.width), known))}</g></svg>
@@ -35,7 +39,9 @@ export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs>
 /** Cuts the drawing between its rows, so that no box is torn between two printed pages. */
 function sheets({ boxes, height }) {
   const cuts = [0];
-  boxes.forEach(({ top, y, height: high }) => y + high - cuts.at(-1) > PAPER && top > cuts.at(-1) && cuts.push(top + MARGIN));
+  boxes.forEach(
+    ({ top, y, height: high }) => y + high - cuts.at(-1) > PAPER && top > cuts.at(-1) && cuts.push(top + MARGIN),
+  );
   return cuts.map((top, i) => [top, cuts[i + 1] ?? height]);
 }
 
@@ -50,17 +56,23 @@ function wires({ lines, boxes }, map, known) {
 
 function lookOf({ run, isSecond }, { guarded, known }) {
   if (known.without.includes(run)) return "rig-map__run rig-map__run--out";
-  return ["rig-map__run", guarded.has(run) ? "rig-map__run--guarded" : "", isSecond ? "rig-map__run--second" : ""].join(" ");
+  return ["rig-map__run", guarded.has(run) ? "rig-map__run--guarded" : "", isSecond ? "rig-map__run--second" : ""].join(
+    " ",
+  );
 }
 
 function arrow({ points }) {
   const [[x1, y1], [x, y]] = points.slice(-2);
-  return x1 === x ? html`<path class="rig-map__arrow" d="M${x} ${y}l-8 -11h16z"/>` : html`<path class="rig-map__arrow" d="M${x} ${y}l${x > x1 ? -11 : 11} -8v16z"/>`;
+  return x1 === x
+    ? html`<path class="rig-map__arrow" d="M${x} ${y}l-8 -11h16z"/>`
+    : html`<path class="rig-map__arrow" d="M${x} ${y}l${x > x1 ? -11 : 11} -8v16z"/>`;
 }
 
 function label({ run: at, label: [x, y] }, map, { known, boxes }) {
   const { width } = boxes.find(({ part }) => part.id === map.runs[at].to);
-  return foldedLabel(labelText(at, map, known), width).map((line, i) => html`<text class="rig-map__wire" x="${x}" y="${y + i * LABEL}">${line}</text>`);
+  return foldedLabel(labelText(at, map, known), width).map(
+    (line, i) => html`<text class="rig-map__wire" x="${x}" y="${y + i * LABEL}">${line}</text>`,
+  );
 }
 
 const foldedLabel = (text, width) => folded(text, Math.floor((width - 32) / LETTERS.wire), MOST_OF_WIRE);
@@ -81,9 +93,16 @@ const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, m
 function boxMarkup({ part, x, y, width, height }, told, known) {
   const isOdd = known.contradictions.some((each) => each.part === part.id);
   const standing = standingOf(part, known);
-  const looks = [isOdd ? "odd" : standing, isDevice(part) ? "device" : "", standing === "bare" && part.where?.length ? "exposed" : ""];
+  const looks = [
+    isOdd ? "odd" : standing,
+    isDevice(part) ? "device" : "",
+    standing === "bare" && part.where?.length ? "exposed" : "",
+  ];
   const edge = isOdd ? "bare" : standing; // where a trip speaks against it, nothing looks guarded
-  return html`<g class="rig-map__box ${looks.filter(Boolean).map((look) => `rig-map__box--${look}`).join(" ")}" data-part="${part.id}">
+  return html`<g class="rig-map__box ${looks
+    .filter(Boolean)
+    .map((look) => `rig-map__box--${look}`)
+    .join(" ")}" data-part="${part.id}">
     <rect class="rig-map__frame" x="${x}" y="${y}" width="${width}" height="${height}" rx="6"/>
     ${edge === "guarded" ? html`<rect class="rig-map__guard" fill="url(#guarded)" x="${x + 4}" y="${y + 4}" width="16" height="${height - 8}" rx="3"/>` : ""}
     ${edge === "bare" ? html`<text class="rig-map__mark" x="${x + 8}" y="${y + height / 2 + 10}">!</text>` : ""}
@@ -93,8 +112,15 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
 /** @returns {[string, string][]} looks and texts of the lines in a box */
 function linesOf(part, width, known) {
   const odd = known.contradictions.filter((each) => each.part === part.id).map(oddText);
-  const said = [["name", nameOf(part)], ["kind", kindOf(part)], ["word", `${odd.length ? "Map: " : ""}${guardText(part, known)}`], ...[...new Set(odd)].map((each) => ["word", each])];
-  return said.filter(([, text]) => text).flatMap(([look, text]) => folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => [look, line]));
+  const said = [
+    ["name", nameOf(part)],
+    ["kind", kindOf(part)],
+    ["word", `${odd.length ? "Map: " : ""}${guardText(part, known)}`],
+    ...[...new Set(odd)].map((each) => ["word", each]),
+  ];
+  return said
+    .filter(([, text]) => text)
+    .flatMap(([look, text]) => folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => [look, line]));
 }
 
 /** Folds a text between its words; what does not fit into the lines ends with an ellipsis. */

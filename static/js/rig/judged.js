@@ -17,8 +17,13 @@ import { momentOf } from "./rig-of.js";
 export function judgedMap(rig) {
   const { map, isDrawn, drawn } = mapOf(rig);
   const { trips, toldBoth } = tripsOf(rig, map);
-  const modes = protect(map, trips.map(({ trip }) => inItsMode(map, trip)));
-  const contradictions = Object.entries(modes).flatMap(([mode, found]) => found.contradictions.map((each) => ({ ...each, mode, ...trips[each.trip] })));
+  const modes = protect(
+    map,
+    trips.map(({ trip }) => inItsMode(map, trip)),
+  );
+  const contradictions = Object.entries(modes).flatMap(([mode, found]) =>
+    found.contradictions.map((each) => ({ ...each, mode, ...trips[each.trip] })),
+  );
   return { map, isDrawn, drawn, modes, contradictions, toldBoth };
 }
 
@@ -32,15 +37,23 @@ export function judgedMap(rig) {
 export function tripsOf(rig, map) {
   const changed = changedAt(rig, map);
   const outlets = new Map(map.parts.filter(({ outlet }) => outlet).map(({ outlet, id }) => [outlet, id]));
-  const told = map.parts.filter(({ kind }) => TRIPPING.includes(kind)).flatMap((part) => {
-    const device = rig.devices.find(({ id }) => id === part.device);
-    const tests = device ? rig.newest("trip-test", device).filter((test) => test.body.tripped === true) : [];
-    const powering = tests.length ? modesWithPower(map, part.id) : [];
-    const spoken = new Map();
-    return tests.map((test) => ({ test, ...tripOf(part, test, { outlets, changed, spoken, mode: modeOf(test.body, map, powering) }) }));
-  });
+  const told = map.parts
+    .filter(({ kind }) => TRIPPING.includes(kind))
+    .flatMap((part) => {
+      const device = rig.devices.find(({ id }) => id === part.device);
+      const tests = device ? rig.newest("trip-test", device).filter((test) => test.body.tripped === true) : [];
+      const powering = tests.length ? modesWithPower(map, part.id) : [];
+      const spoken = new Map();
+      return tests.map((test) => ({
+        test,
+        ...tripOf(part, test, { outlets, changed, spoken, mode: modeOf(test.body, map, powering) }),
+      }));
+    });
   const toldBoth = told.flatMap(({ trip, test, both }) => both.map((part) => ({ device: trip.device, part, test })));
-  return { trips: told.filter(({ trip }) => trip.dead.length || trip.live.length).map(({ trip, test }) => ({ trip, test })), toldBoth };
+  return {
+    trips: told.filter(({ trip }) => trip.dead.length || trip.live.length).map(({ trip, test }) => ({ trip, test })),
+    toldBoth,
+  };
 }
 
 /** When each part, or what it hangs on, was last changed; what was seen of it before tells nothing. */
@@ -65,7 +78,10 @@ function tripOf(part, test, { outlets, changed, spoken, mode }) {
   const isNewer = (id) => (mode === null ? spoken.has(id) : Boolean(spoken.get(id)?.has(mode)));
   const isOld = (id) => momentOf(test) < changed.get(id) || isNewer(id);
   const own = (isDead) => (part.kind === "gfci-receptacle" && face === isDead ? [part.id] : []);
-  const told = (how, isDead) => [...new Set([...seen[how].filter((id) => outlets.has(id)).map((id) => outlets.get(id)), ...own(isDead)])].filter((id) => !isOld(id));
+  const told = (how, isDead) =>
+    [...new Set([...seen[how].filter((id) => outlets.has(id)).map((id) => outlets.get(id)), ...own(isDead)])].filter(
+      (id) => !isOld(id),
+    );
   const [allDead, allLive] = [told("dead", true), told("live", false)];
   const both = allDead.filter((id) => allLive.includes(id));
   const [dead, live] = [allDead, allLive].map((ids) => ids.filter((id) => !both.includes(id)));

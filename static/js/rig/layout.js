@@ -43,8 +43,15 @@ export function layout({ parts, runs }, heightOf = () => BOX, linesOf = () => 1)
   const drawn = { runs, coming, linesOf, byId: new Map(boxes.map((box) => [box.part.id, box])) };
   const firsts = new Set(rows.map(({ run }) => run).filter((run) => run !== null));
   const seconds = [...coming.values()].flat().filter((run) => !firsts.has(run));
-  const lines = [...firsts].map((run) => straight(run, drawn)).concat(seconds.map((run, i) => around(run, EDGE + inner + (i + 1) * GUTTER, drawn)));
-  return { width: 2 * EDGE + inner + seconds.length * GUTTER, height: top + EDGE, boxes, lines: lines.sort((a, b) => a.run - b.run) };
+  const lines = [...firsts]
+    .map((run) => straight(run, drawn))
+    .concat(seconds.map((run, i) => around(run, EDGE + inner + (i + 1) * GUTTER, drawn)));
+  return {
+    width: 2 * EDGE + inner + seconds.length * GUTTER,
+    height: top + EDGE,
+    boxes,
+    lines: lines.sort((a, b) => a.run - b.run),
+  };
 }
 
 /** Gives the runs into each part, from parts that there are. */
@@ -102,7 +109,17 @@ function straight(run, drawn) {
   const side = sideOf(runs[run]);
   const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
   const [x, y] = [from.x + TRUNKS[side], to.y + to.height / 2];
-  const points = from.x === to.x ? [[x, from.y + from.height], [x, to.y]] : [[x, from.y + from.height], [x, y], [to.x, y]];
+  const points =
+    from.x === to.x
+      ? [
+          [x, from.y + from.height],
+          [x, to.y],
+        ]
+      : [
+          [x, from.y + from.height],
+          [x, y],
+          [to.x, y],
+        ];
   return { run, side, isSecond: false, points, label: labelOf(run, to, drawn) };
 }
 
@@ -111,7 +128,12 @@ function around(run, x, drawn) {
   const { runs, byId } = drawn;
   const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
   const [start, end] = [from.y + from.height / 3, to.y + (2 * to.height) / 3];
-  const points = [[from.x + from.width, start], [x, start], [x, end], [to.x + to.width, end]];
+  const points = [
+    [from.x + from.width, start],
+    [x, start],
+    [x, end],
+    [to.x + to.width, end],
+  ];
   return { run, side: sideOf(runs[run]), isSecond: true, points, label: labelOf(run, to, drawn) };
 }
 

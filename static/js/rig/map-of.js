@@ -23,7 +23,13 @@ export function mapOfList({ body, outlets, devices }) {
   const others = devices.filter((device) => !cords.includes(device));
   const supply = { id: "supply", kind: "supply", name: "Pedestal outlet", amps: AMPS[body.outlet] };
   const inlet = { id: "inlet", kind: "inlet", name: "Inlet", amps: AMPS[body.outlet] };
-  const parts = [...(cords.length ? [supply] : []), ...cords.map(devicePart), inlet, ...others.map(devicePart), ...outlets.map(outletPart)];
+  const parts = [
+    ...(cords.length ? [supply] : []),
+    ...cords.map(devicePart),
+    inlet,
+    ...others.map(devicePart),
+    ...outlets.map(outletPart),
+  ];
   return { parts, runs: [...waysIn(cords), ...waysOn(outlets, others)], modes: {} };
 }
 
@@ -34,7 +40,14 @@ function devicePart({ id, body: { name, type } }) {
   return type === "gfci-breaker" ? { ...part, kind: "breaker", gfci: true } : { ...part, kind: type };
 }
 
-const outletPart = ({ id, body: { name, outlet } }) => ({ id, kind: "receptacle", name: short(name), outlet_type: outlet, amps: AMPS[outlet], outlet: id });
+const outletPart = ({ id, body: { name, outlet } }) => ({
+  id,
+  kind: "receptacle",
+  name: short(name),
+  outlet_type: outlet,
+  amps: AMPS[outlet],
+  outlet: id,
+});
 
 /** From the pedestal through every device in the cord to the inlet. */
 function waysIn(cords) {
@@ -45,6 +58,7 @@ function waysIn(cords) {
 
 function waysOn(outlets, devices) {
   const ids = devices.map(({ id }) => id);
-  const guarded = ({ id, body: { guard } }) => (ids.includes(guard) ? { from: guard, to: id, from_side: "load" } : { from: "inlet", to: id });
+  const guarded = ({ id, body: { guard } }) =>
+    ids.includes(guard) ? { from: guard, to: id, from_side: "load" } : { from: "inlet", to: id };
   return [...ids.map((to) => ({ from: "inlet", to })), ...outlets.map(guarded)];
 }

@@ -34,8 +34,13 @@ function notedOf(chain) {
 function rigOf({ id, body }, noted, rows) {
   const own = noted.filter(({ record }) => record.rig === id);
   const of = (kind) => own.filter(({ record }) => record.kind === kind);
-  const newest = (kind, subject) => of(kind).filter(({ record }) => !subject || subject.ids.includes(record.subject)).reverse().sort(byTime);
-  const versions = (kind) => rows.map(({ record }) => record).filter((record) => record.kind === kind && record.rig === id);
+  const newest = (kind, subject) =>
+    of(kind)
+      .filter(({ record }) => !subject || subject.ids.includes(record.subject))
+      .reverse()
+      .sort(byTime);
+  const versions = (kind) =>
+    rows.map(({ record }) => record).filter((record) => record.kind === kind && record.rig === id);
   return { id, name: body.name, body, outlets: of("outlet"), devices: of("device"), newest, versions };
 }
 

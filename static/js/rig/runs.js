@@ -16,7 +16,9 @@ export const isDevice = ({ kind, gfci }) => hasSides(kind) || (kind === "breaker
 
 /** @param {Wired} map @param {number[]} without @returns {Map<string, number>} the run that feeds each part that has one */
 function feeds({ runs }, without) {
-  return new Map(runs.map(({ to }, i) => /** @type {[string, number]} */ ([to, i])).filter(([, i]) => !without.includes(i)));
+  return new Map(
+    runs.map(({ to }, i) => /** @type {[string, number]} */ ([to, i])).filter(([, i]) => !without.includes(i)),
+  );
 }
 
 /**
@@ -29,7 +31,8 @@ function feeds({ runs }, without) {
 export function wayTo(map, id, without = []) {
   const byPart = feeds(map, without);
   const way = [];
-  for (let run = byPart.get(id); run !== undefined && !way.includes(run); run = byPart.get(map.runs[run].from)) way.unshift(run);
+  for (let run = byPart.get(id); run !== undefined && !way.includes(run); run = byPart.get(map.runs[run].from))
+    way.unshift(run);
   return way;
 }
 

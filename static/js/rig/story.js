@@ -10,7 +10,12 @@ import { contradictionText, guardText, namesOf, placesOf, toldBothText } from ".
 /** @typedef {import("./rig-of.js").Noted} Noted */
 
 const SHOWN = 3;
-const POINTS = { "outlet-cover": "cover", "outlet-strain-relief": "strain relief", "outlet-dry": "dryness", "outlet-grip": "grip of the plug" };
+const POINTS = {
+  "outlet-cover": "cover",
+  "outlet-strain-relief": "strain relief",
+  "outlet-dry": "dryness",
+  "outlet-grip": "grip of the plug",
+};
 
 const FOUND = { good: "good", bad: "BAD" };
 
@@ -42,7 +47,8 @@ function openChanges(rows, { rig, parts }, rules) {
   if (!rules) return rig.newest("change").length ? null : [];
   const own = new Set(parts.map(({ id }) => id));
   const all = rig.newest("change").map(({ id }) => progressOf(rows, id, rules.proving));
-  const touches = ({ change, steps }) => change.body.parts.some((part) => own.has(part)) || steps.some(({ part }) => own.has(part));
+  const touches = ({ change, steps }) =>
+    change.body.parts.some((part) => own.has(part)) || steps.some(({ part }) => own.has(part));
   return all.filter((progress) => progress.state !== "proved" && touches(progress));
 }
 
@@ -55,7 +61,12 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   const { modes, map, contradictions, toldBoth } = judged;
   const names = namesOf(map);
   const odd = contradictions.filter(({ part }) => parts.some(({ id }) => id === part));
-  const rows = [["Where", placeText(parts, judged, names)], ["Guard", guardLines(parts, { modes, names })], ["Under load", loadText(rig.newest("outlet-test", outlet), ohmsOf)], ["Cover, cable, wet: last look", lookText(rig.newest("look", outlet))]];
+  const rows = [
+    ["Where", placeText(parts, judged, names)],
+    ["Guard", guardLines(parts, { modes, names })],
+    ["Under load", loadText(rig.newest("outlet-test", outlet), ohmsOf)],
+    ["Cover, cable, wet: last look", lookText(rig.newest("look", outlet))],
+  ];
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
@@ -70,8 +81,13 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
 function placeText(parts, { map, modes }, names) {
   if (!parts.length) return "Not on the map yet";
   const kinds = new Map(map.parts.map(({ id, kind }) => [id, kind]));
-  const step = (run) => `${names.get(run.from) ?? run.from}${hasSides(kinds.get(run.from)) ? ` (${run.from_side ?? "line"} side)` : ""}`;
-  const way = (mode) => [...wayTo(map, parts[0].id, map.modes[mode]?.without).map((run) => step(map.runs[run])), names.get(parts[0].id)].join(" → ");
+  const step = (run) =>
+    `${names.get(run.from) ?? run.from}${hasSides(kinds.get(run.from)) ? ` (${run.from_side ?? "line"} side)` : ""}`;
+  const way = (mode) =>
+    [
+      ...wayTo(map, parts[0].id, map.modes[mode]?.without).map((run) => step(map.runs[run])),
+      names.get(parts[0].id),
+    ].join(" → ");
   const places = placesOf(parts[0]).join(", ");
   return html`${byMode(Object.keys(modes), way)}${places ? ` (${places})` : ""}`;
 }
@@ -95,7 +111,9 @@ function devicesOf(parts, { map, modes }) {
 
 /** The newest load and the one before it; how much is much is not said here. */
 function loadText(tests, ohmsOf) {
-  const loaded = tests.map(({ body, record }) => ({ check: body.check, at: record.observed_at })).filter(({ check }) => isLoaded(check));
+  const loaded = tests
+    .map(({ body, record }) => ({ check: body.check, at: record.observed_at }))
+    .filter(({ check }) => isLoaded(check));
   if (!loaded.length) return "never tested";
   const known = [];
   for (const { check, at } of loaded) {
@@ -105,7 +123,9 @@ function loadText(tests, ohmsOf) {
   const [now, before] = known;
   if (!now) return `${spokenDay(dayOf(loaded[0].at))}, ohms not known`;
   const day = ({ at }) => spokenDay(dayOf(at));
-  return before ? `was ${before.ohms} ohm (${day(before)}), now ${now.ohms} ohm (${day(now)})` : `${now.ohms} ohm there and back (${day(now)})`;
+  return before
+    ? `was ${before.ohms} ohm (${day(before)}), now ${now.ohms} ohm (${day(now)})`
+    : `${now.ohms} ohm there and back (${day(now)})`;
 }
 
 const isLoaded = ({ loaded, more = [] }) => Boolean(loaded) || more.some((set) => set.loaded);
@@ -116,7 +136,9 @@ function lookText(looks) {
   const last = looks.find(isOfOutlet);
   if (!last) return "never";
   const { points, not_tested: missing } = last.body;
-  const told = [...Object.entries(points), ...missing.map((point) => [point, null])].map(([point, found]) => `${POINTS[point] ?? point} ${FOUND[found] ?? "not looked at"}`);
+  const told = [...Object.entries(points), ...missing.map((point) => [point, null])].map(
+    ([point, found]) => `${POINTS[point] ?? point} ${FOUND[found] ?? "not looked at"}`,
+  );
   return `${spokenDay(dayOf(last.record.observed_at))}: ${told.join(", ")}`;
 }
 
@@ -133,12 +155,19 @@ function testsMarkup(tests, wordOf) {
 }
 
 function changeMarkup({ changes }) {
-  if (!changes) return html`<p class="notice">The wiring was changed. Whether that is proved here cannot be told: the rules are not on this phone yet.</p>`;
-  return changes.map(({ change, state }) => html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}: ${change.body.what.replace(/[.\s]+$/, "")}. ${state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`);
+  if (!changes)
+    return html`<p class="notice">The wiring was changed. Whether that is proved here cannot be told: the rules are not on this phone yet.</p>`;
+  return changes.map(
+    ({ change, state }) =>
+      html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}: ${change.body.what.replace(/[.\s]+$/, "")}. ${state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`,
+  );
 }
 
 /** What stands beside a verdict: readings alone prove no change. @param {Story} story */
 export function unprovedMarkup(story) {
   if (!story.changes) return changeMarkup(story);
-  return story.changes.map(({ change, state }) => html`<p class="caution">Changed, not yet proved: the wiring that this outlet hangs on was changed ${spokenDay(dayOf(change.record.observed_at))} (${change.body.what}). ${state === "failed" ? "A step of its proof is bad." : "These readings alone do not prove it."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`);
+  return story.changes.map(
+    ({ change, state }) =>
+      html`<p class="caution">Changed, not yet proved: the wiring that this outlet hangs on was changed ${spokenDay(dayOf(change.record.observed_at))} (${change.body.what}). ${state === "failed" ? "A step of its proof is bad." : "These readings alone do not prove it."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`,
+  );
 }

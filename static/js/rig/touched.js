@@ -34,6 +34,9 @@ function runsSince(rig, { body }) {
 /** The runs that the list of outlets and devices stands for, by every guard that was ever noted. */
 function runsOfList(rig) {
   const idOf = (record) => rig.outlets.find(({ ids }) => ids.includes(record.id))?.id;
-  const guards = rig.versions("outlet").filter(({ body }) => body.guard).map((record) => ({ from: record.body.guard, to: idOf(record) }));
+  const guards = rig
+    .versions("outlet")
+    .filter(({ body }) => body.guard)
+    .map((record) => ({ from: record.body.guard, to: idOf(record) }));
   return [...mapOfList(rig).runs, ...guards];
 }

@@ -30,8 +30,17 @@ export function twin(map, known, rig) {
  * @param {{known: Known, rig: string, head: "h2"|"h3"}} about
  */
 export function card(part, map, { known, rig, head }) {
-  const odd = known.contradictions.filter((each) => each.part === part.id).map((each) => `${oddText(each)}. The map says otherwise.`);
-  const facts = [`${kindOf(part)}.`, feedText(part, map, known), outText(part, map, known), sentence(`${odd.length ? "By the map: " : ""}${guardText(part, known)}`), ...odd, part.note ? `Note: ${part.note}` : ""];
+  const odd = known.contradictions
+    .filter((each) => each.part === part.id)
+    .map((each) => `${oddText(each)}. The map says otherwise.`);
+  const facts = [
+    `${kindOf(part)}.`,
+    feedText(part, map, known),
+    outText(part, map, known),
+    sentence(`${odd.length ? "By the map: " : ""}${guardText(part, known)}`),
+    ...odd,
+    part.note ? `Note: ${part.note}` : "",
+  ];
   const name = html`<span class="visually-hidden"> ${nameOf(part)}</span>`;
   return html`${head === "h2" ? html`<h2 tabindex="-1">${nameOf(part)}</h2>` : html`<h3>${nameOf(part)}</h3>`}
     <p>${facts.filter(Boolean).join(" ")}</p>
@@ -45,7 +54,10 @@ const sentence = (text) => (text ? `${text}.` : "");
 function feedText({ id }, { parts, runs }, { names, without }) {
   const kinds = new Map(parts.map((part) => [part.id, part.kind]));
   const feeds = runs.map((run, i) => ({ run, i })).filter(({ run }) => run.to === id);
-  const said = feeds.map(({ run, i }) => `${names.get(run.from) ?? run.from} (${[runText(run, hasSides(kinds.get(run.from))), without.includes(i) ? "not in this mode" : ""].filter(Boolean).join(", ")})`);
+  const said = feeds.map(
+    ({ run, i }) =>
+      `${names.get(run.from) ?? run.from} (${[runText(run, hasSides(kinds.get(run.from))), without.includes(i) ? "not in this mode" : ""].filter(Boolean).join(", ")})`,
+  );
   return said.length ? `Fed from ${said.join(", and from ")}.` : "";
 }
 

@@ -71,7 +71,12 @@ export function standingOf({ id, kind }, { guards, fed }) {
  */
 export function guardText(part, { guards, fed, names }) {
   const by = () => guards[part.id].map((id) => (id === part.id ? "itself" : names.get(id))).join(", ");
-  const said = { out: () => "No feed in this mode", guarded: () => `Guarded by ${by()}`, bare: () => "NOT guarded", "": () => "" };
+  const said = {
+    out: () => "No feed in this mode",
+    guarded: () => `Guarded by ${by()}`,
+    bare: () => "NOT guarded",
+    "": () => "",
+  };
   return said[standingOf(part, { guards, fed })]();
 }
 
@@ -89,7 +94,8 @@ export function contradictionText({ part, expected, seen, trip, test }, names) {
   const what = part === trip.device ? `The face of ${device}` : own;
   const said = `${what} ${SEEN[seen]} when ${device} tripped on ${spokenDay(dayOf(test.record.observed_at))}, and the map says ${SAYS[expected]}.`;
   if (seen === "dead") return `${said} Look what feeds it, and mend the map.`;
-  if (trip.by === "hand") return `${said} Treat it as live while ${device} is off, look what feeds it, and mend the map.`;
+  if (trip.by === "hand")
+    return `${said} Treat it as live while ${device} is off, look what feeds it, and mend the map.`;
   return `${said} Treat it as not guarded by ${device}, and mend the map or the wiring.`;
 }
 

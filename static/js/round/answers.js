@@ -33,12 +33,21 @@ export const modeAnswer = (mode) => `mode ${mode}`;
  */
 export function tripBody(answers, outlets, modes = []) {
   const isTripped = answers.tripped === "yes";
-  const said = Object.fromEntries(QUESTIONS.map((name) => [name, (isTripped || name === "tripped" ? YES_NO[answers[name]] : null) ?? null]));
+  const said = Object.fromEntries(
+    QUESTIONS.map((name) => [name, (isTripped || name === "tripped" ? YES_NO[answers[name]] : null) ?? null]),
+  );
   const seen = (how) => outlets.filter((id) => isTripped && (answers[`outlet.${id}`] || answers.others) === how);
   const [dead, live] = [seen("dead"), seen("live")];
   const missing = QUESTIONS.filter((name) => said[name] === null);
   const mode = modes.length ? { mode: modes.find((each) => answers.mode === modeAnswer(each)) ?? null } : {};
-  return { by: "button", ...said, dead, live, not_tested: dead.length || live.length ? missing : [...missing, "outlets"], ...mode };
+  return {
+    by: "button",
+    ...said,
+    dead,
+    live,
+    not_tested: dead.length || live.length ? missing : [...missing, "outlets"],
+    ...mode,
+  };
 }
 
 /**
@@ -62,7 +71,11 @@ export function tripProblems(answers, { outlets, face, modes = [] }) {
 const TRIP_FINDINGS = [
   ["tripped", "trip-failed", "Do not use what it guards. Replace the device, then test again."],
   ["face_dead", "face-live-after-trip", "Do not use its face until it is mended and tested again."],
-  ["reset", "reset-failed", "Leave it off. Unplug what hangs on it and try once more; if it still does not hold, replace it."],
+  [
+    "reset",
+    "reset-failed",
+    "Leave it off. Unplug what hangs on it and try once more; if it still does not hold, replace it.",
+  ],
 ];
 
 /**
@@ -86,10 +99,13 @@ export function tripStops(body, rulebook) {
 export function againstMap(map, rig, device, body) {
   const part = map.parts.find((each) => each.device === device && TRIPPING.includes(each.kind));
   if (!part || body.tripped !== true) return [];
-  const parts = (ids) => rig.outlets.filter((outlet) => ids.includes(outlet.id)).flatMap((outlet) => partsOf(map, "outlet", outlet));
+  const parts = (ids) =>
+    rig.outlets.filter((outlet) => ids.includes(outlet.id)).flatMap((outlet) => partsOf(map, "outlet", outlet));
   const [dead, live] = [parts(body.dead), parts(body.live)];
   if (hasFace(part.kind) && body.face_dead !== null) (body.face_dead ? dead : live).push(part.id);
-  const found = Object.values(protect(map, [inItsMode(map, { device: part.id, dead, live, mode: body.mode })])).flatMap(({ contradictions }) => contradictions);
+  const found = Object.values(protect(map, [inItsMode(map, { device: part.id, dead, live, mode: body.mode })])).flatMap(
+    ({ contradictions }) => contradictions,
+  );
   return found.map((one) => otherwise(map.parts.find(({ id }) => id === one.part).name, one.expected, one.seen));
 }
 
@@ -107,11 +123,23 @@ const otherwise = (name, expected, seen) =>
 export function lookBody(answers, points, of) {
   const said = points.map(({ id }) => [id, answers[`point.${id}`]]);
   const known = said.filter(([, how]) => ["good", "bad"].includes(how));
-  return { of, points: Object.fromEntries(known), not_tested: said.filter((each) => !known.includes(each)).map(([id]) => id), note: "" };
+  return {
+    of,
+    points: Object.fromEntries(known),
+    not_tested: said.filter((each) => !known.includes(each)).map(([id]) => id),
+    note: "",
+  };
 }
 
 /** The complete patterns that a tester of three lamps shows; in the order of the pairs hot–neutral, hot–ground, neutral–ground. */
-export const PATTERNS = ["lit lit dark", "lit dark dark", "dark lit dark", "dark lit lit", "lit dark lit", "dark dark dark"];
+export const PATTERNS = [
+  "lit lit dark",
+  "lit dark dark",
+  "dark lit dark",
+  "dark lit lit",
+  "lit dark lit",
+  "dark dark dark",
+];
 
 const PAIRS = ["h-n", "h-g", "n-g"];
 
@@ -121,7 +149,9 @@ const PAIRS = ["h-n", "h-g", "n-g"];
  * @returns {Record<string, string>}
  */
 export function lampsOf(answers) {
-  const shown = PATTERNS.includes(answers.pattern) ? answers.pattern.split(" ") : PAIRS.map((pair) => (answers.pattern === "other" ? answers[`lamps.${pair}`] : ""));
+  const shown = PATTERNS.includes(answers.pattern)
+    ? answers.pattern.split(" ")
+    : PAIRS.map((pair) => (answers.pattern === "other" ? answers[`lamps.${pair}`] : ""));
   return Object.fromEntries(PAIRS.map((pair, i) => [`lamps.${pair}`, shown[i] || ""]));
 }
 
@@ -136,6 +166,13 @@ export function outletProblems(answers, { supply, isDry }) {
   return {
     ...(isDry ? {} : { dry: "Do not probe in rain or on wet ground. Skip this step and come back when it is dry." }),
     ...(supply ? {} : { supply: "Say what feeds the rig now." }),
-    ...(isOpen ? { pattern: answers.pattern === "other" ? "Say what each lamp shows." : "Tap what your tester shows, or skip this step." } : {}),
+    ...(isOpen
+      ? {
+          pattern:
+            answers.pattern === "other"
+              ? "Say what each lamp shows."
+              : "Tap what your tester shows, or skip this step.",
+        }
+      : {}),
   };
 }

@@ -8,7 +8,16 @@ import { bannerMarkup, failureMarkup, reasonsMarkup } from "../check/verdict.js"
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
-import { againstMap, hasFace, lampsOf, lookBody, outletProblems, tripBody, tripProblems, tripStops } from "./answers.js";
+import {
+  againstMap,
+  hasFace,
+  lampsOf,
+  lookBody,
+  outletProblems,
+  tripBody,
+  tripProblems,
+  tripStops,
+} from "./answers.js";
 import { lampTest } from "./keeping.js";
 
 /**
@@ -29,7 +38,8 @@ import { lampTest } from "./keeping.js";
  *   lamps: what is remembered of the tester; made: a test made on the outlet's own page
  * @returns {Found}
  */
-export const found = (asked, known) => ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
+export const found = (asked, known) =>
+  ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
 
 function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
@@ -53,19 +63,31 @@ function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
 
 function tripWords({ tripped, face_dead: face, reset }, against) {
   if (!tripped) return "Did not trip";
-  return ["Tripped", face === false ? "its face stayed live" : "", reset ? "reset" : reset === false ? "did not reset" : "reset not tried", against ? "against the map" : ""].filter(Boolean).join(", ");
+  return [
+    "Tripped",
+    face === false ? "its face stayed live" : "",
+    reset ? "reset" : reset === false ? "did not reset" : "reset not tried",
+    against ? "against the map" : "",
+  ]
+    .filter(Boolean)
+    .join(", ");
 }
 
 function ofOutlet(asked, known) {
   const { answers, outlet } = asked;
   const supply = answers.supply || asked.supply;
   if (!answers.pattern && known.made) return ofPage(known.made);
-  if (hasTwoLegs(outlet)) return { isBad: false, problems: { pattern: "Lamps alone do not show this outlet. Test it by meter, or skip this step." } };
+  if (hasTwoLegs(outlet))
+    return {
+      isBad: false,
+      problems: { pattern: "Lamps alone do not show this outlet. Test it by meter, or skip this step." },
+    };
   const problems = outletProblems(answers, { supply, isDry: asked.isDry || answers.dry === "yes" });
   if (Object.keys(problems).length) return { problems, isBad: false };
   const values = { ...known.lamps, ...lampsOf(answers), outlet, supply };
   const judged = judge(() => checkOf(values, "rig"), rulebook(), assess);
-  if (!judged.answer) return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
+  if (!judged.answer)
+    return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
   const { answer } = judged;
   const isBad = !letsPlugIn(judged);
   return {
@@ -80,7 +102,13 @@ function ofOutlet(asked, known) {
 /** A test of the outlet's own page was judged and kept there. */
 function ofPage({ record, body }) {
   const verdict = rulebook()?.words.verdicts[body.judgement.verdict]?.word ?? body.judgement.verdict;
-  return { problems: {}, isBad: false, isElsewhere: true, came: verdict, says: html`<p class="notice">Tested on its own page, ${spoken(record.observed_at)}: <b>${verdict}</b></p>` };
+  return {
+    problems: {},
+    isBad: false,
+    isElsewhere: true,
+    came: verdict,
+    says: html`<p class="notice">Tested on its own page, ${spoken(record.observed_at)}: <b>${verdict}</b></p>`,
+  };
 }
 
 function ofLook({ step, answers, points }) {
@@ -90,11 +118,19 @@ function ofLook({ step, answers, points }) {
   const body = lookBody({ ...answers, ...meant }, points, step.of ?? "outlet");
   const bad = Object.values(body.points).filter((how) => how === "bad").length;
   return {
-    problems: isUntouched ? {} : Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
+    problems: isUntouched
+      ? {}
+      : Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
     meant,
     isBad: bad > 0,
-    came: bad ? `${bad} of ${points.length} bad` : body.not_tested.length ? `${body.not_tested.length} of ${points.length} not looked at` : "As it should be",
-    forward: isUntouched ? `${{ 1: "Yes", 2: "Yes to both" }[points.length] ?? `Yes to all ${points.length}`}: next` : "Next",
+    came: bad
+      ? `${bad} of ${points.length} bad`
+      : body.not_tested.length
+        ? `${body.not_tested.length} of ${points.length} not looked at`
+        : "As it should be",
+    forward: isUntouched
+      ? `${{ 1: "Yes", 2: "Yes to both" }[points.length] ?? `Yes to all ${points.length}`}: next`
+      : "Next",
     members: async () => ({ kind: "look", body }),
   };
 }

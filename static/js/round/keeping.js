@@ -25,7 +25,18 @@ import { keep, rowOf } from "../outbox/queue.js";
  */
 
 /** @param {string[]} steps @param {string|null} account @returns {Round} */
-export const newRound = (steps, account) => ({ account, started_at: localIso(new Date()), steps, answers: {}, saved: {}, before: {}, came: {}, skipped: {}, supply: "", dry: "" });
+export const newRound = (steps, account) => ({
+  account,
+  started_at: localIso(new Date()),
+  steps,
+  answers: {},
+  saved: {},
+  before: {},
+  came: {},
+  skipped: {},
+  supply: "",
+  dry: "",
+});
 
 /** @param {string} rig @returns {string} the name of its draft */
 export const draftOf = (rig) => `round-${rig}`;
@@ -77,7 +88,24 @@ export async function lampTest(values, judgement) {
  * @param {{step: Step, shownBy: string|null}[]} came
  */
 export async function keepRound(round, rig, came) {
-  const steps = came.map(({ step: { key, what, subject, of }, shownBy }) => ({ what, subject, of, record: shownBy, skipped: shownBy === null, why: shownBy === null ? (round.skipped[key] ?? "") : "" }));
+  const steps = came.map(({ step: { key, what, subject, of }, shownBy }) => ({
+    what,
+    subject,
+    of,
+    record: shownBy,
+    skipped: shownBy === null,
+    why: shownBy === null ? (round.skipped[key] ?? "") : "",
+  }));
   if (await rowOf(round.end)) return;
-  await keep(record({ id: round.end, kind: "round", rig, observed_at: localIso(new Date()), made_by: await madeBy(), body: { started_at: round.started_at, steps } }), round.account);
+  await keep(
+    record({
+      id: round.end,
+      kind: "round",
+      rig,
+      observed_at: localIso(new Date()),
+      made_by: await madeBy(),
+      body: { started_at: round.started_at, steps },
+    }),
+    round.account,
+  );
 }

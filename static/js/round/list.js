@@ -7,7 +7,8 @@ import { dueWords, isDue, loadDue } from "./steps.js";
 
 /** @param {import("../rig/rig-of.js").Rig[]} rigs */
 export function rigsMarkup(rigs) {
-  if (rigs.length) return html`<h1 tabindex="-1">Round: which rig?</h1><ul class="due">${rigs.map(({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`)}</ul>`;
+  if (rigs.length)
+    return html`<h1 tabindex="-1">Round: which rig?</h1><ul class="due">${rigs.map(({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`)}</ul>`;
   return html`<h1 tabindex="-1">Round</h1>
     <p>This phone knows no rig yet. Note one under <a href="/rigs">Rigs</a>, with its outlets and ground-fault devices. Once you are signed in here it comes to this phone by itself.</p>`;
 }
@@ -26,13 +27,16 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
     ${others.length ? html`<details class="more"${inRound.length ? "" : html` open`}><summary>Not due yet</summary>${cards(rig, others, states)}</details>` : ""}`;
 }
 
-const cards = (rig, steps, states) => html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
+const cards = (rig, steps, states) =>
+  html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
 
 function card(rig, step, state) {
   const { key, name, subject, due, isDue: owed } = step;
   const words = state ?? (owed ? due.filter(isDue) : due).map(dueWords).join(", ");
   const load = state && loadDue(step);
-  const way = load ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet" href="/outlets/${subject}">Test it with a known load<span class="visually-hidden">: ${name}</span></a></p>` : "";
+  const way = load
+    ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet" href="/outlets/${subject}">Test it with a known load<span class="visually-hidden">: ${name}</span></a></p>`
+    : "";
   return html`<li><a class="due-card" href="#rig=${rig.id}&at=${key}"${state ? html` data-done` : ""}><b>${name}</b><span>${words}</span></a>${way}</li>`;
 }
 

@@ -47,20 +47,102 @@ const PROBE = "Lamps or meter only, never a screwdriver. Not in rain, not on wet
 function deviceScreen({ answers, type, outlets, modes = [] }) {
   return html`
     ${modes.length ? choices("mode", "Mode of the rig now", [...modes.map((mode) => [modeAnswer(mode), mode]), ["none", "Not known"]], answers, { look: "lines" }) : ""}
-    ${choices("tripped", "Press TEST", [["yes", "It tripped"], ["no", "It stayed on"]], answers)}
-    ${hasFace(type) ? choices("face_dead", "Its own face", [["yes", "Dead"], ["no", "Still live"], ["none", "Not read"]], answers, { hint: "Lamps or meter in its own contacts. An older one can trip and leave its face live.", when: "tripped=yes" }) : ""}
-    ${outlets.length ? html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
-      ${outlets.map(({ id, body }) => row(`outlet.${id}`, body.name, [["dead", "Dead"], ["live", "Live"]], answers))}
-      ${choices("others", "All others are", [["live", "Live"], ["dead", "Dead"], ["none", "Not tried"]], answers)}</div>` : ""}
-    ${choices("reset", "Press RESET", [["no", "It does not hold"], ["none", "Not pressed"]], answers, { when: "tripped=yes" })}`;
+    ${choices(
+      "tripped",
+      "Press TEST",
+      [
+        ["yes", "It tripped"],
+        ["no", "It stayed on"],
+      ],
+      answers,
+    )}
+    ${
+      hasFace(type)
+        ? choices(
+            "face_dead",
+            "Its own face",
+            [
+              ["yes", "Dead"],
+              ["no", "Still live"],
+              ["none", "Not read"],
+            ],
+            answers,
+            {
+              hint: "Lamps or meter in its own contacts. An older one can trip and leave its face live.",
+              when: "tripped=yes",
+            },
+          )
+        : ""
+    }
+    ${
+      outlets.length
+        ? html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
+      ${outlets.map(({ id, body }) =>
+        row(
+          `outlet.${id}`,
+          body.name,
+          [
+            ["dead", "Dead"],
+            ["live", "Live"],
+          ],
+          answers,
+        ),
+      )}
+      ${choices(
+        "others",
+        "All others are",
+        [
+          ["live", "Live"],
+          ["dead", "Dead"],
+          ["none", "Not tried"],
+        ],
+        answers,
+      )}</div>`
+        : ""
+    }
+    ${choices(
+      "reset",
+      "Press RESET",
+      [
+        ["no", "It does not hold"],
+        ["none", "Not pressed"],
+      ],
+      answers,
+      { when: "tripped=yes" },
+    )}`;
 }
 
 function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
   const load = loadDue(step);
   return html`
     <a class="button button--quiet button--wide" href="/outlets/${step.subject}" data-way>${load ? "With a known load: due, for only that shows a joint going bad" : "By meter or with a load"}</a>
-    ${isDry ? "" : choices("dry", "Dry here, no thunder?", [["yes", "Dry"], ["no", "Wet, or thunder"]], answers)}
-    ${supply ? "" : choices("supply", "Fed by", [["utility", "Park"], ["generator", "Generator"], ["inverter", "Inverter"]], answers)}
+    ${
+      isDry
+        ? ""
+        : choices(
+            "dry",
+            "Dry here, no thunder?",
+            [
+              ["yes", "Dry"],
+              ["no", "Wet, or thunder"],
+            ],
+            answers,
+          )
+    }
+    ${
+      supply
+        ? ""
+        : choices(
+            "supply",
+            "Fed by",
+            [
+              ["utility", "Park"],
+              ["generator", "Generator"],
+              ["inverter", "Inverter"],
+            ],
+            answers,
+          )
+    }
     ${hasTwoLegs(outlet) ? problem("pattern") : lamps(answers, called)}`;
 }
 
@@ -68,7 +150,9 @@ const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not seen" };
 const THREE = ["h-n", "h-g", "n-g"];
 
 function lamps(answers, called) {
-  const heads = THREE.map((pair) => html`<span>${PAIRS[pair]}${called[pair] ? html` <b>“${called[pair]}”</b>` : ""}</span>`);
+  const heads = THREE.map(
+    (pair) => html`<span>${PAIRS[pair]}${called[pair] ? html` <b>“${called[pair]}”</b>` : ""}</span>`,
+  );
   return html`<p class="caution">${PROBE}</p>
     <fieldset class="field choices choices--lines lamps" aria-describedby="pattern-problem"><legend>What does your tester show?</legend>
       <div class="lamps__row" aria-hidden="true">${heads}</div>
@@ -83,8 +167,19 @@ function shown(pattern) {
 }
 
 function lookScreen({ answers, points }) {
-  return points.map(({ id, ask, bad }) => html`${choices(`point.${id}`, ask, [["good", "Yes"], ["bad", "No"], ["none", "Not looked"]], answers)}
-    <p class="notice" role="alert" data-when="point.${id}=bad">${bad}</p>`);
+  return points.map(
+    ({ id, ask, bad }) => html`${choices(
+      `point.${id}`,
+      ask,
+      [
+        ["good", "Yes"],
+        ["bad", "No"],
+        ["none", "Not looked"],
+      ],
+      answers,
+    )}
+    <p class="notice" role="alert" data-when="point.${id}=bad">${bad}</p>`,
+  );
 }
 
 function skipping({ answers }) {

@@ -26,15 +26,35 @@ import { momentOf } from "../rig/rig-of.js";
 export function stepsOf(rig, map, due) {
   const owed = (whats, subject) => due.filter(({ thing }) => whats.includes(thing.what) && thing.subject === subject);
   const step = (what, { id: subject = null, body } = {}, of = null) => {
-    const found = what === "look" ? owed([of === "alarms" ? of : "cord"], null) : owed([what, `${what}-loaded`], subject);
-    return { key: [what, subject ?? of].join("-"), what, subject, of, name: body?.name ?? NAMES[of], due: found, isDue: found.some(isDue) };
+    const found =
+      what === "look" ? owed([of === "alarms" ? of : "cord"], null) : owed([what, `${what}-loaded`], subject);
+    return {
+      key: [what, subject ?? of].join("-"),
+      what,
+      subject,
+      of,
+      name: body?.name ?? NAMES[of],
+      due: found,
+      isDue: found.some(isDue),
+    };
   };
   const lookAt = ({ id, body }) => {
     const found = owed(["outlet-look"], id);
-    return { key: `look-${id}`, what: "look", subject: id, of: null, name: `Look at ${body.name}`, due: found, isDue: found.some(isDue) };
+    return {
+      key: `look-${id}`,
+      what: "look",
+      subject: id,
+      of: null,
+      name: `Look at ${body.name}`,
+      due: found,
+      isDue: found.some(isDue),
+    };
   };
   const devices = rig.devices.filter(isGuard).map((device) => step("device", device));
-  const outlets = rig.outlets.flatMap((outlet) => [step("outlet", outlet), ...(isExposed(map, outlet) ? [lookAt(outlet)] : [])]);
+  const outlets = rig.outlets.flatMap((outlet) => [
+    step("outlet", outlet),
+    ...(isExposed(map, outlet) ? [lookAt(outlet)] : []),
+  ]);
   const looks = ["cord", "inlet", "alarms"].map((of) => step("look", {}, of));
   return devices.length || outlets.length ? [...devices, ...outlets, ...looks] : [];
 }
@@ -50,7 +70,9 @@ const NAMES = { cord: "The cord", inlet: "The inlet", alarms: "Smoke and gas ala
  */
 export function pointsOf(looks, map, { of, subject }) {
   const places = map.parts.filter(({ outlet }) => outlet && outlet === subject).flatMap(({ where }) => where ?? []);
-  return looks.filter((look) => look.of === (of ?? "outlet") && (!look.where || look.where.some((place) => places.includes(place))));
+  return looks.filter(
+    (look) => look.of === (of ?? "outlet") && (!look.where || look.where.some((place) => places.includes(place))),
+  );
 }
 
 /** @param {Step} step @returns {any|undefined} the load that is due at an outlet, whatever its lamps showed */
@@ -72,8 +94,18 @@ export function madeElsewhere(rig, step, since) {
   return last && momentOf(last) >= Date.parse(since) ? last : undefined;
 }
 
-const NEVER = { "outlet-loaded": "never tested under load", "outlet-look": "cover, cable and wet never looked at", ground: "its ground never shown", cord: "never looked at", alarms: "buttons never noted" };
-const SORTS = { "outlet-loaded": "under load ", "outlet-look": "a look at cover, cable and wet ", ground: "its ground " };
+const NEVER = {
+  "outlet-loaded": "never tested under load",
+  "outlet-look": "cover, cable and wet never looked at",
+  ground: "its ground never shown",
+  cord: "never looked at",
+  alarms: "buttons never noted",
+};
+const SORTS = {
+  "outlet-loaded": "under load ",
+  "outlet-look": "a look at cover, cable and wet ",
+  ground: "its ground ",
+};
 
 /**
  * Says how a thing stands, in a few words.
@@ -90,6 +122,10 @@ export function dueWords({ thing, standing, next }) {
 
 /** @param {Rig} rig @param {import("../rig/map-of.js").RigMap} map @param {string} device @returns {import("../rig/rig-of.js").Noted[]} the outlets that a trip of it may leave dead; its own face is asked for by itself */
 export function outletsBeside({ outlets, devices }, map, device) {
-  const own = partsOf(map, "device", devices.find(({ id }) => id === device));
+  const own = partsOf(
+    map,
+    "device",
+    devices.find(({ id }) => id === device),
+  );
   return outlets.filter((outlet) => !partsOf(map, "outlet", outlet).some((part) => own.includes(part)));
 }

@@ -95,7 +95,8 @@ async function exchange() {
 /** The server asked to be left alone for a while; a time too far ahead comes from a clock that was set back. */
 async function heedPause() {
   const left = ((await get("kept", "pause")) ?? 0) - Date.now();
-  if (left > 0 && left <= LONGEST_PAUSE_MS) throw new Error(`The server asked to wait ${Math.ceil(left / 1000)} seconds.`);
+  if (left > 0 && left <= LONGEST_PAUSE_MS)
+    throw new Error(`The server asked to wait ${Math.ceil(left / 1000)} seconds.`);
 }
 
 /**

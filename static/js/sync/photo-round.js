@@ -12,9 +12,19 @@ const LIMIT_MS = 120000;
 const LONGEST_PAUSE_MS = 3600000;
 
 const told = (problem) => [{ at: "", problem }];
-const DAMAGED = { saved: "damaged", problems: told("The photo is damaged on this phone, so it is not sent. The check is not touched. Take the photo again.") };
+const DAMAGED = {
+  saved: "damaged",
+  problems: told(
+    "The photo is damaged on this phone, so it is not sent. The check is not touched. Take the photo again.",
+  ),
+};
 const OTHER_TYPE = { saved: "refused", problems: told(`This ${NO_PICTURE}.`) };
-const COPY = { saved: "refused", problems: told("This is a server’s own copy of a photo, from a file, and this server does not have the photo. A phone cannot send it; fieldlog import can take the file in.") };
+const COPY = {
+  saved: "refused",
+  problems: told(
+    "This is a server’s own copy of a photo, from a file, and this server does not have the photo. A phone cannot send it; fieldlog import can take the file in.",
+  ),
+};
 
 /** What can go wrong without being the photo's fault. */
 class RoundEnds extends Error {}
@@ -32,7 +42,9 @@ export async function sendEach(photos, account) {
 
 /** @returns {Promise<Set<string>>} hashes of photos whose records the server has */
 async function announcedPhotos(account) {
-  const rows = (await allRows()).filter((row) => row.record.kind === "photo" && row.saved === "server" && row.account === account);
+  const rows = (await allRows()).filter(
+    (row) => row.record.kind === "photo" && row.saved === "server" && row.account === account,
+  );
   return new Set(rows.map(({ record }) => record.body.hash));
 }
 
@@ -53,12 +65,20 @@ async function tried(photo) {
   } catch (error) {
     if (error instanceof RoundEnds) throw error;
     console.warn("A photo could not be sent.", error);
-    return later(photo, error?.name === "TimeoutError" ? "There was no answer for two minutes." : "What came back was no answer.");
+    return later(
+      photo,
+      error?.name === "TimeoutError" ? "There was no answer for two minutes." : "What came back was no answer.",
+    );
   }
 }
 
 async function sent({ hash, type, data }) {
-  const answer = await ask(`/api/photos/${hash}`, { method: "PUT", headers: { "Content-Type": type }, body: data, signal: AbortSignal.timeout(LIMIT_MS) });
+  const answer = await ask(`/api/photos/${hash}`, {
+    method: "PUT",
+    headers: { "Content-Type": type },
+    body: data,
+    signal: AbortSignal.timeout(LIMIT_MS),
+  });
   if (answer.retry_s !== null) await put("kept", "photo_pause", Date.now() + answer.retry_s * 1000);
   if (answer.retry_s !== null || answer.status === 401) throw new RoundEnds(`The server answered ${answer.status}.`);
   return answer;
@@ -69,20 +89,28 @@ function settled(photo, { status, body }) {
   const isAnswer = body.hash === photo.hash;
   if (isAnswer && ["stored", "known"].includes(body.status)) return { ...FRESH, saved: "server" };
   // What broke on its way, or came before its record, gets another try.
-  if ((isAnswer && body.status === "refused" && problems[0]?.at !== "/hash") || status === 413) return { ...FRESH, saved: "refused", problems };
+  if ((isAnswer && body.status === "refused" && problems[0]?.at !== "/hash") || status === 413)
+    return { ...FRESH, saved: "refused", problems };
   return later(photo, problems.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`);
 }
 
 /** A server's copy has other bytes than its name says, so it cannot be sent; but it may be there. */
 async function lookedFor(photo) {
-  const { status, ok } = await fetch(`/api/photos/${photo.hash}`, { method: "HEAD", signal: AbortSignal.timeout(LIMIT_MS) });
+  const { status, ok } = await fetch(`/api/photos/${photo.hash}`, {
+    method: "HEAD",
+    signal: AbortSignal.timeout(LIMIT_MS),
+  });
   if (ok) return { ...FRESH, saved: "server" };
   return status === 404 ? COPY : later(photo, `The server answered ${status}.`);
 }
 
 function later(photo, sentence) {
   const tries = (photo.tries ?? 0) + 1;
-  return { tries, not_before: nextTry(tries, Date.now()), problems: told(`The server failed on this photo; it is tried again by itself. ${sentence}`) };
+  return {
+    tries,
+    not_before: nextTry(tries, Date.now()),
+    problems: told(`The server failed on this photo; it is tried again by itself. ${sentence}`),
+  };
 }
 
 /** Another account's session would have been another's photo. */

@@ -44,4 +44,5 @@ async function fetchRules() {
   }
 }
 
-const isWhole = (rules) => TABLES.every((name) => Array.isArray(rules?.[name]) && rules[name].every(({ id }) => typeof id === "string"));
+const isWhole = (rules) =>
+  TABLES.every((name) => Array.isArray(rules?.[name]) && rules[name].every(({ id }) => typeof id === "string"));

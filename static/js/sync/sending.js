@@ -38,7 +38,10 @@ async function sendOnce(round) {
 }
 
 async function sendBatch(rows, round) {
-  const answer = await sendRecords(rows.map(({ record }) => record), round.account).catch(orSilence);
+  const answer = await sendRecords(
+    rows.map(({ record }) => record),
+    round.account,
+  ).catch(orSilence);
   const { status, body, retry_s } = answer;
   if (!status) return cutSilent(rows, answer, round);
   round.silences = 0;
@@ -47,7 +50,11 @@ async function sendBatch(rows, round) {
   if (!isAboutRecords(status, body.problems ?? [])) throw failureOf(answer);
   if (rows.length > 1) return sendParts(rows, round);
   if (status >= 500) return suspect(rows[0], answer, round);
-  await settle(rows, [{ id: rows[0].id, status: "refused", problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }] }], round.account);
+  await settle(
+    rows,
+    [{ id: rows[0].id, status: "refused", problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }] }],
+    round.account,
+  );
 }
 
 /** Silence may mean a slow way, one record on which the server hangs, or no way at all any more. */
@@ -62,7 +69,9 @@ async function cutSilent(rows, answer, round) {
 /** @returns {boolean} whether a record may be to blame, not the way to the server or the letter around the records */
 function isAboutRecords(status, problems) {
   if (status >= 500) return status !== 503;
-  return [400, 413, 422].includes(status) && !problems.some(({ at }) => ["/records", "/sent_at", "/account"].includes(at));
+  return (
+    [400, 413, 422].includes(status) && !problems.some(({ at }) => ["/records", "/sent_at", "/account"].includes(at))
+  );
 }
 
 async function settleBatch(rows, receipts, round) {

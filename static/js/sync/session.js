@@ -38,7 +38,11 @@ async function wasLeft({ signed_in: isSignedIn, session }) {
  * @param {AbortSignal} [signal] gives up earlier
  */
 export async function endSession(signal) {
-  const { status, body } = await ask("/api/session", { method: "DELETE", headers: { "Content-Type": "application/json" }, ...(signal && { signal }) });
+  const { status, body } = await ask("/api/session", {
+    method: "DELETE",
+    headers: { "Content-Type": "application/json" },
+    ...(signal && { signal }),
+  });
   if (status !== 200 || body.signed_in !== false) throw new Error(`The server did not end the session (${status}).`);
   await remove("kept", "leaving");
   note({ signedIn: false, name: null });
@@ -47,7 +51,8 @@ export async function endSession(signal) {
 async function keepClock(offset_s) {
   if (offset_s === null) return;
   const known = await get("kept", "clock");
-  if (!known || Math.abs(known.offset_s - offset_s) > 2) await put("kept", "clock", { offset_s, at: localIso(new Date()) });
+  if (!known || Math.abs(known.offset_s - offset_s) > 2)
+    await put("kept", "clock", { offset_s, at: localIso(new Date()) });
 }
 
 /**
@@ -75,7 +80,8 @@ function begin({ kept, remembered, records, photos, drafts }, account, before) {
   kept.put(0, "cursor");
   kept.delete("ahead");
   kept.put(account, "account");
-  for (const store of [records, photos]) walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
+  for (const store of [records, photos])
+    walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
   // One that says nothing of its account is of an earlier release: whoever was here before has typed it.
   walk(drafts, (cursor) => takeUp(drafts, cursor, "account" in cursor.value ? account : (before ?? account)));
 }

@@ -1,5 +1,10 @@
 /** How this page stands to the server. Sends "changed" when someone signs in or out, or the server is met or missed. */
-export const standing = Object.assign(new EventTarget(), { signedIn: false, name: null, reached: false, problem: null });
+export const standing = Object.assign(new EventTarget(), {
+  signedIn: false,
+  name: null,
+  reached: false,
+  problem: null,
+});
 
 /** @param {Partial<{signedIn: boolean, name: string|null, reached: boolean, problem: string|null}>} changed */
 export function note(changed) {
