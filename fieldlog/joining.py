@@ -15,9 +15,9 @@ from typing import Final
 from fieldlog.errors import JoiningFailed
 
 FOLDER: Final = "joined"
-# Under static/: what every page loads. A script for one page more is called page.js or …-page.js.
+# Under static/: what every page loads, and the folder of the scripts for one page more.
 FIRST: Final = ("js/main.js", "css/main.css")
-OF_ONE_PAGE: Final = ("page.js", "*-page.js")
+PAGES: Final = "js/pages"
 PROGRAM: Final = "node_modules/esbuild/bin/esbuild"
 OPTIONS: Final = (
     "--bundle",
@@ -47,8 +47,8 @@ def join(static: Path, tools: Path) -> None:
 
 
 def _first(static: Path) -> list[str]:
-    found = [path for pattern in OF_ONE_PAGE for path in (static / "js").rglob(pattern)]
-    return [*FIRST, *sorted(path.relative_to(static).as_posix() for path in found)]
+    found = (path.relative_to(static).as_posix() for path in (static / PAGES).glob("*.js"))
+    return [*FIRST, *sorted(found)]
 
 
 def _node() -> str:

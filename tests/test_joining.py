@@ -46,12 +46,11 @@ def test_what_is_imported_later_becomes_a_file_of_its_own_named_by_its_content(s
 
 
 def test_the_script_of_one_page_shares_its_modules_with_the_first(static: Path) -> None:
-    (static / "js/some").mkdir()
-    (static / "js/some/page.js").write_text(
+    (static / "js/pages/some.js").write_text(
         "import { get } from '../outbox/db.js';\nget('kept', 'account');\n"
     )
     join(static, TOOLS)
-    alone = (static / "joined/js/some/page.js").read_text()
+    alone = (static / "joined/js/pages/some.js").read_text()
     found = loads(static)
 
     assert "indexedDB" not in alone

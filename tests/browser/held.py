@@ -19,7 +19,7 @@ MODULES: Final = {
     "db": "outbox/db.js",
     "queue": "outbox/queue.js",
     "mending": "outbox/mending.js",
-    "leaving": "outbox/leaving.js",
+    "leaving": "sync/leaving.js",
     "file": "outbox/file.js",
     "flush": "sync/flush.js",
 }

@@ -52,7 +52,7 @@ def test_a_browser_without_a_store_is_told_that_nothing_stays(phone: Phone, with
 
 
 def test_where_the_pages_could_not_be_kept_the_phone_says_so(phone: Phone, server: Server) -> None:
-    server.portal = ("/static/js/lib/saved.js.no", "/rulebook.json")
+    server.portal = ("/static/js/outbox/saved.js.no", "/rulebook.json")
     phone.open("/")
 
     expect(phone.find("fl-offline")).to_contain_text("The pages are not kept on this phone yet")

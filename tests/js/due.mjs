@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 
 import { canonical } from "../../static/js/engine/canonical.js";
-import { dueOf } from "../../static/js/outbox/due-rows.js";
+import { dueOf } from "../../static/js/rig/due.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 
 const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/due.json", import.meta.url), "utf8")).entries;

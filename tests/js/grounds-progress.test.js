@@ -4,7 +4,7 @@ import test from "node:test";
 
 import { keyOf } from "../../static/js/engine/proving.js";
 import { groundRules, groundsOf, outletsLeftOut } from "../../static/js/proving/grounds-progress.js";
-import { endedBy, missingFor, nextStep, progressOf } from "../../static/js/proving/progress.js";
+import { endedBy, missingFor, nextStep, progressOf } from "../../static/js/rig/proving.js";
 
 const read = (name) =>
   JSON.parse(readFileSync(new URL(`../../schemas/facts/${name}.json`, import.meta.url), "utf8")).entries;

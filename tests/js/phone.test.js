@@ -3,7 +3,7 @@ import test from "node:test";
 
 import { age, levelOf } from "../../static/js/lib/ages.js";
 import { clockWords } from "../../static/js/lib/clocks.js";
-import { savedMarkup } from "../../static/js/lib/saved.js";
+import { savedMarkup } from "../../static/js/outbox/saved.js";
 import { waitingMarkup } from "../../static/js/lib/waiting.js";
 import { cardMarkup } from "../../static/js/phone/card.js";
 import { judgedAnew } from "../../static/js/phone/judging.js";

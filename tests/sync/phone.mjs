@@ -188,7 +188,7 @@ await bringBack();
 const load = (path) => import(new URL(path, pathToFileURL(`${modules}/`)));
 const queue = await load("outbox/queue.js");
 const flush = await load("sync/flush.js");
-const leaving = await load("outbox/leaving.js");
+const leaving = await load("sync/leaving.js");
 const db = await load("outbox/db.js");
 const photos = await load("outbox/photos.js");
 

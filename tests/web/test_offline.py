@@ -106,7 +106,7 @@ def test_a_page_fetches_its_script_the_common_one_and_one_sheet(client: Any) -> 
     scripts = re.findall(r'<script[^>]* src="/static/([^"]+)"', page)
     named = re.findall(r'modulepreload" href="/static/([^"]+)"', page)
 
-    assert scripts == ["joined/js/main.js", "joined/js/check/home-page.js"]
+    assert scripts == ["joined/js/main.js", "joined/js/pages/home.js"]
     assert re.findall(r'rel="stylesheet" href="([^"]+)"', page) == ["/static/joined/css/main.css"]
     assert sorted(named) == sorted({*named})
     assert {*scripts, *named} == {*scripts}.union(*(modules(ROOT / "static", name) for name in scripts))

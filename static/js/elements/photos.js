@@ -2,7 +2,7 @@ import { photoFrom } from "../check/photo.js";
 import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { html, show } from "../lib/html.js";
-import { savedMarkup } from "../lib/saved.js";
+import { savedMarkup } from "../outbox/saved.js";
 import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";

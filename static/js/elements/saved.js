@@ -1,5 +1,5 @@
 import { html, show } from "../lib/html.js";
-import { mendLink, savedMarkup } from "../lib/saved.js";
+import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { changes, rowOf } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 

@@ -1,7 +1,7 @@
 import { counted, countedBoth } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { get } from "../outbox/db.js";
-import { leave, unfinishedForms } from "../outbox/leaving.js";
+import { leave, unfinishedForms } from "../sync/leaving.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, unsentRows } from "../outbox/queue.js";
 import { exportFile } from "../outbox/written-file.js";

@@ -3,9 +3,9 @@ import { html } from "../lib/html.js";
 import { spokenDay } from "../lib/times.js";
 import { outletsLeftOut } from "./grounds-progress.js";
 import { groups, stateMarkup } from "./overview.js";
-import { provedOn } from "./progress.js";
+import { provedOn } from "../rig/proving.js";
 
-/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../rig/proving.js").Progress} Progress */
 
 /** @param {Progress} progress */
 export function groundsMarkup(progress) {

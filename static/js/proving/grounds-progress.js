@@ -2,13 +2,13 @@
 import { stepsOf } from "../engine/proving.js";
 import { touchedBy } from "../engine/touched.js";
 import { dayOf, localIso } from "../lib/times.js";
-import { datedBy, partsOf } from "../outbox/due-rows.js";
+import { datedBy, partsOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
 import { momentOf, rigsOf } from "../rig/rig-of.js";
 import { pairsAt } from "../rig/touched.js";
-import { standingOf, stepOf } from "./progress.js";
+import { standingOf, stepOf } from "../rig/proving.js";
 
-/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../rig/rig-of.js").Noted} Noted */
 
 const DAY_MS = 86_400_000;

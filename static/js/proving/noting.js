@@ -15,7 +15,7 @@ const body = ({ rule, part, pair }, members) => ({
 const wrong = (name, problem) => ({ problems: { [name]: problem } });
 
 /**
- * @param {import("./progress.js").Progress} progress
+ * @param {import("../rig/proving.js").Progress} progress
  * @param {Step} step
  * @param {{typed: Typed, outcome?: string}} said outcome: what the button that was tapped means
  * @returns {Noting}

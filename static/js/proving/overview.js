@@ -3,10 +3,10 @@ import { keyOf } from "../engine/proving.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { nameOf } from "../rig/words.js";
-import { missingFor, nextStep, stateOf } from "./progress.js";
+import { missingFor, nextStep, stateOf } from "../rig/proving.js";
 import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 
-/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../rig/proving.js").Progress} Progress */
 
 /** @param {Progress} progress */
 export function overviewMarkup(progress) {

@@ -3,12 +3,12 @@ import { keyOf } from "../engine/proving.js";
 import { fill } from "../lib/fields.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { endedBy, missingFor, stateOf } from "./progress.js";
+import { endedBy, missingFor, stateOf } from "../rig/proving.js";
 import { testFor } from "./tests.js";
 import { wayTo } from "./overview.js";
 import { askOf, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
-/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../engine/proving.js").Step} Step */
 /** @typedef {Record<string, string>} Typed what was typed at this step and not kept yet */
 

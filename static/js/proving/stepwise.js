@@ -12,7 +12,7 @@ import { rigRules } from "../sync/rig-rules.js";
 import { rulebook } from "../sync/rulebook.js";
 import { noted, notedOver, notedSkip } from "./noting.js";
 import { wayTo } from "./overview.js";
-import { missingFor, nextStep } from "./progress.js";
+import { missingFor, nextStep } from "../rig/proving.js";
 import { furnish, screen } from "./screens.js";
 
 /** What an absent table of steps is answered with. */
@@ -23,7 +23,7 @@ export const NO_RULES = "The steps of a proof are not on this phone yet. Open th
  * progressIn, listMarkup, listActions, absentMarkup.
  */
 export class Stepwise extends HTMLElement {
-  /** @type {import("./progress.js").Progress|null} */
+  /** @type {import("../rig/proving.js").Progress|null} */
   #progress = null;
   /** @type {import("../engine/proving.js").Step|null} the one on screen */
   #step = null;

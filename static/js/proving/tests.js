@@ -2,12 +2,12 @@
 import { judge } from "../check/judge.js";
 import { assess } from "../engine/assess.js";
 import { protect } from "../engine/protect.js";
-import { isLoaded, isPress } from "../outbox/due-rows.js";
+import { isLoaded, isPress } from "../rig/due.js";
 import { momentOf } from "../rig/rig-of.js";
 import { nameOf } from "../rig/words.js";
 import { rulebook } from "../sync/rulebook.js";
 
-/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../rig/proving.js").Progress} Progress */
 
 /**
  * @typedef {object} Found

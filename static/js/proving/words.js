@@ -3,9 +3,9 @@ import { keyOf } from "../engine/proving.js";
 import { spoken, spokenDay } from "../lib/times.js";
 import { PAIRS } from "../lib/words.js";
 import { nameOf } from "../rig/words.js";
-import { provedOn, stateOf } from "./progress.js";
+import { provedOn, stateOf } from "../rig/proving.js";
 
-/** @typedef {import("./progress.js").Progress} Progress */
+/** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../engine/proving.js").Step} Step */
 
 export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };

@@ -1,7 +1,7 @@
 // An outlet's story: where it hangs, what guards it, how it was last found, and what is still to be proved.
 import { html } from "../lib/html.js";
 import { dayOf, spoken, spokenDay } from "../lib/times.js";
-import { progressOf } from "../proving/progress.js";
+import { progressOf } from "./proving.js";
 import { judgedMap } from "./judged.js";
 import { rigsOf } from "./rig-of.js";
 import { hasSides, wayTo } from "./runs.js";
@@ -25,7 +25,7 @@ const FOUND = { good: "good", bad: "BAD" };
  * @property {Noted} outlet
  * @property {Record<string, any>[]} parts of the map that stand for it
  * @property {import("./judged.js").JudgedMap} judged
- * @property {import("../proving/progress.js").Progress[]|null} changes that touch it and are not proved; null where the rules are not here
+ * @property {import("./proving.js").Progress[]|null} changes that touch it and are not proved; null where the rules are not here
  */
 
 /**

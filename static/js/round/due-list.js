@@ -1,7 +1,7 @@
 // What is due of every rig, as the first page lists it.
 import { loadDraft } from "../check/draft.js";
 import { html } from "../lib/html.js";
-import { dueOf } from "../outbox/due-rows.js";
+import { dueOf } from "../rig/due.js";
 import { dueWords, isDue } from "./steps.js";
 
 const SHOWN = 3;

@@ -1,5 +1,5 @@
 // What the phone knows of a rig, read from its rows.
-import { dueOf } from "../outbox/due-rows.js";
+import { dueOf } from "../rig/due.js";
 import { allRows } from "../outbox/queue.js";
 import { mapOf } from "../rig/map-of.js";
 import { rigsOf } from "../rig/rig-of.js";

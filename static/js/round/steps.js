@@ -1,6 +1,6 @@
 // The steps of a round: what of a rig is tested or looked at, in the order of a walk, and how far each is.
 import { spokenDay } from "../lib/times.js";
-import { isExposed, isGuard, partsOf } from "../outbox/due-rows.js";
+import { isExposed, isGuard, partsOf } from "../rig/due.js";
 import { momentOf } from "../rig/rig-of.js";
 
 /** @typedef {import("../rig/rig-of.js").Rig} Rig */

@@ -1,19 +1,19 @@
 // How far a change is proved, from the rows of the phone. The Python twin is fieldlog/reports/proving.py.
 import { changeState, hadPower, keyOf, restsOf, statesOf, stepsOf } from "../engine/proving.js";
 import { dayOf } from "../lib/times.js";
-import { mapOf } from "../rig/map-of.js";
-import { momentOf, rigsOf } from "../rig/rig-of.js";
-import { touchedOf } from "../rig/touched.js";
+import { mapOf } from "./map-of.js";
+import { momentOf, rigsOf } from "./rig-of.js";
+import { touchedOf } from "./touched.js";
 
 /** @typedef {import("../engine/proving.js").Step} Step */
-/** @typedef {import("../rig/rig-of.js").Noted} Noted */
+/** @typedef {import("./rig-of.js").Noted} Noted */
 
 /**
  * @typedef {object} Progress
- * @property {import("../rig/rig-of.js").Rig} rig
+ * @property {import("./rig-of.js").Rig} rig
  * @property {Noted|null} change null where grounds are shown without one
  * @property {string} place what the address names beside the step
- * @property {import("../rig/map-of.js").RigMap} map
+ * @property {import("./map-of.js").RigMap} map
  * @property {Map<string, Record<string, any>>} rules by id, in the order in which they are done
  * @property {Step[]} steps
  * @property {Map<string, string>} states by the steps' keys

@@ -1,9 +1,9 @@
-import { counted } from "./ages.js";
-import { html } from "./html.js";
+import { counted } from "../lib/ages.js";
+import { html } from "../lib/html.js";
 
 /**
  * Says where a record is saved.
- * @param {import("../outbox/queue.js").Row} row
+ * @param {import("./queue.js").Row} row
  */
 export function savedMarkup({ saved, problems, tries }) {
   if (saved === "refused")
@@ -15,7 +15,7 @@ export function savedMarkup({ saved, problems, tries }) {
 
 /**
  * Leads to where a record that the server does not take is mended.
- * @param {import("../outbox/queue.js").Row} row
+ * @param {import("./queue.js").Row} row
  */
 export function mendLink({ saved, tries }) {
   return saved === "refused" || (saved === "phone" && tries)

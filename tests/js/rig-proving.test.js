@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
-import { endedBy, missingFor, progressOf } from "../../static/js/proving/progress.js";
+import { endedBy, missingFor, progressOf } from "../../static/js/rig/proving.js";
 import { testFor } from "../../static/js/proving/tests.js";
 
 const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/proving.json", import.meta.url), "utf8")).entries;

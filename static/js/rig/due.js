@@ -3,12 +3,12 @@
 import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
-import { mapOf } from "../rig/map-of.js";
-import { momentOf } from "../rig/rig-of.js";
-import { touchedOf } from "../rig/touched.js";
+import { mapOf } from "./map-of.js";
+import { momentOf } from "./rig-of.js";
+import { touchedOf } from "./touched.js";
 
-/** @typedef {import("../rig/rig-of.js").Rig} Rig */
-/** @typedef {import("../rig/rig-of.js").Noted} Noted */
+/** @typedef {import("./rig-of.js").Rig} Rig */
+/** @typedef {import("./rig-of.js").Noted} Noted */
 
 /**
  * Says what of a rig is due when, gravest first.
@@ -129,7 +129,7 @@ const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, la
 /** A load alone, with no volts read, shows no joint. */
 const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => loaded?.volts);
 
-/** Outside or near water. @param {import("../rig/map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
+/** Outside or near water. @param {import("./map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
 export const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
 
 const lookThing = (asked, outlet) => ({
@@ -148,7 +148,7 @@ const lastLook = ({ rig, isDated }, of, thing) =>
 export const isLoaded = ({ body: { check } }) =>
   "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
 
-/** @param {import("../rig/map-of.js").RigMap} map @param {"outlet"|"device"} kind @param {Noted} noted @returns {string[]} the ids of the parts that stand for it */
+/** @param {import("./map-of.js").RigMap} map @param {"outlet"|"device"} kind @param {Noted} noted @returns {string[]} the ids of the parts that stand for it */
 export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);
 
 /** Gives the changes that touch a thing, by the map as it is now. */

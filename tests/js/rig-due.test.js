@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
-import { dueOf } from "../../static/js/outbox/due-rows.js";
+import { dueOf } from "../../static/js/rig/due.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 
 const read = (name) => JSON.parse(readFileSync(new URL(name, import.meta.url), "utf8"));

@@ -1,9 +1,9 @@
 // The map of a rig, the changes to it that are proved, and its grounds.
 import { FlPhotos } from "../elements/photos.js";
 import { FlRigMap } from "../elements/rig-map.js";
-import { FlChange } from "./change.js";
-import { FlGrounds } from "./grounds.js";
-import { FlNewChange } from "./new-change.js";
+import { FlChange } from "../proving/change.js";
+import { FlGrounds } from "../proving/grounds.js";
+import { FlNewChange } from "../proving/new-change.js";
 
 customElements.define("fl-photos", FlPhotos);
 customElements.define("fl-new-change", FlNewChange);

@@ -1,0 +1,39 @@
+// Who may import whom under static/js, types in comments included: downwards only, and no circles.
+// What stands in one row does not know its neighbours there.
+const LAYERS = [
+  ["pages", "main.js"],
+  ["elements"],
+  ["round", "proving", "phone"],
+  ["rig"],
+  ["check"],
+  ["offline"],
+  ["sync"],
+  ["outbox"],
+  ["engine", "lib"],
+];
+
+const within = (names) => `^static/js/(${names.join("|")})(/|$)`;
+
+const downwards = LAYERS.flatMap((row, index) =>
+  row.map((folder) => ({
+    name: `${folder}-imports-downwards`,
+    severity: "error",
+    from: { path: within([folder]) },
+    to: { pathNot: within([folder, ...LAYERS.slice(index + 1).flat()]) },
+  })),
+);
+
+module.exports = {
+  forbidden: [
+    ...downwards,
+    {
+      name: "every-folder-has-its-row",
+      severity: "error",
+      from: { path: "^static/js/", pathNot: within(LAYERS.flat()) },
+      to: {},
+    },
+    { name: "no-circle-of-folders", severity: "error", scope: "folder", from: {}, to: { circular: true } },
+    { name: "no-circle-of-modules", severity: "error", from: {}, to: { circular: true } },
+  ],
+  options: { detectJSDocImports: true, parser: "tsc", doNotFollow: { path: "node_modules" } },
+};
