@@ -3,7 +3,10 @@ import { readFileSync } from "node:fs";
 import test from "node:test";
 
 import { endedBy, missingFor, progressOf } from "../../static/js/rig/proving.js";
+import { bringEngine } from "../../static/js/check/engine.js";
 import { testFor } from "../../static/js/proving/tests.js";
+
+await bringEngine();
 
 const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/proving.json", import.meta.url), "utf8")).entries;
 const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));

@@ -4,7 +4,8 @@ import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { spoken } from "../lib/times.js";
 import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
 import { conflictMarkup } from "./conflict.js";
-import { failureMarkup, verdictMarkup } from "./verdict.js";
+import { failureMarkup } from "./banner.js";
+import { verdictMarkup } from "./verdict.js";
 
 /**
  * One check's page: judged now, read then, and everything that was kept about it.

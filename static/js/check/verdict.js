@@ -1,6 +1,7 @@
 // What a verdict looks like: word, shape and sentence first, then what to do, then the reasons.
 import { html } from "../lib/html.js";
 import { stepName } from "../lib/words.js";
+import { titleMarkup } from "./banner.js";
 import { explanationsMarkup, meaningOf } from "./explanations.js";
 import { listOf, wordsOf } from "./family.js";
 import { findingsMarkup, supplyMarkup } from "./findings.js";
@@ -63,7 +64,7 @@ export function bannerMarkup(answer, rulebook, outlet, heading = "h1") {
   const cause = causeOf(answer, rulebook, outlet);
   return html`<div class="verdict" data-verdict="${verdict}">
     <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
-    ${title(words.verdicts[verdict].word, heading)}
+    ${titleMarkup(words.verdicts[verdict].word, heading)}
     <p class="verdict__sentence">${words.verdicts[verdict].sentence}${cause ? ` ${cause}` : ""}</p>
   </div>`;
 }
@@ -73,24 +74,6 @@ function causeOf({ faults }, rulebook, outlet) {
   const first = faults[0]?.id;
   return !first || first === "correct" ? "" : `${wordsOf(rulebook, outlet, "explanations", first).name ?? first}.`;
 }
-
-/**
- * Where there is no verdict the page says so and looks like none.
- * @param {string} sentence
- * @param {"h1"|"h2"} [heading]
- */
-export function failureMarkup(sentence, heading = "h1") {
-  return html`<div class="verdict verdict--none" data-no-verdict>
-    <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#none"></use></svg>
-    ${title("No verdict", heading)}
-    <p class="verdict__sentence">${sentence}</p>
-  </div>`;
-}
-
-const title = (word, heading) =>
-  heading === "h1"
-    ? html`<h1 class="verdict__word" tabindex="-1">${word}</h1>`
-    : html`<h2 class="verdict__word">${word}</h2>`;
 
 /**
  * What is read aloud: the word, the sentence and the first thing to do.

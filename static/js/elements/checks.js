@@ -1,6 +1,6 @@
 import { SIDE_BY_SIDE } from "../check/conflict.js";
 import { loadDraft } from "../check/draft.js";
-import { checkRulebook } from "../check/engine.js";
+import { openRulebook } from "../check/engine.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { savedMarkup } from "../outbox/saved.js";
@@ -8,7 +8,7 @@ import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
 import { chains, current, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { rulebook } from "../sync/rulebook.js";
 
 const SHOWN = 50;
 
@@ -20,7 +20,7 @@ export class FlChecks extends HTMLElement {
     changes.addEventListener("changed", this);
     this.addEventListener("click", this);
     // What is kept is seen first; the rulebook only words it.
-    this.#refresh().then(() => new AfterPaint().wait(() => loadRulebook(checkRulebook).then(() => this.#refresh())));
+    this.#refresh().then(() => new AfterPaint().wait(() => openRulebook().then(() => this.#refresh())));
   }
 
   disconnectedCallback() {

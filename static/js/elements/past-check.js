@@ -1,4 +1,4 @@
-import { assess, checkRulebook } from "../check/engine.js";
+import { assess, openRulebook } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
 import { settling } from "../check/conflict.js";
 import { correctedBody, entryOf } from "../check/correction.js";
@@ -16,7 +16,7 @@ import { uuid7 } from "../lib/uuid7.js";
 import { chains, leaves } from "../outbox/chains.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { rulebook } from "../sync/rulebook.js";
 
 const CANNOT = html`<p class="empty">This check cannot be shown here. <a href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
 
@@ -45,7 +45,7 @@ export class FlPastCheck extends HTMLElement {
     const id = location.pathname.split("/").at(-1);
     const rows = await allRows();
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
-    if (this.#chain.length) await loadRulebook(checkRulebook);
+    if (this.#chain.length) await openRulebook();
     const place = this.querySelector("[data-part=check]");
     show(
       place,

@@ -1,7 +1,8 @@
 import { dropDraft, leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
-import { checkRulebook } from "../check/engine.js";
+import { openRulebook } from "../check/engine.js";
 import { madeBy } from "../check/saving.js";
 import { showWhen } from "../check/when.js";
+import { AfterPaint } from "../lib/after-paint.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
 import { dayOf, localIso } from "../lib/times.js";
@@ -16,7 +17,6 @@ import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js
 import { screen } from "../round/screens.js";
 import { isDue, madeElsewhere, outletsBeside, pointsOf } from "../round/steps.js";
 import { rigRules } from "../sync/rig-rules.js";
-import { loadRulebook } from "../sync/rulebook.js";
 
 const NO_RULES = "The rules of the round are not on this phone yet. Open this page once with a signal.";
 const today = () => dayOf(localIso(new Date()));
@@ -44,8 +44,8 @@ export class FlRound extends HTMLElement {
     changes.addEventListener("changed", this);
     this.#typist = await typist().catch(() => null);
     this.lamps = await lampValues({});
-    loadRulebook(checkRulebook).then(() => this.#asked && this.#judge());
     await this.onhashchange();
+    new AfterPaint().wait(() => openRulebook().then(() => this.#asked && this.#judge()));
   }
 
   disconnectedCallback() {
@@ -71,7 +71,7 @@ export class FlRound extends HTMLElement {
       wanted.get("at") ??
       ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
     const step = this.#known.steps.find((each) => each.key === key);
-    if (step?.what === "outlet") await loadRulebook(checkRulebook);
+    if (step?.what === "outlet") await openRulebook();
     if (step) this.#open(step);
     else this.#list();
   }

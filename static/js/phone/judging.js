@@ -1,6 +1,6 @@
 // A mended reading is judged anew, so that no verdict stands beside readings that it was not made from.
 import { canonical } from "../engine/canonical.js";
-import { skinLevel } from "../engine/skin.js";
+import { judgement } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
 
 /**
@@ -31,10 +31,9 @@ function judgedSkin(record, rulebook, supply) {
   if (!skin && !tingle) return { record: withJudgement(record, { level: "none", rulebook: rulebook.id }) };
   try {
     const volts = skin?.volts === undefined ? null : Number(/^[\d.]+(?= V$)/.exec(skin.volts)[0]);
-    const level = skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook).level.replace(
-      "not-tested",
-      "none",
-    );
+    const level = judgement()
+      .skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook)
+      .level.replace("not-tested", "none");
     return { record: withJudgement(record, { level, rulebook: rulebook.id }) };
   } catch (error) {
     console.error(error);

@@ -1,6 +1,6 @@
 // What the tests of outlets and devices say that were made after a change.
 import { judge } from "../check/judge.js";
-import { assess } from "../engine/assess.js";
+import { assess } from "../check/engine.js";
 import { protect } from "../engine/protect.js";
 import { isLoaded, isPress } from "../rig/due.js";
 import { momentOf } from "../rig/rig-of.js";

@@ -1,10 +1,9 @@
 // What the answers of a step come to: what is still open, what was found, and the record that says so.
-import { assess } from "../check/engine.js";
+import { assess, judgement } from "../check/engine.js";
+import { failureMarkup } from "../check/banner.js";
 import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
-import { findingsMarkup } from "../check/findings.js";
-import { bannerMarkup, failureMarkup, reasonsMarkup } from "../check/verdict.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
@@ -89,6 +88,7 @@ function ofOutlet(asked, known) {
   if (!judged.answer)
     return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
   const { answer } = judged;
+  const { bannerMarkup, findingsMarkup, reasonsMarkup } = judgement();
   const isBad = !letsPlugIn(judged);
   return {
     problems,

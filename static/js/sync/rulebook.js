@@ -21,7 +21,7 @@ export function rulebook() {
 
 /**
  * Loads the rulebook: the kept one at once, then the server's, which replaces it.
- * @param {(rulebook: any) => void} check throws where a rulebook is damaged
+ * @param {(rulebook: any) => Promise<void>} check fails where a rulebook is damaged
  * @returns {Promise<void>} done when there is one, or when there is none to be had
  */
 export function loadRulebook(check) {
@@ -33,7 +33,7 @@ export function loadRulebook(check) {
 
 async function load(check) {
   const kept = await get("kept", "rulebook").catch(() => null);
-  if (kept) take(kept, check);
+  if (kept) await take(kept, check);
   const fetched = fetchRulebook(check);
   if (!current) await fetched;
 }
@@ -42,16 +42,16 @@ async function fetchRulebook(check) {
   try {
     const { status, body } = await ask("/rulebook.json");
     const isNew = status === 200 && body.id !== current?.id;
-    if (isNew && take(body, check)) await put("kept", "rulebook", body);
+    if (isNew && (await take(body, check))) await put("kept", "rulebook", body);
   } catch (error) {
     console.warn("The rulebook could not be fetched.", error);
   }
 }
 
-/** @returns {boolean} whether it is whole; a damaged one never replaces a whole one */
-function take(candidate, check) {
+/** @returns {Promise<boolean>} whether it is whole; a damaged one never replaces a whole one */
+async function take(candidate, check) {
   try {
-    check(candidate);
+    await check(candidate);
   } catch (error) {
     console.error("A damaged rulebook is not used.", error);
     return false;
