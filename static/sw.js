@@ -153,7 +153,11 @@ let noted = null;
 
 const openWindows = async () => (await clients.matchAll({ includeUncontrolled: true })).map(({ id }) => id);
 const windowsOn = async (cacheName) => (await caches.match(WINDOWS, { cacheName }))?.json();
-const olderWindows = async () => (await (noted ??= windowsOn(CACHE))) ?? {};
+
+async function olderWindows() {
+  noted ??= windowsOn(CACHE);
+  return (await noted) ?? {};
+}
 
 async function note(windows) {
   noted = Promise.resolve(windows);

@@ -89,7 +89,7 @@ function fill({ version, keyPaths }, stores) {
     request.onupgradeneeded = () => {
       for (const [name, keyPath] of keyPaths) {
         const store = request.result.createObjectStore(name, keyPath === null ? {} : { keyPath });
-        for (const [key, value] of stores[name]) keyPath === null ? store.put(value, key) : store.put(value);
+        for (const [key, value] of stores[name]) store.put(value, ...(keyPath === null ? [key] : []));
       }
     };
     request.onerror = () => reject(request.error);
@@ -180,7 +180,7 @@ function answer({ number, status, headers, body }) {
 }
 
 globalThis.sessionStorage = {};
-console.warn = () => {}; // troubles are what this is about
+console.warn = () => null; // troubles are what this is about
 
 // What the test asks for
 
@@ -214,8 +214,12 @@ const WORK = {
   seen,
   pass,
   answer,
-  date: ({ ms }) => void (dateMs = ms),
-  death: ({ writes }) => void (writesToLive = writes ?? Infinity),
+  date: ({ ms }) => {
+    dateMs = ms;
+  },
+  death: ({ writes }) => {
+    writesToLive = writes ?? Infinity;
+  },
 };
 
 /** Waits until no transaction, timer or answer has moved anything for some turns of the loop. */

@@ -8,11 +8,11 @@ import { judge, judgementOf, letsPlugIn } from "./judge.js";
 import { offerOf } from "./offer.js";
 import { FOUR_CONTACTS, hasTwoLegs } from "./pairs.js";
 import { checkBody, checkOf, lampPairs, plugInBody } from "./record.js";
+import { outletOnRig } from "./rig-outlet.js";
 import { keepInstrument, keepOnce } from "./saving.js";
 import { judgeSkin } from "./skin.js";
 import { earthMarkup, howMarkup } from "./tests.js";
 import { bannerMarkup, failureMarkup, reasonsMarkup, spokenVerdict } from "./verdict.js";
-import { outletOnRig } from "./rig-outlet.js";
 
 const HALF_HOUR_MS = 30 * 60 * 1000;
 
@@ -230,7 +230,7 @@ export class Outcome {
   async #keep(form, work) {
     const state = form.querySelector("fl-saved");
     const saving = this.#saving.then(work);
-    this.#saving = saving.catch(() => {});
+    this.#saving = saving.catch(() => null); // what failed is told below, by who waits for it
     try {
       const id = await saving;
       state?.follow(id);

@@ -1,8 +1,8 @@
 import { clockWords } from "../lib/clocks.js";
 import { html } from "../lib/html.js";
-import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { spoken } from "../lib/times.js";
 import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
+import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { conflictMarkup } from "./conflict.js";
 import { failureMarkup, verdictMarkup } from "./verdict.js";
 

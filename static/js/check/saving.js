@@ -1,7 +1,7 @@
 // Keeps what a check found as records: first on this phone, then on its way to the server.
 import { canonical } from "../engine/canonical.js";
-import { uuid7 } from "../lib/uuid7.js";
 import { localIso } from "../lib/times.js";
+import { uuid7 } from "../lib/uuid7.js";
 import { refuseOthers } from "../outbox/drafts.js";
 import { keep } from "../outbox/queue.js";
 import { remember, remembered } from "../outbox/remembered.js";

@@ -127,7 +127,7 @@ function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
     <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")].filter(Boolean).join(" ")}</p></section>`;
 }
 
-function listed(title, sentences, note) {
+function listed(heading, sentences, note) {
   if (!sentences.length) return "";
-  return html`<section class="reasons"><h2>${title}</h2><ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
+  return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
 }

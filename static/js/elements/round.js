@@ -243,7 +243,7 @@ export class FlRound extends HTMLElement {
     const saving = this.#keeping
       .then(() => madeBy(round.account))
       .then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
-    this.#keeping = saving.catch(() => {});
+    this.#keeping = saving.catch(() => null); // what failed is told below
     try {
       const id = await saving;
       round.came[step.key] = result.came;
@@ -281,7 +281,12 @@ export class FlRound extends HTMLElement {
     if ("again" in button.dataset && this.#asked) this.#again();
     if ("end" in button.dataset) this.#end();
     if ("go" in button.dataset) this.#start(button.dataset.go);
-    if ("way" in button.dataset) this.#begun() && this.#persist();
+    if ("way" in button.dataset) this.#keepBegun();
+  }
+
+  #keepBegun() {
+    this.#begun();
+    this.#persist();
   }
 
   async #start(dry) {

@@ -59,7 +59,7 @@ function against(parts, wiring, { trip, i }) {
 function wiringOf({ parts, runs = [] }, without) {
   const byId = new Map(parts.map((part) => [part.id, part]));
   const feed = new Map();
-  runs.forEach((run, i) => without.includes(i) || feed.set(run.to, run));
+  for (const [i, run] of runs.entries()) if (!without.includes(i)) feed.set(run.to, run);
   const fedBy = new Map(
     parts.map(({ id }) => [id, runs.filter(({ to }) => to === id).map(({ from }) => byId.get(from)?.kind)]),
   );

@@ -55,18 +55,18 @@ export function statesOf(steps, proofs, rules) {
  * @param {Proof[]} proofs in the order in which they were noted
  * @param {Record<string, any>[]} rules
  */
-export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).hadPower;
+export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).isPowered;
 
 function judged(steps, proofs, rules) {
   const needs = new Map(rules.map((rule) => [rule.id, rule.needs ?? []]));
   const when = new Map(rules.map((rule) => [rule.id, rule.when]));
   const states = new Map(steps.map((step) => [keyOf(step), "open"]));
   const rests = new Set(rules.filter((rule) => rule.when === "dead").flatMap(({ id }) => [...allNeeds(id, needs)]));
-  let hadPower = false;
+  let isPowered = false;
   for (const { step, outcome } of proofs) {
     const kind = when.get(step.rule);
     if (states.has(keyOf(step))) {
-      const isDeadAgain = hadPower && kind === "dead";
+      const isDeadAgain = isPowered && kind === "dead";
       const isBadLive = kind === "live" && outcome === "bad";
       const isTaken = ({ rule }) =>
         allNeeds(rule, needs).has(step.rule) ||
@@ -74,11 +74,11 @@ function judged(steps, proofs, rules) {
         (isBadLive && ["dead", "live"].includes(when.get(rule)));
       takeBack(steps.filter(isTaken), states);
       states.set(keyOf(step), noted(step.rule, outcome, { steps, states, needs }));
-      hadPower &&= !isDeadAgain;
+      isPowered &&= !isDeadAgain;
     }
-    hadPower ||= kind === "live" && outcome !== null;
+    isPowered ||= kind === "live" && outcome !== null;
   }
-  return { states, hadPower };
+  return { states, isPowered };
 }
 
 function takeBack(steps, states) {

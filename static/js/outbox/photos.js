@@ -86,9 +86,9 @@ export async function unsentPhotos() {
   const found = { account: null, photos: [] };
   await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
     after(kept.get("account"), (account = null) => Object.assign(found, { account, photos: [] }));
-    after(photos.getAllKeys(), (keys) =>
-      keys.filter((key) => !arrived.has(key)).forEach((key) => after(photos.get(key), see)),
-    );
+    after(photos.getAllKeys(), (keys) => {
+      for (const key of keys) if (!arrived.has(key)) after(photos.get(key), see);
+    });
   });
   function see({ data: _, ...row }) {
     if (row.saved === "server") arrived.add(row.hash);

@@ -5,8 +5,8 @@ import { draftKey, refuseOthers } from "./drafts.js";
 import { allRows, belongs, everything, newRow, tell } from "./rows.js";
 import { askToStay } from "./stay.js";
 
-export { allRows, changes, hashOf } from "./rows.js";
 export { postpone, settle, takeOver } from "./receipts.js";
+export { allRows, changes, hashOf } from "./rows.js";
 
 /** @typedef {import("./rows.js").Row} Row */
 

@@ -1,7 +1,7 @@
 // A mended reading is judged anew, so that no verdict stands beside readings that it was not made from.
+import { judge, judgementOf } from "../check/judge.js";
 import { canonical } from "../engine/canonical.js";
 import { skinLevel } from "../engine/skin.js";
-import { judge, judgementOf } from "../check/judge.js";
 
 /**
  * @param {Record<string, any>} mended

@@ -80,7 +80,7 @@ export function withTyped(record, fields, typed) {
   );
   const set = changed.filter((field) => !gone.includes(field));
   const whole = set.reduce(
-    (at, field) => withValue(at, field.at, valueOf(typed[field.at], valueAt(record, field.at), field)),
+    (at, field) => withValue(at, field.at, meant(typed[field.at], valueAt(record, field.at), field)),
     record,
   );
   return gone.reduceRight((at, field) => without(at, field.at), whole); // the last of a list first, so that the others keep their numbers
@@ -91,7 +91,7 @@ function isEmptied(record, at, typed) {
   return typed.trim() === "" && Array.isArray(valueAt(record, pointerTo(stepsOf(at).slice(0, -1))));
 }
 
-function valueOf(typed, before, { at, choices }) {
+function meant(typed, before, { at, choices }) {
   const text = typed.trim();
   if (choices) return text === "yes";
   if (typeof before === "number" && text !== "" && Number.isFinite(Number(text))) return Number(text);

@@ -1,9 +1,9 @@
 import { checkRulebook } from "../check/engine.js";
 import { html } from "../lib/html.js";
+import { progressOf } from "../rig/proving.js";
 import { standing } from "../sync/flush.js";
 import { loadRulebook } from "../sync/rulebook.js";
 import { overviewActions, overviewMarkup } from "./overview.js";
-import { progressOf } from "../rig/proving.js";
 import { NO_RULES, Stepwise } from "./stepwise.js";
 
 /** One change: the list of its proofs, or the step that the address names. */

@@ -4,9 +4,9 @@ import { touchedBy } from "../engine/touched.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { datedBy, partsOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
+import { standingOf, stepOf } from "../rig/proving.js";
 import { momentOf, rigsOf } from "../rig/rig-of.js";
 import { pairsAt } from "../rig/touched.js";
-import { standingOf, stepOf } from "../rig/proving.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../rig/rig-of.js").Noted} Noted */

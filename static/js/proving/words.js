@@ -2,8 +2,8 @@
 import { keyOf } from "../engine/proving.js";
 import { spoken, spokenDay } from "../lib/times.js";
 import { PAIRS } from "../lib/words.js";
-import { nameOf } from "../rig/words.js";
 import { provedOn, stateOf } from "../rig/proving.js";
+import { nameOf } from "../rig/words.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../engine/proving.js").Step} Step */

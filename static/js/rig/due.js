@@ -140,9 +140,9 @@ const lookThing = (asked, outlet) => ({
 });
 
 /** The newest look at which anything was looked at. */
-const lastLook = ({ rig, isDated }, of, thing) =>
+const lastLook = ({ rig, isDated }, of, noted) =>
   rig
-    .newest("look", thing)
+    .newest("look", noted)
     .find((look) => look.body.of === of && Object.keys(look.body.points).length && isDated(look));
 
 export const isLoaded = ({ body: { check } }) =>

@@ -85,6 +85,6 @@ function tripOf(part, test, { outlets, changed, spoken, mode }) {
   const [allDead, allLive] = [told("dead", true), told("live", false)];
   const both = allDead.filter((id) => allLive.includes(id));
   const [dead, live] = [allDead, allLive].map((ids) => ids.filter((id) => !both.includes(id)));
-  [...dead, ...live].forEach((id) => spoken.set(id, (spoken.get(id) ?? new Set()).add(mode)));
+  for (const id of [...dead, ...live]) spoken.set(id, (spoken.get(id) ?? new Set()).add(mode));
   return { trip: { device: part.id, by, dead, live, mode }, both };
 }

@@ -31,7 +31,10 @@ import { touchedOf } from "./touched.js";
  * @returns {Progress|null} null where the phone does not hold the change
  */
 export function progressOf(rows, id, table) {
-  const found = rigsOf(rows).map((rig) => ({ rig, change: rig.newest("change").find(({ ids }) => ids.includes(id)) }));
+  const found = rigsOf(rows).map((each) => ({
+    rig: each,
+    change: each.newest("change").find(({ ids }) => ids.includes(id)),
+  }));
   const { rig, change } = found.find((each) => each.change) ?? {};
   if (!change) return null;
   const { map } = mapOf(rig);

@@ -59,7 +59,7 @@ export function guardedRuns(map, without = []) {
       }
       found = hasSides(from.kind) ? map.runs[at].from_side === "load" : isDevice(from);
     }
-    walked.forEach((at) => known.set(at, found));
+    for (const at of walked) known.set(at, found);
     return found;
   };
   return new Set(map.runs.map((_, run) => run).filter(isGuarded));

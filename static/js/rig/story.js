@@ -1,8 +1,8 @@
 // An outlet's story: where it hangs, what guards it, how it was last found, and what is still to be proved.
 import { html } from "../lib/html.js";
 import { dayOf, spoken, spokenDay } from "../lib/times.js";
-import { progressOf } from "./proving.js";
 import { judgedMap } from "./judged.js";
+import { progressOf } from "./proving.js";
 import { rigsOf } from "./rig-of.js";
 import { hasSides, wayTo } from "./runs.js";
 import { contradictionText, guardText, namesOf, placesOf, toldBothText } from "./words.js";
@@ -35,7 +35,7 @@ const FOUND = { good: "good", bad: "BAD" };
  * @returns {Story|null} null where the phone does not hold the outlet
  */
 export function storyOf(rows, id, rules) {
-  const found = rigsOf(rows).map((rig) => ({ rig, outlet: rig.outlets.find(({ ids }) => ids.includes(id)) }));
+  const found = rigsOf(rows).map((each) => ({ rig: each, outlet: each.outlets.find(({ ids }) => ids.includes(id)) }));
   const { rig, outlet } = found.find((each) => each.outlet) ?? {};
   if (!outlet) return null;
   const judged = judgedMap(rig);

@@ -23,7 +23,7 @@ export async function dueList(rigs, rules, today) {
   if (!all.length && !rounds.some(Boolean)) return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
-    rigs.filter((rig, i) => rounds[i] || items[i].length),
+    rigs.filter((_, i) => rounds[i] || items[i].length),
     rounds,
   )}
     ${list(first, rigs)}${rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""}`;

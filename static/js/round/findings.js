@@ -1,9 +1,9 @@
 // What the answers of a step come to: what is still open, what was found, and the record that says so.
 import { assess } from "../check/engine.js";
+import { findingsMarkup } from "../check/findings.js";
 import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
-import { findingsMarkup } from "../check/findings.js";
 import { bannerMarkup, failureMarkup, reasonsMarkup } from "../check/verdict.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";

@@ -3,7 +3,6 @@ import { newDraft } from "../check/draft.js";
 import { checkBody, record } from "../check/record.js";
 import { keepInstrument, keepOnce, madeBy } from "../check/saving.js";
 import { localIso } from "../lib/times.js";
-import { uuid7 } from "../lib/uuid7.js";
 import { keep, rowOf } from "../outbox/queue.js";
 
 /** @typedef {import("./steps.js").Step} Step */
@@ -62,7 +61,8 @@ export function testAgain(round, step) {
  * @returns {Promise<string>} the record's id
  */
 export async function keepStep(round, step, { kind, ...members }) {
-  const saved = (round.saved[step.key] ??= {});
+  round.saved[step.key] ??= {};
+  const saved = round.saved[step.key];
   const id = await keepOnce({ saved, account: round.account }, { kind, subject: step.subject, ...members });
   delete round.skipped[step.key];
   return id;

@@ -1,6 +1,6 @@
 // What the phone knows of a rig, read from its rows.
-import { dueOf } from "../rig/due.js";
 import { allRows } from "../outbox/queue.js";
+import { dueOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { sync } from "../sync/flush.js";

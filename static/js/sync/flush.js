@@ -1,10 +1,10 @@
 // Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has seen.
-import { get } from "../outbox/db.js";
 import { fewer, isDue } from "../lib/patience.js";
+import { get } from "../outbox/db.js";
 import { takeOver } from "../outbox/queue.js";
 import { fetchRecords, orSilence } from "./http.js";
 import { sendPhotos } from "./photos.js";
-import { failureOf, send, SignInNeeded } from "./sending.js";
+import { failureOf, SignInNeeded, send } from "./sending.js";
 import { meet } from "./session.js";
 import { note } from "./standing.js";
 
@@ -115,7 +115,10 @@ async function fetchNew(account) {
 async function fetchPage(account, walk) {
   const answer = await fetchRecords(walk.after, page, account).catch(orSilence);
   const { status, body } = answer;
-  if (!status && page > 1) return Boolean((page = fewer(page)));
+  if (!status && page > 1) {
+    page = fewer(page);
+    return true;
+  }
   if (status !== 200) throw failureOf(answer);
   const isMore = body.more && body.next > walk.after;
   return (await takeOver(body, account, walk)) && isMore;

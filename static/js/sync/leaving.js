@@ -1,9 +1,9 @@
 // Signing out, with or without the server.
 import { countedBoth } from "../lib/ages.js";
-import { endSession } from "./session.js";
 import { after, together, walk } from "../outbox/db.js";
 import { isDraftOf, takeUp } from "../outbox/drafts.js";
 import { belongs, tell } from "../outbox/rows.js";
+import { endSession } from "./session.js";
 
 /** @typedef {import("../outbox/rows.js").Row} Row */
 /** @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits, it goes. What is typed and not finished waits with what is locked, and goes otherwise. */
