@@ -90,7 +90,8 @@ test("every part of a map stands in the drawing and in the words, and each print
 });
 
 test("no name is cut, neither in its box nor where a wire says from where it comes", () => {
-  const long = "Power station under the bench, on the side of the driver two"; // 60 letters, the most that a name may have
+  // 60 letters, the most that a name may have
+  const long = "Power station under the bench, on the side of the driver two";
   const map = {
     parts: [
       part("inlet", "inlet"),

@@ -5,8 +5,8 @@ import { hasTwoLegs, pairsOf } from "./pairs.js";
 export { assess };
 
 /**
- * Throws where a rulebook is damaged. A whole one has then judged once at each kind of outlet, so that the first verdict
- * is not the slow one.
+ * Throws where a rulebook is damaged. A whole one has then judged once at each kind of outlet, so that the first
+ * verdict is not the slow one.
  * @param {Record<string, any>} rulebook
  */
 export function checkRulebook(rulebook) {

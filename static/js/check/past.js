@@ -8,7 +8,9 @@ import { failureMarkup, verdictMarkup } from "./verdict.js";
 
 /**
  * One check's page: judged now, read then, and everything that was kept about it.
- * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns: import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook: Record<string, any>|null}} about
+ * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns:
+ *   import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook:
+ *   Record<string, any>|null}} about
  */
 export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook }) {
   const now = chain.at(-1);

@@ -77,7 +77,8 @@ const skipped = (values, name) => values[`${name}.skipped`] === "yes";
 /**
  * Lists the steps that were not tested, by id. A pair that any meter read with the breaker on is tested.
  * @param {Record<string, any>} check
- * @param {{withLamp: string[], trips: boolean, meterProved: boolean}} how withLamp: the pairs with a lamp; trips: this outlet has TEST and RESET
+ * @param {{withLamp: string[], trips: boolean, meterProved: boolean}} how withLamp: the pairs with a lamp; trips:
+ *   this outlet has TEST and RESET
  * @returns {string[]}
  */
 export function notTested(check, { withLamp, trips, meterProved }) {

@@ -24,7 +24,8 @@ export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
 }
 
 /**
- * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not settled.
+ * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not
+ * settled.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
  * @param {About} about
@@ -117,7 +118,10 @@ function toDo(answer, rulebook, { outlet, where }) {
   return listed("What to do now", [...new Set([...useful, ...doNow(answer, rulebook, where)])]);
 }
 
-/** The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody reads. */
+/**
+ * The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody
+ * reads.
+ */
 function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
   const names = left.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
   if (!names.length) return "";

@@ -11,7 +11,10 @@ import { wayBack } from "../lib/way-back.js";
 import { canBeReached } from "../sync/http.js";
 import { isRulebookSettled, loadRulebook } from "../sync/rulebook.js";
 
-/** Leads through a check, one thing a screen. It wraps one form a step; where="pedestal" is the arrival check, "rig" an outlet test. */
+/**
+ * Leads through a check, one thing a screen. It wraps one form a step; where="pedestal" is the arrival check, "rig"
+ * an outlet test.
+ */
 export class FlCheck extends HTMLElement {
   /** @type {import("../check/draft.js").Draft} */
   #draft = null;

@@ -130,7 +130,10 @@ export class FlRound extends HTMLElement {
     return this.#known.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
   }
 
-  /** A step that was only looked at begins no round. @param {boolean} [isNew] whether the person comes to the list now */
+  /**
+   * A step that was only looked at begins no round.
+   * @param {boolean} [isNew] whether the person comes to the list now
+   */
   #list(isNew = true) {
     if (!this.#round?.touched) this.#round = null;
     const { rig, rigs, steps, due } = this.#known;
@@ -311,7 +314,10 @@ export class FlRound extends HTMLElement {
     this.#onwards(step);
   }
 
-  /** To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends the round. */
+  /**
+   * To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends
+   * the round.
+   */
   #onwards(from) {
     const waiting = from && this.#waiting;
     this.#waiting = null;

@@ -1,9 +1,13 @@
-// How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from tests/cases/proving.json.
-// A step counts only where the steps that it needs stood good before; a step noted again takes back what was built on it.
-// A step with power that decided something ends what was shown without; a bad one takes back every other step.
+// How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from
+// tests/cases/proving.json. A step counts only where the steps that it needs stood good before; a step noted again
+// takes back what was built on it. A step with power that decided something ends what was shown without; a bad one
+// takes back every other step.
 
 /** @typedef {{rule: string, part: string|null, pair: string|null}} Step */
-/** @typedef {{outlets: [string, string[]][], devices?: string[], sources?: string[], frames?: string[], inlets?: [string|null, string[]][]}} Touched */
+/**
+ * @typedef {{outlets: [string, string[]][], devices?: string[], sources?: string[], frames?: string[], inlets?:
+ *   [string|null, string[]][]}} Touched
+ */
 /** @typedef {{step: Step, outcome: "good"|"bad"|null}} Proof */
 
 /** @param {Step} step @returns {string} one text for one step */
@@ -41,7 +45,8 @@ export function isGood({ good }, value) {
 /**
  * Says how each step stands after what was noted: open, good, bad, skipped or too-early.
  * @param {Step[]} steps
- * @param {Proof[]} proofs in the order in which they were noted; of those of other steps only that there was power counts
+ * @param {Proof[]} proofs in the order in which they were noted; of those of other steps only that there was power
+ *   counts
  * @param {Record<string, any>[]} rules
  * @returns {Map<string, string>} by the steps' keys, in their order
  */
@@ -50,7 +55,8 @@ export function statesOf(steps, proofs, rules) {
 }
 
 /**
- * Says whether the rig had power since the last step without it, so that what a step without power rests on has to be shown anew.
+ * Says whether the rig had power since the last step without it, so that what a step without power rests on has to be
+ * shown anew.
  * @param {Step[]} steps
  * @param {Proof[]} proofs in the order in which they were noted
  * @param {Record<string, any>[]} rules
@@ -85,7 +91,11 @@ function takeBack(steps, states) {
   for (const step of steps) if (states.get(keyOf(step)) !== "open") states.set(keyOf(step), "too-early");
 }
 
-/** @param {Record<string, any>[]} rules @param {string} id @returns {Set<string>} the rules that a rule needs, and those that these need */
+/**
+ * @param {Record<string, any>[]} rules
+ * @param {string} id
+ * @returns {Set<string>} the rules that a rule needs, and those that these need
+ */
 export const restsOf = (rules, id) => allNeeds(id, new Map(rules.map((rule) => [rule.id, rule.needs ?? []])));
 
 function allNeeds(rule, needs) {

@@ -6,7 +6,8 @@ import { skinLevel } from "../engine/skin.js";
 /**
  * @param {Record<string, any>} mended
  * @param {Record<string, any>} before
- * @param {{rulebook: Record<string, any>|null, supply: string, assess: (input: any, rulebook: any) => Record<string, any>}} by supply: of the check that a plugging-in belongs to
+ * @param {{rulebook: Record<string, any>|null, supply: string, assess: (input: any, rulebook: any) => Record<string,
+ *   any>}} by supply: of the check that a plugging-in belongs to
  * @returns {{record: Record<string, any>}|{problem: string}}
  */
 export function judgedAnew(mended, before, { rulebook, supply, assess }) {

@@ -14,7 +14,8 @@ import { isHolder, labelOf, leavesOf, pointerTo, stepsOf, unitAt, valueAt, witho
  * Makes a field of each problem that leads to a value, or to where one is missing.
  * @param {Record<string, any>} record
  * @param {{at: string, problem: string}[]} problems
- * @returns {{fields: Field[], elsewhere: {label: string, sentence: string}[], others: [string, string][]}} elsewhere: what no field reaches; others: label and value of all else
+ * @returns {{fields: Field[], elsewhere: {label: string, sentence: string}[], others: [string, string][]}} elsewhere:
+ *   what no field reaches; others: label and value of all else
  */
 export function formOf(record, problems) {
   const reached = [...new Set(problems.map(({ at }) => at))].filter((at) => isReached(record, at));
@@ -83,7 +84,8 @@ export function withTyped(record, fields, typed) {
     (at, field) => withValue(at, field.at, meant(typed[field.at], valueAt(record, field.at), field)),
     record,
   );
-  return gone.reduceRight((at, field) => without(at, field.at), whole); // the last of a list first, so that the others keep their numbers
+  // The last of a list first, so that the others keep their numbers
+  return gone.reduceRight((at, field) => without(at, field.at), whole);
 }
 
 /** An entry of a list that was emptied is no entry any more. */

@@ -15,7 +15,10 @@ const DAY_MS = 86_400_000;
 /** Kinds of record that no rig without power gives. */
 const WITH_POWER = ["outlet-test", "trip-test", "plug-in"];
 
-/** @param {Record<string, any>[]} table @returns {Record<string, any>[]} the steps that grounds take; none in a table of an earlier release */
+/**
+ * @param {Record<string, any>[]} table
+ * @returns {Record<string, any>[]} the steps that grounds take; none in a table of an earlier release
+ */
 export const groundRules = (table) => table.filter(({ grounds_alone: isAlone }) => isAlone);
 
 /**

@@ -1,5 +1,6 @@
-// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in where it
-// is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is crossed.
+// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in
+// where it is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is
+// crossed.
 
 export const BOX = 74; // how high a box is, if nothing else is said
 const INDENT = 32; // how much further in what a part feeds stands
@@ -14,8 +15,10 @@ const EDGE = 4;
 /**
  * @typedef {{id: string, kind: string, name?: string}} Part
  * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
- * @typedef {{part: Part, top: number, x: number, y: number, width: number, height: number}} Box top: where its row begins
- * @typedef {{run: number, points: [number, number][], label: [number, number], side: "line"|"load", isSecond: boolean}} Line
+ * @typedef {{part: Part, top: number, x: number, y: number, width: number, height: number}} Box top: where its row
+ *   begins
+ * @typedef {{run: number, points: [number, number][], label: [number, number], side: "line"|"load", isSecond:
+ *   boolean}} Line
  */
 
 /**

@@ -14,7 +14,11 @@ export const hasSides = (kind) => TWO_SIDED.includes(kind);
 /** @param {Part} part @returns {boolean} whether it trips on a ground fault */
 export const isDevice = ({ kind, gfci }) => hasSides(kind) || (kind === "breaker" && Boolean(gfci));
 
-/** @param {Wired} map @param {number[]} without @returns {Map<string, number>} the run that feeds each part that has one */
+/**
+ * @param {Wired} map
+ * @param {number[]} without
+ * @returns {Map<string, number>} the run that feeds each part that has one
+ */
 function feeds({ runs }, without) {
   return new Map(
     runs.map(({ to }, i) => /** @type {[string, number]} */ ([to, i])).filter(([, i]) => !without.includes(i)),

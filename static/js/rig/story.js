@@ -25,7 +25,8 @@ const FOUND = { good: "good", bad: "BAD" };
  * @property {Noted} outlet
  * @property {Record<string, any>[]} parts of the map that stand for it
  * @property {import("./judged.js").JudgedMap} judged
- * @property {import("./proving.js").Progress[]|null} changes that touch it and are not proved; null where the rules are not here
+ * @property {import("./proving.js").Progress[]|null} changes that touch it and are not proved; null where the rules
+ *   are not here
  */
 
 /**
@@ -54,7 +55,8 @@ function openChanges(rows, { rig, parts }, rules) {
 
 /**
  * @param {Story} story
- * @param {{rules: import("../sync/rig-rules.js").RigRules|null, wordOf: (verdict: string) => string, ohmsOf: (check: Record<string, any>) => number|null}} by
+ * @param {{rules: import("../sync/rig-rules.js").RigRules|null, wordOf: (verdict: string) => string, ohmsOf: (check:
+ *   Record<string, any>) => number|null}} by
  */
 export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   const { rig, outlet, parts, judged } = story;

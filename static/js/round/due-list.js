@@ -10,7 +10,8 @@ const SHOWN = 3;
  * @param {import("../rig/rig-of.js").Rig[]} rigs
  * @param {Record<string, any>[]} rules entries of the table of what comes round
  * @param {string} today
- * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was begun
+ * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was
+ *   begun
  */
 export async function dueList(rigs, rules, today) {
   const items = rigs.map((rig) =>

@@ -28,13 +28,15 @@ import { lampTest } from "./keeping.js";
  * @property {string} [came] in a few words
  * @property {string} [forward] what the way on says
  * @property {Record<string, string>} [meant] answers that a tap on the way on gives
- * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the record
+ * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the
+ *   record
  * @property {boolean} [isElsewhere] whether another page made the record
  */
 
 /**
  * @param {import("./screens.js").Asked} asked
- * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>, made?: import("../rig/rig-of.js").Noted}} known
+ * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>,
+ *   made?: import("../rig/rig-of.js").Noted}} known
  *   lamps: what is remembered of the tester; made: a test made on the outlet's own page
  * @returns {Found}
  */

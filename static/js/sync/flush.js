@@ -1,4 +1,5 @@
-// Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has seen.
+// Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has
+// seen.
 import { fewer, isDue } from "../lib/patience.js";
 import { get } from "../outbox/db.js";
 import { takeOver } from "../outbox/queue.js";
@@ -33,7 +34,10 @@ export function startSync() {
   sync();
 }
 
-/** Sends and fetches; a page that is already at it does so once more, for what has come in since. @returns {Promise<void>} */
+/**
+ * Sends and fetches; a page that is already at it does so once more, for what has come in since.
+ * @returns {Promise<void>}
+ */
 export function sync() {
   isAskedAgain = Boolean(running);
   running ??= rounds().finally(() => {
@@ -100,8 +104,9 @@ async function heedPause() {
 }
 
 /**
- * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the same,
- * and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after a while.
+ * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the
+ * same, and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after
+ * a while.
  */
 async function fetchNew(account) {
   const ahead = await get("kept", "ahead");
