@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "f269ce865578";
+const VERSION = "03882d7f91ca";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,38 +35,38 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/chunk-2G52OD2D.js",
-  "/static/joined/js/chunk-2QRZKKHM.js",
+  "/static/joined/js/chunk-2Z4JTOCV.js",
   "/static/joined/js/chunk-37GK56W2.js",
-  "/static/joined/js/chunk-46KH4OLM.js",
+  "/static/joined/js/chunk-3DNXSIOH.js",
   "/static/joined/js/chunk-6WVL3ENJ.js",
-  "/static/joined/js/chunk-6ZQK4NZM.js",
+  "/static/joined/js/chunk-7DELRYUV.js",
+  "/static/joined/js/chunk-7LQYKXA5.js",
   "/static/joined/js/chunk-7POOD46S.js",
+  "/static/joined/js/chunk-7Y5ITHCU.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
   "/static/joined/js/chunk-ALMFZCPL.js",
+  "/static/joined/js/chunk-BUBHCKST.js",
+  "/static/joined/js/chunk-DQ3XZEO2.js",
   "/static/joined/js/chunk-E5ZNWOM4.js",
-  "/static/joined/js/chunk-E7VGI4ZP.js",
-  "/static/joined/js/chunk-EWA73P4Z.js",
   "/static/joined/js/chunk-FB22DZXY.js",
+  "/static/joined/js/chunk-GHF5ZL5Z.js",
   "/static/joined/js/chunk-GQ3IPNL4.js",
-  "/static/joined/js/chunk-GY7PHLQO.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
+  "/static/joined/js/chunk-IGZ3YWW2.js",
+  "/static/joined/js/chunk-ITW3SZKT.js",
+  "/static/joined/js/chunk-IY74UAMH.js",
   "/static/joined/js/chunk-JZ7MKKXY.js",
-  "/static/joined/js/chunk-K3P4WM6X.js",
   "/static/joined/js/chunk-KIINLUZC.js",
-  "/static/joined/js/chunk-KZYN2HBB.js",
   "/static/joined/js/chunk-MCFUYG54.js",
   "/static/joined/js/chunk-N5EQH3EM.js",
   "/static/joined/js/chunk-NKN2UNNH.js",
-  "/static/joined/js/chunk-RZDOGYMA.js",
+  "/static/joined/js/chunk-OFU3D2IV.js",
+  "/static/joined/js/chunk-P4ZLJC3Y.js",
+  "/static/joined/js/chunk-SH5VHJME.js",
   "/static/joined/js/chunk-SUG2UICY.js",
-  "/static/joined/js/chunk-TWPIFFRN.js",
   "/static/joined/js/chunk-U4BPE544.js",
-  "/static/joined/js/chunk-V5N6MHIT.js",
-  "/static/joined/js/chunk-VYGPT5FB.js",
   "/static/joined/js/chunk-WP4L2UCG.js",
-  "/static/joined/js/chunk-ZOH36VAB.js",
-  "/static/joined/js/judgement-ETOCQQEA.js",
+  "/static/joined/js/judgement-OAOO7QNL.js",
   "/static/joined/js/main.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
@@ -170,7 +170,11 @@ let noted = null;
 
 const openWindows = async () => (await clients.matchAll({ includeUncontrolled: true })).map(({ id }) => id);
 const windowsOn = async (cacheName) => (await caches.match(WINDOWS, { cacheName }))?.json();
-const olderWindows = async () => (await (noted ??= windowsOn(CACHE))) ?? {};
+
+async function olderWindows() {
+  noted ??= windowsOn(CACHE);
+  return (await noted) ?? {};
+}
 
 async function note(windows) {
   noted = Promise.resolve(windows);

@@ -3,8 +3,8 @@ import test from "node:test";
 
 import { age, levelOf } from "../../static/js/lib/ages.js";
 import { clockWords } from "../../static/js/lib/clocks.js";
-import { savedMarkup } from "../../static/js/outbox/saved.js";
 import { waitingMarkup } from "../../static/js/lib/waiting.js";
+import { savedMarkup } from "../../static/js/outbox/saved.js";
 import { cardMarkup } from "../../static/js/phone/card.js";
 import { judgedAnew } from "../../static/js/phone/judging.js";
 import { formOf, readText, withTyped } from "../../static/js/phone/mending.js";

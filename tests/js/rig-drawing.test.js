@@ -1,10 +1,9 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-
+import { protect } from "../../static/js/engine/protect.js";
 import { rigDrawing } from "../../static/js/rig/drawing.js";
 import { guardedRuns, wayTo } from "../../static/js/rig/runs.js";
 import { twin } from "../../static/js/rig/twin.js";
-import { protect } from "../../static/js/engine/protect.js";
 import { namesOf } from "../../static/js/rig/words.js";
 
 const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
@@ -86,12 +85,13 @@ test("every part of a map stands in the drawing and in the words, and each print
     Number(top),
     Number(height),
   ]);
-  sheets.slice(1).forEach(([top], i) => assert.equal(top, sheets[i][0] + sheets[i][1]));
+  for (const [i, [top]] of sheets.slice(1).entries()) assert.equal(top, sheets[i][0] + sheets[i][1]);
   assert.ok(sheets.length > 5 && sheets.every(([, height]) => height <= 760));
 });
 
 test("no name is cut, neither in its box nor where a wire says from where it comes", () => {
-  const long = "Power station under the bench, on the side of the driver two"; // 60 letters, the most that a name may have
+  // 60 letters, the most that a name may have
+  const long = "Power station under the bench, on the side of the driver two";
   const map = {
     parts: [
       part("inlet", "inlet"),

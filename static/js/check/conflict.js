@@ -37,7 +37,8 @@ function side({ id, record }, counts, rulebook, readings) {
 const madeAt = (id) => localIso(new Date(parseInt(id.replaceAll("-", "").slice(0, 12), 16)));
 
 /**
- * Makes the members of the correction that settles it: the chosen text again, which corrects all that stand side by side.
+ * Makes the members of the correction that settles it: the chosen text again, which corrects all that stand side by
+ * side.
  * @param {Row} chosen
  * @param {Row[]} leaves
  * @returns {Record<string, any>}

@@ -25,7 +25,12 @@ export function drawingFigure(variants, contacts, words) {
   return html`<figure class="drawing-figure">${drawingMarkup(variants[0], contacts, words)}<figcaption>${figureText(variants, contacts, words)}</figcaption></figure>`;
 }
 
-/** @param {Record<string, any>[]} variants @param {string[]} contacts @param {Record<string, any>} words @returns {string} */
+/**
+ * @param {Record<string, any>[]} variants
+ * @param {string[]} contacts
+ * @param {Record<string, any>} words
+ * @returns {string}
+ */
 export function figureText(variants, contacts, words) {
   const others = variants.slice(1).map((other) => words.drawing.also[difference(variants[0], other)]);
   return [drawingText(variants[0], contacts, words), ...new Set(others)].join(" ");

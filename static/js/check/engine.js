@@ -14,7 +14,7 @@ export async function bringEngine() {
 }
 
 /** @returns {Judgement} what was brought */
-export function judgement() {
+export function broughtEngine() {
   if (!brought) throw new Error("The engine has not been brought.");
   return brought;
 }
@@ -24,12 +24,14 @@ export function judgement() {
  * @type {typeof import("../engine/assess.js").assess}
  */
 export function assess(check, rulebook) {
-  return judgement().assess(check, rulebook);
+  return broughtEngine().assess(check, rulebook);
 }
 
 /** Opens the rulebook: done when there is one, or when there is none to be had. */
 export function openRulebook() {
-  bringEngine().catch(() => {}); // it comes beside the rulebook; a failure is told where it is waited for
+  bringEngine().catch(() => {
+    // It comes beside the rulebook; a failure is told below, where it is waited for.
+  });
   return loadRulebook(async (rulebook) => {
     await bringEngine();
     checkRulebook(rulebook);
@@ -37,8 +39,8 @@ export function openRulebook() {
 }
 
 /**
- * Throws where a rulebook is damaged. A whole one has then judged once at each kind of outlet, so that the first verdict
- * is not the slow one.
+ * Throws where a rulebook is damaged. A whole one has then judged once at each kind of outlet, so that the first
+ * verdict is not the slow one.
  * @param {Record<string, any>} rulebook
  */
 function checkRulebook(rulebook) {

@@ -10,7 +10,8 @@ const SHOWN_FROM = 0.01;
 /**
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
- * @param {{outlet: string, where?: "pedestal"|"rig"}} about what to do about one is said for a site's outlet; in a rig the verdict says it
+ * @param {{outlet: string, where?: "pedestal"|"rig"}} about what to do about one is said for a site's outlet; in a
+ *   rig the verdict says it
  */
 export function explanationsMarkup(answer, rulebook, { outlet, where }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
@@ -21,7 +22,8 @@ export function explanationsMarkup(answer, rulebook, { outlet, where }) {
 }
 
 /**
- * What is said and drawn of an explanation. Where nothing with a name comes first, the unnamed wiring that fits best is meant.
+ * What is said and drawn of an explanation. Where nothing with a name comes first, the unnamed wiring that fits best
+ * is meant.
  * @param {string} id
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook

@@ -37,7 +37,12 @@ function unnamedText({ id, quantity }, rulebook, outlet) {
     : "";
 }
 
-/** @param {string} id @param {Record<string, any>} rulebook @param {string} outlet @returns {Record<string, any>|undefined} */
+/**
+ * @param {string} id
+ * @param {Record<string, any>} rulebook
+ * @param {string} outlet
+ * @returns {Record<string, any>|undefined}
+ */
 export const unnamedWiring = (id, rulebook, outlet) =>
   familyOf(rulebook, outlet).wirings.find((wiring) => wiring.id === id);
 

@@ -1,15 +1,17 @@
 import { clockWords } from "../lib/clocks.js";
 import { html } from "../lib/html.js";
-import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { spoken } from "../lib/times.js";
 import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
-import { conflictMarkup } from "./conflict.js";
+import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { failureMarkup } from "./banner.js";
+import { conflictMarkup } from "./conflict.js";
 import { verdictMarkup } from "./verdict.js";
 
 /**
  * One check's page: judged now, read then, and everything that was kept about it.
- * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns: import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook: Record<string, any>|null}} about
+ * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns:
+ *   import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook:
+ *   Record<string, any>|null}} about
  */
 export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook }) {
   const now = chain.at(-1);

@@ -1,4 +1,4 @@
-import { judgement } from "./engine.js";
+import { broughtEngine } from "./engine.js";
 import { skinOf } from "./record.js";
 
 /**
@@ -14,7 +14,7 @@ export function judgeSkin(values, rulebook) {
   if (!skin && !tingle) return;
   try {
     const volts = skin?.volts ? Number(skin.volts.split(" ")[0]) : null;
-    const judged = judgement().skinLevel(
+    const judged = broughtEngine().skinLevel(
       { volts, detected: skin?.detected ?? null, tingle, supply: values.supply },
       rulebook,
     );

@@ -50,7 +50,10 @@ export function howMarkup({ caution, how }) {
   return html`${caution ? html`<p class="caution">${caution}</p>` : ""}${orders(listOf(how))}`;
 }
 
-/** How to find an earth outside the outlet, and what to keep from. @param {Record<string, any>|undefined} earth words of the rulebook */
+/**
+ * How to find an earth outside the outlet, and what to keep from.
+ * @param {Record<string, any>|undefined} earth words of the rulebook
+ */
 export function earthMarkup(earth) {
   if (!earth) return "";
   return html`<section class="reasons"><h2>${earth.title}</h2>

@@ -25,7 +25,8 @@ export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
 }
 
 /**
- * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not settled.
+ * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not
+ * settled.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
  * @param {About} about
@@ -100,7 +101,10 @@ function toDo(answer, rulebook, { outlet, where }) {
   return listed("What to do now", [...new Set([...useful, ...doNow(answer, rulebook, where)])]);
 }
 
-/** The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody reads. */
+/**
+ * The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody
+ * reads.
+ */
 function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
   const names = left.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
   if (!names.length) return "";
@@ -110,7 +114,7 @@ function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
     <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")].filter(Boolean).join(" ")}</p></section>`;
 }
 
-function listed(title, sentences, note) {
+function listed(heading, sentences, note) {
   if (!sentences.length) return "";
-  return html`<section class="reasons"><h2>${title}</h2><ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
+  return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
 }

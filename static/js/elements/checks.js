@@ -3,11 +3,11 @@ import { loadDraft } from "../check/draft.js";
 import { openRulebook } from "../check/engine.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
-import { savedMarkup } from "../outbox/saved.js";
 import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
 import { chains, current, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
+import { savedMarkup } from "../outbox/saved.js";
 import { rulebook } from "../sync/rulebook.js";
 
 const SHOWN = 50;

@@ -1,5 +1,5 @@
-import { assess, openRulebook } from "../check/engine.js";
 import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { assess, openRulebook } from "../check/engine.js";
 import { fill, read, showProblems } from "../lib/fields.js";
 import { show } from "../lib/html.js";
 import { mend } from "../outbox/mending.js";

@@ -8,7 +8,10 @@ import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { rulebook } from "../sync/rulebook.js";
 
-/** The story of the outlet in the address; "fl-test" says that it is to be tested now, "fl-story" what stands beside its verdict. */
+/**
+ * The story of the outlet in the address; "fl-test" says that it is to be tested now, "fl-story" what stands beside
+ * its verdict.
+ */
 export class FlOutletStory extends HTMLElement {
   #outlet = location.pathname.split("/").at(-1).toLowerCase();
   #shown = "";

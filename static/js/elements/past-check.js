@@ -1,11 +1,11 @@
-import { assess, openRulebook } from "../check/engine.js";
-import { judge, judgementOf } from "../check/judge.js";
 import { settling } from "../check/conflict.js";
 import { correctedBody, entryOf } from "../check/correction.js";
+import { assess, openRulebook } from "../check/engine.js";
 import { questionAbout } from "../check/entries.js";
+import { judge, judgementOf } from "../check/judge.js";
+import { hasTwoLegs } from "../check/pairs.js";
 import { pastMarkup } from "../check/past.js";
 import { problemsOf } from "../check/problems.js";
-import { hasTwoLegs } from "../check/pairs.js";
 import { groupsOf } from "../check/readings.js";
 import { record } from "../check/record.js";
 import { showWhen } from "../check/when.js";
@@ -70,13 +70,13 @@ export class FlPastCheck extends HTMLElement {
   #page(rows) {
     const ids = this.#chain.map(({ id }) => id);
     const plugIns = chains(rows)
-      .filter(([{ record }]) => record.kind === "plug-in" && ids.includes(record.subject))
+      .filter(([first]) => first.record.kind === "plug-in" && ids.includes(first.record.subject))
       .map((chain) => chain.at(-1));
     const outlet = rows
       .filter(
-        ({ id, record }) =>
-          record.kind === "outlet" &&
-          (id === this.#last.record.subject || record.corrects === this.#last.record.subject),
+        (row) =>
+          row.record.kind === "outlet" &&
+          (row.id === this.#last.record.subject || row.record.corrects === this.#last.record.subject),
       )
       .at(-1);
     const judged = judge(() => this.#last.record.body.check, rulebook(), assess);

@@ -2,12 +2,12 @@ import { photoFrom } from "../check/photo.js";
 import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { html, show } from "../lib/html.js";
-import { savedMarkup } from "../outbox/saved.js";
 import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";
 import { isWhole, keepPhoto, photoRecords, photoWithHash } from "../outbox/photos.js";
 import { allRows, changes } from "../outbox/queue.js";
+import { savedMarkup } from "../outbox/saved.js";
 import { sync } from "../sync/flush.js";
 
 const FULL = "The photo does not fit on this phone; all that was noted is kept.";
@@ -149,7 +149,7 @@ export class FlPhotos extends HTMLElement {
   }
 
   #forget() {
-    this.#pictures.splice(0).forEach((address) => URL.revokeObjectURL(address));
+    for (const address of this.#pictures.splice(0)) URL.revokeObjectURL(address);
   }
 
   #tell(sentence) {

@@ -130,7 +130,10 @@ export class FlRound extends HTMLElement {
     return this.#known.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
   }
 
-  /** A step that was only looked at begins no round. @param {boolean} [isNew] whether the person comes to the list now */
+  /**
+   * A step that was only looked at begins no round.
+   * @param {boolean} [isNew] whether the person comes to the list now
+   */
   #list(isNew = true) {
     if (!this.#round?.touched) this.#round = null;
     const { rig, rigs, steps, due } = this.#known;
@@ -243,7 +246,7 @@ export class FlRound extends HTMLElement {
     const saving = this.#keeping
       .then(() => madeBy(round.account))
       .then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
-    this.#keeping = saving.catch(() => {});
+    this.#keeping = saving.catch(() => null); // what failed is told below
     try {
       const id = await saving;
       round.came[step.key] = result.came;
@@ -281,7 +284,12 @@ export class FlRound extends HTMLElement {
     if ("again" in button.dataset && this.#asked) this.#again();
     if ("end" in button.dataset) this.#end();
     if ("go" in button.dataset) this.#start(button.dataset.go);
-    if ("way" in button.dataset) this.#begun() && this.#persist();
+    if ("way" in button.dataset) this.#keepBegun();
+  }
+
+  #keepBegun() {
+    this.#begun();
+    this.#persist();
   }
 
   async #start(dry) {
@@ -306,7 +314,10 @@ export class FlRound extends HTMLElement {
     this.#onwards(step);
   }
 
-  /** To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends the round. */
+  /**
+   * To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends
+   * the round.
+   */
   #onwards(from) {
     const waiting = from && this.#waiting;
     this.#waiting = null;

@@ -1,13 +1,14 @@
 import { html, show } from "../lib/html.js";
-import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { changes, rowOf } from "../outbox/queue.js";
+import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { sync } from "../sync/flush.js";
 
 /** Says where one record is saved: nowhere yet, on this phone, on the server. */
 export class FlSaved extends HTMLElement {
   /** @type {string|null} */
   #id = null;
-  #again = () => {};
+  /** @type {(() => void)|null} */
+  #again = null;
 
   connectedCallback() {
     changes.addEventListener("changed", this);
@@ -45,7 +46,7 @@ export class FlSaved extends HTMLElement {
 
   handleEvent(event) {
     if (event.type === "changed") this.#refresh();
-    else if (event.target.closest("[data-again]")) this.#again();
+    else if (event.target.closest("[data-again]")) this.#again?.();
   }
 
   async #refresh() {

@@ -1,13 +1,13 @@
 import { counted, countedBoth } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { get } from "../outbox/db.js";
-import { leave, unfinishedForms } from "../sync/leaving.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, unsentRows } from "../outbox/queue.js";
 import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
 import { sendAll } from "../phone/send-all.js";
 import { standing } from "../sync/flush.js";
+import { leave, unfinishedForms } from "../sync/leaving.js";
 
 /** Signs out, with or without the server. What is on this phone only is never left to chance: the person chooses. */
 export class FlSignOut extends HTMLElement {

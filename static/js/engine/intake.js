@@ -261,7 +261,7 @@ class Reader {
 }
 
 export function has(value, name) {
-  return Object.prototype.hasOwnProperty.call(value, name);
+  return Object.hasOwn(value, name);
 }
 
 function isObject(value) {

@@ -1,5 +1,5 @@
-// What guards what on a rig's map, and where the trips disagree with it. The twin of fieldlog/engine/protection, without its
-// explanations and its advice, which only the server gives.
+// What guards what on a rig's map, and where the trips disagree with it. The twin of fieldlog/engine/protection,
+// without its explanations and its advice, which only the server gives.
 
 const OUTLETS = ["receptacle", "gfci-receptacle", "strip", "appliance"];
 export const TRIPPING = ["cord-gfci", "breaker", "gfci-receptacle"];
@@ -9,11 +9,13 @@ const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
  * @typedef {{id: string, kind: string, gfci?: boolean}} Part
  * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
  * @typedef {{device: string, dead?: string[], live?: string[], mode?: string|null}} Trip
- * @typedef {{fed: Set<string>, guards: Record<string, string[]>, unprotected: string[], contradictions: {trip: number, part: string, expected: string, seen: string}[]}} Protection
+ * @typedef {{fed: Set<string>, guards: Record<string, string[]>, unprotected: string[], contradictions: {trip:
+ *   number, part: string, expected: string, seen: string}[]}} Protection
  */
 
 /**
- * Judges a map, mode by mode. A map that the server would refuse gives no error here: what has no way to a source has no feed.
+ * Judges a map, mode by mode. A map that the server would refuse gives no error here: what has no way to a source has
+ * no feed.
  * @param {{parts: Part[], runs?: Run[], modes?: Record<string, {without: number[]}>}} map
  * @param {Trip[]} [trips] each in a mode, as trip-modes.js gives them
  * @returns {Record<string, Protection>} under "" where the map has no modes
@@ -59,7 +61,7 @@ function against(parts, wiring, { trip, i }) {
 function wiringOf({ parts, runs = [] }, without) {
   const byId = new Map(parts.map((part) => [part.id, part]));
   const feed = new Map();
-  runs.forEach((run, i) => without.includes(i) || feed.set(run.to, run));
+  for (const [i, run] of runs.entries()) if (!without.includes(i)) feed.set(run.to, run);
   const fedBy = new Map(
     parts.map(({ id }) => [id, runs.filter(({ to }) => to === id).map(({ from }) => byId.get(from)?.kind)]),
   );
@@ -89,7 +91,10 @@ function cutsOf(id, { byId, feed, fedBy }) {
   return { isFed: false, devices };
 }
 
-/** A part that nothing ever feeds stands for its feed; a station plugged into an inlet is another source than the pedestal. */
+/**
+ * A part that nothing ever feeds stands for its feed; a station plugged into an inlet is another source than the
+ * pedestal.
+ */
 function isSource(part, fedBy) {
   if (!part) return false;
   if (part.kind === "supply") return true;

@@ -1,9 +1,13 @@
-// How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from tests/cases/proving.json.
-// A step counts only where the steps that it needs stood good before; a step noted again takes back what was built on it.
-// A step with power that decided something ends what was shown without; a bad one takes back every other step.
+// How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from
+// tests/cases/proving.json. A step counts only where the steps that it needs stood good before; a step noted again
+// takes back what was built on it. A step with power that decided something ends what was shown without; a bad one
+// takes back every other step.
 
 /** @typedef {{rule: string, part: string|null, pair: string|null}} Step */
-/** @typedef {{outlets: [string, string[]][], devices?: string[], sources?: string[], frames?: string[], inlets?: [string|null, string[]][]}} Touched */
+/**
+ * @typedef {{outlets: [string, string[]][], devices?: string[], sources?: string[], frames?: string[], inlets?:
+ *   [string|null, string[]][]}} Touched
+ */
 /** @typedef {{step: Step, outcome: "good"|"bad"|null}} Proof */
 
 /** @param {Step} step @returns {string} one text for one step */
@@ -41,7 +45,8 @@ export function isGood({ good }, value) {
 /**
  * Says how each step stands after what was noted: open, good, bad, skipped or too-early.
  * @param {Step[]} steps
- * @param {Proof[]} proofs in the order in which they were noted; of those of other steps only that there was power counts
+ * @param {Proof[]} proofs in the order in which they were noted; of those of other steps only that there was power
+ *   counts
  * @param {Record<string, any>[]} rules
  * @returns {Map<string, string>} by the steps' keys, in their order
  */
@@ -50,23 +55,24 @@ export function statesOf(steps, proofs, rules) {
 }
 
 /**
- * Says whether the rig had power since the last step without it, so that what a step without power rests on has to be shown anew.
+ * Says whether the rig had power since the last step without it, so that what a step without power rests on has to be
+ * shown anew.
  * @param {Step[]} steps
  * @param {Proof[]} proofs in the order in which they were noted
  * @param {Record<string, any>[]} rules
  */
-export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).hadPower;
+export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).isPowered;
 
 function judged(steps, proofs, rules) {
   const needs = new Map(rules.map((rule) => [rule.id, rule.needs ?? []]));
   const when = new Map(rules.map((rule) => [rule.id, rule.when]));
   const states = new Map(steps.map((step) => [keyOf(step), "open"]));
   const rests = new Set(rules.filter((rule) => rule.when === "dead").flatMap(({ id }) => [...allNeeds(id, needs)]));
-  let hadPower = false;
+  let isPowered = false;
   for (const { step, outcome } of proofs) {
     const kind = when.get(step.rule);
     if (states.has(keyOf(step))) {
-      const isDeadAgain = hadPower && kind === "dead";
+      const isDeadAgain = isPowered && kind === "dead";
       const isBadLive = kind === "live" && outcome === "bad";
       const isTaken = ({ rule }) =>
         allNeeds(rule, needs).has(step.rule) ||
@@ -74,18 +80,22 @@ function judged(steps, proofs, rules) {
         (isBadLive && ["dead", "live"].includes(when.get(rule)));
       takeBack(steps.filter(isTaken), states);
       states.set(keyOf(step), noted(step.rule, outcome, { steps, states, needs }));
-      hadPower &&= !isDeadAgain;
+      isPowered &&= !isDeadAgain;
     }
-    hadPower ||= kind === "live" && outcome !== null;
+    isPowered ||= kind === "live" && outcome !== null;
   }
-  return { states, hadPower };
+  return { states, isPowered };
 }
 
 function takeBack(steps, states) {
   for (const step of steps) if (states.get(keyOf(step)) !== "open") states.set(keyOf(step), "too-early");
 }
 
-/** @param {Record<string, any>[]} rules @param {string} id @returns {Set<string>} the rules that a rule needs, and those that these need */
+/**
+ * @param {Record<string, any>[]} rules
+ * @param {string} id
+ * @returns {Set<string>} the rules that a rule needs, and those that these need
+ */
 export const restsOf = (rules, id) => allNeeds(id, new Map(rules.map((rule) => [rule.id, rule.needs ?? []])));
 
 function allNeeds(rule, needs) {

@@ -8,12 +8,15 @@ const TWO_LEGS = ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"];
 const INLET_WITH_TWO_LEGS = 50;
 
 /**
- * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since before
- * the change, and what guards that; a change may take a part out, or feed what hung on it from elsewhere.
- * @param {{parts: Record<string, any>[], runs: Record<string, any>[], modes?: Record<string, any>}} map as it is after the change
+ * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since
+ * before the change, and what guards that; a change may take a part out, or feed what hung on it from elsewhere.
+ * @param {{parts: Record<string, any>[], runs: Record<string, any>[], modes?: Record<string, any>}} map as it is
+ *   after the change
  * @param {string[]} parts
- * @param {(part: Record<string, any>) => string[]} pairsOf the pairs of contacts of a part, none where it cannot be probed
- * @param {{from: string, to: string}[][]} [earlier] the runs of each version of the map from the one before the change on
+ * @param {(part: Record<string, any>) => string[]} pairsOf the pairs of contacts of a part, none where it cannot be
+ *   probed
+ * @param {{from: string, to: string}[][]} [earlier] the runs of each version of the map from the one before the
+ *   change on
  * @returns {import("./proving.js").Touched} in the order of the map
  */
 export function touchedBy(map, parts, pairsOf, earlier = []) {

@@ -33,15 +33,15 @@ const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 
 function first(thing, rules, today, { chosen, seasons }) {
   const regular = rules.filter(
-    (rule) => rule.what === thing.what && (!rule.only_with || chosen.includes(rule.only_with)),
+    (each) => each.what === thing.what && (!each.only_with || chosen.includes(each.only_with)),
   );
   if (!regular.length) return null;
   const failing = rules.find(({ after, of }) => after === "no-reset" && (!of || of.includes(thing.what)));
   if (thing.failed && failing) return { thing, rule: failing.id, next: thing.failed, standing: "failed" };
   if (!thing.last && !thing.changed) return { thing, rule: regular[0].id, next: null, standing: "never" };
   const days = rules
-    .map((rule) => ({ rule: rule.id, next: dayBy(thing, rule, regular, seasons) }))
-    .filter(({ next }) => next);
+    .map((each) => ({ rule: each.id, next: dayBy(thing, each, regular, seasons) }))
+    .filter((each) => each.next);
   const { rule, next } = days.reduce((best, each) => (each.next < best.next ? each : best));
   return { thing, rule, next, standing: standingOf(next, today) };
 }

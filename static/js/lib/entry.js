@@ -1,4 +1,5 @@
-// What a person types as a number. The Python twin is fieldlog/web/arrival/entry.py; both are tested from tests/cases/entries.json.
+// What a person types as a number. The Python twin is fieldlog/web/arrival/entry.py; both are tested from
+// tests/cases/entries.json.
 
 /**
  * @typedef {{unit: string, least: number, most: number, what: string}} Range

@@ -64,7 +64,12 @@ function asInput(member, value) {
   return isMeasured(member, value) ? measured(value, RANGES[member][0]) : value;
 }
 
-/** @param {string} at @param {string} member @param {any} value @returns {{ at: string, member: string, text: string }[]} */
+/**
+ * @param {string} at
+ * @param {string} member
+ * @param {any} value
+ * @returns {{ at: string, member: string, text: string }[]}
+ */
 function texts(at, member, value) {
   if (Array.isArray(value)) return value.flatMap((each, i) => texts(`${at}/${i}`, member, each));
   if (value && typeof value === "object") {

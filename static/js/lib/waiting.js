@@ -15,7 +15,8 @@ import { html } from "./html.js";
 /**
  * Says how much waits on this phone, how long, and why. A level is a word and a shape before it is a colour.
  * @param {Waiting} waiting
- * @param {{now: number, isShort: boolean, isHere: boolean}} how isShort: no more than a line where somebody measures; isHere: on the page that says the rest
+ * @param {{now: number, isShort: boolean, isHere: boolean}} how isShort: no more than a line where somebody measures;
+ *   isHere: on the page that says the rest
  */
 export function waitingMarkup(waiting, { now, isShort, isHere }) {
   const { count, photos = 0, since, level } = waiting;

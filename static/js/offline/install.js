@@ -1,4 +1,7 @@
-/** The browser's offer to put the site on the home screen: held back until it is asked for. Sends "changed" when it comes. */
+/**
+ * The browser's offer to put the site on the home screen: held back until it is asked for. Sends "changed" when it
+ * comes.
+ */
 export const offer = Object.assign(new EventTarget(), { event: null });
 
 /** Holds the offer back: what waits in a tab's store would not be in the app's. */

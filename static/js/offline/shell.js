@@ -41,7 +41,7 @@ async function start() {
 
 /** Asks for a newer version; without the server there is none. */
 function look() {
-  registration.update().catch(() => {});
+  registration.update().catch(() => null);
 }
 
 function watch() {

@@ -52,7 +52,7 @@ const waiting = new EventTarget();
 /** A page that waits for the store hears within three seconds of an older page that stands in the way. */
 function inTime(connection) {
   return new Promise((resolve, reject) => {
-    const say = (sentence, after) => setTimeout(() => reject(new Error(sentence)), after);
+    const say = (sentence, wait) => setTimeout(() => reject(new Error(sentence)), wait);
     const timers = [say(SILENT, SILENT_MS)];
     const hurry = () => timers.push(say(BLOCKED, BLOCKED_MS));
     if (blocked) hurry();

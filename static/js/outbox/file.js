@@ -11,7 +11,8 @@ export { exportFile } from "./written-file.js";
 /**
  * Takes the records of such a file in; they go to the server as if they had been made here. Twice is harmless.
  * @param {string} text
- * @returns {Promise<{kept: number, known: number, photos: number, problems: string[]}>} kept, known: records; photos: those that were added
+ * @returns {Promise<{kept: number, known: number, photos: number, problems: string[]}>} kept, known: records; photos:
+ *   those that were added
  */
 export async function importFile(text) {
   const problems = [];

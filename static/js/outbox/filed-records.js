@@ -1,4 +1,5 @@
-// Records in a file: kept only where the pages can draw them. schemas/record.schema.json says more; the server holds them against it.
+// Records in a file: kept only where the pages can draw them. schemas/record.schema.json says more; the server holds
+// them against it.
 
 const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const MOMENT = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
@@ -10,7 +11,8 @@ const moment = (value) => text(value) && MOMENT.test(value);
 const number = (value) => Number.isFinite(value);
 const orNull = (shape) => (value) => value === null || wrongAt(value, shape) === null;
 
-// A function asks the value; [shape] is a list of such; { member: shape } a thing, "member?" one that may be absent, "*" each.
+// A function asks the value; [shape] is a list of such; { member: shape } a thing, "member?" one that may be absent,
+// "*" each.
 const RECORD = {
   id,
   kind: text,

@@ -22,7 +22,11 @@ export async function notePhoto(key, changed) {
   tell();
 }
 
-/** Takes a photo off this phone. @param {string} key @returns {Promise<Record<string, any>|undefined>} its row, for putBack() */
+/**
+ * Takes a photo off this phone.
+ * @param {string} key
+ * @returns {Promise<Record<string, any>|undefined>} its row, for putBack()
+ */
 export async function discardPhoto(key) {
   const found = {};
   await withPhoto(key, "readwrite", (row, photos) => {

@@ -1,5 +1,6 @@
-// The photos on this phone. What is said of a photo is a record like any other. Its row lies under the SHA-256 of its bytes;
-// where several accounts keep the same picture each has a row of its own, the later ones under that and a mark.
+// The photos on this phone. What is said of a photo is a record like any other. Its row lies under the SHA-256 of its
+// bytes; where several accounts keep the same picture each has a row of its own, the later ones under that and a
+// mark.
 import { sha256HexOfBytes } from "../engine/sha256.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "./chains.js";
@@ -19,7 +20,8 @@ import { belongs, newRow, tell } from "./rows.js";
  */
 
 /**
- * @typedef {Photo & {key: string, account: string|null, saved: "phone"|"server"|"refused"|"damaged", problems: {at: string, problem: string}[], subject: string|null, tries?: number, not_before?: number}} PhotoRow
+ * @typedef {Photo & {key: string, account: string|null, saved: "phone"|"server"|"refused"|"damaged", problems: {at:
+ *   string, problem: string}[], subject: string|null, tries?: number, not_before?: number}} PhotoRow
  * key: where its row lies; tries, not_before: as of a record's row
  */
 
@@ -81,14 +83,17 @@ export function isWhole({ data, bytes, hash, kept = hash }) {
   return data instanceof ArrayBuffer && data.byteLength === bytes && sha256HexOfBytes(new Uint8Array(data)) === kept;
 }
 
-/** @returns {Promise<{mine: Omit<PhotoRow, "data">[], others: Omit<PhotoRow, "data">[]}>} photos that the server does not have, of the account at this phone and of others */
+/**
+ * @returns {Promise<{mine: Omit<PhotoRow, "data">[], others: Omit<PhotoRow, "data">[]}>} photos that the server does
+ *   not have, of the account at this phone and of others
+ */
 export async function unsentPhotos() {
   const found = { account: null, photos: [] };
   await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
     after(kept.get("account"), (account = null) => Object.assign(found, { account, photos: [] }));
-    after(photos.getAllKeys(), (keys) =>
-      keys.filter((key) => !arrived.has(key)).forEach((key) => after(photos.get(key), see)),
-    );
+    after(photos.getAllKeys(), (keys) => {
+      for (const key of keys) if (!arrived.has(key)) after(photos.get(key), see);
+    });
   });
   function see({ data: _, ...row }) {
     if (row.saved === "server") arrived.add(row.hash);
@@ -98,7 +103,11 @@ export async function unsentPhotos() {
   return { mine: found.photos.filter(isMine), others: found.photos.filter((photo) => !isMine(photo)) };
 }
 
-/** @param {import("./rows.js").Row[]} rows in order @param {string[]} ids of a chain @returns {import("./rows.js").Row[]} the records of its photos as they stand now */
+/**
+ * @param {import("./rows.js").Row[]} rows in order
+ * @param {string[]} ids of a chain
+ * @returns {import("./rows.js").Row[]} the records of its photos as they stand now
+ */
 export function photoRecords(rows, ids) {
   const ofPhotos = chains(rows).filter(([{ record }]) => record.kind === "photo" && ids.includes(record.subject));
   return ofPhotos.map((chain) => chain.at(-1));

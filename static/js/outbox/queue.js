@@ -5,8 +5,8 @@ import { draftKey, refuseOthers } from "./drafts.js";
 import { allRows, belongs, everything, newRow, tell } from "./rows.js";
 import { askToStay } from "./stay.js";
 
-export { allRows, changes, hashOf } from "./rows.js";
 export { postpone, settle, takeOver } from "./receipts.js";
+export { allRows, changes, hashOf } from "./rows.js";
 
 /** @typedef {import("./rows.js").Row} Row */
 
@@ -14,7 +14,8 @@ export { postpone, settle, takeOver } from "./receipts.js";
  * Keeps a record on this phone; done means that it is on the medium.
  * @param {Record<string, any>} record
  * @param {string|null} [typedBy] the account that began it; nothing is kept where another one is at this phone
- * @param {{page: string, draft: Record<string, any>}} [from] the draft that it comes from, as it is once the record is kept: both are, or neither
+ * @param {{page: string, draft: Record<string, any>}} [from] the draft that it comes from, as it is once the record
+ *   is kept: both are, or neither
  * @returns {Promise<Row>}
  */
 export async function keep(record, typedBy, from) {
@@ -75,7 +76,8 @@ export async function lockedCounts() {
 
 /**
  * @param {{hash: string}[]} photos that are on this phone only
- * @returns {Promise<number|null>} when the oldest record was made that is on this phone only, or whose photo is, in milliseconds
+ * @returns {Promise<number|null>} when the oldest record was made that is on this phone only, or whose photo is, in
+ *   milliseconds
  */
 export async function oldestUnsent(photos = []) {
   const waits = ({ kind, body }) => kind === "photo" && photos.some(({ hash }) => hash === body.hash);

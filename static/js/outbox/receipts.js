@@ -46,7 +46,8 @@ function settled({ tries: _, not_before: __, ...row }, receipt, account) {
  * @typedef {object} Walk through what the server holds
  * @property {number} after the number of the last record that was seen
  * @property {number} tries how often an entry was left out
- * @property {number} [not_before] when the way is gone again from the cursor, which stays before an entry that was left out
+ * @property {number} [not_before] when the way is gone again from the cursor, which stays before an entry that was
+ *   left out
  */
 
 /**

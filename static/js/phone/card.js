@@ -39,7 +39,11 @@ export function tried({ saved, tries, not_before: next }, now) {
 
 const clock = (time) => new Date(time).toTimeString().slice(0, 5);
 
-/** What stands in place of a card that was discarded, as long as the page is open. @param {Row} row @param {Row[]} rows */
+/**
+ * What stands in place of a card that was discarded, as long as the page is open.
+ * @param {Row} row
+ * @param {Row[]} rows
+ */
 export function discardedMarkup(row, rows) {
   const place = placeOf(row.record, rows);
   return html`

@@ -1,12 +1,14 @@
 // A mended reading is judged anew, so that no verdict stands beside readings that it was not made from.
-import { canonical } from "../engine/canonical.js";
-import { judgement } from "../check/engine.js";
+
+import { broughtEngine } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
+import { canonical } from "../engine/canonical.js";
 
 /**
  * @param {Record<string, any>} mended
  * @param {Record<string, any>} before
- * @param {{rulebook: Record<string, any>|null, supply: string, assess: (input: any, rulebook: any) => Record<string, any>}} by supply: of the check that a plugging-in belongs to
+ * @param {{rulebook: Record<string, any>|null, supply: string, assess: (input: any, rulebook: any) => Record<string,
+ *   any>}} by supply: of the check that a plugging-in belongs to
  * @returns {{record: Record<string, any>}|{problem: string}}
  */
 export function judgedAnew(mended, before, { rulebook, supply, assess }) {
@@ -31,7 +33,7 @@ function judgedSkin(record, rulebook, supply) {
   if (!skin && !tingle) return { record: withJudgement(record, { level: "none", rulebook: rulebook.id }) };
   try {
     const volts = skin?.volts === undefined ? null : Number(/^[\d.]+(?= V$)/.exec(skin.volts)[0]);
-    const level = judgement()
+    const level = broughtEngine()
       .skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook)
       .level.replace("not-tested", "none");
     return { record: withJudgement(record, { level, rulebook: rulebook.id }) };

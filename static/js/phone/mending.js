@@ -14,7 +14,8 @@ import { isHolder, labelOf, leavesOf, pointerTo, stepsOf, unitAt, valueAt, witho
  * Makes a field of each problem that leads to a value, or to where one is missing.
  * @param {Record<string, any>} record
  * @param {{at: string, problem: string}[]} problems
- * @returns {{fields: Field[], elsewhere: {label: string, sentence: string}[], others: [string, string][]}} elsewhere: what no field reaches; others: label and value of all else
+ * @returns {{fields: Field[], elsewhere: {label: string, sentence: string}[], others: [string, string][]}} elsewhere:
+ *   what no field reaches; others: label and value of all else
  */
 export function formOf(record, problems) {
   const reached = [...new Set(problems.map(({ at }) => at))].filter((at) => isReached(record, at));
@@ -80,10 +81,11 @@ export function withTyped(record, fields, typed) {
   );
   const set = changed.filter((field) => !gone.includes(field));
   const whole = set.reduce(
-    (at, field) => withValue(at, field.at, valueOf(typed[field.at], valueAt(record, field.at), field)),
+    (at, field) => withValue(at, field.at, meant(typed[field.at], valueAt(record, field.at), field)),
     record,
   );
-  return gone.reduceRight((at, field) => without(at, field.at), whole); // the last of a list first, so that the others keep their numbers
+  // The last of a list first, so that the others keep their numbers
+  return gone.reduceRight((at, field) => without(at, field.at), whole);
 }
 
 /** An entry of a list that was emptied is no entry any more. */
@@ -91,7 +93,7 @@ function isEmptied(record, at, typed) {
   return typed.trim() === "" && Array.isArray(valueAt(record, pointerTo(stepsOf(at).slice(0, -1))));
 }
 
-function valueOf(typed, before, { at, choices }) {
+function meant(typed, before, { at, choices }) {
   const text = typed.trim();
   if (choices) return text === "yes";
   if (typeof before === "number" && text !== "" && Number.isFinite(Number(text))) return Number(text);

@@ -2,7 +2,10 @@ import { html } from "../lib/html.js";
 import { tried } from "./card.js";
 import { whenOf } from "./naming.js";
 
-/** @typedef {Omit<import("../outbox/photos.js").PhotoRow, "data"> & {record: Record<string, any>|null}} Shown a photo and the record that speaks of it */
+/**
+ * @typedef {Omit<import("../outbox/photos.js").PhotoRow, "data"> & {record: Record<string, any>|null}} Shown a photo
+ *   and the record that speaks of it
+ */
 
 const STATES = { refused: "Refused by the server", damaged: "Damaged on this phone" };
 const NO_RECORD = "No record on this phone speaks of it, so it is not sent.";

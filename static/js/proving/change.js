@@ -1,8 +1,8 @@
 import { openRulebook } from "../check/engine.js";
 import { html } from "../lib/html.js";
+import { progressOf } from "../rig/proving.js";
 import { standing } from "../sync/flush.js";
 import { overviewActions, overviewMarkup } from "./overview.js";
-import { progressOf } from "../rig/proving.js";
 import { NO_RULES, Stepwise } from "./stepwise.js";
 
 /** One change: the list of its proofs, or the step that the address names. */

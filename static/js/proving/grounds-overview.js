@@ -1,9 +1,9 @@
 // The grounds of a rig as a list: how far they are shown, and every step.
 import { html } from "../lib/html.js";
 import { spokenDay } from "../lib/times.js";
+import { provedOn } from "../rig/proving.js";
 import { outletsLeftOut } from "./grounds-progress.js";
 import { groups, stateMarkup } from "./overview.js";
-import { provedOn } from "../rig/proving.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
 

@@ -2,8 +2,8 @@
 import { keyOf } from "../engine/proving.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { nameOf } from "../rig/words.js";
 import { missingFor, nextStep, stateOf } from "../rig/proving.js";
+import { nameOf } from "../rig/words.js";
 import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */

@@ -4,8 +4,8 @@ import { fill } from "../lib/fields.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { endedBy, missingFor, stateOf } from "../rig/proving.js";
-import { testFor } from "./tests.js";
 import { wayTo } from "./overview.js";
+import { testFor } from "./tests.js";
 import { askOf, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */

@@ -20,12 +20,12 @@ const MARGIN = 5; // between a box and the edge of its page
  * @param {Known} known
  */
 export function rigDrawing(map, known) {
-  const told = new Map(map.parts.map((part) => [part.id, (width) => linesOf(part, width, known)]));
-  const wireLines = (run, width) => foldedLabel(labelText(run, map, known), width);
+  const told = new Map(map.parts.map((part) => [part.id, (across) => linesOf(part, across, known)]));
+  const wireLines = (run, across) => foldedLabel(labelText(run, map, known), across);
   const drawn = layout(
     map,
-    (part, width) => 14 + LINE * told.get(part.id)(width).length,
-    (run, width) => wireLines(run, width).length,
+    (part, across) => 14 + LINE * told.get(part.id)(across).length,
+    (run, across) => wireLines(run, across).length,
   );
   const { width, height, boxes } = drawn;
   return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}" role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
@@ -39,9 +39,8 @@ export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs>
 /** Cuts the drawing between its rows, so that no box is torn between two printed pages. */
 function sheets({ boxes, height }) {
   const cuts = [0];
-  boxes.forEach(
-    ({ top, y, height: high }) => y + high - cuts.at(-1) > PAPER && top > cuts.at(-1) && cuts.push(top + MARGIN),
-  );
+  for (const { top, y, height: high } of boxes)
+    if (y + high - cuts.at(-1) > PAPER && top > cuts.at(-1)) cuts.push(top + MARGIN);
   return cuts.map((top, i) => [top, cuts[i + 1] ?? height]);
 }
 
@@ -62,7 +61,7 @@ function lookOf({ run, isSecond }, { guarded, known }) {
 }
 
 function arrow({ points }) {
-  const [[x1, y1], [x, y]] = points.slice(-2);
+  const [[x1], [x, y]] = points.slice(-2);
   return x1 === x
     ? html`<path class="rig-map__arrow" d="M${x} ${y}l-8 -11h16z"/>`
     : html`<path class="rig-map__arrow" d="M${x} ${y}l${x > x1 ? -11 : 11} -8v16z"/>`;

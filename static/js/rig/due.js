@@ -1,5 +1,5 @@
-// What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested from
-// tests/cases/due-rows.json.
+// What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested
+// from tests/cases/due-rows.json.
 import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
@@ -66,7 +66,10 @@ const earlier = (one, other) => (one && other ? [one, other].sort()[0] : null);
 /** A plain breaker has no TEST to press. @param {Noted} device @returns {boolean} */
 export const isGuard = ({ body }) => body.type !== "breaker";
 
-/** A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome was noted. */
+/**
+ * A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome
+ * was noted.
+ */
 export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
 
 function deviceThing(asked, device) {
@@ -140,15 +143,20 @@ const lookThing = (asked, outlet) => ({
 });
 
 /** The newest look at which anything was looked at. */
-const lastLook = ({ rig, isDated }, of, thing) =>
+const lastLook = ({ rig, isDated }, of, noted) =>
   rig
-    .newest("look", thing)
+    .newest("look", noted)
     .find((look) => look.body.of === of && Object.keys(look.body.points).length && isDated(look));
 
 export const isLoaded = ({ body: { check } }) =>
   "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
 
-/** @param {import("./map-of.js").RigMap} map @param {"outlet"|"device"} kind @param {Noted} noted @returns {string[]} the ids of the parts that stand for it */
+/**
+ * @param {import("./map-of.js").RigMap} map
+ * @param {"outlet"|"device"} kind
+ * @param {Noted} noted
+ * @returns {string[]} the ids of the parts that stand for it
+ */
 export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);
 
 /** Gives the changes that touch a thing, by the map as it is now. */

@@ -10,7 +10,8 @@ import { momentOf } from "./rig-of.js";
  * @typedef {import("./rig-of.js").Noted} Noted
  * @typedef {{part: string, expected: string, seen: string, mode: string, trip: Trip, test: Noted}} Contradiction
  * @typedef {{device: string, part: string, test: Noted}} ToldBoth a part that one trip says went dead and stayed live
- * @typedef {{map: import("./map-of.js").RigMap, isDrawn: boolean, drawn: Noted|null, modes: Record<string, import("../engine/protect.js").Protection>, contradictions: Contradiction[], toldBoth: ToldBoth[]}} JudgedMap
+ * @typedef {{map: import("./map-of.js").RigMap, isDrawn: boolean, drawn: Noted|null, modes: Record<string,
+ *   import("../engine/protect.js").Protection>, contradictions: Contradiction[], toldBoth: ToldBoth[]}} JudgedMap
  */
 
 /** @param {import("./rig-of.js").Rig} rig @returns {JudgedMap} modes: under "" where the map has none */
@@ -28,8 +29,8 @@ export function judgedMap(rig) {
 }
 
 /**
- * Gives what each device's newest trips say of each part; an older word about a part is passed over. So are trips of a part
- * that cannot trip, whatever device it names.
+ * Gives what each device's newest trips say of each part; an older word about a part is passed over. So are trips of
+ * a part that cannot trip, whatever device it names.
  * @param {import("./rig-of.js").Rig} rig
  * @param {import("./map-of.js").RigMap} map
  * @returns {{trips: {trip: Trip, test: Noted}[], toldBoth: ToldBoth[]}}
@@ -85,6 +86,6 @@ function tripOf(part, test, { outlets, changed, spoken, mode }) {
   const [allDead, allLive] = [told("dead", true), told("live", false)];
   const both = allDead.filter((id) => allLive.includes(id));
   const [dead, live] = [allDead, allLive].map((ids) => ids.filter((id) => !both.includes(id)));
-  [...dead, ...live].forEach((id) => spoken.set(id, (spoken.get(id) ?? new Set()).add(mode)));
+  for (const id of [...dead, ...live]) spoken.set(id, (spoken.get(id) ?? new Set()).add(mode));
   return { trip: { device: part.id, by, dead, live, mode }, both };
 }

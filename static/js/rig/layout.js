@@ -1,5 +1,6 @@
-// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in where it
-// is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is crossed.
+// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in
+// where it is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is
+// crossed.
 
 export const BOX = 74; // how high a box is, if nothing else is said
 const INDENT = 32; // how much further in what a part feeds stands
@@ -14,8 +15,10 @@ const EDGE = 4;
 /**
  * @typedef {{id: string, kind: string, name?: string}} Part
  * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
- * @typedef {{part: Part, top: number, x: number, y: number, width: number, height: number}} Box top: where its row begins
- * @typedef {{run: number, points: [number, number][], label: [number, number], side: "line"|"load", isSecond: boolean}} Line
+ * @typedef {{part: Part, top: number, x: number, y: number, width: number, height: number}} Box top: where its row
+ *   begins
+ * @typedef {{run: number, points: [number, number][], label: [number, number], side: "line"|"load", isSecond:
+ *   boolean}} Line
  */
 
 /**
@@ -34,7 +37,7 @@ export function layout({ parts, runs }, heightOf = () => BOX, linesOf = () => 1)
   const boxes = rows.map(({ part, depth }) => {
     const x = EDGE + depth * INDENT;
     const width = EDGE + inner - x;
-    const words = coming.get(part.id).reduce((lines, run) => lines + linesOf(run, width), 0);
+    const words = coming.get(part.id).reduce((sum, run) => sum + linesOf(run, width), 0);
     const y = top + (top > EDGE ? GAP : 0) + words * LABEL;
     const box = { part, top, x, y, width, height: heightOf(part, width) };
     top = y + box.height;
@@ -57,7 +60,7 @@ export function layout({ parts, runs }, heightOf = () => BOX, linesOf = () => 1)
 /** Gives the runs into each part, from parts that there are. */
 function comingIn(parts, runs) {
   const coming = new Map(parts.map(({ id }) => [id, []]));
-  runs.forEach(({ from, to }, run) => coming.has(from) && coming.get(to)?.push(run));
+  for (const [run, { from, to }] of runs.entries()) if (coming.has(from)) coming.get(to)?.push(run);
   return coming;
 }
 
@@ -65,7 +68,7 @@ function comingIn(parts, runs) {
 function inRows(parts, runs) {
   const known = new Map(parts.map((part) => [part.id, part]));
   const from = new Map(parts.map(({ id }) => [id, []]));
-  runs.forEach((run, i) => known.has(run.to) && from.get(run.from)?.push(i));
+  for (const [i, run] of runs.entries()) if (known.has(run.to)) from.get(run.from)?.push(i);
   const fed = new Set(runs.filter((run) => known.has(run.from)).map(({ to }) => to));
   const rows = [];
   const seen = new Set();
@@ -91,7 +94,7 @@ function descend(first, { known, from, runs, rows, seen }) {
 function indented(rows, runs) {
   const children = new Map();
   const froms = rows.map(({ run }) => (run === null ? null : runs[run].from));
-  froms.forEach((from) => children.set(from, (children.get(from) ?? 0) + 1));
+  for (const from of froms) children.set(from, (children.get(from) ?? 0) + 1);
   const depths = new Map();
   return rows.map((row, i) => {
     const depth = froms[i] === null ? 0 : depths.get(froms[i]) + (children.get(froms[i]) > 1 ? 1 : 0);

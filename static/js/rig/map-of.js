@@ -5,12 +5,14 @@
 const AMPS = { "5-15": 15, "5-20": 20, "TT-30": 30, "14-50": 50 };
 
 /**
- * @typedef {{parts: Record<string, any>[], runs: Record<string, any>[], modes: Record<string, {without: number[]}>}} RigMap
+ * @typedef {{parts: Record<string, any>[], runs: Record<string, any>[], modes: Record<string, {without: number[]}>}}
+ *   RigMap
  */
 
 /**
  * @param {import("./rig-of.js").Rig} rig
- * @returns {{map: RigMap, isDrawn: boolean, drawn: import("./rig-of.js").Noted|null}} isDrawn: its owner drew it; then drawn is its record
+ * @returns {{map: RigMap, isDrawn: boolean, drawn: import("./rig-of.js").Noted|null}} isDrawn: its owner drew it;
+ *   then drawn is its record
  */
 export function mapOf(rig) {
   const [drawn = null] = rig.newest("rig-map");

@@ -31,7 +31,10 @@ import { touchedOf } from "./touched.js";
  * @returns {Progress|null} null where the phone does not hold the change
  */
 export function progressOf(rows, id, table) {
-  const found = rigsOf(rows).map((rig) => ({ rig, change: rig.newest("change").find(({ ids }) => ids.includes(id)) }));
+  const found = rigsOf(rows).map((each) => ({
+    rig: each,
+    change: each.newest("change").find(({ ids }) => ids.includes(id)),
+  }));
   const { rig, change } = found.find((each) => each.change) ?? {};
   if (!change) return null;
   const { map } = mapOf(rig);
@@ -49,7 +52,8 @@ export function progressOf(rows, id, table) {
 /**
  * Says how steps stand after what was noted.
  * @param {Step[]} steps
- * @param {{proofs: Noted[], told: import("../engine/proving.js").Proof[], table: Record<string, any>[]}} noted told: what the proofs say, in order, and what else shows that there was power
+ * @param {{proofs: Noted[], told: import("../engine/proving.js").Proof[], table: Record<string, any>[]}} noted told:
+ *   what the proofs say, in order, and what else shows that there was power
  */
 export function standingOf(steps, { proofs, told, table }) {
   const states = statesOf(steps, told, table);
@@ -72,8 +76,8 @@ function chosen(told, table) {
 export const stateOf = ({ states }, step) => states.get(keyOf(step)) ?? "open";
 
 /**
- * Finds the first step that has to stand before another is done: what it rests on by its rule, shown since the rig last had
- * power and not too long ago; and for what needs power, all that is shown without.
+ * Finds the first step that has to stand before another is done: what it rests on by its rule, shown since the rig
+ * last had power and not too long ago; and for what needs power, all that is shown without.
  * @param {Progress} progress
  * @param {Step} step
  * @returns {Step|undefined} nothing where it may be done now

@@ -16,8 +16,10 @@ import { chains } from "../outbox/chains.js";
  * @property {Record<string, any>} body
  * @property {Noted[]} outlets as they were first noted
  * @property {Noted[]} devices as they were first noted
- * @property {(kind: string, subject?: Noted) => Noted[]} newest its records of a kind, or those about one thing, newest first
- * @property {(kind: string) => Record<string, any>[]} versions its records of a kind with all that they corrected, in the order of the rows
+ * @property {(kind: string, subject?: Noted) => Noted[]} newest its records of a kind, or those about one thing,
+ *   newest first
+ * @property {(kind: string) => Record<string, any>[]} versions its records of a kind with all that they corrected, in
+ *   the order of the rows
  */
 
 /** @param {import("../outbox/rows.js").Row[]} rows in order @returns {Rig[]} as they were first noted */

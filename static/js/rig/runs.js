@@ -14,7 +14,11 @@ export const hasSides = (kind) => TWO_SIDED.includes(kind);
 /** @param {Part} part @returns {boolean} whether it trips on a ground fault */
 export const isDevice = ({ kind, gfci }) => hasSides(kind) || (kind === "breaker" && Boolean(gfci));
 
-/** @param {Wired} map @param {number[]} without @returns {Map<string, number>} the run that feeds each part that has one */
+/**
+ * @param {Wired} map
+ * @param {number[]} without
+ * @returns {Map<string, number>} the run that feeds each part that has one
+ */
 function feeds({ runs }, without) {
   return new Map(
     runs.map(({ to }, i) => /** @type {[string, number]} */ ([to, i])).filter(([, i]) => !without.includes(i)),
@@ -59,7 +63,7 @@ export function guardedRuns(map, without = []) {
       }
       found = hasSides(from.kind) ? map.runs[at].from_side === "load" : isDevice(from);
     }
-    walked.forEach((at) => known.set(at, found));
+    for (const at of walked) known.set(at, found);
     return found;
   };
   return new Set(map.runs.map((_, run) => run).filter(isGuarded));

@@ -1,8 +1,8 @@
 // An outlet's story: where it hangs, what guards it, how it was last found, and what is still to be proved.
 import { html } from "../lib/html.js";
 import { dayOf, spoken, spokenDay } from "../lib/times.js";
-import { progressOf } from "./proving.js";
 import { judgedMap } from "./judged.js";
+import { progressOf } from "./proving.js";
 import { rigsOf } from "./rig-of.js";
 import { hasSides, wayTo } from "./runs.js";
 import { contradictionText, guardText, namesOf, placesOf, toldBothText } from "./words.js";
@@ -25,7 +25,8 @@ const FOUND = { good: "good", bad: "BAD" };
  * @property {Noted} outlet
  * @property {Record<string, any>[]} parts of the map that stand for it
  * @property {import("./judged.js").JudgedMap} judged
- * @property {import("./proving.js").Progress[]|null} changes that touch it and are not proved; null where the rules are not here
+ * @property {import("./proving.js").Progress[]|null} changes that touch it and are not proved; null where the rules
+ *   are not here
  */
 
 /**
@@ -35,7 +36,7 @@ const FOUND = { good: "good", bad: "BAD" };
  * @returns {Story|null} null where the phone does not hold the outlet
  */
 export function storyOf(rows, id, rules) {
-  const found = rigsOf(rows).map((rig) => ({ rig, outlet: rig.outlets.find(({ ids }) => ids.includes(id)) }));
+  const found = rigsOf(rows).map((each) => ({ rig: each, outlet: each.outlets.find(({ ids }) => ids.includes(id)) }));
   const { rig, outlet } = found.find((each) => each.outlet) ?? {};
   if (!outlet) return null;
   const judged = judgedMap(rig);
@@ -54,7 +55,8 @@ function openChanges(rows, { rig, parts }, rules) {
 
 /**
  * @param {Story} story
- * @param {{rules: import("../sync/rig-rules.js").RigRules|null, wordOf: (verdict: string) => string, ohmsOf: (check: Record<string, any>) => number|null}} by
+ * @param {{rules: import("../sync/rig-rules.js").RigRules|null, wordOf: (verdict: string) => string, ohmsOf: (check:
+ *   Record<string, any>) => number|null}} by
  */
 export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   const { rig, outlet, parts, judged } = story;

@@ -45,7 +45,11 @@ export function kindOf(part) {
 /** @param {Record<string, any>} part @returns {string[]} */
 export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
 
-/** @param {Record<string, any>} run @param {boolean} hasSides whether it leaves a device with a line and a load side @returns {string} */
+/**
+ * @param {Record<string, any>} run
+ * @param {boolean} hasSides whether it leaves a device with a line and a load side
+ * @returns {string}
+ */
 export function runText({ awg, feet, from_side: side }, hasSides) {
   const wire = awg ? `${awg} AWG` : "gauge not noted";
   return [wire, feet ? `${feet} ft` : null, hasSides ? `${side ?? "line"} side` : null].filter(Boolean).join(", ");

@@ -21,7 +21,13 @@ export function choice(name, value, label, answers) {
   return html`<label class="choice"><input type="radio" name="${name}" value="${value}"${answers[name] === value ? html` checked` : ""}><span class="choice__label">${label}</span></label>`;
 }
 
-/** A thing and its answers in one row. @param {string} name @param {string} label @param {[string, string][]} options @param {Answers} answers */
+/**
+ * A thing and its answers in one row.
+ * @param {string} name
+ * @param {string} label
+ * @param {[string, string][]} options
+ * @param {Answers} answers
+ */
 export function row(name, label, options, answers) {
   return html`<fieldset class="round-row"><legend>${label}</legend>${options.map(([value, said]) => choice(name, value, said, answers))}</fieldset>`;
 }

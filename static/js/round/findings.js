@@ -1,6 +1,7 @@
 // What the answers of a step come to: what is still open, what was found, and the record that says so.
-import { assess, judgement } from "../check/engine.js";
+
 import { failureMarkup } from "../check/banner.js";
+import { assess, broughtEngine } from "../check/engine.js";
 import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
@@ -27,13 +28,15 @@ import { lampTest } from "./keeping.js";
  * @property {string} [came] in a few words
  * @property {string} [forward] what the way on says
  * @property {Record<string, string>} [meant] answers that a tap on the way on gives
- * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the record
+ * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the
+ *   record
  * @property {boolean} [isElsewhere] whether another page made the record
  */
 
 /**
  * @param {import("./screens.js").Asked} asked
- * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>, made?: import("../rig/rig-of.js").Noted}} known
+ * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>,
+ *   made?: import("../rig/rig-of.js").Noted}} known
  *   lamps: what is remembered of the tester; made: a test made on the outlet's own page
  * @returns {Found}
  */
@@ -88,7 +91,7 @@ function ofOutlet(asked, known) {
   if (!judged.answer)
     return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
   const { answer } = judged;
-  const { bannerMarkup, findingsMarkup, reasonsMarkup } = judgement();
+  const { bannerMarkup, findingsMarkup, reasonsMarkup } = broughtEngine();
   const isBad = !letsPlugIn(judged);
   return {
     problems,

@@ -15,7 +15,8 @@ export function rigsMarkup(rigs) {
 
 /**
  * @param {import("../rig/rig-of.js").Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: any[], states: Map<string, string>, startedAt: string|null, hasMore: boolean}} round
+ * @param {{inRound: Step[], others: Step[], grounds: any[], states: Map<string, string>, startedAt: string|null,
+ *   hasMore: boolean}} round
  */
 export function listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore }) {
   const done = inRound.filter(({ key }) => states.get(key)).length;

@@ -74,32 +74,7 @@ function deviceScreen({ answers, type, outlets, modes = [] }) {
           )
         : ""
     }
-    ${
-      outlets.length
-        ? html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
-      ${outlets.map(({ id, body }) =>
-        row(
-          `outlet.${id}`,
-          body.name,
-          [
-            ["dead", "Dead"],
-            ["live", "Live"],
-          ],
-          answers,
-        ),
-      )}
-      ${choices(
-        "others",
-        "All others are",
-        [
-          ["live", "Live"],
-          ["dead", "Dead"],
-          ["none", "Not tried"],
-        ],
-        answers,
-      )}</div>`
-        : ""
-    }
+    ${outlets.length ? deadNow(outlets, answers) : ""}
     ${choices(
       "reset",
       "Press RESET",
@@ -110,6 +85,21 @@ function deviceScreen({ answers, type, outlets, modes = [] }) {
       answers,
       { when: "tripped=yes" },
     )}`;
+}
+
+function deadNow(outlets, answers) {
+  const states = [
+    ["dead", "Dead"],
+    ["live", "Live"],
+  ];
+  const others = [
+    ["live", "Live"],
+    ["dead", "Dead"],
+    ["none", "Not tried"],
+  ];
+  return html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
+      ${outlets.map(({ id, body }) => row(`outlet.${id}`, body.name, states, answers))}
+      ${choices("others", "All others are", others, answers)}</div>`;
 }
 
 function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {

@@ -1,10 +1,11 @@
-// Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has seen.
-import { get } from "../outbox/db.js";
+// Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has
+// seen.
 import { fewer, isDue } from "../lib/patience.js";
+import { get } from "../outbox/db.js";
 import { takeOver } from "../outbox/queue.js";
 import { fetchRecords, orSilence } from "./http.js";
 import { sendPhotos } from "./photos.js";
-import { failureOf, send, SignInNeeded } from "./sending.js";
+import { failureOf, SignInNeeded, send } from "./sending.js";
 import { meet } from "./session.js";
 import { note } from "./standing.js";
 
@@ -33,7 +34,10 @@ export function startSync() {
   sync();
 }
 
-/** Sends and fetches; a page that is already at it does so once more, for what has come in since. @returns {Promise<void>} */
+/**
+ * Sends and fetches; a page that is already at it does so once more, for what has come in since.
+ * @returns {Promise<void>}
+ */
 export function sync() {
   isAskedAgain = Boolean(running);
   running ??= rounds().finally(() => {
@@ -100,8 +104,9 @@ async function heedPause() {
 }
 
 /**
- * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the same,
- * and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after a while.
+ * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the
+ * same, and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after
+ * a while.
  */
 async function fetchNew(account) {
   const ahead = await get("kept", "ahead");
@@ -115,7 +120,10 @@ async function fetchNew(account) {
 async function fetchPage(account, walk) {
   const answer = await fetchRecords(walk.after, page, account).catch(orSilence);
   const { status, body } = answer;
-  if (!status && page > 1) return Boolean((page = fewer(page)));
+  if (!status && page > 1) {
+    page = fewer(page);
+    return true;
+  }
   if (status !== 200) throw failureOf(answer);
   const isMore = body.more && body.next > walk.after;
   return (await takeOver(body, account, walk)) && isMore;

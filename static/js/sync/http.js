@@ -7,7 +7,8 @@ const LIMIT_MS = 10000;
  * Asks the server for JSON; a page of some captive portal, an error or ten seconds of silence count as no answer.
  * @param {string} address
  * @param {RequestInit} [options]
- * @returns {Promise<{status: number, body: any, retry_s: number|null}>} retry_s: how long the server asks to be left alone
+ * @returns {Promise<{status: number, body: any, retry_s: number|null}>} retry_s: how long the server asks to be left
+ *   alone
  */
 export async function ask(address, options = {}) {
   const stop = new AbortController();

@@ -1,19 +1,22 @@
 // Signing out, with or without the server.
 import { countedBoth } from "../lib/ages.js";
-import { endSession } from "./session.js";
 import { after, together, walk } from "../outbox/db.js";
 import { isDraftOf, takeUp } from "../outbox/drafts.js";
 import { belongs, tell } from "../outbox/rows.js";
+import { endSession } from "./session.js";
 
 /** @typedef {import("../outbox/rows.js").Row} Row */
-/** @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits, it goes. What is typed and not finished waits with what is locked, and goes otherwise. */
+/**
+ * @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits,
+ *   it goes. What is typed and not finished waits with what is locked, and goes otherwise.
+ */
 
 const ALL = ["records", "photos", "drafts", "remembered", "kept"];
 const PATIENCE_MS = 3000;
 
 /**
- * Takes what belongs to the account off this phone and ends its session. Without the server the session is ended at the next
- * meeting with it, before anything else.
+ * Takes what belongs to the account off this phone and ends its session. Without the server the session is ended at
+ * the next meeting with it, before anything else.
  * @param {Choice} choice
  * @returns {Promise<{isTold: boolean}>} whether the server knows
  */

@@ -1,5 +1,6 @@
-// One round of photos, each by itself. Whatever goes wrong with one, the server is asked who is signed in before anything is
-// written down: without an answer the way is gone, with another name the session is, and neither is the photo's fault.
+// One round of photos, each by itself. Whatever goes wrong with one, the server is asked who is signed in before
+// anything is written down: without an answer the way is gone, with another name the session is, and neither is the
+// photo's fault.
 import { nextTry } from "../lib/patience.js";
 import { get, put } from "../outbox/db.js";
 import { FRESH, notePhoto, photoAt } from "../outbox/photo-rows.js";

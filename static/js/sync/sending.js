@@ -1,8 +1,8 @@
 // Sends what waits. One record that the server cannot take holds up no other.
+import { fewer, parts } from "../lib/patience.js";
 import { put } from "../outbox/db.js";
 import { postpone, settle, waitingRows } from "../outbox/queue.js";
 import { orSilence, sendRecords, sentenceOf } from "./http.js";
-import { fewer, parts } from "../lib/patience.js";
 
 const MOST = 100;
 const MOST_SUSPECTS = 3;

@@ -1,9 +1,9 @@
 // Who is signed in, and the end of that.
+import { clockOffset } from "../lib/patience.js";
+import { localIso } from "../lib/times.js";
 import { get, put, remove, together, walk } from "../outbox/db.js";
 import { takeUp } from "../outbox/drafts.js";
-import { localIso } from "../lib/times.js";
 import { ask } from "./http.js";
-import { clockOffset } from "../lib/patience.js";
 import { note } from "./standing.js";
 
 /**
@@ -56,8 +56,8 @@ async function keepClock(offset_s) {
 }
 
 /**
- * Another account starts from its own beginning, without the meters and places of the one before. What nobody owned is its own
- * from now on, so that it never goes to the next.
+ * Another account starts from its own beginning, without the meters and places of the one before. What nobody owned
+ * is its own from now on, so that it never goes to the next.
  * @param {string} account
  * @param {string|null} session what the server calls this session
  * @returns {Promise<boolean>} whether it is at this phone now; not where another page has just left it
