@@ -81,7 +81,7 @@ class _Story:
             "not_tested": [],
         }
         modes = list(self.map["body"]["modes"]) if self.map else []
-        trip["body"] = said | ({"mode": rng.choice([None, *modes, "stored"])} if rng.random() < 0.7 else {})
+        trip["body"] = said | ({"mode": rng.choice([None, *modes, "stored"])} if rng.random() < 0.5 else {})
         self._keep(trip)
 
     def _change(self) -> None:
@@ -125,7 +125,7 @@ def _map(rng: random.Random, devices: Sequence[Record], outlets: Sequence[Record
         _move(rng, body, run)
         body["runs"].append(run)
     _join_faces(rng, parts)
-    if rng.random() < 0.4:
+    if rng.random() < 0.8:
         _add_a_station(rng, body)
     return body
 
@@ -160,8 +160,11 @@ def _move(rng: random.Random, body: Map, run: Map) -> None:
 
 
 def _add_a_station(rng: random.Random, body: Map) -> None:
-    """Let a power station feed some part in one of two modes."""
-    moved = rng.randrange(len(body["runs"]))
+    """Let a power station feed what hangs on a device in one of two modes, where there is a device."""
+    devices = {part["id"] for part in body["parts"] if part.get("device")}
+    behind = [at for at, run in enumerate(body["runs"]) if run["from"] in devices]
+    moved = rng.choice(behind or range(len(body["runs"])))
+    body["runs"][moved]["from_side"] = "load"
     body["parts"].append({"id": "station", "kind": "inverter", "name": "Power station"})
     body["runs"].append({"from": "station", "to": body["runs"][moved]["to"], "from_side": "line"})
     body["modes"] = {"shore": {"without": [len(body["runs"]) - 1]}, "station": {"without": [moved]}}

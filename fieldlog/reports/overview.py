@@ -13,12 +13,13 @@ from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_devices
+from fieldlog.reports.kinds import GUARDS, RECORDS
 from fieldlog.reports.looks import BadPoint, bad_points
 from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
 from fieldlog.reports.naming import ending
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
-from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, DEVICE_TYPES, KINDS, begun, step_words
+from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step_words
 from fieldlog.tables import entries, load
 
 NEVER = "never tested"
@@ -117,7 +118,7 @@ def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
 
 def entry_name(rig: Rig, entry: StoredRecord) -> str:
     """Say what an entry of the rig's log is about."""
-    kind = KINDS.get(entry.record.kind, entry.record.kind)
+    kind = RECORDS[entry.record.kind]
     named = rig.outlet(entry.record.subject or entry.root) or rig.device(entry.record.subject or entry.root)
     return kind if named is None else f"{kind} “{named.name}”"
 
@@ -193,7 +194,7 @@ def _device_line(device: Device, rulebook: Rulebook, due: DueItem) -> DeviceLine
         id=device.id,
         current=device.chain.entry.record.id,
         name=device.name,
-        type=DEVICE_TYPES[device.chain.body["type"]],
+        type=GUARDS[device.chain.body["type"]],
         installed=str(device.chain.body["installed"] or "not noted"),
         result=NEVER if last is None else trip_result(last.body, rulebook).answers,
         day="" if last is None else day_of(last),

@@ -9,7 +9,7 @@ from fieldlog.reports.findings import Line, in_a_row
 from fieldlog.reports.wording import STATES, begun, near_words, pair_words
 
 SUPPLIES: Final = {
-    "utility": "campground or utility supply",
+    "utility": "shore power",
     "generator": "generator",
     "inverter": "inverter",
 }
