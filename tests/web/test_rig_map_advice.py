@@ -51,7 +51,7 @@ def test_an_outlet_without_a_guard_is_named_with_where_one_would_guard_it(
     assert "No guard: “Bunk”." in told
     assert "An outlet outside has no guard." in told
     assert "NEC 551.41(C), edition 2014 to 2023. From memory, check the current code." in told
-    assert "“Bunk”: a ground-fault outlet in its place would guard “Bunk”." in told
+    assert "“Bunk”: a GFCI outlet in its place would guard “Bunk”." in told
 
 
 def test_each_mode_is_told_for_itself(owner: Person, store: Store, drawn: Drawn) -> None:

@@ -16,7 +16,7 @@ export const PAIRS = {
 };
 
 /** @type {Record<string, string>} */
-export const SUPPLIES = { utility: "campground supply", generator: "generator", inverter: "inverter" };
+export const SUPPLIES = { utility: "shore power", generator: "generator", inverter: "inverter" };
 
 /** @type {Record<string, string>} */
 export const INPUTS = { "high-impedance": "High-impedance meter", "low-impedance": "Low-impedance meter" };

@@ -1,7 +1,7 @@
 import { counted } from "../lib/ages.js";
 import { html } from "../lib/html.js";
+import { labelOf } from "./labels.js";
 import { kindOf, placeOf, whenOf } from "./naming.js";
-import { labelOf } from "./pointers.js";
 
 /** @typedef {import("../outbox/queue.js").Row} Row */
 
@@ -18,7 +18,7 @@ export function cardMarkup(row, rows, now) {
     <h3 tabindex="-1">${kindOf(row.record)}${place ? html`: ${place}` : ""}</h3>
     <p class="tray__when">${whenOf(row.record)}</p>
     <p class="tray__state">${isRefused ? "Refused by the server" : "The server failed on it"}</p>
-    ${row.problems.length ? html`<ul class="tray__problems">${row.problems.map(problem)}</ul>` : ""}
+    ${row.problems.length ? html`<ul class="tray__problems">${row.problems.map((each) => problem(each, row.record?.kind))}</ul>` : ""}
     ${row.tries ? html`<p>${tried(row, now)}</p>` : ""}
     ${row.before?.length ? html`<details class="more"><summary>As it was before it was mended</summary>${row.before.map((text) => html`<pre class="text">${JSON.stringify(text, null, 2)}</pre>`)}</details>` : ""}
     <div class="tray__ways">
@@ -28,7 +28,8 @@ export function cardMarkup(row, rows, now) {
     </div>`;
 }
 
-const problem = ({ at, problem: sentence }) => html`<li>${at ? html`<b>${labelOf(at)}:</b> ` : ""}${sentence}</li>`;
+const problem = ({ at, problem: sentence }, kind) =>
+  html`<li>${at ? html`<b>${labelOf(at, kind)}:</b> ` : ""}${sentence}</li>`;
 
 /** @param {{saved: string, tries?: number, not_before?: number}} row @param {number} now */
 export function tried({ saved, tries, not_before: next }, now) {

@@ -1,5 +1,6 @@
 // From a refused record to a form, and back. What no field reaches is mended as text.
-import { isHolder, labelOf, leavesOf, pointerTo, stepsOf, unitAt, valueAt, without, withValue } from "./pointers.js";
+import { labelOf } from "./labels.js";
+import { isHolder, leavesOf, pointerTo, stepsOf, unitAt, valueAt, without, withValue } from "./pointers.js";
 
 /**
  * @typedef {object} Field
@@ -28,10 +29,10 @@ export function formOf(record, problems) {
   );
   const elsewhere = problems
     .filter(({ at }) => !reached.includes(at))
-    .map(({ at, problem }) => ({ label: labelOf(at), sentence: problem }));
+    .map(({ at, problem }) => ({ label: labelOf(at, record.kind), sentence: problem }));
   const others = leavesOf(record)
     .filter(([at, value]) => !reached.includes(at) && value !== null)
-    .map(([at, value]) => [labelOf(at), spoken(value)]);
+    .map(([at, value]) => [labelOf(at, record.kind), spoken(value)]);
   return { fields, elsewhere, others };
 }
 
@@ -46,7 +47,7 @@ function isReached(record, at) {
 /** @returns {Field} */
 function fieldAt(record, at, sentences) {
   const value = valueAt(record, at);
-  const named = { at, label: labelOf(at), sentences };
+  const named = { at, label: labelOf(at, record.kind), sentences };
   if (sentences.some((sentence) => sentence.endsWith("remove it.")))
     return { ...named, label: `${named.label}: ${value}`, typed: "keep", choices: REMOVING };
   if (typeof value === "boolean") return { ...named, typed: yesNo(value), choices: YES_NO };

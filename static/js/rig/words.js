@@ -1,14 +1,16 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
 import { dayOf, spokenDay } from "../lib/times.js";
 
-const KINDS = {
+/** By kind, as schemas/facts/kinds.json has it. @type {Record<string, string>} */
+export const KINDS = {
   supply: "Pedestal outlet",
-  "cord-gfci": "Ground-fault device in the cord",
+  "cord-gfci": "GFCI in the cord",
   inlet: "Inlet",
   breaker: "Breaker",
+  "gfci-breaker": "GFCI breaker",
   junction: "Junction box",
   receptacle: "Outlet",
-  "gfci-receptacle": "Ground-fault outlet",
+  "gfci-receptacle": "GFCI outlet",
   strip: "Outlet strip",
   appliance: "Appliance",
   inverter: "Inverter or power station",
@@ -37,7 +39,7 @@ export const namesOf = ({ parts }) => new Map(parts.map((part) => [part.id, name
 
 /** @param {Record<string, any>} part @returns {string} kind, rating and place */
 export function kindOf(part) {
-  const kind = part.kind === "breaker" && part.gfci ? "Ground-fault breaker" : KINDS[part.kind];
+  const kind = part.kind === "breaker" && part.gfci ? KINDS["gfci-breaker"] : KINDS[part.kind];
   const rating = part.outlet_type ?? (part.amps ? `${part.amps} A` : null);
   return [kind, rating, ...placesOf(part), part.bonded ? "neutral and ground joined" : null].filter(Boolean).join(", ");
 }

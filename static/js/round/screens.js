@@ -126,7 +126,7 @@ function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
             "supply",
             "Fed by",
             [
-              ["utility", "Park"],
+              ["utility", "Shore power"],
               ["generator", "Generator"],
               ["inverter", "Inverter"],
             ],
