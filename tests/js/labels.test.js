@@ -2,14 +2,18 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
+import { CONTINUITIES, NEAR, PAIRS } from "../../static/js/lib/words.js";
+import { cardMarkup } from "../../static/js/phone/card.js";
 import { labelOf } from "../../static/js/phone/labels.js";
+import { formOf } from "../../static/js/phone/mending.js";
 import * as phone from "../../static/js/phone/naming.js";
 import * as rig from "../../static/js/rig/words.js";
 
 const read = (name) => JSON.parse(readFileSync(new URL(`../../${name}`, import.meta.url), "utf8"));
 const SCHEMA = read("schemas/record.schema.json");
 const KINDS = read("schemas/facts/kinds.json").entries;
-const CASES = read("tests/cases/labels.json");
+const LABELS = read("schemas/facts/labels.json").entries;
+const NAMES = { pair: PAIRS, near: NEAR, continuity: CONTINUITIES };
 
 const resolved = (schema) => (schema.$ref ? resolved(SCHEMA.$defs[schema.$ref.split("/").at(-1)]) : schema);
 
@@ -32,41 +36,95 @@ function placesOf(kind) {
   return [...new Set([...placesIn(record), ...placesIn(then.properties.body, "/body")])].sort();
 }
 
-/** The labels that tests/cases/labels.json gives to a kind, each place written out. */
-function wantedFor(kind) {
-  const isCheck = "check" in resolved(SCHEMA.$defs[`body-${kind}`]).properties;
-  const told = { ...CASES["every kind"], ...(isCheck ? CASES["every check"] : {}), ...CASES.kinds[kind] };
-  const places = Object.entries(told).flatMap(([at, label]) => {
-    const by = /\{(\w+)\}/.exec(at)?.[1];
-    return by
-      ? Object.entries(CASES[by]).map((pair) => [at.replace(`{${by}}`, pair[0]), worded(label, by, pair[1])])
-      : [[at, label]];
+/** The places that the table names for a kind, each written out. */
+function namedFor(kind) {
+  const told = LABELS.filter(({ of }) => !of || of.includes(kind)).flatMap(({ places }) => Object.entries(places));
+  return told.flatMap(([at, label]) => {
+    const by = /\{(pair|near|continuity)\}/.exec(label)?.[1];
+    const names = by ? Object.keys(NAMES[by]) : ["made-up"];
+    return at.includes("*") ? names.map((name) => at.replace("*", name)) : [at];
   });
-  return places.map(([at, label]) => [at.replaceAll("#", "0"), label]).sort();
 }
 
-const worded = (label, by, words) => label.replace(`{${by}}`, words);
-
-for (const kind of SCHEMA.properties.kind.enum)
+for (const kind of SCHEMA.properties.kind.enum) {
   test(`each place of a record of the kind ${kind} that can be at fault has its own label`, () => {
-    const found = placesOf(kind).map((at) => [at, labelOf(at, kind)]);
+    const named = namedFor(kind).map((at) => at.replaceAll("#", "0"));
 
-    assert.deepEqual(found, wantedFor(kind));
+    assert.deepEqual(["", ...named].sort(), placesOf(kind));
   });
 
-test("a further entry of a list has its own number", () => {
-  assert.equal(labelOf("/body/check/more/1/volts/n-g", "outlet-test"), "Set 3, volts neutral–ground");
-  assert.equal(labelOf("/body/check/look/4", "outlet-test"), "What was seen, 5");
-  assert.equal(labelOf("/body/runs/7/to", "rig-map"), "Run 7, to");
+  test(`no label of the kind ${kind} leaves a name or a number out`, () => {
+    for (const at of placesOf(kind)) assert.doesNotMatch(labelOf(at, kind, LABELS), /[{}_#*]|undefined|NaN/, at);
+  });
+}
+
+/** What is called alike in records of several kinds, and means another thing in each. */
+const OF_KINDS = {
+  "photo /body/what": "What the photo shows",
+  "change /body/what": "What was changed",
+  "round /body/steps/0/what": "Step 1, kind of step",
+  "device /body/type": "Kind of device",
+  "instrument /body/type": "Kind of instrument",
+  "photo /body/type": "Kind of picture",
+  "arrival-check /body/check/outlet": "Outlet",
+  "rig /body/outlet": "Its own plug fits",
+  "outlet /body/outlet": "Outlet",
+  "rig-map /body/parts/0/outlet": "Part 0, number of its outlet",
+  "rig-map /body/parts/3/device": "Part 3, number of its device",
+  "outlet-test /body/check/trip/0/device": "Press 1, which device tripped",
+  "change /body/device": "Device put in",
+  "change /body/parts/1": "Parts that were changed, 2",
+  "rig-map /body/parts/1": "Part 1",
+  "proof /body/part": "Part",
+  "look /body/of": "Looked at",
+  "round /body/steps/4/of": "Step 5, looked at",
+  "proof /body/pair": "Contacts",
+  "instrument /body/lamps/2/pair": "Lamp 3, contacts it sits between",
+  "arrival-check /body/check/lamps/h-n": "Lamp hot–neutral",
+  "trip-test /body/by": "How it was tripped",
+  "plug-in /body/skin/by": "The rig’s skin, how it was tried",
+  "plug-in /body/skin/volts": "The rig’s skin, volts to earth",
+  "outlet-test /body/check/volts/n-g": "Volts neutral–ground",
+  "look /body/not_tested/0": "Not looked at, 1",
+  "trip-test /body/not_tested/0": "Not tested, 1",
+  "arrival-check /body/judgement": "Judgement when it was made",
+  "arrival-check /body/place/park": "Campground",
+  "rig-map /body/parts/0/amps": "Part 0, rating in amps",
+  "outlet-test /body/check/loaded/amps": "Under load, amps of the load",
+  "rig-map /body/modes/shore/without/1": "Mode “shore”, runs left out, 2",
+  "outlet-test /body/check/more/1/volts/n-g": "Set 3, volts neutral–ground",
+  "outlet-test /body/check/continuity/n-g": "Continuity, Neutral to ground, nothing live",
+  "outlet-test /body/check/near/g": "Detector at the ground contact",
+};
+
+test("what is called alike in records of several kinds is named by the kind", () => {
+  for (const [place, label] of Object.entries(OF_KINDS)) {
+    const [kind, at] = place.split(" ");
+    assert.equal(labelOf(at, kind, LABELS), label, place);
+  }
 });
 
-test("what no record of the kind has is named as it stands", () => {
-  assert.equal(labelOf("/something_new", "rig"), "Something new");
-  assert.equal(labelOf("/body/something_new", "rig"), "Something new");
-  assert.equal(labelOf("/body/constructor", "rig"), "Constructor");
-  assert.equal(labelOf("/body/what", "leak-search"), "What");
-  assert.equal(labelOf("/body/what", undefined), "What");
-  assert.equal(labelOf("/body/check/volts/1-2", "outlet-test"), "Volts 1-2");
+test("what no record of the kind has is named as it stands, and so is all before the table is here", () => {
+  assert.equal(labelOf("/something_new", "rig", LABELS), "Something new");
+  assert.equal(labelOf("/body/constructor", "rig", LABELS), "Constructor");
+  assert.equal(labelOf("/body/what", "leak-search", LABELS), "What");
+  assert.equal(labelOf("/body/what", undefined, LABELS), "What");
+  assert.equal(labelOf("/body/check/volts/1-2", "outlet-test", LABELS), "Volts 1-2");
+  assert.equal(labelOf("", "rig", LABELS), "The record");
+  assert.equal(labelOf("/body/steps/0/why", "round", []), "Steps, 0, why");
+  assert.equal(labelOf("", "rig", []), "The record");
+});
+
+test("a card and a form name a place by the kind of the record", () => {
+  const record = { id: "x", kind: "change", body: { what: "" } };
+  const problems = [{ at: "/body/what", problem: "It is empty; write something." }];
+  const row = { id: "x", record, saved: "refused", problems };
+
+  assert.match(cardMarkup(row, [], 0, LABELS).text, /<b>What was changed:<\/b> It is empty/);
+  assert.deepEqual(
+    formOf(record, problems, LABELS).fields.map(({ label }) => label),
+    ["What was changed"],
+  );
 });
 
 const begun = ([first, ...rest]) => first.toUpperCase() + rest.join("");

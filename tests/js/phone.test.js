@@ -152,7 +152,7 @@ test("a problem that leads to a value gets a field with what was typed; another 
     elsewhere.map(({ sentence }) => sentence),
     ["Nothing was read.", "The record is odd."],
   );
-  assert.ok(others.some(([name, value]) => name === "Campground" && value === "Alder Bend"));
+  assert.ok(others.some(([name, value]) => name === "Place, park" && value === "Alder Bend"));
   assert.ok(!others.some(([, value]) => value === "1213"), "what has a field is not listed again");
 });
 
@@ -235,7 +235,7 @@ test("a card says what it is, what the server said, how often it was tried and w
   const refused = { id: record().id, record: record(), saved: "refused", problems: PROBLEMS.slice(0, 1) };
   assert.match(cardMarkup(refused, [], NOW).text, /Arrival check: Alder Bend, site 12/);
   assert.match(cardMarkup(refused, [], NOW).text, /Refused by the server/);
-  assert.match(cardMarkup(refused, [], NOW).text, /Volts hot–neutral:<\/b> It is not a number with a unit\./);
+  assert.match(cardMarkup(refused, [], NOW).text, /Check, volts, h-n:<\/b> It is not a number with a unit\./);
 
   const failing = { ...refused, saved: "phone", problems: [], tries: 3, not_before: NOW + HOUR };
   assert.match(cardMarkup(failing, [], NOW).text, /The server failed on it/);

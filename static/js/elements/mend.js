@@ -13,6 +13,8 @@ import { rulebook } from "../sync/rulebook.js";
 export class FlMend extends HTMLElement {
   /** @type {string} whose form this is; set before it enters the page */
   rowId = "";
+  /** @type {import("../phone/labels.js").Labels|undefined} */
+  labels;
   /** @type {import("../outbox/queue.js").Row|undefined} */
   #row;
   #draft = { values: {}, isText: false };
@@ -46,7 +48,7 @@ export class FlMend extends HTMLElement {
 
   #render() {
     const { record, problems } = this.#row;
-    show(this, mendMarkup(formOf(record, problems), { isText: this.#draft.isText, index: this.rowId }));
+    show(this, mendMarkup(formOf(record, problems, this.labels), { isText: this.#draft.isText, index: this.rowId }));
     if (this.#draft.isText) fill(this.#form, { text: JSON.stringify(this.#record, null, 2) });
     fill(this.#form, this.#draft.values);
   }

@@ -10,15 +10,16 @@ import { kindOf, placeOf, whenOf } from "./naming.js";
  * @param {Row} row
  * @param {Row[]} rows all that the phone holds
  * @param {number} now
+ * @param {import("./labels.js").Labels} [labels]
  */
-export function cardMarkup(row, rows, now) {
+export function cardMarkup(row, rows, now, labels = []) {
   const isRefused = row.saved === "refused";
   const place = placeOf(row.record, rows);
   return html`
     <h3 tabindex="-1">${kindOf(row.record)}${place ? html`: ${place}` : ""}</h3>
     <p class="tray__when">${whenOf(row.record)}</p>
     <p class="tray__state">${isRefused ? "Refused by the server" : "The server failed on it"}</p>
-    ${row.problems.length ? html`<ul class="tray__problems">${row.problems.map((each) => problem(each, row.record?.kind))}</ul>` : ""}
+    ${row.problems.length ? html`<ul class="tray__problems">${row.problems.map((each) => problem(each, row.record?.kind, labels))}</ul>` : ""}
     ${row.tries ? html`<p>${tried(row, now)}</p>` : ""}
     ${row.before?.length ? html`<details class="more"><summary>As it was before it was mended</summary>${row.before.map((text) => html`<pre class="text">${JSON.stringify(text, null, 2)}</pre>`)}</details>` : ""}
     <div class="tray__ways">
@@ -28,8 +29,8 @@ export function cardMarkup(row, rows, now) {
     </div>`;
 }
 
-const problem = ({ at, problem: sentence }, kind) =>
-  html`<li>${at ? html`<b>${labelOf(at, kind)}:</b> ` : ""}${sentence}</li>`;
+const problem = ({ at, problem: sentence }, kind, labels) =>
+  html`<li>${at ? html`<b>${labelOf(at, kind, labels)}:</b> ` : ""}${sentence}</li>`;
 
 /** @param {{saved: string, tries?: number, not_before?: number}} row @param {number} now */
 export function tried({ saved, tries, not_before: next }, now) {

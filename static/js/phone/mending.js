@@ -15,24 +15,26 @@ import { isHolder, leavesOf, pointerTo, stepsOf, unitAt, valueAt, without, withV
  * Makes a field of each problem that leads to a value, or to where one is missing.
  * @param {Record<string, any>} record
  * @param {{at: string, problem: string}[]} problems
+ * @param {import("./labels.js").Labels} [labels]
  * @returns {{fields: Field[], elsewhere: {label: string, sentence: string}[], others: [string, string][]}} elsewhere:
  *   what no field reaches; others: label and value of all else
  */
-export function formOf(record, problems) {
+export function formOf(record, problems, labels = []) {
   const reached = [...new Set(problems.map(({ at }) => at))].filter((at) => isReached(record, at));
   const fields = reached.map((at) =>
     fieldAt(
       record,
       at,
       problems.filter((each) => each.at === at).map(({ problem }) => problem),
+      labels,
     ),
   );
   const elsewhere = problems
     .filter(({ at }) => !reached.includes(at))
-    .map(({ at, problem }) => ({ label: labelOf(at, record.kind), sentence: problem }));
+    .map(({ at, problem }) => ({ label: labelOf(at, record.kind, labels), sentence: problem }));
   const others = leavesOf(record)
     .filter(([at, value]) => !reached.includes(at) && value !== null)
-    .map(([at, value]) => [labelOf(at, record.kind), spoken(value)]);
+    .map(([at, value]) => [labelOf(at, record.kind, labels), spoken(value)]);
   return { fields, elsewhere, others };
 }
 
@@ -45,9 +47,9 @@ function isReached(record, at) {
 }
 
 /** @returns {Field} */
-function fieldAt(record, at, sentences) {
+function fieldAt(record, at, sentences, labels) {
   const value = valueAt(record, at);
-  const named = { at, label: labelOf(at, record.kind), sentences };
+  const named = { at, label: labelOf(at, record.kind, labels), sentences };
   if (sentences.some((sentence) => sentence.endsWith("remove it.")))
     return { ...named, label: `${named.label}: ${value}`, typed: "keep", choices: REMOVING };
   if (typeof value === "boolean") return { ...named, typed: yesNo(value), choices: YES_NO };
