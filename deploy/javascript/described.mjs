@@ -1,8 +1,9 @@
-// Says the same as a schema in the words that can be made into types: what json-schema-to-typescript does not read itself.
+// Says the same as a schema in the words that can be made into types: what json-schema-to-typescript does not read
+// itself.
 
 /**
- * Gives a schema whose conditions are choices, and whose maps by enumerated names are objects. Only what has a name is explained:
- * the rest says the schema.
+ * Gives a schema whose conditions are choices, and whose maps by enumerated names are objects. Only what has a name is
+ * explained: the rest says the schema.
  * @param {object} schema a JSON Schema, or an OpenAPI document of which the components count
  * @param {string} title what the whole is called
  */
@@ -77,7 +78,10 @@ function byName(node, $defs) {
   };
 }
 
-/** How long a list may be, and which members must not all be missing, says nothing of a shape, but where each place has its own. */
+/**
+ * How long a list may be, and which members must not all be missing, says nothing of a shape, but where each place has
+ * its own.
+ */
 function ofAnyLength(node) {
   const { minItems: _, maxItems: __, prefixItems, ...others } = node;
   const { anyOf, ...rest } = others;

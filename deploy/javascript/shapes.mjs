@@ -1,4 +1,5 @@
-// Makes schemas/shapes/*.d.ts, the shapes that the scripts name in their comments, from the schemas. Run by hand; the step types compares.
+// Makes schemas/shapes/*.d.ts, the shapes that the scripts name in their comments, from the schemas. Run by hand; the
+// step types compares.
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { compile } from "json-schema-to-typescript";

@@ -38,8 +38,14 @@ function folderOf({ file }) {
 
 function sentenceOn(folder, found, noted) {
   if (found > noted)
-    return `${folder}: ${found} type errors, and ${noted} are allowed. Mend what was added; \`node deploy/javascript/types.mjs ${folder}\` lists them all.`;
-  return `${folder}: ${found} type errors are left of ${noted}. Write ${found} into ${NOTED}, so that they never become more again.`;
+    return (
+      `${folder}: ${found} type errors, and ${noted} are allowed. Mend what was added; ` +
+      `\`node deploy/javascript/types.mjs ${folder}\` lists them all.`
+    );
+  return (
+    `${folder}: ${found} type errors are left of ${noted}. ` +
+    `Write ${found} into ${NOTED}, so that they never become more again.`
+  );
 }
 
 const errors = Map.groupBy([OTHERS, ...new Set(Object.values(OWN))].flatMap(errorsOf), folderOf);

@@ -185,7 +185,7 @@ test("a bad proof without a change fails no change", () => {
   assert.equal(found.state, "not-proved");
 });
 
-test("what was noted before the newest change is done anew; a change that a clock dates ahead takes nothing back", () => {
+test("what was noted before the newest change is done anew; a change dated ahead takes nothing back", () => {
   assert.equal(grounds([...chain(), ...ohms(), change(1)], 2).newest.size, 0);
   assert.equal(grounds([...chain(), ...ohms(), change(60)], 2).state, "proved");
 });

@@ -74,7 +74,7 @@ test("what a name holds never becomes markup", () => {
   assert.ok(!twin(map, known(map), "r").text.includes("<i>"));
 });
 
-test("every part of a map stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
+test("every part stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
   const parts = Array.from({ length: 80 }, (_, i) => part(`p${i}`, i % 7 ? "receptacle" : "breaker"));
   const map = { parts, runs: parts.slice(1).map((_, i) => run(`p${Math.floor(i / 3)}`, `p${i + 1}`)) };
   const drawing = rigDrawing(map, known(map)).text;

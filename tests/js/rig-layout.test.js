@@ -40,7 +40,7 @@ test("every part has one box within the drawing, and no two boxes overlap, loops
   }
 });
 
-test("boxes of any heights do not overlap either, and what comes in is named between the box and the one above it", () => {
+test("boxes of any height do not overlap, and what comes in is named between a box and the one above", () => {
   for (let seed = 1; seed <= 100; seed += 1) {
     const lot = lots(seed);
     const { boxes, lines } = layout(drawn(seed, seed % 2 === 0), () => 30 + lot(100));

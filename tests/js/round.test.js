@@ -75,7 +75,7 @@ test("the map of a list hangs each outlet on its noted guard", () => {
   assert.equal(map.parts.find(({ id }) => id === "g").gfci, true);
 });
 
-test("a round walks devices, outlets with a look where one is outside, then cord, inlet and alarms; a plain breaker has no TEST", () => {
+test("a round walks devices, outlets, a look outside, then cord, inlet and alarms; a plain breaker has no TEST", () => {
   const rig = rigWith();
   const { map } = mapOf(rig);
   map.parts.find(({ id }) => id === "p").where = ["outside"];

@@ -129,7 +129,10 @@ export class Outcome {
     if (title && name) title.textContent = name;
     show(
       place,
-      html`${howMarkup({ caution, how: "brief" in place.dataset ? [] : how })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`,
+      html`${howMarkup({
+        caution,
+        how: "brief" in place.dataset ? [] : how,
+      })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`,
     );
   }
 

@@ -75,7 +75,9 @@ export function groupsOf(check) {
 
 function moreOf(set, check, i) {
   const at = `more.${i}.`;
-  const title = `${STATES[set.state]}${set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"].toLowerCase()}` : ""}`;
+  const title = `${STATES[set.state]}${
+    set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"].toLowerCase()}` : ""
+  }`;
   const readings = [
     ...(set.meter ? meterOf(at) : []),
     ...setOf(set, check, at, set.volts ? pairsOf(check.outlet) : []),

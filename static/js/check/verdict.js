@@ -38,7 +38,12 @@ export function reasonsMarkup(answer, rulebook, about) {
   const isRight = answer.faults[0]?.id === "correct";
   const isOpen = answer.verdict === "test-more";
   return html`
-    ${notTested.includes("meter_proved") ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you rely on this.</p>` : ""}
+    ${
+      notTested.includes("meter_proved")
+        ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you
+          rely on this.</p>`
+        : ""
+    }
     ${isOpen ? next : ""}
     ${toDo(answer, rulebook, about)}
     ${isRight ? "" : why}
@@ -111,10 +116,14 @@ function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
   if (faults[0]?.id !== "correct") return listed("Not ruled out", names);
   const { twins, twins_shown: shown } = rulebook.words;
   return html`<section class="reasons"><h2>What this cannot show</h2>
-    <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")].filter(Boolean).join(" ")}</p></section>`;
+    <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")]
+      .filter(Boolean)
+      .join(" ")}</p></section>`;
 }
 
 function listed(heading, sentences, note) {
   if (!sentences.length) return "";
-  return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
+  return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map(
+    (sentence) => html`<li>${sentence}</li>`,
+  )}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
 }

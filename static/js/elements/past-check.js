@@ -18,7 +18,8 @@ import { allRows, changes, keep } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
 import { rulebook } from "../sync/rulebook.js";
 
-const CANNOT = html`<p class="empty">This check cannot be shown here. <a href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
+const CANNOT = html`<p class="empty">This check cannot be shown here. <a
+  href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
 
 /** One past check: what was read, what it was judged to be then and is now, and its corrections. */
 export class FlPastCheck extends HTMLElement {
@@ -51,7 +52,11 @@ export class FlPastCheck extends HTMLElement {
       place,
       this.#chain.length
         ? this.#pageOr(rows, CANNOT)
-        : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`,
+        : html`<p class="empty">${
+            standing.signedIn
+              ? "There is no such check in your log."
+              : "This phone does not hold this check. Sign in, and it comes here if it is yours."
+          }</p>`,
     );
     this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);
     this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
@@ -194,5 +199,7 @@ export class FlPastCheck extends HTMLElement {
 
 /** @param {import("../check/readings.js").Group[]} groups */
 function groupMarkup(groups) {
-  return html`${groups.map(({ title, readings }) => html`<section class="part"><h3>${title}</h3>${readings.map(fieldMarkup)}</section>`)}`;
+  return html`${groups.map(
+    ({ title, readings }) => html`<section class="part"><h3>${title}</h3>${readings.map(fieldMarkup)}</section>`,
+  )}`;
 }

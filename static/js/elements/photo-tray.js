@@ -58,7 +58,9 @@ export class FlPhotoTray extends HTMLElement {
   async save(key) {
     const photo = await photoAt(key);
     if (!photo) return;
-    const name = `fieldlog-photo-${photo.hash.slice(0, 12)}.${photo.type === "image/png" ? "png" : photo.type === "image/webp" ? "webp" : "jpg"}`;
+    const name = `fieldlog-photo-${photo.hash.slice(0, 12)}.${
+      photo.type === "image/png" ? "png" : photo.type === "image/webp" ? "webp" : "jpg"
+    }`;
     saveFile({ name, text: photo.data, type: "application/octet-stream" });
     this.#say(
       `Handed to the browser as ${name}. Look whether it is there before you rely on it. The photo stays here as well.`,

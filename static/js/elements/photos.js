@@ -131,13 +131,20 @@ export class FlPhotos extends HTMLElement {
     const { hash, width, height, what } = row.record.body;
     const isDamaged = photo && (photo.saved === "damaged" || !isWhole(photo));
     const said = isDamaged
-      ? html`<p class="notice" data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>`
-      : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}" alt="${what || "Photo without words"}">`;
+      ? html`<p class="notice"
+        data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>`
+      : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}"
+        alt="${what || "Photo without words"}">`;
     const saved =
       row.saved === "server" && photo
         ? { ...row, saved: photo.saved, problems: photo.problems, tries: photo.tries }
         : row;
-    return html`<figure class="photo">${said}<figcaption>${what ? html`${what} · ` : ""}${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
+    return html`<figure class="photo">${said}<figcaption>${
+      what
+        ? html`${what} ·
+      `
+        : ""
+    }${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
   }
 
   /** @returns {string} of the bytes here, or else of the server's */

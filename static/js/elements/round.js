@@ -144,14 +144,17 @@ export class FlRound extends HTMLElement {
     const others = steps.filter((step) => !inRound.includes(step));
     const empty = steps.length
       ? ""
-      : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet" href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
+      : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
+        href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
     const list = listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore: rigs.length > 1 });
     this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
 
   /** What stands there already is left alone, as is the place to which a person scrolled. */
   #page(body, actions = html``, isNew = true) {
-    const markup = html`<div class="step"><div class="step__body">${body}</div>${actions.text ? html`<div class="actions round-actions">${actions}</div>` : ""}</div>`;
+    const markup = html`<div class="step"><div class="step__body">${body}</div>${
+      actions.text ? html`<div class="actions round-actions">${actions}</div>` : ""
+    }</div>`;
     if (!isNew && markup.text === this.#shown) return;
     show(this, markup);
     this.#shown = markup.text;
@@ -182,7 +185,9 @@ export class FlRound extends HTMLElement {
     this.#isNoted = Boolean(keptOf(round, step));
     show(
       this,
-      html`<progress class="progress" value="${this.#inRound.filter((each) => this.#state(each)).length}" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`,
+      html`<progress class="progress" value="${
+        this.#inRound.filter((each) => this.#state(each)).length
+      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`,
     );
     this.#judge();
     this.#arrive();
@@ -353,7 +358,8 @@ export class FlRound extends HTMLElement {
       console.error(error);
       this.#hasEnded = false;
       return this.#page(
-        html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice" role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
+        html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice"
+          role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
         html`<button type="button" class="button button--main" data-end>Try again</button>`,
       );
     }

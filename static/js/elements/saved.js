@@ -39,7 +39,9 @@ export class FlSaved extends HTMLElement {
     this.#again = again;
     show(
       this,
-      html`<span class="saved saved--refused" role="alert">Not saved: ${error?.name === "Error" ? error.message : `the phone’s storage refused it (${error?.name}).`} Keep this page open, or write it down.</span>
+      html`<span class="saved saved--refused" role="alert">Not saved: ${
+        error?.name === "Error" ? error.message : `the phone’s storage refused it (${error?.name}).`
+      } Keep this page open, or write it down.</span>
       <button type="button" class="button button--quiet" data-again>Try again</button>`,
     );
   }

@@ -13,13 +13,19 @@ const idOf = (name) => name.replaceAll(".", "-");
 function numberMarkup({ name, label, unit }) {
   const id = idOf(name);
   return html`<div class="field"><label for="${id}">${label}</label>
-    <div class="number"><input type="text" inputmode="decimal" autocomplete="off" enterkeyhint="next" id="${id}" name="${name}" aria-describedby="${id}-problem"><span class="number__unit" aria-hidden="true">${unit}</span></div>
+    <div class="number"><input type="text" inputmode="decimal" autocomplete="off" enterkeyhint="next" id="${id}"
+      name="${name}" aria-describedby="${id}-problem"><span class="number__unit" aria-hidden="true">${unit}</span></div>
     ${problemMarkup(name)}<p class="question" data-question="${name}" role="status"></p></div>`;
 }
 
 function choicesMarkup({ name, label, choices }) {
-  return html`<fieldset class="field choices choices--${choices.length}" aria-describedby="${idOf(name)}-problem"><legend>${label}</legend>
-    <div class="choices__options">${choices.map(([value, said]) => html`<label class="choice"><input type="radio" name="${name}" value="${value}"><span class="choice__label">${said}</span></label>`)}</div>
+  return html`<fieldset class="field choices choices--${choices.length}"
+    aria-describedby="${idOf(name)}-problem"><legend>${label}</legend>
+    <div class="choices__options">${choices.map(
+      ([value, said]) =>
+        html`<label class="choice"><input type="radio" name="${name}" value="${value}"><span
+          class="choice__label">${said}</span></label>`,
+    )}</div>
     ${problemMarkup(name)}</fieldset>`;
 }
 

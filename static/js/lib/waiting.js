@@ -22,12 +22,27 @@ export function waitingMarkup(waiting, { now, isShort, isHere }) {
   const { count, photos = 0, since, level } = waiting;
   const all = count + photos;
   const old = isShort || since === null ? "" : `, the oldest ${age(since, now)} old`;
-  return html`${level === "none" ? "" : html`<svg class="alarm__shape" aria-hidden="true"><use href="/static/shapes.svg#waits-${level}"></use></svg><p class="alarm__word">${LEVELS[level]}</p>`}
-    <p class="alarm__count">${countedBoth(count, photos)} ${all === 1 ? "is" : "are"} on this phone only${old}. ${isShort ? "" : why(waiting, all, isHere)}</p>
+  return html`${
+    level === "none"
+      ? ""
+      : html`<svg class="alarm__shape" aria-hidden="true"><use href="/static/shapes.svg#waits-${level}"></use></svg><p
+        class="alarm__word">${LEVELS[level]}</p>`
+  }
+    <p class="alarm__count">${countedBoth(count, photos)} ${all === 1 ? "is" : "are"} on this phone only${old}. ${
+      isShort ? "" : why(waiting, all, isHere)
+    }</p>
     <p class="alarm__ways">
-      ${!isShort && waiting.standing.reached && !waiting.standing.signedIn ? html`<a class="button button--quiet" href="/sign-in?next=/phone">Sign in to send ${all}</a>` : ""}
+      ${
+        !isShort && waiting.standing.reached && !waiting.standing.signedIn
+          ? html`<a class="button button--quiet" href="/sign-in?next=/phone">Sign in to send ${all}</a>`
+          : ""
+      }
       ${isHere ? "" : html`<a class="button button--quiet" href="/phone">On this phone</a>`}
-      ${level === "none" ? "" : html`<button type="button" class="button button--quiet" data-save>Save to a file</button>`}
+      ${
+        level === "none"
+          ? ""
+          : html`<button type="button" class="button button--quiet" data-save>Save to a file</button>`
+      }
     </p>`;
 }
 

@@ -38,7 +38,9 @@ function read(text, problems) {
     problems.push("This is not a file that a phone of this log wrote, or it was not copied whole. Choose another one.");
   else if (file.version !== VERSION)
     problems.push(
-      `This file is of version ${file.version}; this page reads version ${VERSION}. Load the page again with a signal, then try once more.`,
+      `This file is of version ${file.version}; this page reads version ${
+        VERSION
+      }. Load the page again with a signal, then try once more.`,
     );
   return isOurs && file.version === VERSION ? { records: file.records, photos: file.photos ?? [] } : NOTHING;
 }

@@ -21,7 +21,13 @@ export function cardMarkup(row, rows, now, labels = []) {
     <p class="tray__state">${isRefused ? "Refused by the server" : "The server failed on it"}</p>
     ${row.problems.length ? html`<ul class="tray__problems">${row.problems.map((each) => problem(each, row.record?.kind, labels))}</ul>` : ""}
     ${row.tries ? html`<p>${tried(row, now)}</p>` : ""}
-    ${row.before?.length ? html`<details class="more"><summary>As it was before it was mended</summary>${row.before.map((text) => html`<pre class="text">${JSON.stringify(text, null, 2)}</pre>`)}</details>` : ""}
+    ${
+      row.before?.length
+        ? html`<details class="more"><summary>As it was before it was mended</summary>${row.before.map(
+            (text) => html`<pre class="text">${JSON.stringify(text, null, 2)}</pre>`,
+          )}</details>`
+        : ""
+    }
     <div class="tray__ways">
       <button type="button" class="button" data-do="mend">Mend</button>
       <button type="button" class="button button--quiet" data-do="send">Send again</button>

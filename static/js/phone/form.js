@@ -12,7 +12,9 @@ export function mendMarkup({ fields, elsewhere, others }, { isText, index }) {
     ${
       isText
         ? ""
-        : html`<details class="more"><summary>Everything else in it</summary><dl class="readings">${others.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl></details>
+        : html`<details class="more"><summary>Everything else in it</summary><dl class="readings">${others.map(
+            ([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`,
+          )}</dl></details>
       <button type="button" class="button button--quiet button--wide" data-text>Open it as text</button>`
     }
     <p class="hint">It keeps its place in the log. As it was before stays on this phone.</p>
@@ -33,12 +35,15 @@ function asText(fields, elsewhere, index) {
     ...elsewhere,
   ];
   return html`${told(all)}<div class="field"><label for="${index}-text">The record as text</label>
-    <textarea class="text" id="${index}-text" name="text" rows="16" spellcheck="false" autocapitalize="off" autocomplete="off" aria-describedby="${index}-text-problem"></textarea>
+    <textarea class="text" id="${index}-text" name="text" rows="16" spellcheck="false" autocapitalize="off"
+      autocomplete="off" aria-describedby="${index}-text-problem"></textarea>
     ${problemMarkup("text", `${index}-text-problem`)}</div>`;
 }
 
 const told = (all) =>
-  html`<ul class="tray__problems">${all.map(({ label, sentence }) => html`<li><b>${label}:</b> ${sentence}</li>`)}</ul>`;
+  html`<ul class="tray__problems">${all.map(
+    ({ label, sentence }) => html`<li><b>${label}:</b> ${sentence}</li>`,
+  )}</ul>`;
 
 /** @param {import("./mending.js").Field} field @param {string} id */
 function fieldMarkup({ at, label, typed, choices, sentences }, id) {
@@ -50,14 +55,21 @@ function fieldMarkup({ at, label, typed, choices, sentences }, id) {
 /** What the server wants removed is offered as taken out. */
 function choicesMarkup({ at, label, typed, choices, said, id }) {
   const offered = typed === "keep" ? "out" : typed;
-  return html`<fieldset class="field choices choices--2" aria-describedby="${id}-said"><legend>${label}</legend>${said}<div class="choices__options">
-    ${choices.map(([value, word]) => html`<label class="choice"><input type="radio" name="${at}" value="${value}" ${value === offered ? "checked" : ""}><span class="choice__label">${word}</span></label>`)}</div></fieldset>`;
+  return html`<fieldset class="field choices choices--2"
+    aria-describedby="${id}-said"><legend>${label}</legend>${said}<div class="choices__options">
+    ${choices.map(
+      ([value, word]) =>
+        html`<label class="choice"><input type="radio" name="${at}" value="${value}" ${
+          value === offered ? "checked" : ""
+        }><span class="choice__label">${word}</span></label>`,
+    )}</div></fieldset>`;
 }
 
 function entry({ at, typed, id }) {
   if (typed.length > 60)
     return html`<textarea id="${id}" name="${at}" rows="5" aria-describedby="${id}-said">${typed}</textarea>`;
-  return html`<input type="text" id="${id}" name="${at}" value="${typed}" autocomplete="off" aria-describedby="${id}-said">`;
+  return html`<input type="text" id="${id}" name="${at}" value="${typed}" autocomplete="off"
+    aria-describedby="${id}-said">`;
 }
 
 const problemMarkup = (name, id) => html`<p class="problem" id="${id}" data-problem="${name}" role="alert" hidden></p>`;

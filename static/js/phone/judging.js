@@ -28,7 +28,8 @@ function judgedSkin(record, rulebook, supply) {
   if (!rulebook)
     return {
       problem:
-        "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed is kept.",
+        "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed " +
+        "is kept.",
     };
   if (!skin && !tingle) return { record: withJudgement(record, { level: "none", rulebook: rulebook.id }) };
   try {

@@ -24,11 +24,21 @@ export function photoCardMarkup(photo, address, now) {
   return html`
     ${headMarkup(photo)}
     <p class="tray__state">${STATES[saved] ?? (record ? "The server failed on it" : "Not sent")}</p>
-    <ul class="tray__problems">${problems.map(({ problem }) => html`<li>${problem}</li>`)}${record ? "" : html`<li>${NO_RECORD}</li>`}</ul>
+    <ul class="tray__problems">${problems.map(
+      ({ problem }) => html`<li>${problem}</li>`,
+    )}${record ? "" : html`<li>${NO_RECORD}</li>`}</ul>
     ${tries ? html`<p>${tried(photo, now)}</p>` : ""}
-    ${address ? html`<img class="photo__picture" src="${address}" alt="${record?.body.what || "Photo without words"}">` : ""}
+    ${
+      address
+        ? html`<img class="photo__picture" src="${address}" alt="${record?.body.what || "Photo without words"}">`
+        : ""
+    }
     <div class="tray__ways">
-      ${saved === "damaged" || !record ? "" : html`<button type="button" class="button" data-do="send">Send again</button>`}
+      ${
+        saved === "damaged" || !record
+          ? ""
+          : html`<button type="button" class="button" data-do="send">Send again</button>`
+      }
       <button type="button" class="button button--quiet" data-do="save">Save to a file</button>
       <button type="button" class="button button--alarm" data-do="discard">Discard</button>
     </div>`;

@@ -74,7 +74,9 @@ function againstTheWay(check, book) {
     ? []
     : ["The volts with and without the load cannot be compared, so the joints are not shown."];
   const figures = ({ quantity, value, limit }) =>
-    `${value.toFixed(1)} ${quantities[quantity].unit}${limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`}.`;
+    `${value.toFixed(1)} ${quantities[quantity].unit}${
+      limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`
+    }.`;
   return [...cause, ...told.map((each) => `${findings[each.id].sentence} Here: ${figures(each)}`), ...open].join(" ");
 }
 

@@ -28,13 +28,22 @@ export function rigDrawing(map, known) {
     (run, across) => wireLines(run, across).length,
   );
   const { width, height, boxes } = drawn;
-  return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}" role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
-    <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) => boxMarkup(box, told.get(box.part.id)(box.width), known))}</g></svg>
-    <div class="rig-map-sheets" aria-hidden="true">${sheets(drawn).map(([top, end]) => html`<svg class="rig-map" viewBox="0 ${top} ${width} ${end - top}" width="${width}"><use href="#rig-drawing"/></svg>`)}</div>`;
+  return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}"
+    role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
+    <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) =>
+      boxMarkup(box, told.get(box.part.id)(box.width), known),
+    )}</g></svg>
+    <div class="rig-map-sheets" aria-hidden="true">${sheets(drawn).map(
+      ([top, end]) =>
+        html`<svg class="rig-map" viewBox="0 ${top} ${width} ${end - top}" width="${width}"><use
+          href="#rig-drawing"/></svg>`,
+    )}</div>`;
 }
 
 /** Apart from the drawing, since what is not shown on paper would hide it there. */
-export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs><pattern id="guarded" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch" d="M0 4h8"/></pattern></defs></svg>`;
+export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs><pattern id="guarded" width="8"
+  height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch"
+    d="M0 4h8"/></pattern></defs></svg>`;
 
 /** Cuts the drawing between its rows, so that no box is torn between two printed pages. */
 function sheets({ boxes, height }) {
@@ -48,7 +57,9 @@ function sheets({ boxes, height }) {
 function wires({ lines, boxes }, map, known) {
   const guarded = guardedRuns(map, known.without);
   const inner = lines.filter(({ run }) => guarded.has(run) && !known.without.includes(run));
-  return html`${lines.map((line) => html`<polyline class="${lookOf(line, { guarded, known })}" points="${line.points.join(" ")}"/>`)}
+  return html`${lines.map(
+    (line) => html`<polyline class="${lookOf(line, { guarded, known })}" points="${line.points.join(" ")}"/>`,
+  )}
     ${inner.map(({ points }) => html`<polyline class="rig-map__core" points="${points.join(" ")}"/>`)}
     ${lines.map((line) => html`${arrow(line)}${label(line, map, { known, boxes })}`)}`;
 }
@@ -103,9 +114,16 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
     .map((look) => `rig-map__box--${look}`)
     .join(" ")}" data-part="${part.id}">
     <rect class="rig-map__frame" x="${x}" y="${y}" width="${width}" height="${height}" rx="6"/>
-    ${edge === "guarded" ? html`<rect class="rig-map__guard" fill="url(#guarded)" x="${x + 4}" y="${y + 4}" width="16" height="${height - 8}" rx="3"/>` : ""}
+    ${
+      edge === "guarded"
+        ? html`<rect class="rig-map__guard" fill="url(#guarded)" x="${x + 4}" y="${y + 4}" width="16"
+          height="${height - 8}" rx="3"/>`
+        : ""
+    }
     ${edge === "bare" ? html`<text class="rig-map__mark" x="${x + 8}" y="${y + height / 2 + 10}">!</text>` : ""}
-    ${told.map(([look, text], i) => html`<text class="rig-map__${look}" x="${x + 28}" y="${y + 23 + i * LINE}">${text}</text>`)}</g>`;
+    ${told.map(
+      ([look, text], i) => html`<text class="rig-map__${look}" x="${x + 28}" y="${y + 23 + i * LINE}">${text}</text>`,
+    )}</g>`;
 }
 
 /** @returns {[string, string][]} looks and texts of the lines in a box */

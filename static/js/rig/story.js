@@ -72,11 +72,19 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
-    ${toldBoth.filter(({ part }) => parts.some(({ id }) => id === part)).map((each) => html`<p class="caution">${toldBothText(each, names)}</p>`)}
-    <dl class="readings">${rows.filter(([, told]) => told).map(([name, told]) => html`<div><dt>${name}</dt><dd>${told}</dd></div>`)}</dl>
+    ${toldBoth
+      .filter(({ part }) => parts.some(({ id }) => id === part))
+      .map((each) => html`<p class="caution">${toldBothText(each, names)}</p>`)}
+    <dl class="readings">${rows
+      .filter(([, told]) => told)
+      .map(([name, told]) => html`<div><dt>${name}</dt><dd>${told}</dd></div>`)}</dl>
     ${badLook(rig.newest("look", outlet), rules)}
     ${testsMarkup(rig.newest("outlet-test", outlet), wordOf)}
-    <p class="rig-text__ways"><button type="button" class="button" data-test>Test it now</button> <a class="button button--quiet" href="/rigs/${rig.id}/map">The map</a>${devicesOf(parts, judged).map(({ device, name }) => html` <a class="button button--quiet" href="/round#rig=${rig.id}&device=${device}">Press TEST at ${name}</a>`)}</p>`;
+    <p class="rig-text__ways"><button type="button" class="button" data-test>Test it now</button> <a
+      class="button button--quiet" href="/rigs/${rig.id}/map">The map</a>${devicesOf(parts, judged).map(
+        ({ device, name }) =>
+          html` <a class="button button--quiet" href="/round#rig=${rig.id}&device=${device}">Press TEST at ${name}</a>`,
+      )}</p>`;
 }
 
 /** The way from the supply, in each mode that has another. */
@@ -153,15 +161,26 @@ function badLook(looks, rules) {
 
 function testsMarkup(tests, wordOf) {
   if (!tests.length) return html`<p>Never tested.</p>`;
-  return html`<ul class="due">${tests.slice(0, SHOWN).map(({ record, body }) => html`<li><a class="check-card story__test" href="/checks/${record.id}" data-verdict="${body.judgement.verdict}"><svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${body.judgement.verdict}"></use></svg><b class="check-card__word">${wordOf(body.judgement.verdict)}</b><span class="check-card__when">${spoken(record.observed_at)}</span></a></li>`)}</ul>`;
+  return html`<ul class="due">${tests.slice(0, SHOWN).map(
+    ({ record, body }) =>
+      html`<li><a class="check-card story__test" href="/checks/${record.id}"
+          data-verdict="${body.judgement.verdict}"><svg class="check-card__shape" aria-hidden="true"><use
+            href="/static/shapes.svg#${body.judgement.verdict}"></use></svg><b
+              class="check-card__word">${wordOf(body.judgement.verdict)}</b><span
+                class="check-card__when">${spoken(record.observed_at)}</span></a></li>`,
+  )}</ul>`;
 }
 
 function changeMarkup({ changes }) {
   if (!changes)
-    return html`<p class="notice">The wiring was changed. Whether that is proved here cannot be told: the rules are not on this phone yet.</p>`;
+    return html`<p class="notice">The wiring was changed. Whether that is proved here cannot be told: the rules are not
+      on this phone yet.</p>`;
   return changes.map(
     ({ change, state }) =>
-      html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}: ${change.body.what.replace(/[.\s]+$/, "")}. ${state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`,
+      html`<p class="notice">Changed ${spokenDay(dayOf(change.record.observed_at))}:
+        ${change.body.what.replace(/[.\s]+$/, "")}. ${
+          state === "failed" ? "Not yet proved: a step is bad." : "Not yet proved."
+        } <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`,
   );
 }
 
@@ -170,6 +189,9 @@ export function unprovedMarkup(story) {
   if (!story.changes) return changeMarkup(story);
   return story.changes.map(
     ({ change, state }) =>
-      html`<p class="caution">Changed, not yet proved: the wiring that this outlet hangs on was changed ${spokenDay(dayOf(change.record.observed_at))} (${change.body.what}). ${state === "failed" ? "A step of its proof is bad." : "These readings alone do not prove it."} <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`,
+      html`<p class="caution">Changed, not yet proved: the wiring that this outlet hangs on was changed
+        ${spokenDay(dayOf(change.record.observed_at))} (${change.body.what}). ${
+          state === "failed" ? "A step of its proof is bad." : "These readings alone do not prove it."
+        } <a class="button button--quiet" href="/changes/${change.id}">Prove it</a></p>`,
   );
 }

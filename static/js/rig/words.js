@@ -98,7 +98,9 @@ export const oddText = ({ seen, trip, part }) => `Trip test: ${part === trip.dev
 export function contradictionText({ part, expected, seen, trip, test }, names) {
   const [device, own] = [`“${names.get(trip.device)}”`, `“${names.get(part)}”`];
   const what = part === trip.device ? `The face of ${device}` : own;
-  const said = `${what} ${SEEN[seen]} when ${device} tripped on ${spokenDay(dayOf(test.record.observed_at))}, and the map says ${SAYS[expected]}.`;
+  const said = `${what} ${SEEN[seen]} when ${device} tripped on ${spokenDay(
+    dayOf(test.record.observed_at),
+  )}, and the map says ${SAYS[expected]}.`;
   if (seen === "dead") return `${said} Look what feeds it, and mend the map.`;
   if (trip.by === "hand")
     return `${said} Treat it as live while ${device} is off, look what feeds it, and mend the map.`;
@@ -113,5 +115,10 @@ export function contradictionText({ part, expected, seen, trip, test }, names) {
  */
 export function toldBothText({ device, part, test }, names) {
   const [by, own] = [`“${names.get(device)}”`, `“${names.get(part)}”`];
-  return `${part === device ? `The face of ${by}` : own} is told both ways when ${by} tripped on ${spokenDay(dayOf(test.record.observed_at))}, as dead and as live, so that test tells nothing of it. Trip it once more and note this part, or correct that test.`;
+  const day = spokenDay(dayOf(test.record.observed_at));
+  const told = `${part === device ? `The face of ${by}` : own} is told both ways when ${by} tripped on ${day}`;
+  return (
+    `${told}, as dead and as live, so that test tells nothing of it. ` +
+    "Trip it once more and note this part, or correct that test."
+  );
 }

@@ -114,7 +114,9 @@ export function againstMap(map, rig, device, body) {
 
 const otherwise = (name, expected, seen) =>
   seen === "live"
-    ? `“${name}” stayed live; the map says ${expected}. Treat it as unguarded. Try it once more, then put the map right.`
+    ? `“${name}” stayed live; the map says ${
+        expected
+      }. Treat it as unguarded. Try it once more, then put the map right.`
     : `“${name}” went dead; the map says ${expected}. Try it once more, then put the map right.`;
 
 /**

@@ -27,7 +27,9 @@ export async function dueList(rigs, rules, today) {
     rigs.filter((_, i) => rounds[i] || items[i].length),
     rounds,
   )}
-    ${list(first, rigs)}${rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""}`;
+    ${list(first, rigs)}${
+      rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
+    }`;
   return { count: all.length, content };
 }
 
@@ -37,7 +39,9 @@ const gravity = ({ standing, thing }) => (standing === "failed" ? 0 : thing.what
 const ways = (rigs, begun) =>
   rigs.map(
     (rig) =>
-      html`<p class="due-way"><a class="button button--quiet button--wide" href="/round#rig=${rig.id}">${begun.includes(rig) ? "Go on with the round" : "Begin the round"}: ${rig.name}</a></p>`,
+      html`<p class="due-way"><a class="button button--quiet button--wide" href="/round#rig=${rig.id}">${
+        begun.includes(rig) ? "Go on with the round" : "Begin the round"
+      }: ${rig.name}</a></p>`,
   );
 
 const list = (items, rigs) =>

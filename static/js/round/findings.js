@@ -56,7 +56,9 @@ function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
     problems,
     meant,
     isBad: stops.length + against.length > 0,
-    says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""}`,
+    says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${
+      against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""
+    }`,
     came: tripWords(body, against.length),
     forward: isTripped && !answers.reset ? "RESET holds: next" : "Next",
     members: async () => ({ kind: "trip-test", body }),
@@ -96,7 +98,11 @@ function ofOutlet(asked, known) {
   return {
     problems,
     isBad,
-    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${isBad ? reasonsMarkup(answer, rulebook(), { outlet, where: "rig", notTested: [] }) : findingsMarkup(answer, rulebook(), outlet)}`,
+    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${
+      isBad
+        ? reasonsMarkup(answer, rulebook(), { outlet, where: "rig", notTested: [] })
+        : findingsMarkup(answer, rulebook(), outlet)
+    }`,
     came: rulebook().words.verdicts[answer.verdict].word,
     members: () => lampTest(values, judgementOf(answer)),
   };

@@ -23,7 +23,8 @@ const OTHER_TYPE = { saved: "refused", problems: told(`This ${NO_PICTURE}.`) };
 const COPY = {
   saved: "refused",
   problems: told(
-    "This is a server’s own copy of a photo, from a file, and this server does not have the photo. A phone cannot send it; fieldlog import can take the file in.",
+    "This is a server’s own copy of a photo, from a file, and this server does not have the photo. A phone " +
+      "cannot send it; fieldlog import can take the file in.",
   ),
 };
 
