@@ -1,9 +1,24 @@
 // Made from the schemas by deploy/javascript/shapes.mjs; not edited by hand.
 
+/**
+ * when a value is good, in its step's unit
+ */
+export type Good =
+  | {
+      below: number;
+    }
+  | {
+      at_most: number;
+    }
+  | {
+      at_least: number;
+    };
+
 export interface RigRules {
   due: DueRule[];
   looks: LookPoint[];
   proving: ProvingStep[];
+  labels?: LabelsOfKinds[];
 }
 /**
  * what makes a thing due
@@ -63,11 +78,13 @@ export interface ProvingStep {
   known: "common practice" | "confirmed" | "from memory" | "own choice";
   valid_from: string;
 }
-/**
- * when a value is good, in its step's unit
- */
-export interface Good {
-  below?: number;
-  at_most?: number;
-  at_least?: number;
+export interface LabelsOfKinds {
+  id: string;
+  unit: "1";
+  of?: string[];
+  places: {
+    [k: string]: string;
+  };
+  source: string;
+  valid_from: string;
 }

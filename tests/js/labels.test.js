@@ -17,7 +17,7 @@ const NAMES = { pair: PAIRS, near: NEAR, continuity: CONTINUITIES };
 
 const resolved = (schema) => (schema.$ref ? resolved(SCHEMA.$defs[schema.$ref.split("/").at(-1)]) : schema);
 
-/** Every place in what a schema describes that a problem may point at: members, entries of lists, and what holds them. */
+/** Every place that a problem may point at in what a schema describes: members, entries of lists, what holds them. */
 function placesIn(schema, at = "") {
   const { properties = {}, items, additionalProperties: others, propertyNames, then, else: or } = resolved(schema);
   const inner = Object.entries(properties).filter(([, member]) => member !== true);

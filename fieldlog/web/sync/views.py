@@ -92,7 +92,7 @@ def show_rulebook() -> ResponseReturnValue:
 
 @blueprint.get("/rig-rules.json")
 def show_rig_rules() -> ResponseReturnValue:
-    """Give what comes round, what is looked at and how a change is proved and what a record says, which phones keep and go by."""
+    """Give the tables of a rig, which phones keep and go by, and what each place of a record is called."""
     data = canonical({name: list(entries(f"facts/{name}.json")) for name in RIG_RULES})
     return for_everybody(data, "application/json")
 

@@ -1,5 +1,5 @@
-// The one place where pages meet the engine. It comes after the first screen, as the rulebook does, and with it all that
-// shows a verdict.
+// The one place where pages meet the engine. It comes after the first screen, as the rulebook does, and with it all
+// that shows a verdict.
 import { loadRulebook } from "../sync/rulebook.js";
 import { hasTwoLegs, pairsOf } from "./pairs.js";
 

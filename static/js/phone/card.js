@@ -15,11 +15,12 @@ import { kindOf, placeOf, whenOf } from "./naming.js";
 export function cardMarkup(row, rows, now, labels = []) {
   const isRefused = row.saved === "refused";
   const place = placeOf(row.record, rows);
+  const problems = row.problems.map((each) => problem(each, row.record?.kind, labels));
   return html`
     <h3 tabindex="-1">${kindOf(row.record)}${place ? html`: ${place}` : ""}</h3>
     <p class="tray__when">${whenOf(row.record)}</p>
     <p class="tray__state">${isRefused ? "Refused by the server" : "The server failed on it"}</p>
-    ${row.problems.length ? html`<ul class="tray__problems">${row.problems.map((each) => problem(each, row.record?.kind, labels))}</ul>` : ""}
+    ${problems.length ? html`<ul class="tray__problems">${problems}</ul>` : ""}
     ${row.tries ? html`<p>${tried(row, now)}</p>` : ""}
     ${
       row.before?.length

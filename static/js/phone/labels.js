@@ -2,7 +2,7 @@
 import { CONTINUITIES, NEAR, PAIRS } from "../lib/words.js";
 import { stepsOf } from "./pointers.js";
 
-/** @typedef {{of?: string[], places: Record<string, string>}[]} Labels */
+/** @typedef {Pick<import("../../../schemas/shapes/rig-rules.d.ts").LabelsOfKinds, "of"|"places">[]} Labels */
 
 const NAMES = { pair: PAIRS, near: NEAR, continuity: CONTINUITIES };
 

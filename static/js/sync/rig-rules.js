@@ -6,7 +6,7 @@ import { ask } from "./http.js";
  * @property {Record<string, any>[]} due what comes round, and when
  * @property {Record<string, any>[]} looks what is looked at
  * @property {Record<string, any>[]} proving how a change is proved
- * @property {import("../phone/labels.js").Labels} [labels] what each place of a record is called; rules kept by an earlier release have none
+ * @property {import("../../../schemas/shapes/rig-rules.d.ts").RigRules["labels"]} [labels] what each place is called
  */
 
 const TABLES = ["due", "looks", "proving"];

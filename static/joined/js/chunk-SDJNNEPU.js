@@ -1,4 +1,4 @@
-import{a as t}from"./chunk-JZ7MKKXY.js";function c(e,r="h1"){return t`<div class="verdict verdict--none" data-no-verdict>
+import{a as t}from"./chunk-OQDB557E.js";function c(e,r="h1"){return t`<div class="verdict verdict--none" data-no-verdict>
     <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#none"></use></svg>
     ${s("No verdict",r)}
     <p class="verdict__sentence">${e}</p>

@@ -1,7 +1,8 @@
-import{I as r,K as i}from"./chunk-WP4L2UCG.js";import{a}from"./chunk-JZ7MKKXY.js";var l="Corrected twice, on two phones",u="Of corrections made on two phones, this one was chosen.";function f(t,s,o){let e=t.at(-1);return a`<section class="reasons conflict"><h2>${l}</h2>
+import{I as r,K as i}from"./chunk-GTBE2F32.js";import{a}from"./chunk-OQDB557E.js";var l="Corrected twice, on two phones",u="Of corrections made on two phones, this one was chosen.";function f(t,s,o){let e=t.at(-1);return a`<section class="reasons conflict"><h2>${l}</h2>
     <p>Both are kept. The one that reached the server last counts until you choose.</p>
     <ol class="conflict__sides">${t.map(n=>p(n,n===e,s,o))}</ol></section>`}function p({id:t,record:s},o,e,n){let{verdict:c}=s.body.judgement;return a`<li class="conflict__side">
-    <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use href="/static/shapes.svg#${c}"></use></svg>${e?.words.verdicts[c]?.word??c}${o?" · counts now":""}</p>
+    <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use
+      href="/static/shapes.svg#${c}"></use></svg>${e?.words.verdicts[c]?.word??c}${o?" · counts now":""}</p>
     <p>${i(d(t))}${s.made_by?` by ${s.made_by}`:""}</p>
     <p><b>Reason:</b> ${s.reason??"none given"}</p>
     <details class="more"><summary>What was entered</summary>${n(s.body)}</details>
