@@ -175,7 +175,8 @@ def brought_in(*modules: str) -> set[str]:
     found, waiting = set(modules), list(modules)
     while waiting:
         module = ROOT / "static/js" / waiting.pop()
-        hits = re.finditer(ways, module.read_text(encoding="utf-8"), flags=re.MULTILINE)
+        code = re.sub(r"/\*.*?\*/", "", module.read_text(encoding="utf-8"), flags=re.DOTALL)
+        hits = re.finditer(ways, code, flags=re.MULTILINE)
         paths = ((module.parent / next(filter(None, hit.groups()))).resolve() for hit in hits)
         new = {path.relative_to(ROOT / "static/js").as_posix() for path in paths} - found
         found |= new
