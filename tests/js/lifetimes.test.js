@@ -1,6 +1,5 @@
 // Transactions and connections of the phone's store, from their begin to their end. Another page, a store that the browser
 // drops and a phone that is full stand behind the border of IndexedDB; the modules are the pages' own.
-import { createRequire } from "node:module";
 import { beforeEach, test } from "node:test";
 import assert from "node:assert/strict";
 import { transact } from "../../static/js/outbox/db.js";
@@ -9,11 +8,8 @@ import { discardPhoto, notePhoto } from "../../static/js/outbox/photo-rows.js";
 import { keepPhoto, photoWithHash, unsentPhotos } from "../../static/js/outbox/photos.js";
 import { allRows, hashOf, keep, settle, takeOver } from "../../static/js/outbox/queue.js";
 import { meet } from "../../static/js/sync/session.js";
+import { begin, found, outcome, STORES, wiped } from "./phone-store.mjs";
 
-createRequire(new URL("../../deploy/package.json", import.meta.url))("fake-indexeddb/auto");
-Object.defineProperty(globalThis, "navigator", { value: {} });
-
-const STORES = ["records", "drafts", "remembered", "kept", "photos"];
 const CHECK = {
   id: "019aa000-0000-7000-8000-000000000001",
   kind: "arrival-check",
@@ -37,7 +33,6 @@ const PHOTO = {
 let begun = [];
 let ask = () => {};
 
-const begin = IDBDatabase.prototype.transaction;
 IDBDatabase.prototype.transaction = function (stores, mode, options) {
   ask(this);
   const transaction = begin.call(this, stores, mode, options);
@@ -47,35 +42,16 @@ IDBDatabase.prototype.transaction = function (stores, mode, options) {
   return transaction;
 };
 
-const outcome = (request) =>
-  new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
-    request.onblocked = () => reject(new Error("A connection does not make way."));
-  });
-
 /** Lets everything go on that waits for no timer. */
 async function stillness() {
   for (let turn = 0; turn < 100; turn += 1) await new Promise(setImmediate);
-}
-
-/** What is in the store, as another page finds it. */
-async function found() {
-  const other = await outcome(indexedDB.open("fieldlog"));
-  const stores = begin.call(other, STORES, "readonly");
-  const all = await Promise.all(
-    ["records", "photos", "drafts"].map((name) => outcome(stores.objectStore(name).getAll())),
-  );
-  const kept = await outcome(stores.objectStore("kept").get("account"));
-  other.close();
-  return { records: all[0], photos: all[1], drafts: all[2], account: kept };
 }
 
 const signIn = (account) => transact("kept", "readwrite", (kept) => void kept.put(account, "account"));
 
 beforeEach(async () => {
   ask = () => {};
-  await outcome(indexedDB.deleteDatabase("fieldlog"));
+  await wiped();
   begun = [];
 });
 
@@ -155,7 +131,7 @@ test("a record and the draft that it comes from are both there when they are sai
  */
 async function betweenAny({ first = async () => {}, work, other, then }) {
   for (let nth = 1, count = nth; nth <= count; nth += 1) {
-    await outcome(indexedDB.deleteDatabase("fieldlog"));
+    await wiped();
     await first();
     await allRows(); // the store is open
     const page = await outcome(indexedDB.open("fieldlog"));

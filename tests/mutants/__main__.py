@@ -1,6 +1,7 @@
-"""python -m tests.mutants [--all] [NAME…]: plants each fault, or those whose names begin so, and says what caught it.
+"""python -m tests.mutants [--all] [NAME…]: plants each fault, or those so named, and says what caught it.
 
-With --all every test that a fault names is tried, not only up to the first that catches it.
+A name is the beginning of one. With --all every test that a fault names is tried, not only up to the first
+that catches it.
 """
 
 import sys
@@ -31,10 +32,10 @@ def main(arguments: list[str]) -> int:
         print(f"Without a fault they pass, in {time.monotonic() - began:.0f} s.", flush=True)
         counts = _tried(copies, mutants, is_all)
     for area in sorted({area for area, _ in counts}):
-        caught, planted_there = counts[area, True], counts[area, True] + counts[area, False]
-        print(f"{area:<10} {caught} of {planted_there} caught")
+        print(f"{area:<10} {counts[area, True]} of {counts[area, True] + counts[area, False]} caught")
     missed = sum(count for (_, is_caught), count in counts.items() if not is_caught)
-    print(f"{len(mutants)} faults, {missed} not caught, in {time.monotonic() - began:.0f} s")
+    # One that is caught counts as passed.
+    print(f"{counts.total() - missed} passed, {missed} failed in {time.monotonic() - began:.0f} s")
     return 1 if missed or not mutants else 0
 
 

@@ -63,14 +63,16 @@ class Copy:
             if joined.returncode != 0:
                 return Outcome("static/js/main.js", joined.stdout)
         try:
-            return self.of_node([test]) if test.endswith(".js") else self.of_pytest([test], "-x")
+            if test.endswith(".js"):
+                return self.of_node([test])
+            return self.of_pytest([test], "-x", longest_s=LONGEST_S)
         except subprocess.TimeoutExpired:
             return Outcome(f"{test} (it came to no end)")
 
-    def of_pytest(self, tests: Sequence[str], *options: str) -> Outcome:
+    def of_pytest(self, tests: Sequence[str], *options: str, longest_s: float | None = None) -> Outcome:
         """Run tests of Python."""
         asked = ("-m", "pytest", "-q", "--no-header", "--tb=short", "-p", "no:cacheprovider", "-m", SMALL)
-        done = self._run(sys.executable, *asked, *options, *tests)
+        done = self._run(sys.executable, *asked, *options, *tests, longest_s=longest_s)
         return _outcome(done, _FAILED)
 
     def of_node(self, tests: Sequence[str]) -> Outcome:
@@ -83,7 +85,7 @@ class Copy:
         if path.suffix == ".py":
             Path(importlib.util.cache_from_source(str(path))).unlink(missing_ok=True)
 
-    def _run(self, *command: str) -> "subprocess.CompletedProcess[str]":
+    def _run(self, *command: str, longest_s: float | None = None) -> "subprocess.CompletedProcess[str]":
         return subprocess.run(
             command,
             cwd=self.folder,
@@ -92,7 +94,7 @@ class Copy:
             stderr=subprocess.STDOUT,
             text=True,
             check=False,
-            timeout=LONGEST_S,
+            timeout=longest_s,
         )
 
     def _environment(self) -> Mapping[str, str]:
