@@ -4,7 +4,7 @@ import { protect } from "../../static/js/engine/protect.js";
 import { rigDrawing } from "../../static/js/rig/drawing.js";
 import { guardedRuns, wayTo } from "../../static/js/rig/runs.js";
 import { twin } from "../../static/js/rig/twin.js";
-import { namesOf } from "../../static/js/rig/words.js";
+import { guardText, namesOf } from "../../static/js/rig/words.js";
 
 const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
 const run = (from, to, side) => ({ from, to, ...(side ? { from_side: side } : {}) });
@@ -38,6 +38,22 @@ test("a wire on the line side of a ground-fault outlet is not behind it", () => 
   };
 
   assert.deepEqual([...guardedRuns(map)], [0]);
+});
+
+test("a wire of which no side is noted leaves a ground-fault outlet from its line side", () => {
+  const map = { parts: [part("g", "gfci-receptacle"), part("a", "receptacle")], runs: [run("g", "a")] };
+
+  assert.deepEqual([...guardedRuns(map)], []);
+});
+
+test("an outlet is said to be guarded by what stands before it, and by nothing where nothing does", () => {
+  const map = {
+    parts: [part("inlet", "inlet"), part("g", "gfci-receptacle"), part("a", "receptacle"), part("b", "receptacle")],
+    runs: [run("inlet", "g"), run("g", "a", "load"), run("g", "b", "line")],
+  };
+  const said = map.parts.map((each) => guardText(each, known(map)));
+
+  assert.deepEqual(said, ["", "Guarded by itself", "Guarded by The g", "NOT guarded"]);
 });
 
 test("what an inverter feeds is not behind the device that stands before the inverter", () => {
