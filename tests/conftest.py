@@ -22,6 +22,9 @@ from fieldlog.store.accounts import open_session
 from fieldlog.store.session import Store, open_store
 from fieldlog.web.people.accounts import create_account
 from tests.builders import NOON
+from tests.large_sizes import pytest_configure, pytest_runtest_makereport
+
+__all__ = ["pytest_configure", "pytest_runtest_makereport"]
 
 PASSWORD = "rain on the awning"
 

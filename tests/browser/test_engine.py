@@ -49,7 +49,7 @@ def test_chromium_answers_as_python_does(phone: Phone) -> None:
 @pytest.mark.deep
 def test_chromium_answers_a_hundred_thousand_as_python_does(phone: Phone) -> None:
     seed = 24
-    print(f"seed {seed}")
+    print(f"seed {seed}, 100,000 outlets")
     rng = random.Random(seed)
     phone.open("/arrive")
 
