@@ -92,7 +92,7 @@ def show_rulebook() -> ResponseReturnValue:
 
 @blueprint.get("/rig-rules.json")
 def show_rig_rules() -> ResponseReturnValue:
-    """Give what comes round, what is looked at and how a change is proved and what a record says, which phones keep and go by."""
+    """Give the tables that phones keep and go by: what is due, looks, proofs and the labels of records."""
     data = canonical({name: list(entries(f"facts/{name}.json")) for name in RIG_RULES})
     return for_everybody(data, "application/json")
 
