@@ -14,7 +14,7 @@ DEVICES: Final = _names("device")
 """A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
 GUARDS: Final = {kind: name for kind, name in DEVICES.items() if kind != "breaker"}
 RECORDS: Final = _names("record")
-NAMES: Final = {entry["id"]: entry["name"] for entry in entries("facts/kinds.json")}
+NAMES: Final[dict[str, str]] = {entry["id"]: entry["name"] for entry in entries("facts/kinds.json")}
 
 
 def kind_name(kind: str) -> str:
