@@ -68,6 +68,7 @@ const PREFIX = "fieldlog-shell-";
 const CACHE = PREFIX + VERSION;
 const WINDOWS = "/older-windows"; // stands in each cache that was in use: which window still runs on which older one
 const LIMIT_MS = 4000;
+/** @type {Record<string, string>} by the end of a name */
 const TYPES = {
   js: "javascript",
   css: "text/css",
@@ -94,7 +95,7 @@ async function install() {
   const answers = (await downloads("no-cache")) ?? (await downloads("reload"));
   if (!answers) throw new Error("The files that came are not those of this version.");
   const cache = await caches.open(CACHE);
-  await Promise.all(answers.map((answer, i) => cache.put(FILES[i], answer)));
+  await Promise.all(FILES.map((path, i) => cache.put(path, /** @type {Response} */ (answers[i]))));
 }
 
 /** @param {RequestCache} mode no-cache: the server is asked whether what the browser has is still right */
@@ -103,14 +104,16 @@ async function downloads(mode) {
   return (await versionOf(answers)) === VERSION ? answers : null;
 }
 
+/** @param {string} path @param {RequestCache} cache */
 async function download(path, cache) {
   const answer = await fetch(path, { cache });
   if (!isRight(answer, path)) throw new Error(`${path} did not come as it should.`);
   return answer;
 }
 
+/** @param {Response} answer @param {string} path */
 function isRight(answer, path) {
-  const wanted = TYPES[path.split(".")[1]] ?? "text/html";
+  const wanted = TYPES[path.split(".")[1] ?? ""] ?? "text/html";
   return (
     answer.status === 200 &&
     answer.type === "basic" &&
@@ -119,7 +122,8 @@ function isRight(answer, path) {
   );
 }
 
-/** The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it. */
+// The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it.
+/** @param {Response[]} answers */
 async function versionOf(answers) {
   const bodies = await Promise.all(answers.map((answer) => answer.clone().arrayBuffer()));
   const whole = new Blob(bodies.flatMap((body, i) => [`${FILES[i]}\n${body.byteLength}\n`, body]));
@@ -148,10 +152,11 @@ async function forgetClosed() {
   await drop(Object.values(windows));
 }
 
-/** @type {Promise<Record<string, string>>|null} */
+/** @type {Promise<Record<string, string>|undefined>|null} the cache of each older window, by its id */
 let noted = null;
 
 const openWindows = async () => (await clients.matchAll({ includeUncontrolled: true })).map(({ id }) => id);
+/** @param {string} cacheName */
 const windowsOn = async (cacheName) => (await caches.match(WINDOWS, { cacheName }))?.json();
 
 async function olderWindows() {
@@ -159,35 +164,40 @@ async function olderWindows() {
   return (await noted) ?? {};
 }
 
+/** @param {Record<string, string>} windows */
 async function note(windows) {
   noted = Promise.resolve(windows);
   await (await caches.open(CACHE)).put(WINDOWS, Response.json(windows));
 }
 
+/** @param {string[]} names */
 async function drop(names) {
   const needed = [CACHE, ...Object.values(await olderWindows())];
   await Promise.all(names.filter((name) => !needed.includes(name)).map((name) => caches.delete(name)));
 }
 
+/** @param {Request} request @param {string} pathname @param {string} clientId */
 function answerTo(request, pathname, clientId) {
   const isPage = request.mode === "navigate" || request.method === "HEAD";
-  const page = isPage && PAGES.find(([pattern]) => new RegExp(pattern).test(pathname))?.[1];
+  const page = isPage && PAGES.find(([pattern = ""]) => new RegExp(pattern).test(pathname))?.[1];
   if (page) return kept(page).then((answer) => answer ?? online(request));
   if (request.mode === "navigate") return online(request);
   if (pathname.startsWith("/static/")) return asset(request, clientId);
   return FILES.includes(pathname) ? newest(request, pathname) : null;
 }
 
+/** @param {string} file */
 const kept = (file, cacheName = CACHE) => caches.match(file, { cacheName, ignoreVary: true });
 
-/** A page that only the server makes; without it, the page that says so. */
+/** A page that only the server makes; without it, the page that says so. @param {Request} request */
 async function online(request) {
   const answer = await fetch(request).catch(() => null);
   const isAnswered = answer && ![502, 504].includes(answer.status); // a proxy's word for: there is no server
   return isAnswered ? answer : ((await kept("/offline")) ?? answer ?? Response.error());
 }
 
-/** What is missing is answered by 404, and never by some page in its place. */
+// What is missing is answered by 404, and never by some page in its place.
+/** @param {Request} request @param {string} clientId */
 async function asset(request, clientId) {
   const found = await kept(request.url, (await olderWindows())[clientId]);
   const answer = found ?? (await fetch(request));
@@ -195,7 +205,8 @@ async function asset(request, clientId) {
   return isPage || answer.status === 404 ? new Response(null, { status: 404 }) : answer;
 }
 
-/** The server's file, where it answers soon and as it should; this version's otherwise. */
+// The server's file, where it answers soon and as it should; this version's otherwise.
+/** @param {Request} request @param {string} pathname */
 async function newest(request, pathname) {
   const answer = await fetch(request, { signal: AbortSignal.timeout(LIMIT_MS) }).catch(() => null);
   if (answer && isRight(answer, pathname)) return answer;
