@@ -2,7 +2,9 @@
  * The browser's offer to put the site on the home screen: held back until it is asked for. Sends "changed" when it
  * comes.
  */
-export const offer = Object.assign(new EventTarget(), { event: null });
+export const offer = Object.assign(new EventTarget(), {
+  event: /** @type {BeforeInstallPromptEvent|null} */ (null),
+});
 
 /** Holds the offer back: what waits in a tab's store would not be in the app's. */
 export function holdOffer() {

@@ -2,7 +2,10 @@
 const EVERY_MS = 3600000;
 
 /** Sends "changed" when a newer version is ready, or when the pages cannot be kept: "no-worker", "not-kept". */
-export const shell = Object.assign(new EventTarget(), { isNewer: false, problem: null });
+export const shell = Object.assign(new EventTarget(), {
+  isNewer: false,
+  problem: /** @type {"no-worker"|"not-kept"|null} */ (null),
+});
 
 /** @type {ServiceWorkerRegistration|undefined} */
 let registration;
@@ -32,7 +35,7 @@ async function start() {
     if (!navigator.serviceWorker.controller) tell({ problem: "not-kept" });
   }
   if (!registration) return;
-  watch();
+  watch(registration);
   look();
   addEventListener("pageshow", ({ persisted }) => persisted && look());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
@@ -41,13 +44,14 @@ async function start() {
 
 /** Asks for a newer version; without the server there is none. */
 function look() {
-  registration.update().catch(() => null);
+  registration?.update().catch(() => null);
 }
 
-function watch() {
-  if (registration.waiting && navigator.serviceWorker.controller) tell({ isNewer: true });
-  follow(registration.installing);
-  registration.addEventListener("updatefound", () => follow(registration.installing));
+/** @param {ServiceWorkerRegistration} registered */
+function watch(registered) {
+  if (registered.waiting && navigator.serviceWorker.controller) tell({ isNewer: true });
+  follow(registered.installing);
+  registered.addEventListener("updatefound", () => follow(registered.installing));
 }
 
 /** @param {ServiceWorker|null} worker */
@@ -70,6 +74,7 @@ function heedOtherTabs() {
   });
 }
 
+/** @param {{isNewer?: boolean, problem?: typeof shell.problem}} changed */
 function tell(changed) {
   Object.assign(shell, changed);
   shell.dispatchEvent(new Event("changed"));

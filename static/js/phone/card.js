@@ -34,15 +34,17 @@ export function cardMarkup(row, rows, now) {
     </div>`;
 }
 
+/** @param {Row["problems"][number]} one */
 const problem = ({ at, problem: sentence }) => html`<li>${at ? html`<b>${labelOf(at)}:</b> ` : ""}${sentence}</li>`;
 
 /** @param {{saved: string, tries?: number, not_before?: number}} row @param {number} now */
 export function tried({ saved, tries, not_before: next }, now) {
-  const words = `Tried ${counted(tries, "time")}.`;
+  const words = `Tried ${counted(tries ?? 0, "time")}.`;
   if (saved === "refused" || !next || next <= now) return words;
   return `${words} Next try ${clock(next)}; the others go on without it.`;
 }
 
+/** @param {number} time */
 const clock = (time) => new Date(time).toTimeString().slice(0, 5);
 
 /**

@@ -4,6 +4,7 @@ import { placeName } from "../lib/words.js";
 
 /** @typedef {import("../outbox/queue.js").Row} Row */
 
+/** @type {Record<string, string>} */
 const KINDS = {
   "arrival-check": "Arrival check",
   "outlet-test": "Outlet test",
@@ -28,6 +29,7 @@ export function kindOf(record) {
   return record?.corrects ? `${words}, corrected` : words;
 }
 
+/** @param {string} words */
 const capital = (words) => words.slice(0, 1).toUpperCase() + words.slice(1);
 
 /**

@@ -27,7 +27,7 @@ export function withValue(whole, pointer, value) {
   const steps = stepsOf(pointer);
   const copy = structuredClone(whole);
   const holder = steps.slice(0, -1).reduce((at, step) => at[step], copy);
-  holder[steps.at(-1)] = value;
+  holder[steps.at(-1) ?? ""] = value;
   return copy;
 }
 
@@ -37,7 +37,7 @@ export function without(whole, pointer) {
   const copy = structuredClone(whole);
   const holder = steps.slice(0, -1).reduce((at, step) => at[step], copy);
   if (Array.isArray(holder)) holder.splice(Number(steps.at(-1)), 1);
-  else delete holder[steps.at(-1)];
+  else delete holder[steps.at(-1) ?? ""];
   return copy;
 }
 
@@ -52,6 +52,7 @@ export function leavesOf(whole, steps = []) {
   return Object.entries(whole).flatMap(([step, value]) => leavesOf(value, [...steps, step]));
 }
 
+/** @type {Record<string, string>} */
 const NAMES = {
   observed_at: "Date and time",
   made_by: "Made by",
@@ -114,21 +115,30 @@ export function labelOf(pointer) {
     .map(worded)
     .filter(Boolean)
     .join(", ");
-  return words ? words[0].toUpperCase() + words.slice(1) : "The record";
+  return words ? words.slice(0, 1).toUpperCase() + words.slice(1) : "The record";
 }
 
+/** @type {Record<string, string>} */
+const READ = { volts: "volts ", lamps: "lamp " };
+/** @type {Record<string, string>} */
+const GROUPS = { volts: "volts", lamps: "lamps", more: "further sets", trip: "TEST and RESET" };
+
+/** @param {string} step */
+const pairName = (step) =>
+  Object.hasOwn(PAIRS, step) ? /** @type {Record<string, string>} */ (PAIRS)[step] : undefined;
+
+/** @param {string} step @param {number} i @param {string[]} steps */
 function worded(step, i, steps) {
   if (/^\d+$/.test(step))
     return steps[i - 1] === "more" ? `set ${Number(step) + 2}` : steps.length === i + 1 ? String(Number(step) + 1) : "";
-  if (PAIRS[step]) return `${{ volts: "volts ", lamps: "lamp " }[steps[i - 1]] ?? ""}${PAIRS[step]}`;
-  if (["volts", "lamps", "more", "trip"].includes(step))
-    return steps.length === i + 1
-      ? { volts: "volts", lamps: "lamps", more: "further sets", trip: "TEST and RESET" }[step]
-      : "";
+  const pair = pairName(step);
+  if (pair) return `${READ[steps[i - 1] ?? ""] ?? ""}${pair}`;
+  if (Object.hasOwn(GROUPS, step)) return steps.length === i + 1 ? GROUPS[step] : "";
   if (step === "loaded") return "under load";
   return STATES[step] ?? NAMES[step] ?? step.replaceAll("_", " ");
 }
 
+/** @type {[RegExp, string][]} */
 const UNITS = [
   [/\/(volts(\/[^/]+)?|accuracy_volts|inside)$/, "V"],
   [/\/(breaker_)?amps$/, "A"],
