@@ -1,5 +1,19 @@
 // Made from the schemas by deploy/javascript/shapes.mjs; not edited by hand.
 
+/**
+ * when a value is good, in its step's unit
+ */
+export type Good =
+  | {
+      below: number;
+    }
+  | {
+      at_most: number;
+    }
+  | {
+      at_least: number;
+    };
+
 export interface RigRules {
   due: DueRule[];
   looks: LookPoint[];
@@ -62,12 +76,4 @@ export interface ProvingStep {
   source: string;
   known: "common practice" | "confirmed" | "from memory" | "own choice";
   valid_from: string;
-}
-/**
- * when a value is good, in its step's unit
- */
-export interface Good {
-  below?: number;
-  at_most?: number;
-  at_least?: number;
 }

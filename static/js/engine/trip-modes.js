@@ -2,7 +2,7 @@
 // fieldlog/engine/protection/contradictions.py.
 import { protect } from "./protect.js";
 
-/** @typedef {Parameters<typeof protect>[0]} RigMap @typedef {import("./protect.js").Trip} Trip */
+/** @import { RigMap, Trip } from "./protect.js" */
 
 /**
  * Gives the modes in which a part has power by the map, in their order.

@@ -18,6 +18,8 @@ export function nextTry(tries, now, chance = Math.random()) {
 const LONGEST_WAIT_MS = 75 * MINUTE_MS;
 
 /**
+ * @param {number} time
+ * @param {number} now
  * @returns {boolean} whether it is time; one that lies further ahead than any wait comes from a clock that was set
  *   back
  */

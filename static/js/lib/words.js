@@ -1,4 +1,4 @@
-/** The trade's words for what is between two contacts. */
+/** @type {Record<string, string>} The trade's words for what is between two contacts. */
 export const PAIRS = {
   "h-n": "hot–neutral",
   "h-g": "hot–ground",
@@ -40,7 +40,7 @@ export const CONTINUITIES = {
   "g-frame": "Ground contact to frame, source stopped",
 };
 
-/** What each step is called when it was not tested. */
+/** @type {Record<string, string>} What each step is called when it was not tested. */
 const STEPS = {
   look: "Looking the outlet over",
   trip: "The TEST and RESET buttons",
@@ -58,7 +58,7 @@ const STEPS = {
  * @returns {string}
  */
 export function stepName(step) {
-  const [by, pair] = step.split(".");
+  const [by, pair = ""] = step.split(".");
   if (by === "volts") return `Volts ${PAIRS[pair]}`;
   if (by === "lamps") return `The ${PAIRS[pair]} lamp`;
   return STEPS[step] ?? step;

@@ -12,7 +12,7 @@ export const draftKey = (page, account) => (account ? [page, account] : page);
  * @param {string|null} account
  * @returns {boolean} whether a draft is the account's, or nobody's
  */
-export const isDraftOf = (key, account) => typeof key === "string" || key[1] === account;
+export const isDraftOf = (key, account) => typeof key === "string" || /** @type {IDBValidKey[]} */ (key)[1] === account;
 
 /**
  * Stops what one account has begun from being kept as another's.

@@ -114,7 +114,8 @@ function inRows(parts, runs) {
 /**
  * Without recursion: a bad map may be one long string of parts.
  * @param {Row} first
- * @param {{known: Map<string, RigPart>, from: Map<string, number[]>, runs: RigRun[], rows: Row[], seen: Set<string>}} to
+ * @param {{known: Map<string, RigPart>, from: Map<string, number[]>, runs: RigRun[], rows: Row[], seen: Set<string>}}
+ *   to
  */
 function descend(first, { known, from, runs, rows, seen }) {
   const waiting = [first];

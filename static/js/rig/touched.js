@@ -19,7 +19,10 @@ const OUTLET_KINDS = ["receptacle", "gfci-receptacle", "strip"];
  */
 export const touchedOf = (rig, map, change) => touchedBy(map, change.body.parts, pairsAt, runsSince(rig, change));
 
-/** @param {Pick<RigPart, "kind"|"outlet_type">} part @returns {string[]} the pairs of its contacts, none where it cannot be probed */
+/**
+ * @param {Pick<RigPart, "kind"|"outlet_type">} part
+ * @returns {string[]} the pairs of its contacts, none where it cannot be probed
+ */
 export function pairsAt({ kind, outlet_type: noted }) {
   const type = noted ?? (OUTLET_KINDS.includes(kind) ? USUAL_OUTLET : null);
   return type ? pairsOf(type) : [];

@@ -9,7 +9,11 @@ import { contradictionText, guardText, kindOf, nameOf, oddText, placesOf, runTex
 /** @import { Wired } from "./runs.js" */
 /** @import { Known } from "./words.js" */
 
-/** @param {string} rig @param {Pick<RigPart, "outlet"|"device">} part @returns {string|null} the page on which a part is tested */
+/**
+ * @param {string} rig
+ * @param {Pick<RigPart, "outlet"|"device">} part
+ * @returns {string|null} the page on which a part is tested
+ */
 export function pageOf(rig, { outlet, device }) {
   if (outlet) return `/outlets/${outlet}`;
   return device ? `/round#rig=${rig}&device=${device}` : null;

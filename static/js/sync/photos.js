@@ -17,6 +17,7 @@ export function sendPhotos(account) {
   return running;
 }
 
+/** @param {string} account */
 async function round(account) {
   const { mine } = await unsentPhotos();
   const due = mine.filter((photo) => photo.saved === "phone" && isDue(photo.not_before ?? 0, Date.now()));
