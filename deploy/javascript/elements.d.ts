@@ -27,6 +27,9 @@ import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
 
+/** What the html tag makes. */
+type Markup = ReturnType<typeof import("../../static/js/lib/html.js").html>;
+
 declare global {
   interface HTMLElementTagNameMap {
     "fl-check": FlCheck;
@@ -55,5 +58,22 @@ declare global {
     "fl-unreached": FlUnreached;
     "fl-update": FlUpdate;
     "fl-waiting": FlWaiting;
+  }
+  /** Not in the library: only some browsers have it. */
+  interface BeforeInstallPromptEvent extends Event {
+    prompt(): Promise<unknown>;
+  }
+
+  interface WindowEventMap {
+    beforeinstallprompt: BeforeInstallPromptEvent;
+  }
+
+  interface DocumentEventMap {
+    "fl-story": CustomEvent<Markup>;
+  }
+
+  interface Navigator {
+    /** On iOS: whether the app was opened from the home screen. */
+    readonly standalone?: boolean;
   }
 }

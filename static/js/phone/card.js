@@ -36,16 +36,18 @@ export function cardMarkup(row, rows, now, labels = []) {
     </div>`;
 }
 
+/** @param {Row["problems"][number]} one @param {string} kind @param {import("./labels.js").Labels} labels */
 const problem = ({ at, problem: sentence }, kind, labels) =>
   html`<li>${at ? html`<b>${labelOf(at, kind, labels)}:</b> ` : ""}${sentence}</li>`;
 
 /** @param {{saved: string, tries?: number, not_before?: number}} row @param {number} now */
 export function tried({ saved, tries, not_before: next }, now) {
-  const words = `Tried ${counted(tries, "time")}.`;
+  const words = `Tried ${counted(tries ?? 0, "time")}.`;
   if (saved === "refused" || !next || next <= now) return words;
   return `${words} Next try ${clock(next)}; the others go on without it.`;
 }
 
+/** @param {number} time */
 const clock = (time) => new Date(time).toTimeString().slice(0, 5);
 
 /**

@@ -34,6 +34,7 @@ export function kindOf(record) {
   return record?.corrects ? `${words}, corrected` : words;
 }
 
+/** @param {string} words */
 const capital = (words) => words.slice(0, 1).toUpperCase() + words.slice(1);
 
 /**

@@ -7,6 +7,7 @@ import { whenOf } from "./naming.js";
  *   and the record that speaks of it
  */
 
+/** @type {Record<string, string>} */
 const STATES = { refused: "Refused by the server", damaged: "Damaged on this phone" };
 const NO_RECORD = "No record on this phone speaks of it, so it is not sent.";
 
@@ -52,6 +53,7 @@ export function discardedPhotoMarkup(photo) {
     <div class="tray__ways"><button type="button" class="button button--main" data-do="undo">Undo</button></div>`;
 }
 
+/** @param {Shown} photo */
 const headMarkup = ({
   record,
 }) => html`<h3 tabindex="-1">Photo${record?.body.what ? html`: ${record.body.what}` : ""}</h3>

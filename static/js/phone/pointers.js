@@ -26,7 +26,7 @@ export function withValue(whole, pointer, value) {
   const steps = stepsOf(pointer);
   const copy = structuredClone(whole);
   const holder = steps.slice(0, -1).reduce((at, step) => at[step], copy);
-  holder[steps.at(-1)] = value;
+  holder[steps.at(-1) ?? ""] = value;
   return copy;
 }
 
@@ -36,7 +36,7 @@ export function without(whole, pointer) {
   const copy = structuredClone(whole);
   const holder = steps.slice(0, -1).reduce((at, step) => at[step], copy);
   if (Array.isArray(holder)) holder.splice(Number(steps.at(-1)), 1);
-  else delete holder[steps.at(-1)];
+  else delete holder[steps.at(-1) ?? ""];
   return copy;
 }
 
@@ -51,6 +51,7 @@ export function leavesOf(whole, steps = []) {
   return Object.entries(whole).flatMap(([step, value]) => leavesOf(value, [...steps, step]));
 }
 
+/** @type {[RegExp, string][]} */
 const UNITS = [
   [/\/(volts(\/[^/]+)?|accuracy_volts|inside)$/, "V"],
   [/\/(breaker_amps|loaded\/amps)$/, "A"],

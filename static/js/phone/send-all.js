@@ -8,7 +8,8 @@ import { sendPhotos } from "../sync/photos.js";
 export async function sendAll() {
   await sync();
   try {
-    for (let round = 0; round < 2 && standing.reached && standing.signedIn; round += 1) await sendPhotos(standing.name);
+    for (let round = 0; round < 2 && standing.reached && standing.signedIn && standing.name; round += 1)
+      await sendPhotos(standing.name);
   } catch (error) {
     console.warn("The photos could not be sent now.", error);
   }

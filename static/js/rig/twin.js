@@ -4,10 +4,16 @@ import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
 import { contradictionText, guardText, kindOf, nameOf, oddText, placesOf, runText, standingOf } from "./words.js";
 
-/** @typedef {import("./words.js").Known} Known */
-/** @typedef {{parts: Record<string, any>[], runs: Record<string, any>[]}} Wired */
+/** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Contradiction } from "./judged.js" */
+/** @import { Wired } from "./runs.js" */
+/** @import { Known } from "./words.js" */
 
-/** @param {string} rig @param {Record<string, any>} part @returns {string|null} the page on which a part is tested */
+/**
+ * @param {string} rig
+ * @param {Pick<RigPart, "outlet"|"device">} part
+ * @returns {string|null} the page on which a part is tested
+ */
 export function pageOf(rig, { outlet, device }) {
   if (outlet) return `/outlets/${outlet}`;
   return device ? `/round#rig=${rig}&device=${device}` : null;
@@ -27,7 +33,7 @@ export function twin(map, known, rig) {
 
 /**
  * All about one part, with the ways on from it.
- * @param {Record<string, any>} part
+ * @param {RigPart} part
  * @param {Wired} map
  * @param {{known: Known, rig: string, head: "h2"|"h3"}} about
  */
@@ -58,8 +64,10 @@ export function card(part, map, { known, rig, head }) {
         href="/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}">Change${name}</a></p>`;
 }
 
+/** @param {string} text */
 const sentence = (text) => (text ? `${text}.` : "");
 
+/** @param {RigPart} part @param {Wired} map @param {Known} known */
 function feedText({ id }, { parts, runs }, { names, without }) {
   const kinds = new Map(parts.map((part) => [part.id, part.kind]));
   const feeds = runs.map((run, i) => ({ run, i })).filter(({ run }) => run.to === id);
@@ -75,6 +83,7 @@ function feedText({ id }, { parts, runs }, { names, without }) {
   return said.length ? `Fed from ${said.join(", and from ")}.` : "";
 }
 
+/** @param {RigPart} part @param {Wired} map @param {Known} known */
 function outText({ id }, { runs }, { names }) {
   const feeds = runs.filter(({ from }) => from === id).map(({ to }) => names.get(to) ?? to);
   return feeds.length ? `Feeds ${feeds.join(", ")}.` : "";
@@ -110,7 +119,7 @@ export function bareList(map, known, rig) {
 }
 
 /**
- * @param {import("./judged.js").Contradiction[]} contradictions
+ * @param {Contradiction[]} contradictions
  * @param {Map<string, string>} names
  * @param {string} rig
  */

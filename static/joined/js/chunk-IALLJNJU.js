@@ -1,1 +1,0 @@
-import{p as t,q as n,t as e}from"./chunk-DKG2L2KQ.js";async function s(){await e();try{for(let o=0;o<2&&n.reached&&n.signedIn;o+=1)await t(n.name)}catch(o){console.warn("The photos could not be sent now.",o)}}export{s as a};
