@@ -16,7 +16,7 @@ from tests.repository import ROOT, tracked
 
 LONGEST_S = 400
 SMALL = "not deep and not faults"
-_FAILED = re.compile(r"^(?:FAILED|ERROR) (.+?)(?: - .*)?$", re.MULTILINE)
+_FAILED = re.compile(r"^(?:FAILED|ERROR) ((?:tests|fieldlog)/.+?)(?: - .*)?$", re.MULTILINE)
 _NOT_OK = re.compile(r"^\s*not ok \d+ - (.+)$", re.MULTILINE)
 
 
