@@ -11,7 +11,8 @@ const FILE = `${SHAPES}tried.js`;
 
 /** Says whether a value may be what a comment says of it. */
 function isTaken(shape, value) {
-  const text = `/** @type {import("./${shape.replace(".", '.d.ts").')}} */\nexport const tried = ${JSON.stringify(value)};`;
+  const type = `import("./${shape.replace(".", '.d.ts").')}`;
+  const text = `/** @type {${type}} */\nexport const tried = ${JSON.stringify(value)};`;
   const options = { allowJs: true, checkJs: true, noEmit: true, strict: true, types: [], lib: ["lib.es2024.d.ts"] };
   const host = ts.createCompilerHost(options);
   const { getSourceFile, fileExists } = host;
