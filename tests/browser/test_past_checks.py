@@ -4,9 +4,10 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import PASSWORD, Site
-from tests.browser.held import Held, a_file
+from tests.browser.held import Held
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.builders import a_device, a_rig, an_arrival_check, an_outlet
+from tests.sync.held import a_file
 
 pytestmark = pytest.mark.browser
 

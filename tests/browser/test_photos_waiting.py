@@ -12,14 +12,14 @@ from playwright.sync_api import Route, expect
 
 from fieldlog.model.account import Account
 from tests.browser.conftest import PASSWORD, Site
-from tests.browser.held import a_file
 from tests.browser.phone import Phone
 from tests.browser.test_phone_page import said, stored
-from tests.browser.test_photo_sending import filed, on_the_server
-from tests.browser.test_photo_sending import pictures as several
 from tests.browser.test_screens import CONTRASTS, TARGETS, _crowded, _small
 from tests.builders import a_photo, an_arrival_check
 from tests.pictures import a_jpeg
+from tests.sync.held import a_file
+from tests.sync.test_photo_sending import filed
+from tests.sync.test_photo_sending import pictures as several
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -124,7 +124,7 @@ def test_sending_before_signing_out_waits_for_the_photos(
     signed_in.tap('[data-do="send"]')
 
     said(signed_in, "Nothing waits here. 2 records are on the server")
-    assert on_the_server(site, account, name)
+    assert site.has_photo(account, name)
     signed_in.tap('[data-do="go"]')
     said(signed_in, "Signed out on this phone")
 
@@ -186,7 +186,7 @@ def test_a_photo_on_which_the_server_fails_goes_when_a_person_sends_it_again(
 
     said(signed_in, "It is on the server.")
     expect(card).to_have_count(0)
-    assert on_the_server(site, account, name)
+    assert site.has_photo(account, name)
 
 
 def test_a_locked_photo_of_another_account_is_counted_with_its_records(signed_in: Phone, site: Site) -> None:
