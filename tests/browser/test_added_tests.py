@@ -212,9 +212,7 @@ def test_a_comma_before_three_digits_is_asked_about(phone: Phone) -> None:
     phone.next()
     phone.type("volts.h-n", "1,213")
 
-    expect(phone.find("[data-question]")).to_have_text(
-        "Did you mean 1213 or 1.213? As it stands it is read as 1.213."
-    )
+    expect(phone.find("[data-question]")).to_contain_text("Did you mean 1213 or 1.213?")
 
 
 def test_readings_of_an_added_test_can_be_corrected(phone: Phone) -> None:

@@ -200,7 +200,7 @@ def test_an_outlet_outside_is_looked_at_as_well_and_a_bad_point_stops_there(phon
     phone.open(f"/round#rig={noted.rig['id']}&at=look-{awning['id']}")
     expect(phone.find("h1")).to_have_text("Look at Awning")
     phone.choose("point.outlet-cover", "bad")
-    expect(phone.find(".notice")).to_contain_text("An outlet outside needs a cover that closes")
+    expect(phone.find(".notice")).to_contain_text("An outlet outside needs a cover")
     phone.next()
     phone.expect_problem("point.outlet-dry", "Say yes or no")
     for point, how in (("strain-relief", "good"), ("dry", "good"), ("grip", "none")):

@@ -6,24 +6,22 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
-from fieldlog.clock import new_id
 from fieldlog.model.account import Account
 from fieldlog.store.session import Store
-from fieldlog.web.people.accounts import create_account
-from tests.conftest import PASSWORD, Clock
+from tests.conftest import Clock, an_account
 from tests.sync.held import Held
 
 
 @pytest.fixture
 def account(store: Store, clock: Clock) -> Account:
     """Who is signed in on the phone."""
-    return create_account(store, "Owner", PASSWORD, now=clock, new_id=new_id)
+    return an_account(store, clock, "Owner")
 
 
 @pytest.fixture
 def other(store: Store, clock: Clock) -> Account:
     """Somebody else who comes to it."""
-    return create_account(store, "Colleague", PASSWORD, now=clock, new_id=new_id)
+    return an_account(store, clock, "Colleague")
 
 
 @pytest.fixture
