@@ -2,7 +2,7 @@
 
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from copy import copy
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -198,13 +198,11 @@ def client(stranger: Person) -> FlaskClient:
     return stranger.client
 
 
-def an_account(store: Store, clock: Clock, name: str) -> Account:
+def an_account(store: Store, now: Callable[[], datetime], name: str) -> Account:
     """Keep an account that signs in with PASSWORD."""
     account = Account(new_id(), name)
     with store.writing() as tx:
-        add_account(
-            tx, account, name_key=name_key(name), password_hash=_hash_of_password(), created_at=clock()
-        )
+        add_account(tx, account, name_key=name_key(name), password_hash=_hash_of_password(), created_at=now())
     return account
 
 

@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Playwright, ViewportSize, expect, sync_
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 from fieldlog.app import create_app
-from fieldlog.clock import new_id, now
+from fieldlog.clock import now
 from fieldlog.config import ROOT, Config
 from fieldlog.joining import FOLDER
 from fieldlog.model.account import Account
@@ -21,14 +21,13 @@ from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox
 from fieldlog.web.layout.modules import add_loads
-from fieldlog.web.people.accounts import create_account
 from tests.browser.phone import PATIENCE_MS, Phone
 from tests.builders import NOON, make_records_at
+from tests.conftest import an_account
 from tests.sync.held import has_photo
 
 expect.set_options(timeout=PATIENCE_MS)
 
-PASSWORD = "rain on the awning"
 # The same engine, without windows and tool bars: most tests need no more, and each window takes long to open.
 SHELL = "/usr/bin/chromium-headless-shell"
 WHOLE = "/usr/bin/chromium"
@@ -61,7 +60,7 @@ class Site:
 
     def account(self, name: str) -> Account:
         """Make an account."""
-        return create_account(self.store, name, PASSWORD, now=now, new_id=new_id)
+        return an_account(self.store, now, name)
 
     def hand_in(self, account: Account, *records: dict[str, Any]) -> None:
         """Keep records as if another device had sent them."""

@@ -6,8 +6,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Route, expect
 
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import PAIRS, Phone, arrive_by_meter, read_meter, until_readings
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 
