@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "58421e2faa41";
+const VERSION = "b6e3cc0e247d";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -38,17 +38,18 @@ const FILES = [
   "/static/joined/js/chunk-3447T2J2.js",
   "/static/joined/js/chunk-37GK56W2.js",
   "/static/joined/js/chunk-4BBHUAE6.js",
+  "/static/joined/js/chunk-5RHJ3ZZX.js",
   "/static/joined/js/chunk-66HKCRCV.js",
+  "/static/joined/js/chunk-ABJSTX3V.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
   "/static/joined/js/chunk-C6FQEIT6.js",
   "/static/joined/js/chunk-CXXLAMTO.js",
-  "/static/joined/js/chunk-CYA7TLWT.js",
   "/static/joined/js/chunk-FMLCVJP4.js",
   "/static/joined/js/chunk-GMRIEL56.js",
   "/static/joined/js/chunk-GQ3IPNL4.js",
   "/static/joined/js/chunk-GVSIOWPU.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
-  "/static/joined/js/chunk-HYGR5FGY.js",
+  "/static/joined/js/chunk-IDC4RY5I.js",
   "/static/joined/js/chunk-KIINLUZC.js",
   "/static/joined/js/chunk-KYGCNTQI.js",
   "/static/joined/js/chunk-L5SAMEQW.js",
@@ -56,15 +57,14 @@ const FILES = [
   "/static/joined/js/chunk-N3LLWZC2.js",
   "/static/joined/js/chunk-N5EQH3EM.js",
   "/static/joined/js/chunk-NG34AV4M.js",
-  "/static/joined/js/chunk-NIJNH7H2.js",
   "/static/joined/js/chunk-OQDB557E.js",
+  "/static/joined/js/chunk-P7D2AHLB.js",
+  "/static/joined/js/chunk-QD2TWS7U.js",
   "/static/joined/js/chunk-RDCMOXQY.js",
-  "/static/joined/js/chunk-RV7VPVG3.js",
   "/static/joined/js/chunk-SDJNNEPU.js",
   "/static/joined/js/chunk-SUG2UICY.js",
-  "/static/joined/js/chunk-VGKH6AB4.js",
   "/static/joined/js/chunk-VQAQZTQY.js",
-  "/static/joined/js/chunk-XKVWW6CM.js",
+  "/static/joined/js/chunk-VZNNQTE2.js",
   "/static/joined/js/chunk-YBNHTYEA.js",
   "/static/joined/js/chunk-YT7NCUAG.js",
   "/static/joined/js/judgement-GYFJBTW6.js",

@@ -4,16 +4,24 @@ import { remembered } from "../outbox/remembered.js";
 import { readsLamps } from "./added.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
 
+/** @import { Values } from "./entries.js" */
+
 /**
- * @typedef {object} Draft
- * @property {import("./entries.js").Values} values
+ * @typedef {object} Typed what every draft has
+ * @property {string|null} [account] under which it was typed; none where nobody was known
+ * @property {number} [touched] when it was last written, in milliseconds
+ */
+
+/**
+ * @typedef {object} Entered
+ * @property {Values} values
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
  * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with
  *   what they told and the added tests in them
- * @property {string|null} [account] under which it was typed; none where nobody was known
- * @property {number} [touched] when it was last written, in milliseconds
  */
+
+/** @typedef {Typed & Entered} Draft of a check */
 
 /** What is offered again at the next check. */
 const OFFERED = [
@@ -26,7 +34,7 @@ const OFFERED = [
   "ready.category",
 ];
 
-/** @type {import("./entries.js").Values} */
+/** @type {Values} */
 const FIRST = {
   supply: "utility",
   by: "meter",
@@ -56,7 +64,7 @@ export async function newDraft() {
   };
 }
 
-/** @param {import("./entries.js").Values} values @returns {Record<string, any>} what is worth remembering of them */
+/** @param {Values} values @returns {Record<string, any>} what is worth remembering of them */
 export function worthRemembering(values) {
   const prefix = lampPrefix(values.outlet);
   const lamps = Object.fromEntries(
@@ -72,19 +80,26 @@ export function worthRemembering(values) {
 export const typist = async () => (await get("kept", "account")) ?? null;
 
 /**
+ * @template {Typed} [Kept=Draft]
  * @param {string} page
- * @returns {Promise<Draft|undefined>} that of the account at this phone, or else one of nobody's
+ * @returns {Promise<Kept|undefined>} that of the account at this phone, or else one of nobody's
  */
 export async function loadDraft(page) {
-  const { account, own, nobodys, forgot } = await held(page).catch(() => ({}));
+  const { account, own, nobodys, forgot } = await held(page).catch(() => NOTHING);
   const kept = own?.result ?? nobodys?.result;
   const left = leftBehind(page);
   // Once taken up, the store has it under its account
-  const isMine = left?.account ? left.account === account : !account || nobodys.result;
+  const isMine = left?.account ? left.account === account : !account || nobodys?.result;
   return left && isMine && !(left.touched <= forgot) && !(kept?.touched > left.touched) ? left : kept;
 }
 
-/** What the store says of a page's draft, and when the last sign-out took what was left in tabs. */
+/** @type {Partial<Awaited<ReturnType<typeof held>>>} */
+const NOTHING = {};
+
+/**
+ * What the store says of a page's draft, and when the last sign-out took what was left in tabs.
+ * @param {string} page
+ */
 async function held(page) {
   const account = await typist();
   const forgot = await get("kept", "forgot");
@@ -98,7 +113,7 @@ async function held(page) {
 /**
  * Where the phone's store refuses, as when another page has brought a newer one, it waits in this tab.
  * @param {string} page
- * @param {Draft} draft
+ * @param {Typed} draft
  */
 export async function saveDraft(page, draft) {
   const { account: typedBy, touched } = draft;
@@ -118,7 +133,7 @@ export async function saveDraft(page, draft) {
   }
 }
 
-/** @param {string} page @param {Draft} draft */
+/** @param {string} page @param {Typed} draft */
 export function dropDraft(page, { account = null }) {
   quietly(() => sessionStorage.removeItem(LEFT + page));
   return remove("drafts", draftKey(page, account));
@@ -128,17 +143,22 @@ export function dropDraft(page, { account = null }) {
 // at once.
 const LEFT = "fieldlog-draft:";
 
-/** @param {string} page @param {Draft} draft */
+/** @param {string} page @param {Typed} draft */
 export function leaveDraft(page, draft) {
   quietly(() => sessionStorage.setItem(LEFT + page, JSON.stringify(draft)));
 }
 
-/** @param {string} page @returns {Draft|null} */
+/** @param {string} page @returns {any} what this tab wrote itself, of the kind that the page keeps */
 function leftBehind(page) {
   return quietly(() => JSON.parse(sessionStorage.getItem(LEFT + page) ?? "null"));
 }
 
-/** A browser may refuse this storage, or have it full; the draft in the phone's own store is then all there is. */
+/**
+ * A browser may refuse this storage, or have it full; the draft in the phone's own store is then all there is.
+ * @template Given
+ * @param {() => Given} act
+ * @returns {Given|null}
+ */
 function quietly(act) {
   try {
     return act();

@@ -16,7 +16,8 @@ import {
 } from "./further.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
-/** @typedef {import("./entries.js").Values} Values */
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Values } from "./entries.js" */
 
 /**
  * Makes the check that is judged and recorded.
@@ -159,9 +160,10 @@ export function skinOf(values) {
 
 /**
  * Makes a record; every member is present.
- * @param {Record<string, any>} members
- * @returns {Record<string, any>}
+ * @param {Pick<LogRecord, "id"|"kind"|"observed_at"> & Record<string, any>} members
+ * @returns {LogRecord}
  */
 export function record(members) {
-  return { rig: null, subject: null, made_by: "", instrument: null, corrects: null, reason: null, ...members };
+  const made = { rig: null, subject: null, made_by: "", instrument: null, corrects: null, reason: null, ...members };
+  return /** @type {LogRecord} */ (made); // the server holds it against its schema
 }

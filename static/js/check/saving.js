@@ -10,15 +10,25 @@ import { meterOf } from "./further.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
 import { record } from "./record.js";
 
-/** @typedef {import("./draft.js").Draft} Draft */
+/** @import { BodyInstrument, Check, LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Draft } from "./draft.js" */
+/** @import { Values } from "./entries.js" */
+
+/**
+ * @typedef {object} Kept what a record holds besides its name, its time and who made it
+ * @property {LogRecord["kind"]} kind
+ * @property {string|null} [rig]
+ * @property {string|null} [subject]
+ * @property {string|null} [instrument]
+ * @property {object} body
+ */
 
 const CHANGED = "Went back and changed what was entered, during the same check.";
 
 /**
  * Keeps a record of the draft, once: the same again is left alone, something else becomes a correction of it.
- * @param {Draft} draft
- * @param {{kind: string, rig?: string|null, subject?: string|null, instrument?: string|null, body: Record<string,
- *   any>}} members
+ * @param {Pick<Draft, "saved"|"account">} draft
+ * @param {Kept} members
  * @param {{tests?: string[], name?: (test: string) => string, page?: string}} [added] the added tests that the body
  *   holds, and what each is called; the page whose draft it is, to be kept with the record
  * @returns {Promise<string>} the id of the record that now stands for it
@@ -34,14 +44,14 @@ export async function keepOnce(draft, members, { tests = [], name = String, page
     : {};
   const saved = { ...draft.saved, [members.kind]: { id, told, tests } };
   const made = record({ id, observed_at: localIso(new Date()), made_by: await madeBy(), ...members, ...correction });
-  await keep(made, draft.account, page && { page, draft: { ...draft, saved } });
+  await keep(made, draft.account, page ? { page, draft: { ...draft, saved } } : undefined);
   Object.assign(draft.saved, saved);
   return id;
 }
 
-/** What a person told; the judgement follows from it. */
+/** What a person told; the judgement follows from it. @param {object} body */
 function toldBy(body) {
-  const { judgement: _, ...told } = body;
+  const { judgement: _, ...told } = /** @type {{judgement?: unknown}} */ (body);
   return canonical(told);
 }
 
@@ -54,8 +64,8 @@ export async function madeBy(typedBy) {
 
 /**
  * Keeps the meter or the lamp tester as a record of its own, unless the remembered one is the same.
- * @param {import("./entries.js").Values} values
- * @param {Record<string, any>} check
+ * @param {Values} values
+ * @param {Pick<Check, "volts"|"lamps">} check
  * @param {string|null} [typedBy] the account that began the check
  * @returns {Promise<string|null>} its id
  */
@@ -73,6 +83,7 @@ export async function keepInstrument(values, check, typedBy) {
   return id;
 }
 
+/** @param {Values} values @returns {BodyInstrument} */
 const meterBody = (values) => ({
   type: "meter",
   name: `Meter, ${values["meter.input"] || "high-impedance"}`,
@@ -81,7 +92,8 @@ const meterBody = (values) => ({
 });
 
 /**
- * @returns {Record<string, any>|null} null where the person did not name the lamps; a tester with four contacts may
+ * @param {Values} values
+ * @returns {BodyInstrument|null} null where the person did not name the lamps; a tester with four contacts may
  *   lack some
  */
 function lampsBody(values) {

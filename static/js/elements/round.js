@@ -78,7 +78,9 @@ export class FlRound extends HTMLElement {
 
   async onchanged() {
     if (!this.#known || this.#hasEnded) return;
-    this.#known = await known(this.#known.rig.id, today());
+    const now = await known(this.#known.rig.id, today());
+    if (!now) return; // it was signed out elsewhere: what is shown stays
+    this.#known = now;
     if (!this.#asked) this.#list(false);
     else if (this.#asked.step.what === "outlet" && !this.#isNoted) this.#judge();
   }

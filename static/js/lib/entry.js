@@ -7,7 +7,7 @@
  * @typedef {{number: string, problem?: undefined}|{problem: string, number?: undefined}} Entry with a dot
  */
 
-const EXAMPLES = { V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6", ohm: "0.3", Mohm: "20" };
+const EXAMPLES = { V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", s: "60", mA: "6", ohm: "0.3", Mohm: "20" };
 const NUMBER = /^(\d{0,5})(?:[.,](\d{0,4}))?$/;
 const BLANK_INSIDE = /[\d.,][\s\u00a0\u202f]+[\d.,]/;
 const SIGN_OF_VOLTS = "Leave the sign out: an AC reading has none. Is the meter set to AC?";

@@ -5,35 +5,45 @@ import { standing } from "../sync/flush.js";
 import { overviewActions, overviewMarkup } from "./overview.js";
 import { NO_RULES, Stepwise } from "./stepwise.js";
 
+/** @import { RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Progress } from "../rig/proving.js" */
+
 /** One change: the list of its proofs, or the step that the address names. */
 export class FlChange extends Stepwise {
-  /** A test under load is judged once more by the rulebook; until that is here it decides nothing. */
+  /** A test under load is judged once more by the rulebook; until that is here it decides nothing. @override */
   async connectedCallback() {
     await super.connectedCallback();
     await openRulebook();
     await this.onchanged();
   }
 
+  /** @override */
   get subject() {
-    return location.pathname.split("/").at(-1);
+    return location.pathname.split("/").at(-1) ?? "";
   }
 
+  /** @override */
   get ownPage() {
     return `changes/${this.subject}`;
   }
 
+  /** @override @param {Row[]} rows @param {RigRules|null} rules */
   progressIn(rows, rules) {
     return rules && progressOf(rows, this.subject, rules.proving);
   }
 
+  /** @override @param {Progress} progress */
   listMarkup(progress) {
     return overviewMarkup(progress);
   }
 
+  /** @override @param {Progress} progress */
   listActions(progress) {
     return overviewActions(progress, "Leave it: not proved");
   }
 
+  /** @override */
   absentMarkup() {
     const why = standing.signedIn
       ? "There is no such change in your log."

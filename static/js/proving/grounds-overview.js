@@ -5,7 +5,8 @@ import { provedOn } from "../rig/proving.js";
 import { outletsLeftOut } from "./grounds-progress.js";
 import { groups, stateMarkup } from "./overview.js";
 
-/** @typedef {import("../rig/proving.js").Progress} Progress */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Rig } from "../rig/rig-of.js" */
 
 /** @param {Progress} progress */
 export function groundsMarkup(progress) {
@@ -32,6 +33,7 @@ export function groundsMarkup(progress) {
     <p><a class="button button--quiet" href="/rigs/${rig.id}">The rig: ${rig.name}</a></p>`;
 }
 
+/** @param {Progress} progress */
 function leftOutMarkup(progress) {
   const names = outletsLeftOut(progress).map(({ body }) => `“${body.name}”`);
   return names.length
@@ -40,13 +42,14 @@ function leftOutMarkup(progress) {
     : "";
 }
 
+/** @param {Progress} progress */
 function groundWords(progress) {
   if (progress.state === "proved")
-    return `Every ground shown ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
+    return `Every ground shown ${spokenDay(provedOn(progress) ?? "")}: entered by the owner, not an inspection`;
   return progress.state === "failed" ? "Not shown: a step is bad" : "Not every ground is shown";
 }
 
-/** @param {import("../rig/rig-of.js").Rig[]} rigs that the phone knows */
+/** @param {Rig[]} rigs that the phone knows */
 export function rigsMarkup(rigs) {
   return html`<h1 tabindex="-1">Showing the grounds: which rig?</h1>
     ${

@@ -8,23 +8,28 @@ import { standingOf, stepOf } from "../rig/proving.js";
 import { momentOf, rigsOf } from "../rig/rig-of.js";
 import { pairsAt } from "../rig/touched.js";
 
-/** @typedef {import("../rig/proving.js").Progress} Progress */
-/** @typedef {import("../rig/rig-of.js").Noted} Noted */
+/** @import { BodyProof, BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
+/** @import { ProvingStep, RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Proof, Step } from "../engine/proving.js" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @typedef {Proof & {at: number}} Said */
 
 const DAY_MS = 86_400_000;
 /** Kinds of record that no rig without power gives. */
-const WITH_POWER = ["outlet-test", "trip-test", "plug-in"];
+const WITH_POWER = /** @type {const} */ (["outlet-test", "trip-test", "plug-in"]);
 
 /**
- * @param {Record<string, any>[]} table
- * @returns {Record<string, any>[]} the steps that grounds take; none in a table of an earlier release
+ * @param {ProvingStep[]} table
+ * @returns {ProvingStep[]} the steps that grounds take; none in a table of an earlier release
  */
 export const groundRules = (table) => table.filter(({ grounds_alone: isAlone }) => isAlone);
 
 /**
- * @param {import("../outbox/rows.js").Row[]} rows in order
+ * @param {Row[]} rows in order
  * @param {string} id of the rig
- * @param {import("../sync/rig-rules.js").RigRules} tables
+ * @param {Pick<RigRules, "proving"|"due">} tables
  * @param {number} now in milliseconds
  * @returns {Progress|null} its change is null; null where the phone does not hold the rig
  */
@@ -39,7 +44,7 @@ export function groundsOf(rows, id, { proving: table, due }, now) {
   const live = proofs.filter(
     ({ record, body }) => record.subject !== null && isLive(table, body) && body.outcome !== null,
   );
-  const tests = WITH_POWER.flatMap((kind) => rig.newest(kind)).filter(counts);
+  const tests = WITH_POWER.flatMap((kind) => /** @type {Noted[]} */ (rig.newest(kind))).filter(counts);
   const told = inOrder(own.map(saidBy), [...live, ...tests].map(powerBy(table)));
   return {
     rig,
@@ -52,13 +57,20 @@ export function groundsOf(rows, id, { proving: table, due }, now) {
   };
 }
 
-/** @param {Progress} progress @returns {Noted[]} the outlets of the list whose ground no step can show */
+/** @param {Progress} progress @returns {Noted<"outlet">[]} the outlets of the list whose ground no step can show */
 export function outletsLeftOut({ rig, map, rules, steps }) {
-  const shown = steps.filter(({ rule }) => rules.get(rule).for === "outlet").map(({ part }) => part);
+  const shown = steps.filter(({ rule }) => rules.get(rule)?.for === "outlet").map(({ part }) => part);
   return rig.outlets.filter((outlet) => !partsOf(map, "outlet", outlet).some((part) => shown.includes(part)));
 }
 
-/** What was noted before the newest change is told of other wiring. */
+/**
+ * What was noted before the newest change is told of other wiring.
+ * @param {Rig} rig
+ * @param {ProvingStep[]} rules
+ * @param {(noted: Noted<any>) => boolean} isDated
+ * @param {number} now
+ * @returns {(noted: Noted<any>) => boolean}
+ */
 function countsBy(rig, rules, isDated, now) {
   const days = Math.max(0, ...rules.map(({ alone_days: each = 0 }) => each));
   const changed = rig
@@ -69,25 +81,37 @@ function countsBy(rig, rules, isDated, now) {
     isDated(noted) && momentOf(noted) >= now - days * DAY_MS && changed.every((at) => momentOf(noted) > at);
 }
 
-/** All that the map has, as though all were changed. */
+/**
+ * All that the map has, as though all were changed.
+ * @param {BodyRigMap} map
+ * @param {Map<string, ProvingStep>} rules
+ * @returns {Step[]}
+ */
 function stepsIn(map, rules) {
   const all = touchedBy(
     map,
     map.parts.map(({ id }) => id),
     pairsAt,
   );
-  const isAny = all.outlets.length + all.frames.length > 0;
+  const isAny = all.outlets.length + (all.frames ?? []).length > 0;
   return isAny ? stepsOf(all, [...rules.values()]) : [];
 }
 
+/** @param {ProvingStep[]} table @param {BodyProof} body */
 const isLive = (table, { step }) => table.some(({ id, when }) => id === step && when === "live");
 
+/** @param {Noted<"proof">} proof @returns {Said} */
 const saidBy = (proof) => ({ at: momentOf(proof), step: stepOf(proof.body), outcome: proof.body.outcome });
 
-/** What shows that the rig had power stands for a step with power that is none of these. */
+/**
+ * What shows that the rig had power stands for a step with power that is none of these.
+ * @param {ProvingStep[]} table
+ * @returns {(noted: Noted<any>) => Said}
+ */
 function powerBy(table) {
-  const rule = table.find(({ when }) => when === "live")?.id;
+  const rule = table.find(({ when }) => when === "live")?.id ?? "";
   return (noted) => ({ at: momentOf(noted), step: { rule, part: null, pair: null }, outcome: "good" });
 }
 
+/** @param {Said[]} proofs @param {Said[]} power */
 const inOrder = (proofs, power) => [...proofs, ...power].sort((a, b) => a.at - b.at);

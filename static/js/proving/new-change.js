@@ -4,6 +4,7 @@ import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { clearProblem, fill, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { allRows, keep } from "../outbox/queue.js";
@@ -13,10 +14,15 @@ import { kindOf, nameOf } from "../rig/words.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 
+/** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Typed } from "../check/draft.js" */
+/** @import { Rig } from "../rig/rig-of.js" */
+
 /** Notes what was changed on a rig; its form stands in the page. */
 export class FlNewChange extends HTMLElement {
-  /** @type {import("../rig/rig-of.js").Rig|null} */
+  /** @type {Rig|null} */
   #rig = null;
+  /** @type {Typed & {values: ReturnType<typeof read>}} */
   #draft = { values: {} };
   #isKept = false;
 
@@ -24,63 +30,68 @@ export class FlNewChange extends HTMLElement {
     for (const type of ["submit", "input"]) this.addEventListener(type, this);
     for (const type of ["hashchange", "pagehide"]) window.addEventListener(type, this);
     rigRules(); // what the next page needs
-    await this.onhashchange();
+    await this.#arrive();
   }
 
   disconnectedCallback() {
     for (const type of ["hashchange", "pagehide"]) window.removeEventListener(type, this);
   }
 
-  /** @param {Event} event */
+  /** @param {Event} event @returns {unknown} */
   handleEvent(event) {
-    return this[`on${event.type}`](event);
+    if (event.type === "input") return this.#typedAt(event);
+    if (event.type === "submit") return this.#submitted(event);
+    return event.type === "hashchange" ? this.#arrive() : this.#leave();
   }
 
   get #form() {
-    return this.querySelector("form");
+    return partOf(this, "form", HTMLFormElement);
   }
 
   get #page() {
-    return `changes/new-${this.#rig.id}`;
+    return `changes/new-${this.#rig?.id}`;
   }
 
-  async onhashchange() {
+  async #arrive() {
     const wanted = new URLSearchParams(location.hash.slice(1)).get("rig");
     const rigs = await this.#rigs(wanted);
     this.#rig = (wanted || rigs.length !== 1 ? rigs.find(({ id }) => id === wanted) : rigs[0]) ?? null;
     this.#form.hidden = !this.#rig;
-    this.querySelector("[data-part=rigs]").hidden = Boolean(this.#rig);
+    partOf(this, "[data-part=rigs]").hidden = Boolean(this.#rig);
     if (!this.#rig)
       return show(
-        this.querySelector("[data-part=choice]"),
+        partOf(this, "[data-part=choice]"),
         html`<ul class="due">${rigs.map(
           ({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`,
         )}</ul>`,
       );
-    this.querySelector("[data-part=rig]").textContent = this.#rig.name;
-    this.querySelector("[data-part=back]").href = `/rigs/${this.#rig.id}`;
-    show(this.querySelector("[data-part=parts]"), html`${mapOf(this.#rig).map.parts.map(tick)}`);
+    partOf(this, "[data-part=rig]").textContent = this.#rig.name;
+    partOf(this, "[data-part=back]", HTMLAnchorElement).href = `/rigs/${this.#rig.id}`;
+    show(partOf(this, "[data-part=parts]"), html`${mapOf(this.#rig).map.parts.map(tick)}`);
     this.#draft = (await loadDraft(this.#page)) ?? { values: {}, account: await typist().catch(() => null) };
     fill(this.#form, this.#draft.values);
-    return this.#form.querySelector("h1").focus({ preventScroll: true });
+    return partOf(this.#form, "h1").focus({ preventScroll: true });
   }
 
+  /** @param {string|null} wanted */
   async #rigs(wanted) {
     const known = rigsOf(await allRows());
     return (wanted ? known.some(({ id }) => id === wanted) : known.length) ? known : sync().then(allRows).then(rigsOf);
   }
 
-  oninput({ target }) {
+  /** @param {Event} event */
+  #typedAt({ target }) {
     this.#draft.values = read(this.#form);
-    clearProblem(this.#form, target.name);
+    clearProblem(this.#form, /** @type {HTMLInputElement} */ (target).name);
     saveDraft(this.#page, this.#draft).catch((error) => console.error(error));
   }
 
-  onpagehide() {
+  #leave() {
     if (this.#rig && !this.#isKept) leaveDraft(this.#page, this.#draft);
   }
 
-  async onsubmit(event) {
+  /** @param {Event} event */
+  async #submitted(event) {
     event.preventDefault();
     const { parts = [], ...texts } = read(this.#form);
     const problems = {
@@ -90,12 +101,14 @@ export class FlNewChange extends HTMLElement {
     showProblems(this.#form, problems);
     if (Object.keys(problems).length || this.#isKept) return;
     await this.#keep({
-      ...Object.fromEntries(Object.entries(texts).map(([name, text]) => [name, text.trim()])),
+      ...Object.fromEntries(Object.entries(texts).map(([name, text]) => [name, String(text).trim()])),
       parts,
     });
   }
 
+  /** @param {Record<string, unknown>} told */
   async #keep(told) {
+    if (!this.#rig) return;
     this.#isKept = true;
     const id = uuid7();
     try {
@@ -115,14 +128,16 @@ export class FlNewChange extends HTMLElement {
       console.error(error);
       this.#isKept = false;
       const place = this.querySelector("fl-saved");
+      if (!place) return;
       place.hidden = false;
-      return place.fail(error, () => this.#form.requestSubmit());
+      return place.fail(/** @type {Error} */ (error), () => this.#form.requestSubmit());
     }
     await dropDraft(this.#page, this.#draft).catch((error) => console.error(error));
     return location.replace(`/changes/${id}`);
   }
 }
 
+/** @param {RigPart} part */
 const tick = (part) =>
   html`<label class="choice choice--tick"><input type="checkbox" name="parts" value="${part.id}"
     aria-describedby="parts-problem"><span

@@ -1,40 +1,73 @@
 // From what was typed or tapped at a step to the body of its proof, or to what is wrong with it.
 import { isGood } from "../engine/proving.js";
 import { readEntry } from "../lib/entry.js";
+import { ruleOf } from "../rig/proving.js";
 import { testFor } from "./tests.js";
 
-/** @typedef {import("./screens.js").Typed} Typed */
-/** @typedef {import("../engine/proving.js").Step} Step */
-/** @typedef {{body: Record<string, any>}|{problems: Record<string, string>}} Noting */
+/** @import { BodyProof } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Step } from "../engine/proving.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Typed } from "./screens.js" */
+/** @typedef {BodyProof["outcome"]} Outcome */
+/** @typedef {ProvingStep & {good: Good, unit: "V"|"ohm"|"Mohm"}} ValueRule one that asks for a value */
+/** @typedef {{body: BodyProof, problems?: undefined}|{problems: Record<string, string>, body?: undefined}} Noting */
 
+/** @type {Record<string, number>} */
 const MOST = { V: 600, ohm: 99999, Mohm: 9999 };
 const WHAT = "what the meter shows";
+/** @param {Step} step @param {Partial<BodyProof>} members @returns {Noting} */
 const body = ({ rule, part, pair }, members) => ({
-  body: { step: rule, part, pair, outcome: null, value: null, unit: null, record: null, note: "", ...members },
+  body: {
+    step: rule,
+    part,
+    pair: /** @type {BodyProof["pair"]} */ (pair),
+    outcome: null,
+    value: null,
+    unit: null,
+    record: null,
+    note: "",
+    ...members,
+  },
 });
+/** @param {string} name @param {string} problem @returns {Noting} */
 const wrong = (name, problem) => ({ problems: { [name]: problem } });
 
 /**
- * @param {import("../rig/proving.js").Progress} progress
+ * @param {Progress} progress
  * @param {Step} step
- * @param {{typed: Typed, outcome?: string}} said outcome: what the button that was tapped means
+ * @param {{typed: Typed, outcome?: Outcome}} said outcome: what the button that was tapped means
  * @returns {Noting}
  */
 export function noted(progress, step, { typed, outcome }) {
-  const rule = progress.rules.get(step.rule);
+  const rule = ruleOf(progress, step);
   if (rule.record) return fromTest(progress, step);
   if (rule.optional) return fromShop(step, typed, outcome);
-  return rule.good ? fromValue(rule, step, typed) : body(step, { outcome });
+  return asksValue(rule) ? fromValue(rule, step, typed) : body(step, { outcome });
 }
 
-/** The test as it is now; another device may have sent one meanwhile. */
+/** @param {ProvingStep} rule @returns {rule is ValueRule} */
+export const asksValue = (rule) => Boolean(rule.good);
+
+/**
+ * The test as it is now; another device may have sent one meanwhile.
+ * @param {Progress} progress
+ * @param {Step} step
+ * @returns {Noting}
+ */
 function fromTest(progress, step) {
   const { test, outcome } = testFor(progress, step);
-  return outcome ? body(step, { outcome, record: test.record.id }) : { problems: {} };
+  return outcome && test ? body(step, { outcome, record: test.record.id }) : { problems: {} };
 }
 
+/** @param {ValueRule} rule @param {Step} step @param {Typed} typed @returns {Noting} */
 function fromValue(rule, step, typed) {
-  const read = readEntry(typed.value ?? "", { unit: rule.unit, least: 0, most: MOST[rule.unit], what: WHAT });
+  const read = readEntry(typed.value ?? "", {
+    unit: rule.unit,
+    least: 0,
+    most: MOST[rule.unit] ?? Infinity,
+    what: WHAT,
+  });
   if (read.problem) return wrong("value", read.problem);
   return body(step, {
     outcome: isGood(rule, Number(read.number)) ? "good" : "bad",
@@ -43,17 +76,23 @@ function fromValue(rule, step, typed) {
   });
 }
 
-/** A meter that shows more than it can is beyond every limit: good where a least is asked for. @returns {Noting} */
+/**
+ * A meter that shows more than it can is beyond every limit: good where a least is asked for.
+ * @param {ValueRule} rule
+ * @param {Step} step
+ * @returns {Noting}
+ */
 export function notedOver(rule, step) {
   return body(step, { outcome: isGood(rule, Infinity) ? "good" : "bad", note: "OL: more than the meter can show" });
 }
 
-/** @returns {Noting} */
+/** @param {Step} step @param {Typed} typed @returns {Noting} */
 export function notedSkip(step, typed) {
   const why = (typed.skip ?? "").trim();
   return why ? body(step, { note: why }) : wrong("skip", "Say why it is not tested; it is kept with the proofs.");
 }
 
+/** @param {Step} step @param {Typed} typed @param {Outcome} [outcome] @returns {Noting} */
 function fromShop(step, typed, outcome) {
   const [who, more] = [typed.who, typed.more].map((text) => (text ?? "").trim());
   if (!who) return wrong("who", "Name who made the test.");

@@ -2,15 +2,19 @@
 import { keyOf } from "../engine/proving.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { missingFor, nextStep, stateOf } from "../rig/proving.js";
+import { missingFor, nextStep, ruleOf, stateOf } from "../rig/proving.js";
 import { nameOf } from "../rig/words.js";
 import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 
-/** @typedef {import("../rig/proving.js").Progress} Progress */
+/** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Step } from "../engine/proving.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Noted } from "../rig/rig-of.js" */
 
-/** @param {Progress} progress */
+/** @param {Progress} progress of a change */
 export function overviewMarkup(progress) {
-  const { change, rig, map } = progress;
+  const { rig, map } = progress;
+  const change = /** @type {Noted<"change">} */ (progress.change);
   const { what, why, wire, device, parts } = change.body;
   const names = parts
     .map((id) => map.parts.find((part) => part.id === id))
@@ -47,13 +51,13 @@ export function overviewActions(progress, leave) {
   const next = nextStep(progress);
   if (next)
     return html`<a class="button button--main" data-next href="${wayTo(progress, next)}">Go on: ${
-      progress.rules.get(next.rule).when === "live" ? "with power" : "power off"
+      ruleOf(progress, next).when === "live" ? "with power" : "power off"
     }</a>`;
   const isDone = progress.state === "proved";
   return html`<a class="button button--main" data-next href="/">${isDone ? "Done" : leave}</a>`;
 }
 
-/** @param {Progress} progress @param {import("../engine/proving.js").Step} step @returns {string} */
+/** @param {Progress} progress @param {Step} step @returns {string} */
 export const wayTo = ({ place }, step) => `#${place}at=${encodeURIComponent(keyOf(step))}`;
 
 /** @param {Progress} progress @param {"dead"|"live"|"shop"} when */
@@ -62,7 +66,11 @@ export function groups(progress, when) {
   return html`<ul class="proofs">${rules.flatMap((rule) => groupsOf(progress, rule))}</ul>`;
 }
 
-/** Steps of one rule, those apart that are asked in other words. */
+/**
+ * Steps of one rule, those apart that are asked in other words.
+ * @param {Progress} progress
+ * @param {ProvingStep} rule
+ */
 function groupsOf(progress, rule) {
   const own = progress.steps.filter((step) => step.rule === rule.id);
   if (!own.length)
@@ -76,16 +84,24 @@ function groupsOf(progress, rule) {
   );
 }
 
-/** Steps of one kind; where there are many, they open. */
+/**
+ * Steps of one kind; where there are many, they open.
+ * @param {Progress} progress
+ * @param {string} ask
+ * @param {Step[]} own
+ */
 function group(progress, ask, own) {
-  if (own.length === 1) return html`<li>${card(progress, own[0], ask)}</li>`;
+  const [only, ...others] = own;
+  if (only && !others.length) return html`<li>${card(progress, only, ask)}</li>`;
   const good = own.filter((step) => stateOf(progress, step) === "good").length;
   const counted = `(${good} of ${own.length} good)`;
-  const isNow = own.includes(nextStep(progress));
+  const next = nextStep(progress);
+  const isNow = next !== undefined && own.includes(next);
   return html`<li><details class="more"${isNow ? html` open` : ""}><summary><span>${ask} ${counted}</span></summary>
     <ul class="proofs">${own.map((step) => html`<li>${card(progress, step)}</li>`)}</ul></details></li>`;
 }
 
+/** @param {Progress} progress @param {Step} step */
 function card(progress, step, ask = "") {
   const state = stateOf(progress, step);
   const place = placeOf(progress, step);

@@ -2,19 +2,22 @@
 import { keyOf } from "../engine/proving.js";
 import { fill } from "../lib/fields.js";
 import { html } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { spoken } from "../lib/times.js";
-import { endedBy, missingFor, stateOf } from "../rig/proving.js";
+import { endedBy, missingFor, ruleOf, stateOf } from "../rig/proving.js";
 import { wayTo } from "./overview.js";
 import { testFor } from "./tests.js";
 import { askOf, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
-/** @typedef {import("../rig/proving.js").Progress} Progress */
-/** @typedef {import("../engine/proving.js").Step} Step */
+/** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Step } from "../engine/proving.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @typedef {{body: unknown, actions: unknown}} Screen markup */
 /** @typedef {Record<string, string>} Typed what was typed at this step and not kept yet */
 
 /** @param {Progress} progress @param {Step} step */
 export function screen(progress, step) {
-  const rule = progress.rules.get(step.rule);
+  const rule = ruleOf(progress, step);
   const missing = missingFor(progress, step);
   const { body, actions } = missing ? locked(progress, step, missing) : sortOf(rule)(progress, step);
   const state = stateOf(progress, step);
@@ -51,7 +54,11 @@ export function screen(progress, step) {
     <div class="actions">${use("back")}${actions}</div></form>`;
 }
 
-/** All that was noted of a step before its newest proof; nothing of it is ever lost. */
+/**
+ * All that was noted of a step before its newest proof; nothing of it is ever lost.
+ * @param {Progress} progress
+ * @param {Step} step
+ */
 function before({ rig, change }, step) {
   const [, ...noted] = rig
     .newest("proof", change)
@@ -62,8 +69,10 @@ function before({ rig, change }, step) {
     .map((proof) => html`<li>${foundWords(proof)}</li>`)}</ul></section>`;
 }
 
+/** @param {string} name */
 const use = (name) => html`<i data-use="${name}"></i>`;
 
+/** @param {ProvingStep} rule @returns {(progress: Progress, step: Step) => Screen} */
 const sortOf = (rule) => (rule.record ? byTest : rule.good ? byValue : rule.optional ? byShop : byWord);
 
 const ENDED = {
@@ -71,9 +80,11 @@ const ENDED = {
   time: "What shows that volts are absent is too old: it has to be shown again.",
 };
 
+/** @param {Progress} progress @param {Step} step @param {Step} missing @returns {Screen} */
 function locked(progress, step, missing) {
   const place = placeOf(progress, missing);
-  const ended = ENDED[endedBy(progress, step)];
+  const by = endedBy(progress, step);
+  const ended = by && ENDED[by];
   return {
     body: html`<p class="notice" data-part="locked">${ended ? `${ended} ` : ""}Locked: first
       ${place && `at ${place}: `}“${askOf(progress, missing)}” has to stand${
@@ -91,17 +102,19 @@ function byWord() {
   };
 }
 
-function byValue({ rules }, step) {
-  const { unit } = rules.get(step.rule);
+/** @param {Progress} progress @param {Step} step */
+function byValue(progress, step) {
+  const { unit } = ruleOf(progress, step);
   return {
     body: html`${use("value")}${unit === "V" ? "" : use("over")}`,
     actions: html`<button type="submit" class="button button--main" data-next>Note it</button>`,
   };
 }
 
+/** @param {Progress} progress @param {Step} step @returns {Screen} */
 function byTest(progress, step) {
   const { way, test, outcome, words } = testFor(progress, step);
-  const isPress = progress.rules.get(step.rule).record === "trip-test";
+  const isPress = ruleOf(progress, step).record === "trip-test";
   if (!way)
     return {
       body: html`<p class="notice">${
@@ -143,14 +156,21 @@ const byShop = () => ({ body: use("shop"), actions: "" });
  * @param {Step} step
  * @param {Typed} typed
  */
-export function furnish(page, { place: list, rules }, step, typed) {
-  const rule = rules.get(step.rule);
-  for (const place of page.querySelectorAll("[data-use]"))
-    place.replaceWith(page.querySelector(`template[data-part="${place.dataset.use}"]`)?.content.cloneNode(true) ?? "");
-  const form = page.querySelector("form");
-  form.querySelector(".button--back").href = `#${list}`;
+export function furnish(page, progress, step, typed) {
+  /** @type {NodeListOf<HTMLElement>} */
+  const places = page.querySelectorAll("[data-use]");
+  for (const place of places) place.replaceWith(readyFor(page, place.dataset.use));
+  const form = partOf(page, "form", HTMLFormElement);
+  partOf(form, ".button--back", HTMLAnchorElement).href = `#${progress.place}`;
   const unit = form.querySelector(".number--big .number__unit");
-  if (unit) unit.textContent = UNITS[rule.unit];
+  if (unit) unit.textContent = UNITS[ruleOf(progress, step).unit] ?? "";
   fill(form, typed);
-  if (typed.skip) form.querySelector("details").open = true;
+  if (typed.skip) partOf(form, "details", HTMLDetailsElement).open = true;
+}
+
+/** @param {HTMLElement} page @param {string|undefined} name @returns {Node|string} */
+function readyFor(page, name) {
+  /** @type {HTMLTemplateElement|null} */
+  const ready = page.querySelector(`template[data-part="${name}"]`);
+  return ready?.content.cloneNode(true) ?? "";
 }

@@ -3,35 +3,82 @@ import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { keyOf } from "../engine/proving.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";
-import { show } from "../lib/html.js";
+import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
-import { missingFor, nextStep } from "../rig/proving.js";
+import { missingFor, nextStep, ruleOf } from "../rig/proving.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { rulebook } from "../sync/rulebook.js";
-import { noted, notedOver, notedSkip } from "./noting.js";
+import { asksValue, noted, notedOver, notedSkip } from "./noting.js";
 import { wayTo } from "./overview.js";
 import { furnish, screen } from "./screens.js";
+
+/** @import { RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { BodyProof } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Typed as Kept } from "../check/draft.js" */
+/** @import { Step } from "../engine/proving.js" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Noting, Outcome } from "./noting.js" */
+/** @import { Typed } from "./screens.js" */
+
+/** @typedef {ReturnType<typeof html>} Markup */
+/** @typedef {Kept & {values: Record<string, Typed>}} Draft what was typed and not kept yet, by step */
 
 /** What an absent table of steps is answered with. */
 export const NO_RULES = "The steps of a proof are not on this phone yet. Open this page once with a signal.";
 
 /**
- * Proofs as a list, or the step that the address names. What extends it says what they are about: ownPage, subject,
- * progressIn, listMarkup, listActions, absentMarkup.
+ * Proofs as a list, or the step that the address names. What extends it says what they are about.
+ * @abstract
  */
 export class Stepwise extends HTMLElement {
-  /** @type {import("../rig/proving.js").Progress|null} */
+  /** @type {Progress|null} */
   #progress = null;
-  /** @type {import("../engine/proving.js").Step|null} the one on screen */
+  /** @type {Step|null} the one on screen */
   #step = null;
-  /** @type {{values: Record<string, import("./screens.js").Typed>}} what was typed and not kept yet, by step */
+  /** @type {Draft} */
   #draft = { values: {} };
   #isKeeping = false;
+  /** @type {Promise<unknown>} */
   #reading = Promise.resolve();
   #shown = "";
+  page = "";
+  /** @type {RigRules|null} */
+  rules = null;
+
+  /** @returns {string} the name of its draft */
+  get ownPage() {
+    return "";
+  }
+
+  /** @returns {string|null} the record that the proofs are about */
+  get subject() {
+    return null;
+  }
+
+  /** @param {Row[]} _rows in order @param {RigRules|null} _rules @returns {Progress|null} */
+  progressIn(_rows, _rules) {
+    return null;
+  }
+
+  /** @param {Progress} _progress @returns {Markup} */
+  listMarkup(_progress) {
+    return this.absentMarkup();
+  }
+
+  /** @param {Progress} _progress @returns {Markup} */
+  listActions(_progress) {
+    return this.absentMarkup();
+  }
+
+  /** @returns {Markup} what is said where there is nothing to show */
+  absentMarkup() {
+    return html``;
+  }
 
   async connectedCallback() {
     for (const type of ["submit", "click", "input", "keydown"]) this.addEventListener(type, this);
@@ -57,12 +104,18 @@ export class Stepwise extends HTMLElement {
   /** @param {Event} event */
   handleEvent(event) {
     if (event.target instanceof Element && event.target.closest("fl-photos")) return;
-    this[`on${event.type}`](event);
+    if (event.type === "input") this.#typedAt(event);
+    else if (event.type === "submit") this.#submitted(/** @type {SubmitEvent} */ (event));
+    else if (event instanceof KeyboardEvent) this.#pressed(event);
+    else if (event.type === "click") this.#tapped(event);
+    else if (event.type === "hashchange") this.#moved();
+    else if (event.type === "pagehide") leaveDraft(this.page, this.#draft);
+    else if (event.type === "changed" || (event instanceof PageTransitionEvent && event.persisted)) this.onchanged();
   }
 
-  /** How far it is at this moment. */
+  /** How far it is at this moment. @returns {Progress|null} */
   get #atNow() {
-    return { ...this.#progress, now: Date.now() };
+    return this.#progress && { ...this.#progress, now: Date.now() };
   }
 
   /** Reads the rows once more, one reading after the other, so that none brings back what was before. */
@@ -85,7 +138,7 @@ export class Stepwise extends HTMLElement {
     return [...(this.#progress?.steps ?? []), ...extra].find((step) => keyOf(step) === key) ?? null;
   }
 
-  onhashchange() {
+  #moved() {
     return this.page === this.ownPage ? this.#arrive() : this.#begin();
   }
 
@@ -99,66 +152,69 @@ export class Stepwise extends HTMLElement {
   /** What came from elsewhere is shown; nothing moves under someone who types. */
   async onchanged() {
     await this.#learn();
-    const isTyping = this.#form?.contains(document.activeElement) && document.activeElement.type === "text";
+    const field = document.activeElement;
+    const isTyping = field instanceof HTMLInputElement && field.type === "text" && this.#form?.contains(field);
     if (!isTyping && this.#shown !== this.#sign()) this.#show();
-  }
-
-  async onpageshow({ persisted }) {
-    if (persisted) await this.onchanged();
-  }
-
-  onpagehide() {
-    leaveDraft(this.page, this.#draft);
   }
 
   /** What the screen hangs on, in short. */
   #sign() {
-    const { states, newest, rig, rules } = this.#progress ?? {};
-    const judgedBy = this.#step && rules?.get(this.#step.rule).record && rulebook()?.id;
-    return JSON.stringify(
-      this.#progress && [
-        ...states,
-        ...[...newest.values()].map(({ id }) => id),
-        rig.newest("outlet-test").length,
-        rig.newest("trip-test").length,
-        rig.newest("rig-map").length,
-        judgedBy,
-      ],
-    );
+    if (!this.#progress) return "";
+    const { states, newest, rig } = this.#progress;
+    const judgedBy = this.#step && ruleOf(this.#progress, this.#step).record && rulebook()?.id;
+    return JSON.stringify([
+      ...states,
+      ...[...newest.values()].map(({ id }) => id),
+      rig.newest("outlet-test").length,
+      rig.newest("trip-test").length,
+      rig.newest("rig-map").length,
+      judgedBy,
+    ]);
   }
 
   #show() {
     this.#shown = this.#sign();
-    const isList = Boolean(this.#progress) && !this.#step;
-    const [page, below, actions] = ["page", "below", "actions"].map((name) =>
-      this.querySelector(`:scope > [data-part=${name}]`),
-    );
-    this.querySelector("fl-photos").about(isList ? this.subject : null);
-    below.hidden = actions.hidden = !isList;
-    if (!this.#progress) return show(page, this.absentMarkup());
-    show(page, isList ? this.listMarkup(this.#atNow) : screen(this.#atNow, this.#step));
-    if (!isList) return furnish(this, this.#progress, this.#step, this.#typed);
-    show(actions, this.listActions(this.#progress));
-    const last = [...this.#progress.newest.values()]
+    const progress = this.#atNow;
+    const isList = progress !== null && !this.#step;
+    const page = this.#own("page");
+    const actions = this.#own("actions");
+    this.querySelector("fl-photos")?.about(isList ? this.subject : null);
+    this.#own("below").hidden = actions.hidden = !isList;
+    if (!progress) return show(page, this.absentMarkup());
+    if (this.#step) {
+      show(page, screen(progress, this.#step));
+      return furnish(this, progress, this.#step, this.#typed);
+    }
+    show(page, this.listMarkup(progress));
+    show(actions, this.listActions(progress));
+    const last = [...progress.newest.values()]
       .map(({ record: { id } }) => id)
       .sort()
       .at(-1);
-    const followed = last ?? this.#progress.change?.record.id;
-    return followed && this.querySelector("fl-saved").follow(followed);
+    const followed = last ?? progress.change?.record.id;
+    if (followed) this.querySelector("fl-saved")?.follow(followed);
   }
 
+  /** @param {string} name of a part that is there from the start */
+  #own(name) {
+    return partOf(this, `:scope > [data-part=${name}]`);
+  }
+
+  /** @returns {HTMLFormElement|null} */
   get #form() {
     return this.querySelector("form.step");
   }
 
+  /** @returns {Typed} */
   get #typed() {
-    return this.#draft.values[keyOf(this.#step)] ?? {};
+    return (this.#step && this.#draft.values[keyOf(this.#step)]) ?? {};
   }
 
-  oninput({ target }) {
-    if (!this.#step) return;
-    this.#draft.values[keyOf(this.#step)] = read(this.#form);
-    clearProblem(this.#form, target.name);
+  /** @param {Event} event */
+  #typedAt({ target }) {
+    if (!this.#step || !this.#form) return;
+    this.#draft.values[keyOf(this.#step)] = /** @type {Typed} */ (read(this.#form)); // it has no checkboxes
+    clearProblem(this.#form, /** @type {HTMLInputElement} */ (target).name);
     this.#persist();
   }
 
@@ -166,50 +222,58 @@ export class Stepwise extends HTMLElement {
     return saveDraft(this.page, this.#draft).catch((error) => console.error(error));
   }
 
-  onsubmit(event) {
+  /** @param {SubmitEvent} event */
+  #submitted(event) {
     event.preventDefault();
-    const outcome = event.submitter?.dataset.outcome;
-    if (missingFor(this.#atNow, this.#step)) return this.#show();
-    return this.#note(noted(this.#progress, this.#step, { typed: this.#typed, outcome }));
+    const progress = this.#atNow;
+    if (!progress || !this.#step) return;
+    const outcome = /** @type {Outcome|undefined} */ (event.submitter?.dataset.outcome);
+    if (missingFor(progress, this.#step)) this.#show();
+    else this.#note(noted(progress, this.#step, { typed: this.#typed, outcome }));
   }
 
-  /** Enter notes a reading; nothing else is noted but by a tap. */
-  onkeydown(event) {
-    const isReading = event.target.name === "value" && !this.#form?.querySelector("[data-outcome]");
-    if (event.key === "Enter" && event.target.localName === "input" && !isReading) event.preventDefault();
+  /** Enter notes a reading; nothing else is noted but by a tap. @param {KeyboardEvent} event */
+  #pressed(event) {
+    const field = event.target instanceof HTMLInputElement ? event.target : null;
+    const isReading = field?.name === "value" && !this.#form?.querySelector("[data-outcome]");
+    if (event.key === "Enter" && field && !isReading) event.preventDefault();
   }
 
-  onclick({ target }) {
-    const button = target.closest("button");
+  /** @param {Event} event */
+  #tapped({ target }) {
+    const button = /** @type {Element} */ (target).closest("button");
     if (!button || !this.#step) return;
     if ("skip" in button.dataset) this.#note(notedSkip(this.#step, this.#typed));
     if ("over" in button.dataset) this.#noteOver();
   }
 
   #noteOver() {
-    if (missingFor(this.#atNow, this.#step)) return this.#show();
-    return this.#note(notedOver(this.#progress.rules.get(this.#step.rule), this.#step));
+    const progress = this.#atNow;
+    if (!progress || !this.#step) return;
+    const rule = ruleOf(progress, this.#step);
+    if (missingFor(progress, this.#step)) this.#show();
+    else if (asksValue(rule)) this.#note(notedOver(rule, this.#step));
   }
 
   /** @param {import("./noting.js").Noting} noting */
   async #note({ body, problems }) {
-    showProblems(this.#form, problems ?? {});
-    if (!body || this.#isKeeping) return;
+    if (this.#form) showProblems(this.#form, problems ?? {});
+    if (!body || !this.#step || this.#isKeeping) return;
     this.#isKeeping = true;
     await this.#keep(this.#step, body).finally(() => {
       this.#isKeeping = false;
     });
   }
 
+  /** @param {Step} step @param {BodyProof} body */
   async #keep(step, body) {
-    const { rig, change } = this.#progress;
     try {
       await keep(
         record({
           id: uuid7(),
           kind: "proof",
-          rig: rig.id,
-          subject: change?.id ?? null,
+          rig: this.#progress?.rig.id,
+          subject: this.#progress?.change?.id ?? null,
           observed_at: localIso(new Date()),
           made_by: await madeBy(),
           body,
@@ -218,9 +282,10 @@ export class Stepwise extends HTMLElement {
       );
     } catch (error) {
       console.error(error);
-      const place = this.#form.querySelector("fl-saved");
+      const place = this.#form?.querySelector("fl-saved");
+      if (!place) return;
       place.hidden = false;
-      return place.fail(error, () => this.#note({ body }));
+      return place.fail(/** @type {Error} */ (error), () => this.#note({ body }));
     }
     delete this.#draft.values[keyOf(step)];
     await this.#persist();
@@ -229,13 +294,13 @@ export class Stepwise extends HTMLElement {
     return this.#onwards(step, body.outcome);
   }
 
-  /** Never on past a bad one. */
+  /** Never on past a bad one. @param {Step} step @param {Outcome} outcome */
   #onwards(step, outcome) {
-    const next = nextStep(this.#progress);
-    if (!this.#step || keyOf(this.#step) !== keyOf(step)) return;
-    const way =
-      next && !this.#progress.rules.get(step.rule).optional ? wayTo(this.#progress, next) : `#${this.#progress.place}`;
-    if (outcome === "bad" || way === location.hash) this.onhashchange();
+    const progress = this.#progress;
+    if (!progress || !this.#step || keyOf(this.#step) !== keyOf(step)) return;
+    const next = nextStep(progress);
+    const way = next && !ruleOf(progress, step).optional ? wayTo(progress, next) : `#${progress.place}`;
+    if (outcome === "bad" || way === location.hash) this.#moved();
     else location.hash = way;
   }
 }

@@ -4,22 +4,30 @@ import { assess } from "../check/engine.js";
 import { judge } from "../check/judge.js";
 import { protect } from "../engine/protect.js";
 import { isLoaded, isPress } from "../rig/due.js";
+import { ruleOf } from "../rig/proving.js";
 import { momentOf } from "../rig/rig-of.js";
 import { nameOf } from "../rig/words.js";
 import { rulebook } from "../sync/rulebook.js";
 
-/** @typedef {import("../rig/proving.js").Progress} Progress */
+/** @import { Finding as Against } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { BodyRigMap, BodyTripTest, Check, RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Step } from "../engine/proving.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Noted } from "../rig/rig-of.js" */
 
 /**
  * @typedef {object} Found
  * @property {string|null} way where the test is made; null where the part stands for nothing that can be tested
- * @property {import("../rig/rig-of.js").Noted} [test] the newest after the change and after what was last bad with
+ * @property {Noted<"trip-test">|Noted<"outlet-test">} [test] the newest after the change and after what was last bad
+ *   with
  *   power
  * @property {"good"|"bad"|null} [outcome] null where it decides nothing
  * @property {string} [words] what it said
  */
 
 const VERDICTS = { use: "Use", "use-limited": "Use with limits", "test-more": "Test more", "do-not-use": "Do not use" };
+/** @type {Record<string, "good"|"bad"|undefined>} */
 const OUTCOMES = { use: "good", "use-limited": "good", "do-not-use": "bad" };
 
 /** What speaks against the wires and joints up to an outlet, which no verdict but a graver one shows. */
@@ -27,32 +35,42 @@ const OF_THE_WAY = ["loop-drop", "loose-joint-hot", "loose-joint-neutral"];
 
 /**
  * @param {Progress} progress
- * @param {import("../engine/proving.js").Step} step
- * @param {Record<string, any>|null} book the rulebook, by which a test under load is judged once more
+ * @param {Step} step
+ * @param {Rulebook|null} book the rulebook, by which a test under load is judged once more
  * @returns {Found}
  */
 export function testFor(progress, step, book = rulebook()) {
-  const { rig, map, rules, change, failedAt } = progress;
+  const { rig, map, change, failedAt } = progress;
   const part = map.parts.find(({ id }) => id === step.part);
-  const wanted = rules.get(step.rule).record;
-  const kind = wanted === "trip-test" ? "device" : "outlet";
-  const thing = rig[`${kind}s`].find(({ id }) => id === part?.[kind]);
-  if (!thing) return { way: null };
-  const after = (each) => momentOf(each) > Math.max(momentOf(change), failedAt);
-  if (kind === "device")
-    return pressed(
-      progress,
-      thing,
-      rig.newest("trip-test", thing).find((each) => after(each) && isPress(each)),
-    );
-  const test = rig
-    .newest("outlet-test", thing)
-    .find((each) => after(each) && (wanted === "outlet-test" || isLoaded(each)));
-  const verdict = test?.body.judgement.verdict;
+  const since = Math.max(change ? momentOf(change) : -Infinity, failedAt);
+  const wanted = ruleOf(progress, step).record;
+  if (wanted !== "trip-test") return outletTest(progress, { part, since, isPlain: wanted === "outlet-test", book });
+  const device = rig.devices.find(({ id }) => id === part?.device);
+  if (!device) return { way: null };
+  return pressed(
+    progress,
+    device,
+    rig.newest("trip-test", device).find((each) => momentOf(each) > since && isPress(each)),
+  );
+}
+
+/**
+ * @param {Progress} progress
+ * @param {{part: RigPart|undefined, since: number, isPlain: boolean, book: Rulebook|null}} how isPlain: a test without
+ *   a load will do
+ * @returns {Found}
+ */
+function outletTest({ rig }, { part, since, isPlain, book }) {
+  const outlet = rig.outlets.find(({ id }) => id === part?.outlet);
+  if (!outlet) return { way: null };
+  const way = `/outlets/${outlet.id}`;
+  const test = rig.newest("outlet-test", outlet).find((each) => momentOf(each) > since && (isPlain || isLoaded(each)));
+  if (!test) return { way, outcome: null, words: "" };
+  const { verdict } = test.body.judgement;
   const outcome = OUTCOMES[verdict] ?? null;
-  const against = outcome === "good" && wanted !== "outlet-test" ? againstTheWay(test.body.check, book) : "";
+  const against = outcome === "good" && !isPlain ? againstTheWay(test.body.check, book) : "";
   return {
-    way: `/outlets/${thing.id}`,
+    way,
     test,
     outcome: against ? null : outcome,
     words: [VERDICTS[verdict], against].filter(Boolean).join(". "),
@@ -62,25 +80,34 @@ export function testFor(progress, step, book = rulebook()) {
 /**
  * Limits that allow an outlet to be used leave open whether the joints that were made hold; so does a load that tells
  * nothing.
+ * @param {Check} check
+ * @param {Rulebook|null} book
  */
 function againstTheWay(check, book) {
   const { answer, failure } = judge(() => check, book, assess);
-  if (!answer) return `What the load tells cannot be judged: ${failure}`;
+  if (!answer || !book) return `What the load tells cannot be judged: ${failure}`;
   const { findings, quantities, explanations } = book.words;
   const told = answer.findings.filter(({ id, level }) => OF_THE_WAY.includes(id) && level !== "note");
   const first = answer.faults[0]?.id;
-  const cause = first?.startsWith("high-resistance") ? [`${explanations[first].name}.`] : [];
+  const cause = first?.startsWith("high-resistance") ? [`${explanations[first]?.name ?? first}.`] : [];
   const open = answer.supply
     ? []
     : ["The volts with and without the load cannot be compared, so the joints are not shown."];
-  const figures = ({ quantity, value, limit }) =>
-    `${value.toFixed(1)} ${quantities[quantity].unit}${
-      limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`
-    }.`;
-  return [...cause, ...told.map((each) => `${findings[each.id].sentence} Here: ${figures(each)}`), ...open].join(" ");
+  /** @param {Against} finding */
+  const figures = ({ quantity, value, limit }) => {
+    const unit = quantities[quantity ?? ""]?.unit;
+    return `${value?.toFixed(1)} ${unit}${limit === null ? "" : `, the limit is ${limit} ${unit}`}.`;
+  };
+  return [...cause, ...told.map((each) => `${findings[each.id]?.sentence} Here: ${figures(each)}`), ...open].join(" ");
 }
 
-/** A trip is whole only where it is noted that all which has to go dead went dead, and that RESET held. */
+/**
+ * A trip is whole only where it is noted that all which has to go dead went dead, and that RESET held.
+ * @param {Progress} progress
+ * @param {Noted<"device">} device
+ * @param {Noted<"trip-test">|undefined} test
+ * @returns {Found}
+ */
 function pressed({ rig, map }, device, test) {
   const way = `/round#rig=${rig.id}&device=${device.id}`;
   if (!test) return { way };
@@ -91,8 +118,8 @@ function pressed({ rig, map }, device, test) {
   const isStillLive = guarded.some(({ outlet }) => live.includes(outlet));
   const words = [
     tripped ? "It tripped" : "It did NOT trip",
-    WORDS.face[face],
-    WORDS.reset[reset],
+    WORDS.face[String(face)],
+    WORDS.reset[String(reset)],
     isStillLive && "an outlet that it guards stayed live",
   ];
   const isBad = [tripped, face, reset].includes(false) || isStillLive;
@@ -111,6 +138,7 @@ function pressed({ rig, map }, device, test) {
   };
 }
 
+/** @type {Record<"face"|"reset", Record<string, string>>} */
 const WORDS = {
   face: { true: "its face went dead", false: "its face stayed LIVE" },
   reset: { true: "it reset", false: "it did NOT reset" },
@@ -118,25 +146,36 @@ const WORDS = {
 
 /**
  * Its own face may be noted as an outlet of its own.
+ * @param {Noted<"device">} device
+ * @param {RigPart[]} own
+ * @param {BodyTripTest} told
  * @returns {boolean|null|undefined} whether it went dead; null where that is not noted, undefined where it has none
  */
 function faceOf({ body: { type } }, own, { face_dead: noted, dead, live }) {
-  const faces = own.map(({ outlet }) => outlet).filter(Boolean);
+  const faces = own.flatMap(({ outlet }) => outlet ?? []);
   if (noted === false || faces.some((id) => live.includes(id))) return false;
   if (noted === true || faces.some((id) => dead.includes(id))) return true;
   return type === FACED || own.some(({ kind }) => kind === FACED) ? null : undefined;
 }
 
+/** @typedef {RigPart & {outlet: string}} Guarded */
+
 const FACED = "gfci-receptacle";
 
 /**
  * The outlets that the map has behind a device wherever they have power.
- * @returns {Record<string, any>[]} their parts
+ * @param {BodyRigMap} map
+ * @param {RigPart[]} own
+ * @returns {Guarded[]} their parts
  */
 function guardedBy(map, own) {
   const modes = Object.values(protect(map));
+  /** @param {string} guard */
   const isOwn = (guard) => own.some(({ id }) => id === guard);
+  /** @param {RigPart} part */
   const isBehind = ({ id }) =>
     modes.some(({ fed }) => fed.has(id)) && modes.every(({ fed, guards }) => !fed.has(id) || guards[id]?.some(isOwn));
-  return map.parts.filter((part) => part.outlet && !own.includes(part) && isBehind(part));
+  return map.parts.filter(
+    /** @returns {part is Guarded} */ (part) => Boolean(part.outlet) && !own.includes(part) && isBehind(part),
+  );
 }

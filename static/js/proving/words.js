@@ -5,9 +5,11 @@ import { PAIRS } from "../lib/words.js";
 import { provedOn, stateOf } from "../rig/proving.js";
 import { nameOf } from "../rig/words.js";
 
-/** @typedef {import("../rig/proving.js").Progress} Progress */
-/** @typedef {import("../engine/proving.js").Step} Step */
+/** @import { State, Step } from "../engine/proving.js" */
+/** @import { Progress } from "../rig/proving.js" */
+/** @import { Noted } from "../rig/rig-of.js" */
 
+/** @type {Record<string, string>} */
 export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };
 
 /**
@@ -17,18 +19,21 @@ export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };
  */
 export function placeOf({ map }, { part, pair }) {
   const found = map.parts.find(({ id }) => id === part);
-  return [found ? nameOf(found) : pair && "Inlet", PAIRS[pair]].filter(Boolean).join(", ");
+  return [found ? nameOf(found) : pair && "Inlet", pair && PAIRS[pair]].filter(Boolean).join(", ");
 }
 
 /** @param {Progress} progress @param {Step} step @returns {string} what is asked there */
 export function askOf(progress, step) {
-  const rule = progress.rules.get(step.rule) ?? {};
-  return (isFrame(progress, step) && rule.ask_frame) || (step.part === null && rule.ask_once) || rule.ask || step.rule;
+  const rule = progress.rules.get(step.rule);
+  return (
+    (isFrame(progress, step) && rule?.ask_frame) || (step.part === null && rule?.ask_once) || rule?.ask || step.rule
+  );
 }
 
 /** @param {Progress} progress @param {Step} step @returns {string} what to heed at an appliance's frame */
-export const hintOf = (progress, step) => (isFrame(progress, step) && progress.rules.get(step.rule).hint_frame) || "";
+export const hintOf = (progress, step) => (isFrame(progress, step) && progress.rules.get(step.rule)?.hint_frame) || "";
 
+/** @param {Progress} progress @param {Step} step */
 const isFrame = ({ map }, { part }) => map.parts.some(({ id, kind }) => id === part && kind === "appliance");
 
 /** @param {Progress} progress @param {Step} step @returns {string} */
@@ -38,22 +43,24 @@ export function stateWords(progress, step) {
   return told(STATES[stateOf(progress, step)], proof);
 }
 
+/** @type {Partial<Record<State, string>>} */
 const STATES = { good: "Good", bad: "BAD", skipped: "Not tested", "too-early": "Does not count: note it again" };
 
 /**
- * @param {import("../rig/rig-of.js").Noted} proof
+ * @param {Noted<"proof">} proof
  * @returns {string} what it found at its time, whatever was noted since
  */
-export const foundWords = (proof) => told({ good: "Good", bad: "BAD" }[proof.body.outcome] ?? "Not tested", proof);
+export const foundWords = (proof) => told((proof.body.outcome && STATES[proof.body.outcome]) ?? "Not tested", proof);
 
+/** @param {string|undefined} word @param {Noted<"proof">} proof */
 function told(word, { body: { value, unit, note }, record }) {
-  const more = [value && `${value} ${UNITS[unit]}`, note].filter(Boolean).join("; ");
+  const more = [value && `${value} ${UNITS[unit ?? ""]}`, note].filter(Boolean).join("; ");
   return `${word}${more ? `: ${more}` : ""} (${spoken(record.observed_at)})`;
 }
 
 /** @param {Progress} progress @returns {string} how the change stands */
 export function changeWords(progress) {
   if (progress.state === "proved")
-    return `Proved ${spokenDay(provedOn(progress))}: entered by the owner, not an inspection`;
+    return `Proved ${spokenDay(provedOn(progress) ?? "")}: entered by the owner, not an inspection`;
   return progress.state === "failed" ? "Changed, not yet proved: a step is bad" : "Changed, not yet proved";
 }

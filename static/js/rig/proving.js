@@ -80,6 +80,9 @@ function chosen(told, table) {
     .map(({ id }) => ({ rule: id, part: null, pair: null }));
 }
 
+/** Every step comes from the table. @param {Pick<Progress, "rules">} progress @param {Step} step */
+export const ruleOf = ({ rules }, step) => /** @type {ProvingStep} */ (rules.get(step.rule));
+
 /** @param {Progress} progress @param {Step} step */
 export const stateOf = ({ states }, step) => states.get(keyOf(step)) ?? "open";
 

@@ -3,25 +3,31 @@ import { protect, TRIPPING } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { partsOf } from "../rig/due.js";
 
+/** @import { BodyLook, BodyRigMap, BodyTripTest } from "../../../schemas/shapes/record.d.ts" */
+/** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Rig } from "../rig/rig-of.js" */
+
 /** @typedef {Record<string, string>} Answers by field name */
 
+/** @type {Record<string, boolean>} */
 const YES_NO = { yes: true, no: false };
-const QUESTIONS = ["tripped", "face_dead", "reset"];
+const QUESTIONS = /** @type {const} */ (["tripped", "face_dead", "reset"]);
 
 /**
- * @param {string} type of a device, or kind of its part
+ * @param {string|undefined} type of a device, or kind of its part
  * @returns {boolean} whether it has contacts of its own to read
  */
 export const hasFace = (type) => type === "gfci-receptacle";
 
 /**
  * Gives the modes to choose from at a trip of a device; none where it has power in one at most.
- * @param {import("../rig/map-of.js").RigMap} map
+ * @param {BodyRigMap} map
  * @param {string} device
  * @returns {string[]}
  */
 export function modesToAsk(map, device) {
-  const isAsked = partsOf(map, "device", { id: device }).some((part) => modesWithPower(map, part).length > 1);
+  const isAsked = map.parts.some((part) => part.device === device && modesWithPower(map, part.id).length > 1);
   return isAsked ? Object.keys(map.modes) : [];
 }
 
@@ -32,15 +38,17 @@ export const modeAnswer = (mode) => `mode ${mode}`;
  * @param {Answers} answers
  * @param {string[]} outlets ids of those that were asked about
  * @param {string[]} [modes] that were asked about
- * @returns {Record<string, any>} the body of a trip test
+ * @returns {BodyTripTest}
  */
 export function tripBody(answers, outlets, modes = []) {
   const isTripped = answers.tripped === "yes";
-  const said = Object.fromEntries(
-    QUESTIONS.map((name) => [name, (isTripped || name === "tripped" ? YES_NO[answers[name]] : null) ?? null]),
-  );
+  /** @param {string} name */
+  const answer = (name) => (isTripped || name === "tripped" ? YES_NO[answers[name] ?? ""] : null) ?? null;
+  const said = { tripped: answer("tripped"), face_dead: answer("face_dead"), reset: answer("reset") };
+  /** @param {string} how */
   const seen = (how) => outlets.filter((id) => isTripped && (answers[`outlet.${id}`] || answers.others) === how);
   const [dead, live] = [seen("dead"), seen("live")];
+  /** @type {BodyTripTest["not_tested"]} */
   const missing = QUESTIONS.filter((name) => said[name] === null);
   const mode = modes.length ? { mode: modes.find((each) => answers.mode === modeAnswer(each)) ?? null } : {};
   return {
@@ -63,7 +71,7 @@ export function tripProblems(answers, { outlets, face, modes = [] }) {
   if (!answers.tripped) return { tripped: "Press TEST, then say whether it tripped. Or skip this step." };
   if (answers.tripped === "no") return {};
   const isOpen = outlets.some((id) => !answers[`outlet.${id}`]) && !answers.others;
-  const isModeOpen = modes.length > 0 && !["none", ...modes.map(modeAnswer)].includes(answers.mode);
+  const isModeOpen = modes.length > 0 && !["none", ...modes.map(modeAnswer)].includes(answers.mode ?? "");
   return {
     ...(isModeOpen ? { mode: "Say which mode the rig is in, or choose “Not known”." } : {}),
     ...(face && !answers.face_dead ? { face_dead: "Read its own face, or choose “Not read”." } : {}),
@@ -71,6 +79,7 @@ export function tripProblems(answers, { outlets, face, modes = [] }) {
   };
 }
 
+/** @type {[typeof QUESTIONS[number], string, string][]} */
 const TRIP_FINDINGS = [
   ["tripped", "trip-failed", "Do not use what it guards. Replace the device, then test again."],
   ["face_dead", "face-live-after-trip", "Do not use its face until it is mended and tested again."],
@@ -82,8 +91,8 @@ const TRIP_FINDINGS = [
 ];
 
 /**
- * @param {Record<string, any>} body of a trip test
- * @param {Record<string, any>|null} rulebook for its words
+ * @param {BodyTripTest} body of a trip test
+ * @param {Rulebook|null} rulebook for its words
  * @returns {string[]} a sentence for each thing that is wrong
  */
 export function tripStops(body, rulebook) {
@@ -93,15 +102,16 @@ export function tripStops(body, rulebook) {
 
 /**
  * Holds a trip test against the map.
- * @param {import("../rig/map-of.js").RigMap} map
- * @param {import("../rig/rig-of.js").Rig} rig
+ * @param {BodyRigMap} map
+ * @param {Rig} rig
  * @param {string} device
- * @param {Record<string, any>} body of the trip test
+ * @param {BodyTripTest} body
  * @returns {string[]} a sentence for each part that was otherwise than the map says
  */
 export function againstMap(map, rig, device, body) {
   const part = map.parts.find((each) => each.device === device && TRIPPING.includes(each.kind));
   if (!part || body.tripped !== true) return [];
+  /** @param {string[]} ids */
   const parts = (ids) =>
     rig.outlets.filter((outlet) => ids.includes(outlet.id)).flatMap((outlet) => partsOf(map, "outlet", outlet));
   const [dead, live] = [parts(body.dead), parts(body.live)];
@@ -109,9 +119,12 @@ export function againstMap(map, rig, device, body) {
   const found = Object.values(protect(map, [inItsMode(map, { device: part.id, dead, live, mode: body.mode })])).flatMap(
     ({ contradictions }) => contradictions,
   );
-  return found.map((one) => otherwise(map.parts.find(({ id }) => id === one.part).name, one.expected, one.seen));
+  return found.map((one) =>
+    otherwise(map.parts.find(({ id }) => id === one.part)?.name ?? one.part, one.expected, one.seen),
+  );
 }
 
+/** @param {string} name @param {string} expected @param {string} seen */
 const otherwise = (name, expected, seen) =>
   seen === "live"
     ? `“${name}” stayed live; the map says ${
@@ -121,17 +134,21 @@ const otherwise = (name, expected, seen) =>
 
 /**
  * @param {Answers} answers
- * @param {Record<string, any>[]} points that were asked about
- * @param {string} of
- * @returns {Record<string, any>} the body of a look
+ * @param {LookPoint[]} points that were asked about
+ * @param {BodyLook["of"]} of
+ * @returns {BodyLook}
  */
 export function lookBody(answers, points, of) {
-  const said = points.map(({ id }) => [id, answers[`point.${id}`]]);
-  const known = said.filter(([, how]) => ["good", "bad"].includes(how));
+  /** @type {BodyLook["points"]} */
+  const seen = {};
+  for (const { id } of points) {
+    const how = answers[`point.${id}`];
+    if (how === "good" || how === "bad") seen[id] = how;
+  }
   return {
     of,
-    points: Object.fromEntries(known),
-    not_tested: said.filter((each) => !known.includes(each)).map(([id]) => id),
+    points: seen,
+    not_tested: points.map(({ id }) => id).filter((id) => seen[id] === undefined),
     note: "",
   };
 }
@@ -157,15 +174,16 @@ const PAIRS = ["h-n", "h-g", "n-g"];
  * @returns {Record<string, string>}
  */
 export function lampsOf(answers) {
-  const shown = PATTERNS.includes(answers.pattern)
-    ? answers.pattern.split(" ")
-    : PAIRS.map((pair) => (answers.pattern === "other" ? answers[`lamps.${pair}`] : ""));
+  const { pattern = "" } = answers;
+  const shown = PATTERNS.includes(pattern)
+    ? pattern.split(" ")
+    : PAIRS.map((pair) => (pattern === "other" ? answers[`lamps.${pair}`] : ""));
   return Object.fromEntries(PAIRS.map((pair, i) => [`lamps.${pair}`, shown[i] || ""]));
 }
 
 /**
  * @param {Answers} answers
- * @param {{supply: string, isDry: boolean}} known
+ * @param {{supply: string|undefined, isDry: boolean}} known
  * @returns {Record<string, string>} what is still to be answered, by field
  */
 export function outletProblems(answers, { supply, isDry }) {

@@ -4,11 +4,17 @@ import { html } from "../lib/html.js";
 import { dueOf } from "../rig/due.js";
 import { dueWords, isDue } from "./steps.js";
 
+/** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { DueItem } from "../lib/due-items.js" */
+/** @import { Rig } from "../rig/rig-of.js" */
+
+/** @typedef {DueItem & {rig: Rig}} RigItem */
+
 const SHOWN = 3;
 
 /**
- * @param {import("../rig/rig-of.js").Rig[]} rigs
- * @param {Record<string, any>[]} rules entries of the table of what comes round
+ * @param {Rig[]} rigs
+ * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
  * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was
  *   begun
@@ -24,7 +30,7 @@ export async function dueList(rigs, rules, today) {
   if (!all.length && !rounds.some(Boolean)) return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
-    rigs.filter((_, i) => rounds[i] || items[i].length),
+    rigs.filter((_, i) => rounds[i] || items[i]?.length),
     rounds,
   )}
     ${list(first, rigs)}${
@@ -33,9 +39,10 @@ export async function dueList(rigs, rules, today) {
   return { count: all.length, content };
 }
 
-/** What failed comes first, then the devices: many outlets hang on one of them. */
+/** What failed comes first, then the devices: many outlets hang on one of them. @param {RigItem} item */
 const gravity = ({ standing, thing }) => (standing === "failed" ? 0 : thing.what === "device" ? 1 : 2);
 
+/** @param {Rig[]} rigs @param {(Rig|null)[]} begun */
 const ways = (rigs, begun) =>
   rigs.map(
     (rig) =>
@@ -44,12 +51,17 @@ const ways = (rigs, begun) =>
       }: ${rig.name}</a></p>`,
   );
 
+/** @param {RigItem[]} items @param {Rig[]} rigs */
 const list = (items, rigs) =>
   items.length ? html`<ul class="due">${items.map((item) => card(item, rigs.length > 1))}</ul>` : "";
 
+/** @type {Record<string, string>} */
+const KINDS = { device: "device", outlet: "outlet", "outlet-loaded": "outlet" };
+
+/** @param {RigItem} item @param {boolean} areSeveral */
 function card(item, areSeveral) {
   const { rig, thing } = item;
-  const kind = { device: "device", outlet: "outlet", "outlet-loaded": "outlet" }[thing.what];
+  const kind = KINDS[thing.what];
   return html`<li><a class="due-card" href="/round#rig=${rig.id}${kind ? `&${kind}=${thing.subject}` : ""}">
     <b>${thing.name}${areSeveral ? ` · ${rig.name}` : ""}</b> <span>${dueWords(item)}</span>
   </a></li>`;

@@ -20,6 +20,11 @@ import {
 } from "./answers.js";
 import { lampTest } from "./keeping.js";
 
+/** @import { BodyRigMap, BodyTripTest, LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Values } from "../check/entries.js" */
+/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Asked } from "./screens.js" */
+
 /**
  * @typedef {object} Found
  * @property {Record<string, string>} problems what is still to be answered, by field
@@ -28,29 +33,32 @@ import { lampTest } from "./keeping.js";
  * @property {string} [came] in a few words
  * @property {string} [forward] what the way on says
  * @property {Record<string, string>} [meant] answers that a tap on the way on gives
- * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the
- *   record
+ * @property {() => Promise<{kind: LogRecord["kind"], body: object, instrument?: string|null}>} [members] of the record
  * @property {boolean} [isElsewhere] whether another page made the record
  */
 
 /**
- * @param {import("./screens.js").Asked} asked
- * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>,
- *   made?: import("../rig/rig-of.js").Noted}} known
- *   lamps: what is remembered of the tester; made: a test made on the outlet's own page
- * @returns {Found}
+ * @typedef {object} Known
+ * @property {Rig} rig
+ * @property {BodyRigMap} map
+ * @property {Values} lamps what is remembered of the tester
+ * @property {Noted<"outlet-test">} [made] a test made on the outlet's own page
  */
+
+/** @param {Asked} asked @param {Known} known @returns {Found} */
 export const found = (asked, known) =>
   ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
 
+/** @param {Asked} asked @param {Known} known @returns {Found} */
 function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
   const problems = tripProblems(answers, { outlets: ids, face: hasFace(type), modes });
   const isTripped = answers.tripped === "yes";
+  /** @type {Record<string, string>} */
   const meant = isTripped && !answers.reset ? { reset: "yes" } : {};
   const body = tripBody({ ...answers, ...meant }, ids, modes);
   const stops = tripStops(body, rulebook());
-  const against = Object.keys(problems).length ? [] : againstMap(map, rig, step.subject, body);
+  const against = Object.keys(problems).length ? [] : againstMap(map, rig, step.subject ?? "", body);
   const way = html`<p><a class="button button--quiet" href="/rigs/${rig.id}/map">Look at the map</a></p>`;
   return {
     problems,
@@ -65,6 +73,7 @@ function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   };
 }
 
+/** @param {BodyTripTest} body @param {number} against */
 function tripWords({ tripped, face_dead: face, reset }, against) {
   if (!tripped) return "Did not trip";
   return [
@@ -77,8 +86,9 @@ function tripWords({ tripped, face_dead: face, reset }, against) {
     .join(", ");
 }
 
+/** @param {Asked} asked @param {Known} known @returns {Found} */
 function ofOutlet(asked, known) {
-  const { answers, outlet } = asked;
+  const { answers, outlet = "" } = asked;
   const supply = answers.supply || asked.supply;
   if (!answers.pattern && known.made) return ofPage(known.made);
   if (hasTwoLegs(outlet))
@@ -88,27 +98,34 @@ function ofOutlet(asked, known) {
     };
   const problems = outletProblems(answers, { supply, isDry: asked.isDry || answers.dry === "yes" });
   if (Object.keys(problems).length) return { problems, isBad: false };
-  const values = { ...known.lamps, ...lampsOf(answers), outlet, supply };
-  const judged = judge(() => checkOf(values, "rig"), rulebook(), assess);
-  if (!judged.answer)
-    return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
+  const values = { ...known.lamps, ...lampsOf(answers), outlet, supply: supply ?? "" };
+  const book = rulebook();
+  const judged = judge(() => checkOf(values, "rig"), book, assess);
+  if (!judged.answer || !book) return unjudged(judged.failure ?? "");
   const { answer } = judged;
   const { bannerMarkup, findingsMarkup, reasonsMarkup } = broughtEngine();
   const isBad = !letsPlugIn(judged);
   return {
     problems,
     isBad,
-    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${
+    says: html`${bannerMarkup(answer, book, outlet, "h2")}${
       isBad
-        ? reasonsMarkup(answer, rulebook(), { outlet, where: "rig", notTested: [] })
-        : findingsMarkup(answer, rulebook(), outlet)
+        ? reasonsMarkup(answer, book, { outlet, where: "rig", notTested: [] })
+        : findingsMarkup(answer, book, outlet)
     }`,
-    came: rulebook().words.verdicts[answer.verdict].word,
+    came: book.words.verdicts[answer.verdict].word,
     members: () => lampTest(values, judgementOf(answer)),
   };
 }
 
-/** A test of the outlet's own page was judged and kept there. */
+/** @param {string} failure @returns {Found} */
+const unjudged = (failure) => ({
+  problems: { pattern: failure },
+  isBad: false,
+  says: failureMarkup(failure, "h2"),
+});
+
+/** A test of the outlet's own page was judged and kept there. @param {Noted<"outlet-test">} made @returns {Found} */
 function ofPage({ record, body }) {
   const verdict = rulebook()?.words.verdicts[body.judgement.verdict]?.word ?? body.judgement.verdict;
   return {
@@ -120,6 +137,9 @@ function ofPage({ record, body }) {
   };
 }
 
+const ALL = ["", "Yes", "Yes to both"];
+
+/** @param {Asked} asked @returns {Found} */
 function ofLook({ step, answers, points }) {
   const open = points.filter(({ id }) => !answers[`point.${id}`]);
   const isUntouched = open.length === points.length;
@@ -137,9 +157,7 @@ function ofLook({ step, answers, points }) {
       : body.not_tested.length
         ? `${body.not_tested.length} of ${points.length} not looked at`
         : "As it should be",
-    forward: isUntouched
-      ? `${{ 1: "Yes", 2: "Yes to both" }[points.length] ?? `Yes to all ${points.length}`}: next`
-      : "Next",
+    forward: isUntouched ? `${ALL[points.length] ?? `Yes to all ${points.length}`}: next` : "Next",
     members: async () => ({ kind: "look", body }),
   };
 }

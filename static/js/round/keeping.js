@@ -5,14 +5,17 @@ import { keepInstrument, keepOnce, madeBy } from "../check/saving.js";
 import { localIso } from "../lib/times.js";
 import { keep, rowOf } from "../outbox/queue.js";
 
-/** @typedef {import("./steps.js").Step} Step */
+/** @import { Judgement, LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Values } from "../check/entries.js" */
+/** @import { Step } from "./steps.js" */
 
 /**
  * @typedef {object} Round kept as a draft until it ends
  * @property {string} started_at
  * @property {string[]} steps keys, in order
  * @property {Record<string, Record<string, string>>} answers by step
- * @property {Record<string, Record<string, any>>} saved the records that were kept, by step and kind
+ * @property {Record<string, Record<string, {id: string, told: string, tests?: string[]}>>} saved the records that
+ *   were kept, by step and kind
  * @property {Record<string, string>} before records of steps that are being tested once more
  * @property {Record<string, string>} came in words, by step
  * @property {Record<string, string>} skipped why, by step
@@ -56,7 +59,8 @@ export const recordOf = (round, step) => keptOf(round, step) ?? round.before[ste
 
 /** A second test is no correction of the first. @param {Round} round @param {Step} step */
 export function testAgain(round, step) {
-  round.before[step.key] = recordOf(round, step);
+  const last = recordOf(round, step);
+  if (last) round.before[step.key] = last;
   round.saved[step.key] = {};
   round.answers[step.key] = {};
 }
@@ -65,12 +69,12 @@ export function testAgain(round, step) {
  * Keeps what was found at a step; the same again is kept once, something else corrects it.
  * @param {Round} round
  * @param {Step} step
- * @param {{rig: string, kind: string, body: Record<string, any>, instrument?: string|null}} members
+ * @param {{rig: string, kind: LogRecord["kind"], body: object, instrument?: string|null}} members
  * @returns {Promise<string>} the record's id
  */
 export async function keepStep(round, step, { kind, ...members }) {
-  round.saved[step.key] ??= {};
-  const saved = round.saved[step.key];
+  const saved = round.saved[step.key] ?? {};
+  round.saved[step.key] = saved;
   const id = await keepOnce({ saved, account: round.account }, { kind, subject: step.subject, ...members });
   delete round.skipped[step.key];
   return id;
@@ -79,7 +83,7 @@ export async function keepStep(round, step, { kind, ...members }) {
 /**
  * What a check of lamps is made from: the values that the pages of a check would have.
  * @param {Record<string, string>} shown
- * @returns {Promise<Record<string, any>>}
+ * @returns {Promise<Values>}
  */
 export async function lampValues(shown) {
   const { values } = await newDraft();
@@ -88,13 +92,14 @@ export async function lampValues(shown) {
 
 /**
  * The tester becomes the record's instrument; what the person usually tests with stays what it was.
- * @param {Record<string, any>} values
- * @param {Record<string, any>} judgement
+ * @param {Values} values
+ * @param {Judgement} judgement
+ * @returns {Promise<{kind: LogRecord["kind"], instrument: string|null, body: object}>}
  */
 export async function lampTest(values, judgement) {
   const body = checkBody(values, { where: "rig", trips: false, judgement });
   const { values: usual } = await newDraft();
-  return { kind: "outlet-test", instrument: await keepInstrument({ ...values, by: usual.by }, body.check), body };
+  return { kind: "outlet-test", instrument: await keepInstrument({ ...values, by: usual.by ?? "" }, body.check), body };
 }
 
 /**
@@ -112,7 +117,7 @@ export async function keepRound(round, rig, came) {
     skipped: shownBy === null,
     why: shownBy === null ? (round.skipped[key] ?? "") : "",
   }));
-  if (await rowOf(round.end)) return;
+  if (!round.end || (await rowOf(round.end))) return;
   await keep(
     record({
       id: round.end,

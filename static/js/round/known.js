@@ -7,23 +7,25 @@ import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { stepsOf } from "./steps.js";
 
-/**
- * @returns {Promise<import("../rig/rig-of.js").Rig[]>} those on the phone; where there is none, the server is asked
- *   once
- */
+/** @import { Rig } from "../rig/rig-of.js" */
+/** @typedef {NonNullable<Awaited<ReturnType<typeof known>>>} Known */
+
+/** @returns {Promise<Rig[]>} those on the phone; where there is none, the server is asked once */
 export async function rigsOnPhone() {
   const rigs = rigsOf(await allRows());
   return rigs.length ? rigs : sync().then(allRows).then(rigsOf);
 }
 
 /**
- * @param {string} id of a rig that is on the phone
+ * Gives nothing where the rig is not on the phone, or is no more, or its rules are not.
+ * @param {string} id
  * @param {string} today
  */
 export async function known(id, today) {
   const rigs = rigsOf(await allRows());
   const rig = rigs.find((each) => each.id === id);
   const rules = await rigRules();
+  if (!rig || !rules) return null;
   const { map } = mapOf(rig);
   const due = dueOf(rig, rules.due, today);
   return { rig, rigs, map, due, looks: rules.looks, steps: stepsOf(rig, map, due) };

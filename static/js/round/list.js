@@ -3,9 +3,11 @@ import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
 
-/** @typedef {import("./steps.js").Step} Step */
+/** @import { DueItem } from "../lib/due-items.js" */
+/** @import { Rig } from "../rig/rig-of.js" */
+/** @import { Step } from "./steps.js" */
 
-/** @param {import("../rig/rig-of.js").Rig[]} rigs */
+/** @param {Rig[]} rigs */
 export function rigsMarkup(rigs) {
   if (rigs.length)
     return html`<h1 tabindex="-1">Round: which rig?</h1><ul class="due">${rigs.map(
@@ -17,8 +19,8 @@ export function rigsMarkup(rigs) {
 }
 
 /**
- * @param {import("../rig/rig-of.js").Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: any[], states: Map<string, string>, startedAt: string|null,
+ * @param {Rig} rig
+ * @param {{inRound: Step[], others: Step[], grounds: DueItem[], states: Map<string, string>, startedAt: string|null,
  *   hasMore: boolean}} round
  */
 export function listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore }) {
@@ -50,11 +52,14 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
     }`;
 }
 
+/** @param {DueItem[]} grounds */
 const named = (grounds) => grounds.map(({ thing }) => `“${thing.name}”`).join(", ");
 
+/** @param {Rig} rig @param {Step[]} steps @param {Map<string, string>} states */
 const cards = (rig, steps, states) =>
   html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
 
+/** @param {Rig} rig @param {Step} step @param {string|undefined} state */
 function card(rig, step, state) {
   const { key, name, subject, due, isDue: owed } = step;
   const words = state ?? (owed ? due.filter(isDue) : due).map(dueWords).join(", ");
@@ -79,7 +84,7 @@ export function listActions({ startedAt, isReady }) {
 }
 
 /**
- * @param {import("../rig/rig-of.js").Rig} rig
+ * @param {Rig} rig
  * @param {{name: string, state: string}[]} came
  */
 export function endMarkup(rig, came) {

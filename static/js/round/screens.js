@@ -6,19 +6,21 @@ import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
 import { choice, choices, problem, row } from "./fields.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
 
-/** @typedef {import("./steps.js").Step} Step */
-/** @typedef {import("./answers.js").Answers} Answers */
+/** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Noted } from "../rig/rig-of.js" */
+/** @import { Answers } from "./answers.js" */
+/** @import { Step } from "./steps.js" */
 
 /**
  * @typedef {object} Asked what a screen is about
  * @property {Step} step
  * @property {Answers} answers so far
  * @property {string} [type] of a device
- * @property {import("../rig/rig-of.js").Noted[]} [outlets] that a device may guard
- * @property {string[]} [modes] of the rig, where a device has power in more than one
+ * @property {Noted<"outlet">[]} outlets that a device may guard
+ * @property {string[]} modes of the rig, where a device has power in more than one
  * @property {string} [outlet] how the outlet is configured
- * @property {Record<string, any>[]} [points] what is looked at
- * @property {Record<string, string>} [called] the person's own names of the lamps, by pair
+ * @property {LookPoint[]} points what is looked at
+ * @property {Record<string, string|undefined>} called the person's own names of the lamps, by pair
  * @property {boolean} [isDry] whether it was said today that it is dry
  * @property {string} [supply]
  */
@@ -42,21 +44,19 @@ export function screen(asked) {
       <button type="submit" class="button button--main" data-next>Next</button></div></form>`;
 }
 
+/** @type {Record<Step["what"], (asked: Asked) => unknown>} */
 const SCREENS = { device: deviceScreen, outlet: outletScreen, look: lookScreen };
 
 const PROBE = "Lamps or meter only, never a screwdriver. Not in rain, not on wet ground.";
 
-function deviceScreen({ answers, type, outlets, modes = [] }) {
+/** @param {Asked} asked */
+function deviceScreen({ answers, type, outlets, modes }) {
   return html`
     ${
       modes.length
-        ? choices(
-            "mode",
-            "Mode of the rig now",
-            [...modes.map((mode) => [modeAnswer(mode), mode]), ["none", "Not known"]],
-            answers,
-            { look: "lines" },
-          )
+        ? choices("mode", "Mode of the rig now", [...modes.map(modeOption), ["none", "Not known"]], answers, {
+            look: "lines",
+          })
         : ""
     }
     ${choices(
@@ -99,11 +99,17 @@ function deviceScreen({ answers, type, outlets, modes = [] }) {
     )}`;
 }
 
+/** @param {string} mode @returns {[string, string]} */
+const modeOption = (mode) => [modeAnswer(mode), mode];
+
+/** @param {Noted<"outlet">[]} outlets @param {Answers} answers */
 function deadNow(outlets, answers) {
+  /** @type {[string, string][]} */
   const states = [
     ["dead", "Dead"],
     ["live", "Live"],
   ];
+  /** @type {[string, string][]} */
   const others = [
     ["live", "Live"],
     ["dead", "Dead"],
@@ -114,7 +120,8 @@ function deadNow(outlets, answers) {
       ${choices("others", "All others are", others, answers)}</div>`;
 }
 
-function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
+/** @param {Asked} asked */
+function outletScreen({ step, answers, outlet, called, isDry, supply }) {
   const load = loadDue(step);
   return html`
     <a class="button button--quiet button--wide" href="/outlets/${step.subject}" data-way>${
@@ -150,9 +157,11 @@ function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
     ${hasTwoLegs(outlet) ? problem("pattern") : lamps(answers, called)}`;
 }
 
+/** @type {Record<string, string>} */
 const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not seen" };
-const THREE = ["h-n", "h-g", "n-g"];
+const THREE = /** @type {const} */ (["h-n", "h-g", "n-g"]);
 
+/** @param {Answers} answers @param {Asked["called"]} called */
 function lamps(answers, called) {
   const heads = THREE.map(
     (pair) => html`<span>${PAIRS[pair]}${called[pair] ? html` <b>“${called[pair]}”</b>` : ""}</span>`,
@@ -169,14 +178,16 @@ function lamps(answers, called) {
     )}</div>`;
 }
 
+/** @param {string} pattern */
 function shown(pattern) {
   const states = pattern.split(" ");
-  const spoken = states.map((state, i) => `${PAIRS[THREE[i]]} ${state}`).join(", ");
+  const spoken = states.map((state, i) => `${PAIRS[THREE[i] ?? ""]} ${state}`).join(", ");
   return html`<span class="visually-hidden">${spoken}</span><span class="lamps__row" aria-hidden="true">${states.map(
     (state) => html`<span data-lamp-is="${state}">${STATES[state]}</span>`,
   )}</span>`;
 }
 
+/** @param {Asked} asked */
 function lookScreen({ answers, points }) {
   return points.map(
     ({ id, ask, bad }) => html`${choices(
@@ -193,6 +204,7 @@ function lookScreen({ answers, points }) {
   );
 }
 
+/** @param {Asked} asked */
 function skipping({ answers }) {
   return html`<details class="more" data-part="skip"><summary>Skip this step</summary>
     <div class="field"><label for="why">Why, if you like</label><input type="text" id="why" name="why" maxlength="200"

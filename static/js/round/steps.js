@@ -3,16 +3,21 @@ import { spokenDay } from "../lib/times.js";
 import { isExposed, isGuard, partsOf } from "../rig/due.js";
 import { momentOf } from "../rig/rig-of.js";
 
-/** @typedef {import("../rig/rig-of.js").Rig} Rig */
+/** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
+/** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { DueItem } from "../lib/due-items.js" */
+/** @import { Noted, Rig } from "../rig/rig-of.js" */
+
+/** @typedef {"cord"|"inlet"|"alarms"} Of */
 
 /**
  * @typedef {object} Step
  * @property {string} key
  * @property {"device"|"outlet"|"look"} what
  * @property {string|null} subject
- * @property {"cord"|"inlet"|"alarms"|null} of what else than an outlet is looked at
+ * @property {Of|null} of what else than an outlet is looked at
  * @property {string} name
- * @property {any[]} due what the rules say of it
+ * @property {DueItem[]} due what the rules say of it
  * @property {boolean} isDue
  */
 
@@ -20,53 +25,51 @@ import { momentOf } from "../rig/rig-of.js";
  * Lists every step that a rig has. A device is pressed first, since an outlet that it left dead shows when it is
  * tested.
  * @param {Rig} rig
- * @param {import("../rig/map-of.js").RigMap} map
- * @param {any[]} due items by the rules
+ * @param {BodyRigMap} map
+ * @param {DueItem[]} due items by the rules
  * @returns {Step[]}
  */
 export function stepsOf(rig, map, due) {
+  /** @param {string[]} whats @param {string|null} subject */
   const owed = (whats, subject) => due.filter(({ thing }) => whats.includes(thing.what) && thing.subject === subject);
-  const step = (what, { id: subject = null, body } = {}, of = null) => {
-    const found =
-      what === "look" ? owed([of === "alarms" ? of : "cord"], null) : owed([what, `${what}-loaded`], subject);
-    return {
-      key: [what, subject ?? of].join("-"),
-      what,
-      subject,
-      of,
-      name: body?.name ?? NAMES[of],
-      due: found,
-      isDue: found.some(isDue),
-    };
-  };
-  const lookAt = ({ id, body }) => {
-    const found = owed(["outlet-look"], id);
-    return {
-      key: `look-${id}`,
-      what: "look",
-      subject: id,
-      of: null,
-      name: `Look at ${body.name}`,
-      due: found,
-      isDue: found.some(isDue),
-    };
-  };
-  const devices = rig.devices.filter(isGuard).map((device) => step("device", device));
+  /**
+   * @param {Pick<Step, "what"|"subject"|"name">} members
+   * @param {DueItem[]} found
+   * @param {Of|null} of
+   * @returns {Step}
+   */
+  const made = ({ what, subject, name }, found, of = null) => ({
+    key: [what, subject ?? of].join("-"),
+    what,
+    subject,
+    of,
+    name,
+    due: found,
+    isDue: found.some(isDue),
+  });
+  /** @param {"device"|"outlet"} what @param {Noted<"device">|Noted<"outlet">} noted */
+  const test = (what, { id, body }) => made({ what, subject: id, name: body.name }, owed([what, `${what}-loaded`], id));
+  /** @param {Noted<"outlet">} outlet */
+  const lookAt = ({ id, body }) =>
+    made({ what: "look", subject: id, name: `Look at ${body.name}` }, owed(["outlet-look"], id));
+  const devices = rig.devices.filter(isGuard).map((device) => test("device", device));
   const outlets = rig.outlets.flatMap((outlet) => [
-    step("outlet", outlet),
+    test("outlet", outlet),
     ...(isExposed(map, outlet) ? [lookAt(outlet)] : []),
   ]);
-  const looks = ["cord", "inlet", "alarms"].map((of) => step("look", {}, of));
+  const looks = /** @type {Of[]} */ (["cord", "inlet", "alarms"]).map((of) =>
+    made({ what: "look", subject: null, name: NAMES[of] }, owed([of === "alarms" ? of : "cord"], null), of),
+  );
   return devices.length || outlets.length ? [...devices, ...outlets, ...looks] : [];
 }
 
-/** @type {Record<string, string>} */
+/** @type {Record<Of, string>} */
 const NAMES = { cord: "The cord", inlet: "The inlet", alarms: "Smoke and gas alarms" };
 
 /**
  * Gives the points that a step looks at; what the map says does not apply is not asked.
- * @param {Record<string, any>[]} looks entries of the table of looks
- * @param {import("../rig/map-of.js").RigMap} map
+ * @param {LookPoint[]} looks entries of the table of looks
+ * @param {BodyRigMap} map
  * @param {Step} step
  */
 export function pointsOf(looks, map, { of, subject }) {
@@ -76,10 +79,10 @@ export function pointsOf(looks, map, { of, subject }) {
   );
 }
 
-/** @param {Step} step @returns {any|undefined} the load that is due at an outlet, whatever its lamps showed */
+/** @param {Step} step @returns {DueItem|undefined} the load that is due at an outlet, whatever its lamps showed */
 export const loadDue = ({ due }) => due.find((item) => item.thing.what === "outlet-loaded" && isDue(item));
 
-/** @param {any} item @returns {boolean} */
+/** @param {DueItem} item @returns {boolean} */
 export const isDue = ({ standing }) => standing !== "later";
 
 /**
@@ -87,7 +90,7 @@ export const isDue = ({ standing }) => standing !== "later";
  * @param {Rig} rig
  * @param {Step} step
  * @param {string} since when the round began
- * @returns {import("../rig/rig-of.js").Noted|undefined}
+ * @returns {Noted<"outlet-test">|undefined}
  */
 export function madeElsewhere(rig, step, since) {
   const outlet = rig.outlets.find(({ id }) => id === step.subject);
@@ -95,6 +98,7 @@ export function madeElsewhere(rig, step, since) {
   return last && momentOf(last) >= Date.parse(since) ? last : undefined;
 }
 
+/** @type {Record<string, string>} */
 const NEVER = {
   "outlet-loaded": "never tested under load",
   "outlet-look": "cover, cable and wet never looked at",
@@ -102,6 +106,7 @@ const NEVER = {
   cord: "never looked at",
   alarms: "buttons never noted",
 };
+/** @type {Record<string, string>} */
 const SORTS = {
   "outlet-loaded": "under load ",
   "outlet-look": "a look at cover, cable and wet ",
@@ -110,7 +115,7 @@ const SORTS = {
 
 /**
  * Says how a thing stands, in a few words.
- * @param {{thing: {what: string}, standing: string, next: string|null}} item
+ * @param {Pick<DueItem, "standing"|"next"> & {thing: {what: string}}} item
  * @returns {string}
  */
 export function dueWords({ thing, standing, next }) {
@@ -118,21 +123,17 @@ export function dueWords({ thing, standing, next }) {
   if (standing === "never") return NEVER[thing.what] ?? "never tested";
   const what = SORTS[thing.what] ?? "";
   if (standing === "today") return `${what}due today`;
-  return `${what}${standing === "overdue" ? "overdue since" : "next due"} ${spokenDay(next)}`;
+  return `${what}${standing === "overdue" ? "overdue since" : "next due"} ${spokenDay(next ?? "")}`;
 }
 
 /**
  * @param {Rig} rig
- * @param {import("../rig/map-of.js").RigMap} map
+ * @param {BodyRigMap} map
  * @param {string} device
- * @returns {import("../rig/rig-of.js").Noted[]} the outlets that a trip of it may leave dead; its own face is asked
+ * @returns {Noted<"outlet">[]} the outlets that a trip of it may leave dead; its own face is asked
  *   for by itself
  */
 export function outletsBeside({ outlets, devices }, map, device) {
-  const own = partsOf(
-    map,
-    "device",
-    devices.find(({ id }) => id === device),
-  );
+  const own = devices.filter(({ id }) => id === device).flatMap((noted) => partsOf(map, "device", noted));
   return outlets.filter((outlet) => !partsOf(map, "outlet", outlet).some((part) => own.includes(part)));
 }
