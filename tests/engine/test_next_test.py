@@ -1,5 +1,7 @@
 """The next test: tells most apart, for the least effort, without danger under what is left."""
 
+import pytest
+
 from fieldlog.engine import assess
 from fieldlog.rulebook import load
 
@@ -47,3 +49,12 @@ def test_it_names_the_pairs_it_separates_best_first() -> None:
 
     assert answer["next_test"]["separates"][0] == ["correct", "reversed-with-bonded-ground"]
     assert len(answer["next_test"]["separates"]) <= 5
+
+
+@pytest.mark.parametrize("hot_to_ground", [120.0, 119.0, 118.0])
+def test_three_readings_that_look_right_never_rule_the_deadly_twin_out(hot_to_ground: float) -> None:
+    volts = {"h-n": 120.0, "h-g": hot_to_ground, "n-g": 0.5}
+    answer = assess({"outlet": "TT-30", "look": [], "volts": volts}, load())
+
+    assert answer["faults"][0]["id"] == "correct"
+    assert "reversed-with-bonded-ground" in answer["not_ruled_out"]
