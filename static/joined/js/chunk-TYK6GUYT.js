@@ -1,4 +1,4 @@
-import{I as r,K as i}from"./chunk-66HKCRCV.js";import{a}from"./chunk-OQDB557E.js";var l="Corrected twice, on two phones",u="Of corrections made on two phones, this one was chosen.";function f(t,s,o){let e=t.at(-1);return a`<section class="reasons conflict"><h2>${l}</h2>
+import{I as r,K as i}from"./chunk-3XJKQWVM.js";import{a}from"./chunk-OQDB557E.js";var l="Corrected twice, on two phones",u="Of corrections made on two phones, this one was chosen.";function f(t,s,o){let e=t.at(-1);return a`<section class="reasons conflict"><h2>${l}</h2>
     <p>Both are kept. The one that reached the server last counts until you choose.</p>
     <ol class="conflict__sides">${t.map(n=>p(n,n===e,s,o))}</ol></section>`}function p({id:t,record:s},o,e,n){let{verdict:c}=s.body.judgement;return a`<li class="conflict__side">
     <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use
