@@ -8,7 +8,7 @@
  * @property {string[]} first the tests that tell those best from right wiring and were not made
  */
 
-/** @typedef {{id: string, dangerous_under: string[], separates: [number, number, number][]}} Test */
+/** @import { Test } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /**
  * @param {{verdict: string, isUnknown: boolean, standing: Set<string>, notYet: Test[]}} why
@@ -26,6 +26,9 @@ export function barredBy({ verdict, isUnknown, standing, notYet }, { open, done,
 
 /**
  * A test that tells a fault less surely than another does not rule it out: the silence of a detector proves nothing.
+ * @param {string} fault
+ * @param {Pick<Test, "id"|"separates">[]} open
+ * @param {string[]} ids
  */
 function bestFor(fault, open, ids) {
   const [right, wrong] = [ids.indexOf("correct"), ids.indexOf(fault)].sort((one, two) => one - two);
@@ -39,8 +42,9 @@ function bestFor(fault, open, ids) {
 /** @param {string[][]} tellers the tests that do for each fault @returns {string[]} few that do for all of them */
 function fewest(tellers) {
   if (!tellers.length) return [];
+  /** @type {Map<string, number>} */
   const counts = new Map();
   for (const test of tellers.flat()) counts.set(test, (counts.get(test) ?? 0) + 1);
-  const [best] = [...counts].sort(([, one], [, two]) => two - one)[0];
+  const [best] = [...counts].sort(([, one], [, two]) => two - one)[0] ?? [""];
   return [best, ...fewest(tellers.filter((tests) => !tests.includes(best)))];
 }

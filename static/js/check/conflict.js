@@ -2,7 +2,10 @@
 import { html } from "../lib/html.js";
 import { localIso, spoken } from "../lib/times.js";
 
-/** @typedef {import("../outbox/queue.js").Row} Row */
+/** @import { BodyArrivalCheck, BodyOutletTest } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @typedef {BodyArrivalCheck|BodyOutletTest} CheckBody */
 
 /** What is said of such a check in a list and on its page. */
 export const SIDE_BY_SIDE = "Corrected twice, on two phones";
@@ -12,8 +15,8 @@ const REASON = "Of corrections made on two phones, this one was chosen.";
 /**
  * Shows the corrections side by side, each with its verdict, time and reason, and a button that chooses it.
  * @param {Row[]} leaves more than one
- * @param {Record<string, any>|null} rulebook
- * @param {(body: Record<string, any>) => any} readings shows what was entered
+ * @param {Rulebook|null} rulebook
+ * @param {(body: CheckBody) => unknown} readings shows what was entered
  */
 export function conflictMarkup(leaves, rulebook, readings) {
   const counts = leaves.at(-1);
@@ -22,8 +25,15 @@ export function conflictMarkup(leaves, rulebook, readings) {
     <ol class="conflict__sides">${leaves.map((row) => side(row, row === counts, rulebook, readings))}</ol></section>`;
 }
 
+/**
+ * @param {Row} row
+ * @param {boolean} counts
+ * @param {Rulebook|null} rulebook
+ * @param {(body: CheckBody) => unknown} readings
+ */
 function side({ id, record }, counts, rulebook, readings) {
-  const { verdict } = record.body.judgement;
+  const body = /** @type {CheckBody} */ (record.body);
+  const { verdict } = body.judgement;
   return html`<li class="conflict__side">
     <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use
       href="/static/shapes.svg#${verdict}"></use></svg>${rulebook?.words.verdicts[verdict]?.word ?? verdict}${
@@ -31,7 +41,7 @@ function side({ id, record }, counts, rulebook, readings) {
       }</p>
     <p>${spoken(madeAt(id))}${record.made_by ? ` by ${record.made_by}` : ""}</p>
     <p><b>Reason:</b> ${record.reason ?? "none given"}</p>
-    <details class="more"><summary>What was entered</summary>${readings(record.body)}</details>
+    <details class="more"><summary>What was entered</summary>${readings(body)}</details>
     <button type="button" class="button button--quiet button--wide" data-settle="${id}">This one counts</button>
   </li>`;
 }

@@ -5,11 +5,15 @@ import { drawingFigure } from "./drawing.js";
 import { familyOf, listOf, wordsOf } from "./family.js";
 import { unnamedWiring } from "./findings.js";
 
+/** @import { Assessed, Fault } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @typedef {ReturnType<typeof meaningOf>} Meaning */
+
 const SHOWN_FROM = 0.01;
 
 /**
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
  * @param {{outlet: string, where?: "pedestal"|"rig"}} about what to do about one is said for a site's outlet; in a
  *   rig the verdict says it
  */
@@ -30,8 +34,8 @@ export function explanationsMarkup(answer, rulebook, { outlet, where }) {
  * What is said and drawn of an explanation. Where nothing with a name comes first, the unnamed wiring that fits best
  * is meant.
  * @param {string} id
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
  * @param {string} outlet
  */
 export function meaningOf(id, answer, rulebook, outlet) {
@@ -47,11 +51,18 @@ export function meaningOf(id, answer, rulebook, outlet) {
   };
 }
 
-/** That right wiring harms nobody is said only where nothing else was found that may. */
+/**
+ * That right wiring harms nobody is said only where nothing else was found that may.
+ * @param {string} id
+ * @param {Assessed} answer
+ * @param {Meaning} said
+ * @returns {Meaning}
+ */
 function withoutComfort(id, { verdict }, said) {
   return id === "correct" && verdict !== "use" ? { ...said, people: "", appliances: "" } : said;
 }
 
+/** @param {Fault} fault @param {Meaning} said @param {{isFirst: boolean, where?: "pedestal"|"rig"}} how */
 function explanation({ id, probability }, said, { isFirst, where }) {
   const more = html`${said.appliances ? html`<p><b>Appliances:</b> ${said.appliances}</p>` : ""}${said.draw()}`;
   return html`<li class="explanation"><p><b>${said.name ?? id}</b>: ${howSure(probability)}</p>

@@ -2,7 +2,10 @@
 import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
 import { drawingText } from "./drawing.js";
-import { familyOf } from "./family.js";
+import { familyOf, outletIn } from "./family.js";
+
+/** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook, Words } from "../../../schemas/shapes/rulebook.d.ts" */
 
 const LEVELS = { stop: "Stop", limit: "Limit", note: "Note" };
 
@@ -10,8 +13,8 @@ const LEVELS = { stop: "Stop", limit: "Limit", note: "Note" };
 const LASTING = 0.8;
 
 /**
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Pick<Assessed, "findings"|"supply">} answer
+ * @param {Rulebook} rulebook
  * @param {string} outlet
  */
 export function findingsMarkup({ findings }, rulebook, outlet) {
@@ -21,34 +24,39 @@ export function findingsMarkup({ findings }, rulebook, outlet) {
   </ul></section>`;
 }
 
+/** @param {Finding} finding @param {Rulebook} rulebook @param {string} outlet */
 function findingMarkup(finding, rulebook, outlet) {
   const sentence = rulebook.words.findings[finding.id]?.sentence ?? finding.id;
   return html`<li class="finding" data-level="${finding.level}"><p><b>${LEVELS[finding.level]}:</b>
     ${sentence} ${unnamedText(finding, rulebook, outlet)}</p>${figures(finding, rulebook.words.quantities)}</li>`;
 }
 
-/** A wiring without a name is said by what each contact is joined to. */
+/**
+ * A wiring without a name is said by what each contact is joined to.
+ * @param {Finding} finding
+ * @param {Rulebook} rulebook
+ * @param {string} outlet
+ */
 function unnamedText({ id, quantity }, rulebook, outlet) {
   const wiring = id === "unnamed-wiring" ? unnamedWiring(quantity, rulebook, outlet) : null;
-  return wiring
-    ? rulebook.words.unnamed.sentence.replace(
-        "{contacts}",
-        drawingText(wiring.variants[0], familyOf(rulebook, outlet).contacts, rulebook.words),
-      )
-    : "";
+  const variant = wiring?.variants[0];
+  if (!variant) return "";
+  const joined = drawingText(variant, familyOf(rulebook, outlet).contacts, rulebook.words);
+  return rulebook.words.unnamed.sentence.replace("{contacts}", joined);
 }
 
 /**
- * @param {string} id
- * @param {Record<string, any>} rulebook
+ * @param {string|null} id
+ * @param {Rulebook} rulebook
  * @param {string} outlet
- * @returns {Record<string, any>|undefined}
  */
 export const unnamedWiring = (id, rulebook, outlet) =>
   familyOf(rulebook, outlet).wirings.find((wiring) => wiring.id === id);
 
+/** @param {Finding} finding @param {Words["quantities"]} quantities */
 function figures({ quantity, value, uncertainty, limit, source, straddles }, quantities) {
-  const { label, unit } = quantities[quantity] ?? { label: PAIRS[quantity] ?? "", unit: quantity in PAIRS ? "V" : "" };
+  const pair = PAIRS[quantity ?? ""];
+  const { label, unit } = quantities[quantity ?? ""] ?? { label: pair ?? "", unit: pair ? "V" : "" };
   const read =
     typeof value === "number"
       ? `${capital(label)}: ${figure(value, unit)}${uncertainty ? ` ± ${figure(uncertainty, unit)}` : ""} ${unit}. `
@@ -59,23 +67,27 @@ function figures({ quantity, value, uncertainty, limit, source, straddles }, qua
   return text ? html`<p class="finding__figures">${text}</p>` : "";
 }
 
+/** @param {string} text */
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** No more digits than the figure bears. */
+/** @type {Record<string, number>} */
+const PARTS = { W: 1, Ω: 100 };
+
+/** No more digits than the figure bears. @param {number} number @param {string} unit */
 function figure(number, unit) {
-  const parts = { W: 1, Ω: 100 }[unit] ?? 10;
+  const parts = PARTS[unit] ?? 10;
   return String(Math.floor(number * parts + 0.5) / parts);
 }
 
 /**
  * What the readings under load tell of the wires and joints up to here.
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Pick<Assessed, "findings"|"supply">} answer
+ * @param {Rulebook} rulebook
  * @param {string} outlet
  */
 export function supplyMarkup({ supply }, rulebook, outlet) {
   if (!supply) return "";
-  const amps = LASTING * rulebook.outlets[outlet].rating_amps;
+  const amps = LASTING * (outletIn(rulebook, outlet)?.rating_amps ?? NaN);
   return html`<section class="reasons supply"><h2>The wiring up to here</h2>
     <dl class="readings">
       <div><dt>There and back, ${PAIRS[supply.across]}</dt><dd>${figure(supply.ohms, "Ω")} Ω</dd></div>

@@ -2,15 +2,20 @@
 import { html } from "../lib/html.js";
 import { listOf, wordsOf } from "./family.js";
 
+/** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook, Words } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Barred } from "./barred.js" */
+/** @import { Offer } from "./offer.js" */
+
 /**
  * The proposed test, with one big button where it can be entered at once, and how it is done where it cannot.
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
- * @param {{outlet: string, offer?: import("./offer.js").Offer}} about
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {{outlet: string, offer?: Offer}} about
  */
 export function nextTestMarkup({ next_test: proposed, verdict }, rulebook, { outlet, offer }) {
   const test = proposed && wordsOf(rulebook, outlet, "tests", proposed.id);
-  if (!test?.name || (offer && offer.next !== proposed.id)) return "";
+  if (!proposed || !test?.name || (offer && offer.next !== proposed.id)) return "";
   return html`<section class="reasons"><h2>${
     verdict === "do-not-use" ? "Only if you look for the fault" : "Next test"
   }</h2>
@@ -23,11 +28,12 @@ export function nextTestMarkup({ next_test: proposed, verdict }, rulebook, { out
 }
 
 /**
- * @param {Record<string, any>} rulebook
- * @param {{outlet: string, offer?: import("./offer.js").Offer}} about
+ * @param {Rulebook} rulebook
+ * @param {{outlet: string, offer?: Offer}} about
  */
 export function otherTestsMarkup(rulebook, { outlet, offer }) {
   if (!offer || !(offer.others.length + offer.notYet.length)) return "";
+  /** @param {string} id */
   const name = (id) => wordsOf(rulebook, outlet, "tests", id).name ?? id;
   return html`<section class="reasons"><h2>Other tests you can add</h2><div class="other-tests">
     ${offer.others.map(
@@ -43,7 +49,12 @@ export function otherTestsMarkup(rulebook, { outlet, offer }) {
   }</section>`;
 }
 
-/** Says what stands in the way of a test, and leads to what would clear it. */
+/**
+ * Says what stands in the way of a test, and leads to what would clear it.
+ * @param {Offer} offer
+ * @param {(id: string) => string} name
+ * @param {(id: string) => string} called
+ */
 function notYetMarkup({ notYet, barred }, name, called) {
   const first = barred?.first ?? [];
   return html`<h2>Not yet</h2><p>${notYet.map(name).join("; ")}.</p><p class="hint">${whyNotYet(barred, called)}</p>
@@ -58,6 +69,7 @@ function notYetMarkup({ notYet, barred }, name, called) {
     }`;
 }
 
+/** @param {Barred|null} barred @param {(id: string) => string} called */
 function whyNotYet(barred, called) {
   if (barred?.why === "not-used") return "An outlet that is not to be used gets no load.";
   if (barred?.why === "standing")
@@ -75,7 +87,7 @@ export function howMarkup({ caution, how }) {
 
 /**
  * How to find an earth outside the outlet, and what to keep from.
- * @param {Record<string, any>|undefined} earth words of the rulebook
+ * @param {Words["earth"]|undefined} earth words of the rulebook
  */
 export function earthMarkup(earth) {
   if (!earth) return "";
@@ -84,5 +96,6 @@ export function earthMarkup(earth) {
     <p>Good: ${earth.good.join("; ")}.</p><p>Not: ${earth.not.join("; ")}.</p>${orders(earth.how)}</section>`;
 }
 
+/** @param {string[]} steps */
 const orders = (steps) =>
   steps.length ? html`<ol class="orders orders--short">${steps.map((step) => html`<li>${step}</li>`)}</ol>` : "";

@@ -7,6 +7,9 @@ import { listOf, wordsOf } from "./family.js";
 import { findingsMarkup, supplyMarkup } from "./findings.js";
 import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
 
+/** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+
 /**
  * @typedef {object} About
  * @property {string} outlet
@@ -16,8 +19,8 @@ import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
  */
 
 /**
- * @param {Record<string, any>} answer of assess
- * @param {Record<string, any>} rulebook
+ * @param {Assessed} answer of assess
+ * @param {Rulebook} rulebook
  * @param {About & {heading?: "h1"|"h2"}} about
  */
 export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
@@ -27,8 +30,8 @@ export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
 /**
  * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not
  * settled.
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
  * @param {About} about
  */
 export function reasonsMarkup(answer, rulebook, about) {
@@ -59,8 +62,8 @@ export function reasonsMarkup(answer, rulebook, about) {
 
 /**
  * The part that is read at arm's length.
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
  * @param {string} outlet
  * @param {"h1"|"h2"} heading
  */
@@ -75,7 +78,12 @@ export function bannerMarkup(answer, rulebook, outlet, heading = "h1") {
   </div>`;
 }
 
-/** Why, in a few words, where a fault is the first explanation. */
+/**
+ * Why, in a few words, where a fault is the first explanation.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {string} outlet
+ */
 function causeOf({ faults }, rulebook, outlet) {
   const first = faults[0]?.id;
   return !first || first === "correct" ? "" : `${wordsOf(rulebook, outlet, "explanations", first).name ?? first}.`;
@@ -83,8 +91,8 @@ function causeOf({ faults }, rulebook, outlet) {
 
 /**
  * What is read aloud: the word, the sentence and the first thing to do.
- * @param {Record<string, any>} answer
- * @param {Record<string, any>} rulebook
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
  * @param {"pedestal"|"rig"} [where]
  * @returns {string}
  */
@@ -93,12 +101,18 @@ export function spokenVerdict(answer, rulebook, where) {
   return [`${word}.`, sentence, doNow(answer, rulebook, where)[0]].filter(Boolean).join(" ");
 }
 
-/** What to do at the site's own outlet is not what to do at one's own. */
+/**
+ * What to do at the site's own outlet is not what to do at one's own.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {"pedestal"|"rig"} [where]
+ */
 function doNow({ verdict }, { words }, where) {
   const { do_now, at_rig } = words.verdicts[verdict];
   return (where === "rig" && at_rig) || do_now;
 }
 
+/** @param {Assessed} answer @param {Rulebook} rulebook @param {About} about */
 function toDo(answer, rulebook, { outlet, where }) {
   const first = answer.faults[0]?.id;
   const isPlain = !first || first === "correct" || ["use", "use-limited"].includes(answer.verdict) || where === "rig";
@@ -109,6 +123,9 @@ function toDo(answer, rulebook, { outlet, where }) {
 /**
  * The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody
  * reads.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {string} outlet
  */
 function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
   const names = left.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
@@ -121,6 +138,7 @@ function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
       .join(" ")}</p></section>`;
 }
 
+/** @param {string} heading @param {string[]} sentences @param {string} [note] */
 function listed(heading, sentences, note) {
   if (!sentences.length) return "";
   return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map(
