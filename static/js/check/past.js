@@ -6,10 +6,8 @@ import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { conflictMarkup } from "./conflict.js";
 import { failureMarkup, verdictMarkup } from "./verdict.js";
 
-/**
- * @import { BodyArrivalCheck, BodyOutletTest, BodyPlugIn, Loaded, Meter, More, Pressed } from
- *   "../../../schemas/shapes/record.d.ts"
- */
+/** @import { BodyArrivalCheck, BodyOutletTest, BodyPlugIn, Loaded } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Meter, More, Pressed } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Judged } from "./judge.js" */

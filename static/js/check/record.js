@@ -16,10 +16,8 @@ import {
 } from "./further.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
-/**
- * @import { BodyArrivalCheck, BodyOutletTest, Check, Judgement, LogRecord, NotTested } from
- *   "../../../schemas/shapes/record.d.ts"
- */
+/** @import { BodyArrivalCheck, BodyOutletTest, Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Judgement, LogRecord, NotTested } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "./entries.js" */
 
 /**
