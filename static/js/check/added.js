@@ -1,4 +1,5 @@
 // Tests added to a check after its first verdict: which screens each has, and which of them count.
+import { textAt } from "./entries.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
 /** @typedef {import("./entries.js").Values} Values */
@@ -19,7 +20,7 @@ const OWN_SCREEN = [
 /** Tests that read volts with the check's meter; where none was used so far, it is asked for. */
 const BY_METER = ["load", "upstream-hold"];
 
-/** @param {string} test @param {string} outlet @returns {boolean} whether there are screens for it */
+/** @param {string} test @param {string|undefined} outlet @returns {boolean} whether there are screens for it */
 export function hasScreens(test, outlet) {
   if (test === "unplug-others" && hasTwoLegs(outlet)) return false;
   return OWN_SCREEN.includes(test) || test === "meter" || test === "lamps";
@@ -44,7 +45,7 @@ export const voltsSteps = ({ outlet }) => pairsOf(outlet).map((pair) => `volts.$
 /** @param {Values} values @returns {string[]} */
 export function lampSteps(values) {
   const prefix = lampPrefix(values.outlet);
-  return [...(values[`${prefix}s_known`] === "yes" ? [] : [`${prefix}-names`]), `${prefix}s`];
+  return [...(textAt(values, `${prefix}s_known`) === "yes" ? [] : [`${prefix}-names`]), `${prefix}s`];
 }
 
 /** @param {Values} values @returns {boolean} whether volts between the contacts are part of the check */
@@ -76,12 +77,13 @@ export function openTest(values, test) {
   const others = addedTests(values).filter((other) => other !== test || isDone(values, test));
   values.added = others.includes(test) ? others : [...others, test];
   const steps = stepsOfTest(test, values);
-  return (test === "meter" && readsVolts(values) && firstUnread(values)) || steps[0];
+  return (test === "meter" && readsVolts(values) && firstUnread(values)) || (steps[0] ?? test);
 }
 
-/** Where volts are read anyway, the pairs that were left out are what is missing. */
+/** Where volts are read anyway, the pairs that were left out are what is missing. @param {Values} values */
 function firstUnread(values) {
-  const isUnread = (step) => values[`${step}.skipped`] === "yes" || !values[step];
+  /** @param {string} step */
+  const isUnread = (step) => values[`${step}.skipped`] === "yes" || !textAt(values, step);
   return voltsSteps(values).find(isUnread);
 }
 
@@ -106,5 +108,5 @@ export function testOf(step, values) {
 export function forgetReadings(values) {
   values.added = [];
   for (const name of Object.keys(values))
-    if (/(?:^|\.)(?:volts|lamps)\.[a-z]-[a-z]|\.done$/.test(name)) values[name] = "";
+    if (/(?:^|\.)(?:volts|lamps)\.[a-z]-[a-z]|\.done$/.test(name)) Object.assign(values, { [name]: "" });
 }

@@ -4,11 +4,13 @@ import { pairsOf } from "./pairs.js";
 import { correctedCheck, typedOf } from "./readings.js";
 import { notTested } from "./record.js";
 
-/** @typedef {import("./entries.js").Values} Values */
+/** @import { BodyArrivalCheck, BodyOutletTest, Check, Ready } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Values } from "./entries.js" */
+/** @typedef {(BodyArrivalCheck|BodyOutletTest) & Partial<Pick<BodyArrivalCheck, "place">>} CheckBody */
 
 /**
  * Gives what a person would have typed for the body of a check.
- * @param {Record<string, any>} body
+ * @param {CheckBody} body
  * @returns {Values}
  */
 export function entryOf({ place, check }) {
@@ -26,36 +28,44 @@ export function entryOf({ place, check }) {
 
 /**
  * Gives the body with what was typed in place of its entries; it is not judged yet.
- * @param {Record<string, any>} body as kept
+ * @param {CheckBody} body as kept
  * @param {Values} typed
- * @returns {Record<string, any>}
  */
 export function correctedBody(body, typed) {
-  const { breaker_amps: _, look: __, ...kept } = correctedCheck(body.check, typed);
-  const isLooked = typed.looked?.includes("yes") || typed.look?.length > 0;
-  const check = {
+  const {
+    breaker_amps: _,
+    look: __,
+    ...kept
+  } = correctedCheck(body.check, /** @type {Record<string, string>} */ (typed));
+  const isLooked = typed.looked?.includes("yes") || (typed.look ?? []).length > 0;
+  const check = /** @type {Check} */ ({
     ...kept,
     outlet: typed.outlet || kept.outlet,
     supply: typed.supply,
-    ...(typed.breaker_amps.trim() && { breaker_amps: measuredEntry("breaker_amps", typed.breaker_amps) }),
+    ...(typed.breaker_amps?.trim() && { breaker_amps: measuredEntry("breaker_amps", typed.breaker_amps) }),
     ...(isLooked && { look: [...(typed.look ?? [])].sort() }),
-  };
+  });
   return {
     ...body,
-    ...(body.place && { place: { park: typed["place.park"].trim(), site: typed["place.site"].trim() } }),
+    ...(body.place && {
+      place: { park: (typed["place.park"] ?? "").trim(), site: (typed["place.site"] ?? "").trim() },
+    }),
     check,
     ready: readyOf(body.ready, check),
     not_tested: notTested(check, asked(body, check)),
   };
 }
 
-/** Without volts nothing is said of the meter. */
+/** Without volts nothing is said of the meter. @param {Ready} ready @param {Check} check */
 const readyOf = (ready, { volts }) => (volts ? ready : { ...ready, meter_proved: false, category: null });
 
-/** A step counts as left out where the check asked for it. */
+/** A step counts as left out where the check asked for it. @param {CheckBody} body @param {Check} check */
 function asked(body, check) {
-  const wasLeftOut = (step) => body.not_tested.includes(step);
-  const hasLamp = (pair) => Boolean(body.check.lamps?.[pair] || check.lamps?.[pair]) || wasLeftOut(`lamps.${pair}`);
+  /** @param {string} step */
+  const wasLeftOut = (step) => /** @type {string[]} */ (body.not_tested).includes(step);
+  /** @param {string} pair */
+  const hasLamp = (pair) =>
+    [body.check, check].some(({ lamps }) => Object.hasOwn(lamps ?? {}, pair)) || wasLeftOut(`lamps.${pair}`);
   return {
     withLamp: pairsOf(check.outlet).filter(hasLamp),
     trips: Boolean(body.check.trip) || wasLeftOut("trip"),

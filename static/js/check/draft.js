@@ -2,6 +2,7 @@ import { get, remove, together } from "../outbox/db.js";
 import { draftKey, refuseOthers } from "../outbox/drafts.js";
 import { remembered } from "../outbox/remembered.js";
 import { readsLamps } from "./added.js";
+import { textAt } from "./entries.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
 
 /** @import { Values } from "./entries.js" */
@@ -50,6 +51,7 @@ const FIRST = {
 
 /** @returns {Promise<Draft>} a draft with the values remembered from last time */
 export async function newDraft() {
+  /** @type {Record<string, any>} */
   const kept = await remembered().catch(() => ({}));
   const offered = OFFERED.filter((name) => name in kept).map((name) => [name, kept[name]]);
   const testers = ["lamp", "lamp4"].map((prefix) =>
@@ -71,7 +73,7 @@ export function worthRemembering(values) {
     pairsOf(values.outlet).map((pair) => [`${prefix}.${pair}.called`, values[`${prefix}.${pair}.called`] ?? ""]),
   );
   return {
-    ...Object.fromEntries(OFFERED.map((name) => [name, values[name] ?? ""])),
+    ...Object.fromEntries(OFFERED.map((name) => [name, textAt(values, name)])),
     ...(readsLamps(values) && { [`${prefix}s`]: lamps }),
   };
 }
@@ -90,7 +92,7 @@ export async function loadDraft(page) {
   const left = leftBehind(page);
   // Once taken up, the store has it under its account
   const isMine = left?.account ? left.account === account : !account || nobodys?.result;
-  return left && isMine && !(left.touched <= forgot) && !(kept?.touched > left.touched) ? left : kept;
+  return left && isMine && !(left.touched <= (forgot ?? NaN)) && !(kept?.touched > left.touched) ? left : kept;
 }
 
 /** @type {Partial<Awaited<ReturnType<typeof held>>>} */

@@ -1,10 +1,35 @@
 import { readEntry } from "../lib/entry.js";
 
-/** @typedef {Record<string, string|string[]>} Values what a person entered, by field name */
+/** @import { Range } from "../lib/entry.js" */
 
+/**
+ * What a person entered, by field name. Most names have a dot.
+ * @typedef {Lists & Named & {[name: `${string}.${string}`]: string|undefined}} Values
+ */
+
+/** @typedef {{added?: string[], look?: string[], looked?: string|string[]}} Lists */
+
+/**
+ * @typedef {object} Named
+ * @property {string} [outlet]
+ * @property {string} [supply]
+ * @property {string} [by]
+ * @property {string} [breaker_amps]
+ * @property {string} [stopped]
+ * @property {string} [usable]
+ * @property {string} [tingle]
+ * @property {string} [inside]
+ * @property {string} [verdict]
+ * @property {string} [legs] of the outlet that was read
+ * @property {string} [feel_at]
+ * @property {string} [lamps_known]
+ * @property {string} [lamp4s_known]
+ */
+
+/** @type {Range} */
 const VOLTS = { unit: "V", least: 0, most: 600, what: "what the meter shows" };
 
-/** The ranges of fields that hold a number, by the last part of their names. */
+/** @type {Record<string, Range>} The ranges of fields that hold a number, by the last part of their names. */
 const RANGES = {
   breaker_amps: { unit: "A", least: 1, most: 100, what: "the number on the breaker" },
   amps: { unit: "A", least: 0.1, most: 100, what: "the amps of the load" },
@@ -17,18 +42,24 @@ const RANGES = {
   inside: VOLTS,
 };
 
-/** @param {string} name @returns {import("../lib/entry.js").Range|undefined} */
+/** @param {Values} values @param {string} name of a field of text @returns {string} empty where nothing was entered */
+export const textAt = (values, name) => /** @type {Record<string, string|undefined>} */ (values)[name] ?? "";
+
+/** @param {string} name @returns {Range|undefined} */
 function rangeOf(name) {
-  return pairOf(name) || name === "skin.volts" ? VOLTS : RANGES[name.split(".").at(-1)];
+  return pairOf(name) || name === "skin.volts" ? VOLTS : RANGES[name.split(".").at(-1) ?? ""];
 }
 
 /** @param {string} name @returns {string|undefined} the pair of contacts whose volts a field holds, in whatever set */
 const pairOf = (name) => /(?:^|\.)volts\.([a-z]-[a-z])$/.exec(name)?.[1];
 
+/** @type {Record<string, number>} */
+const LENGTHS = { "place.park": 120, "place.site": 60, reason: 500 };
+
 /** @param {string} name @returns {number|undefined} the most signs that a text may have */
 function lengthOf(name) {
   if (/^lamp4?\..*\.called$/.test(name)) return 60;
-  return { "place.park": 120, "place.site": 60, reason: 500 }[name];
+  return LENGTHS[name];
 }
 
 /**
@@ -57,12 +88,13 @@ export class EntryProblem extends Error {
 /**
  * Gives an entry as a measured value with its unit.
  * @param {string} name
- * @param {string} typed
+ * @param {string|undefined} typed
  * @returns {string}
  */
 export function measuredEntry(name, typed) {
   const range = rangeOf(name);
-  const entry = readEntry(typed, range);
+  if (!range) throw new Error(`${name} holds no number.`);
+  const entry = readEntry(typed ?? "", range);
   if (entry.problem) throw new EntryProblem(name, entry.problem);
   return `${entry.number} ${range.unit}`;
 }
@@ -100,12 +132,13 @@ function legsSlip(volts) {
   } V, go on: it matters.`;
 }
 
-/** @param {string} one @param {string} other */
+/** @param {string} one @param {string} other @returns {(volts: number) => string|null} */
 const quietSlip = (one, other) => (volts) =>
   volts > 10
     ? `${volts} V between ${one} and ${other} is a lot. Are the tips in these two contacts? If so, go on.`
     : null;
 
+/** @type {Record<string, (value: number) => string|null>} */
 const SLIPS = {
   ...Object.fromEntries(
     ["h-n", "h-g", "x-n", "y-n", "x-g", "y-g", "h-e", "x-e", "y-e", "inside"].map((name) => [name, hotSlip]),
@@ -129,9 +162,15 @@ const SLIPS = {
 const lostDigit = (volts) =>
   `Only ${volts} V? If the meter shows ${tenfold(volts)}, add the missing digit. If not, go on.`;
 
+/** @param {number} volts */
 const tenfold = (volts) => String(Math.floor(volts * 100 + 0.5) / 10);
 
-/** A comma before three digits is a point to some and parts thousands for others. */
+/**
+ * A comma before three digits is a point to some and parts thousands for others.
+ * @param {string} typed
+ * @param {string} number
+ * @returns {string|null}
+ */
 function slipOfComma(typed, number) {
   const digits = /^\D*(\d{1,3}),(\d{3})\D*$/.exec(typed);
   return digits && `Did you mean ${digits[1]}${digits[2]} or ${number}? As it stands it is read as ${number}.`;

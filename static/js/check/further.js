@@ -1,14 +1,15 @@
 // From what a person entered for an added test to the members of a check that it fills.
 import { doneTests } from "./added.js";
-import { measuredEntry } from "./entries.js";
+import { measuredEntry, textAt } from "./entries.js";
 import { earthPairsOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
 
-/** @typedef {import("./entries.js").Values} Values */
+/** @import { Meter } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Values } from "./entries.js" */
 
 const LAMPS = ["lit", "dim", "dark"];
 
 /** @param {Values} values @param {string} name @returns {boolean} */
-export const typed = (values, name) => values[`${name}.skipped`] !== "yes" && Boolean(values[name]?.trim());
+export const typed = (values, name) => values[`${name}.skipped`] !== "yes" && Boolean(textAt(values, name).trim());
 
 /** @param {[string, any][]} entries @returns {Record<string, any>|null} */
 export const filled = (entries) => (entries.length ? Object.fromEntries(entries) : null);
@@ -20,27 +21,31 @@ export const filled = (entries) => (entries.length ? Object.fromEntries(entries)
  * @returns {Record<string, string>|null}
  */
 export function voltsIn(values, pairs, set = "") {
-  const named = pairs.map((pair) => [pair, `${set}volts.${pair}`]);
+  const named = pairs.map((pair) => ({ pair, name: `${set}volts.${pair}` }));
   return filled(
-    named.filter(([, name]) => typed(values, name)).map(([pair, name]) => [pair, measuredEntry(name, values[name])]),
+    named
+      .filter(({ name }) => typed(values, name))
+      .map(({ pair, name }) => [pair, measuredEntry(name, textAt(values, name))]),
   );
 }
 
 /** @param {Values} values @param {string[]} pairs @param {string} [set] @returns {Record<string, string>|null} */
 export function lampsIn(values, pairs, set = "") {
-  return filled(pairs.map((pair) => [pair, values[`${set}lamps.${pair}`]]).filter(([, lamp]) => LAMPS.includes(lamp)));
+  const seen = pairs.map((pair) => ({ pair, lamp: textAt(values, `${set}lamps.${pair}`) }));
+  return filled(seen.filter(({ lamp }) => LAMPS.includes(lamp)).map(({ pair, lamp }) => [pair, lamp]));
 }
 
 /**
  * @param {Values} values
  * @param {string} [set] a set that was read with another meter, which is as exact unless something else was typed
- * @returns {Record<string, string>}
+ * @returns {Required<Meter>}
  */
 export function meterOf(values, set = "") {
+  /** @param {string} name @param {string} usual */
   const accuracy = (name, usual) =>
-    measuredEntry(`meter.${name}`, (set && values[`${set}${name}`]) || values[`meter.${name}`] || usual);
+    measuredEntry(`meter.${name}`, (set && textAt(values, `${set}${name}`)) || values[`meter.${name}`] || usual);
   return {
-    input: values["meter.input"] || "high-impedance",
+    input: /** @type {Required<Meter>["input"]} */ (values["meter.input"] || "high-impedance"),
     accuracy_percent: accuracy("accuracy_percent", "1.0"),
     accuracy_volts: accuracy("accuracy_volts", "0.3"),
   };
@@ -54,6 +59,7 @@ export function meterOf(values, set = "") {
  */
 export function furtherSets(values, meter) {
   const { outlet } = values;
+  /** @type {Record<string, () => Record<string, any>|null>} */
   const makers = {
     "low-impedance": () =>
       setOf({ meter: otherMeter(values, "low-impedance"), volts: voltsIn(values, pairsOf(outlet), "low-impedance.") }),
@@ -64,10 +70,9 @@ export function furtherSets(values, meter) {
     "unplug-others": () => unplugged(values, meter),
     "upstream-hold": () => (has(values, "load") ? setOf({ meter, loaded: loadedIn(values, "upstream.") }) : null),
   };
-  return Object.keys(makers)
-    .filter((test) => has(values, test))
-    .map((test) => makers[test]())
-    .filter(Boolean);
+  return Object.entries(makers)
+    .filter(([test]) => has(values, test))
+    .flatMap(([, make]) => make() ?? []);
 }
 
 /**
@@ -88,7 +93,7 @@ export function loadedOf(values) {
 /** @param {Values} values @returns {Record<string, boolean>|null} */
 export function nearOf(values) {
   const heard = values["near.g"];
-  return has(values, "detector") && ["yes", "no"].includes(heard) ? { g: heard === "yes" } : null;
+  return has(values, "detector") && ["yes", "no"].includes(heard ?? "") ? { g: heard === "yes" } : null;
 }
 
 /** @param {Values} values @returns {Record<string, string>|null} */
@@ -96,8 +101,8 @@ export function continuityOf(values) {
   const tests = { "neutral-continuity": "n-g", "rig-bond": "n-g", "frame-continuity": "g-frame" };
   const read = Object.entries(tests)
     .filter(([test]) => has(values, test))
-    .map(([, pair]) => [pair, values[`continuity.${pair}`]]);
-  return filled(read.filter(([, state]) => ["open", "closed"].includes(state)));
+    .map(([, pair]) => ({ pair, state: textAt(values, `continuity.${pair}`) }));
+  return filled(read.filter(({ state }) => ["open", "closed"].includes(state)).map(({ pair, state }) => [pair, state]));
 }
 
 /**
@@ -107,35 +112,46 @@ export function continuityOf(values) {
  */
 export function pressedUpstream(values) {
   const tripped = values["upstream.tripped"];
-  if (!has(values, "upstream-hold") || !["yes", "no"].includes(tripped)) return null;
+  if (!has(values, "upstream-hold") || !["yes", "no"].includes(tripped ?? "")) return null;
   const reset = values["upstream.held"] === "no" ? "no" : values["upstream.reset"];
-  const isKnown = tripped === "yes" && ["yes", "no"].includes(reset);
+  const isKnown = tripped === "yes" && ["yes", "no"].includes(reset ?? "");
   return { by: "button", device: "upstream", tripped: tripped === "yes", ...(isKnown && { reset: reset === "yes" }) };
 }
 
 /** @param {Values} values @param {string} test */
 const has = (values, test) => doneTests(values).includes(test);
 
-/** Where the test for the earth is done with another meter, that meter has a high impedance. */
+/**
+ * Where the test for the earth is done with another meter, that meter has a high impedance.
+ * @param {Values} values
+ * @param {string} test
+ */
 const otherMeter = (values, test) => ({
   ...meterOf(values, `${test}.`),
   input: test === "earth" ? "high-impedance" : test,
 });
 
-/** A set without a reading is none. */
+/**
+ * A set without a reading is none.
+ * @param {{meter: object, volts?: object|null, lamps?: object|null, loaded?: object|null}} read
+ * @returns {Record<string, any>|null}
+ */
 function setOf(read, state = "as-found") {
+  /** @type {Record<string, any>} */
   const given = Object.fromEntries(Object.entries(read).filter(([, value]) => value));
   if (!given.volts) delete given.meter;
   if (read.loaded) given.meter = read.meter;
   return given.volts || given.lamps || given.loaded ? { state, ...given } : null;
 }
 
+/** @param {Values} values @param {{input: string}} meter */
 function unplugged(values, meter) {
   const volts = values["unplugged.by"] === "lamps" ? null : voltsIn(values, pairsOf(values.outlet), "unplugged.");
   const lamps = values["unplugged.by"] === "meter" ? null : lampsIn(values, pairsOf(values.outlet), "unplugged.");
   return setOf({ meter, volts, lamps }, "unplugged");
 }
 
+/** @param {Values} values */
 const hasHeld = (values) => ["tripped", "reset", "held"].every((name) => values[`upstream.${name}`] === "yes");
 
 /** @param {Values} values @param {string} set */
@@ -145,10 +161,10 @@ function loadedIn(values, set) {
   const volts = voltsIn(values, loadedPairsOf(values.outlet), at);
   if (!volts || !typed(values, `${at}amps`)) return null;
   return {
-    ...(hasTwoLegs(values.outlet) && { across: values[`${at}across`] }),
-    amps: measuredEntry(`${at}amps`, values[`${at}amps`]),
+    ...(hasTwoLegs(values.outlet) && { across: textAt(values, `${at}across`) }),
+    amps: measuredEntry(`${at}amps`, textAt(values, `${at}amps`)),
     ...(typed(values, `${at}amps_percent`) && {
-      amps_percent: measuredEntry(`${at}amps_percent`, values[`${at}amps_percent`]),
+      amps_percent: measuredEntry(`${at}amps_percent`, textAt(values, `${at}amps_percent`)),
     }),
     volts,
   };

@@ -1,7 +1,7 @@
 import { checkInput } from "../lib/measured.js";
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
-/** @import { Judgement } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Check, Judgement } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /** @typedef {{answer: Assessed, failure?: undefined}|{failure: string, answer?: undefined}} Judged */
@@ -10,7 +10,7 @@ const NOT_ON_THIS = "Do not use the outlet on the basis of this check. What you 
 
 /**
  * Judges a check. Anything that goes wrong gives no verdict and a sentence, never a pass.
- * @param {() => Record<string, any>} check gives it as recorded, measured values with unit
+ * @param {() => Check} check gives it as recorded, measured values with unit
  * @param {Rulebook|null} rulebook
  * @param {(input: unknown, rulebook: Rulebook) => Assessed} assess
  * @returns {Judged}

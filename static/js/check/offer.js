@@ -1,7 +1,12 @@
 // Which tests the verdict screen offers.
 import { doneTests, hasScreens, readsVolts, usesMeter, voltsSteps } from "./added.js";
 import { barredBy } from "./barred.js";
-import { familyOf } from "./family.js";
+import { familyOf, outletIn } from "./family.js";
+
+/** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook, Test } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Barred } from "./barred.js" */
+/** @import { Values } from "./entries.js" */
 
 const STANDS_FROM = 0.01;
 
@@ -13,28 +18,30 @@ const OF_THE_WIRING = ["neutral-lost-upstream"];
  * @property {string|null} next the proposed test, where it leads on
  * @property {{id: string, isDone: boolean}[]} others tests that can be added by own choice
  * @property {string[]} notYet tests that are dangerous under what is not ruled out
- * @property {import("./barred.js").Barred|null} barred why those are not to be made yet, and what would open them
+ * @property {Barred|null} barred why those are not to be made yet, and what would open them
  */
 
 /**
  * Gives the tests to offer below a verdict. A test that is dangerous under what is not ruled out is not among them,
  * nor is one that loads an outlet that is not to be used; what was entered already can be changed.
- * @param {Record<string, any>} answer of assess
- * @param {Record<string, any>} rulebook
- * @param {import("./entries.js").Values} values
+ * @param {Assessed} answer of assess
+ * @param {Rulebook} rulebook
+ * @param {Values} values
  * @param {"pedestal"|"rig"} where
  * @returns {Offer}
  */
 export function offerOf(answer, rulebook, values, where) {
-  const { outlet, supply } = values;
-  if (values.stopped === "yes" || !rulebook.outlets[outlet])
+  const { outlet = "", supply } = values;
+  if (values.stopped === "yes" || !outletIn(rulebook, outlet))
     return { next: null, others: [], notYet: [], barred: null };
   const standing = new Set([
     ...answer.not_ruled_out,
     ...answer.faults.filter(({ probability }) => probability >= STANDS_FROM).map(({ id }) => id),
   ]);
+  const fed = /** @type {Test["supplies"][number]} */ (supply || "utility");
+  /** @param {Test} test */
   const fits = ({ id, supplies, places }) =>
-    hasScreens(id, outlet) && supplies.includes(supply || "utility") && places.includes(where) && hasSense(id, values);
+    hasScreens(id, outlet) && supplies.includes(fed) && places.includes(where) && hasSense(id, values);
   const tests = familyOf(rulebook, outlet).tests.filter(fits);
   const proposed = answer.next_test && hasScreens(answer.next_test.id, outlet) ? answer.next_test.id : null;
   const next = isSettled(answer.findings) ? null : proposed;
@@ -63,18 +70,18 @@ export function offerOf(answer, rulebook, values, where) {
   };
 }
 
-/** What fits nothing known may be anything, and so may what was not read. */
+/** What fits nothing known may be anything, and so may what was not read. @param {Set<string>} standing */
 const isUnknown = (standing) => standing.size === 0 || standing.has("other");
 
 /** @param {{is_harmless: boolean, dangerous_under: string[]}} test @returns {boolean} */
 const isHarmless = ({ is_harmless, dangerous_under }) => is_harmless || !dangerous_under.length;
 
-/** Stops such as a breaker that is too big stand whatever else is read. */
+/** Stops such as a breaker that is too big stand whatever else is read. @param {Finding[]} findings */
 const isSettled = (findings) => findings.some(({ id, level }) => level === "stop" && !OF_THE_WIRING.includes(id));
 
 /**
  * @param {string} id
- * @param {import("./entries.js").Values} values
+ * @param {Values} values
  * @returns {boolean} whether it would tell anything that is not read already
  */
 function hasSense(id, values) {

@@ -1,10 +1,11 @@
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
 import { doneTests, forgetReadings, noteDone, openTest, testOf } from "./added.js";
 import { failureMarkup } from "./banner.js";
 import { assess, broughtEngine } from "./engine.js";
-import { wordsOf } from "./family.js";
+import { outletIn, wordsOf } from "./family.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
 import { FOUR_CONTACTS, hasTwoLegs } from "./pairs.js";
 import { checkBody, checkOf, lampPairs, plugInBody } from "./record.js";
@@ -12,6 +13,12 @@ import { outletOnRig } from "./rig-outlet.js";
 import { keepInstrument, keepOnce } from "./saving.js";
 import { judgeSkin } from "./skin.js";
 import { earthMarkup, howMarkup } from "./tests.js";
+
+/** @import { BodyArrivalCheck, BodyOutletTest } from "../../../schemas/shapes/record.d.ts" */
+/** @import { TestWords } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Draft } from "./draft.js" */
+/** @typedef {ReturnType<typeof html>} Markup */
+/** @typedef {HTMLElement & {page: string, settled: () => void}} CheckElement */
 
 const HALF_HOUR_MS = 30 * 60 * 1000;
 
@@ -23,13 +30,16 @@ const AFTER_VERDICT = ["verdict", "plug", "skin", "unplug", "inside", "done"];
 
 /** What a check comes to: the verdict, what follows from it, and the records kept of both. */
 export class Outcome {
+  /** @type {Promise<unknown>} */
   #saving = Promise.resolve();
 
-  /** @param {HTMLElement} element @param {import("./draft.js").Draft} draft */
+  /** @param {CheckElement} element @param {Draft} draft */
   constructor(element, draft) {
     this.element = element;
     this.draft = draft;
-    this.where = element.getAttribute("where");
+    /** @type {"pedestal"|"rig"} */
+    this.where = element.getAttribute("where") === "rig" ? "rig" : "pedestal";
+    /** @type {{id: string, rig: string}|null} */
     this.outlet = null;
   }
 
@@ -51,7 +61,8 @@ export class Outcome {
 
   #trips() {
     const { outlet } = this.draft.values;
-    return rulebook()?.outlets[outlet]?.ground_fault === "expected" || outlet === "5-20";
+    const book = rulebook();
+    return (book && outletIn(book, outlet)?.ground_fault === "expected") || outlet === "5-20";
   }
 
   /** @param {string} step whose entries changed */
@@ -65,7 +76,7 @@ export class Outcome {
     if (step === "outlet") this.#changeContacts();
     noteDone(values, step);
     if (step === "look" || step === "outlet") values.stopped = this.#lookStops() ? "yes" : "";
-    if (step.endsWith("-names")) values[step.replace("-names", "s_known")] = "";
+    if (step.endsWith("-names")) Object.assign(values, { [step.replace("-names", "s_known")]: "" });
     if (step === "skin" || values.tingle === "yes") judgeSkin(values, rulebook());
   }
 
@@ -105,26 +116,37 @@ export class Outcome {
     if (step === "done") this.#remind(form);
   }
 
-  /** Says when half an hour is over. */
+  /** Says when half an hour is over. @param {HTMLFormElement} form */
   #remind(form) {
     const { values } = this.draft;
     values.feel_at ||= localIso(new Date(Date.now() + HALF_HOUR_MS)).slice(11, 16);
-    form.querySelector("[data-part=feel-at]").textContent = `, at ${values.feel_at},`;
+    partOf(form, "[data-part=feel-at]").textContent = `, at ${values.feel_at},`;
   }
 
-  /** The outlet with four contacts cannot be chosen where the rulebook does not judge it. */
+  /**
+   * The outlet with four contacts cannot be chosen where the rulebook does not judge it.
+   * @param {HTMLFormElement} form
+   */
   #offerOutlets(form) {
-    const choice = form.querySelector(`[name=outlet][value="${FOUR_CONTACTS}"]`).closest("label");
-    choice.hidden = rulebook()?.outlets[FOUR_CONTACTS] === undefined && rulebook() !== null;
+    const choice = partOf(form, `[name=outlet][value="${FOUR_CONTACTS}"]`).closest("label");
+    if (choice) choice.hidden = rulebook()?.outlets[FOUR_CONTACTS] === undefined && rulebook() !== null;
   }
 
-  /** Says how an added test is done, and its caution, on each of its screens. */
+  /**
+   * Says how an added test is done, and its caution, on each of its screens.
+   * @param {string} step
+   * @param {HTMLFormElement} form
+   */
   #sayHow(step, form) {
+    /** @type {HTMLElement|null} */
     const place = form.querySelector("[data-part=how]");
     if (!place) return;
     const { values } = this.draft;
+    const book = rulebook();
     const test = testOf(step, values);
-    const { name, caution, how } = test && rulebook() ? wordsOf(rulebook(), values.outlet, "tests", test) : {};
+    /** @type {Partial<TestWords>} */
+    const words = test && book ? wordsOf(book, values.outlet, "tests", test) : {};
+    const { name, caution, how } = words;
     const title = form.querySelector("[data-part=test-name]");
     if (title && name) title.textContent = name;
     show(
@@ -132,79 +154,100 @@ export class Outcome {
       html`${howMarkup({
         caution,
         how: "brief" in place.dataset ? [] : how,
-      })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`,
+      })}${test === "earth" ? earthMarkup(book?.words.earth) : ""}`,
     );
   }
 
+  /** @param {HTMLFormElement} form */
   #callLamps(form) {
     const { values } = this.draft;
-    for (const place of form.querySelectorAll("[data-called]")) {
+    /** @type {NodeListOf<HTMLElement>} */
+    const places = form.querySelectorAll("[data-called]");
+    for (const place of places) {
       const called = values[`${place.dataset.called}.called`];
       place.textContent = called ? `“${called}”` : "";
     }
     const pairs = lampPairs(values);
-    for (const lamp of form.querySelectorAll("[data-lamp]")) lamp.hidden = !pairs.includes(lamp.dataset.lamp);
+    /** @type {NodeListOf<HTMLElement>} */
+    const lamps = form.querySelectorAll("[data-lamp]");
+    for (const lamp of lamps) lamp.hidden = !pairs.includes(lamp.dataset.lamp ?? "");
   }
 
+  /** @param {HTMLFormElement} form @returns {(() => void)|undefined} */
   #showVerdict(form) {
     const { values } = this.draft;
-    const judged = judge(() => checkOf(values, this.where), rulebook(), assess);
+    const book = rulebook();
+    const judged = judge(() => checkOf(values, this.where), book, assess);
     values.usable = letsPlugIn(judged) ? "yes" : "no";
     values.verdict = judged.answer?.verdict ?? "none";
     this.#endQuietly(form, false);
     form.querySelector("fl-photos")?.about(null);
-    if (!judged.answer) return this.#showFailure(form, judged.failure);
+    if (!judged.answer || !book) {
+      this.#showFailure(form, judged.failure ?? "");
+      return;
+    }
     const { answer } = judged;
     const { bannerMarkup, offerOf, reasonsMarkup, spokenVerdict } = broughtEngine();
+    const { outlet = "" } = values;
     const body = checkBody(values, {
       where: this.where,
       trips: this.#trips() && values.stopped !== "yes",
       judgement: judgementOf(answer),
     });
-    const offer = offerOf(answer, rulebook(), values, this.where);
+    const offer = offerOf(answer, book, values, this.where);
     this.#endQuietly(form, answer.verdict === "test-more" && offer.next !== null);
-    this.#showParts(form, bannerMarkup(answer, rulebook(), values.outlet));
-    form.querySelector("fl-saved").wait("Saving…");
+    this.#showParts(form, bannerMarkup(answer, book, outlet));
+    form.querySelector("fl-saved")?.wait("Saving…");
     return () => {
       show(
-        form.querySelector("[data-part=reasons]"),
-        reasonsMarkup(answer, rulebook(), {
-          outlet: values.outlet,
+        partOf(form, "[data-part=reasons]"),
+        reasonsMarkup(answer, book, {
+          outlet,
           where: this.where,
           notTested: body.not_tested,
           offer,
         }),
       );
-      this.#speak(spokenVerdict(answer, rulebook(), this.where));
-      if (this.where === "rig" && !this.outlet) return form.querySelector("fl-saved").wait(UNKNOWN_OUTLET);
-      this.#keep(form, () => this.#keepCheck(body));
+      this.#speak(spokenVerdict(answer, book, this.where));
+      if (this.where === "rig" && !this.outlet) form.querySelector("fl-saved")?.wait(UNKNOWN_OUTLET);
+      else this.#keep(form, () => this.#keepCheck(body));
     };
   }
 
-  /** Where a next test is the way on, the end of the check does not look like it. */
+  /**
+   * Where a next test is the way on, the end of the check does not look like it.
+   * @param {HTMLFormElement} form
+   * @param {boolean} isQuiet
+   */
   #endQuietly(form, isQuiet) {
-    form.querySelector(".actions [data-finish]").classList.toggle("button--quiet", isQuiet);
+    partOf(form, ".actions [data-finish]").classList.toggle("button--quiet", isQuiet);
   }
 
+  /** @param {HTMLFormElement} form @param {string} sentence */
   #showFailure(form, sentence) {
     this.#showParts(form, failureMarkup(sentence));
-    form.querySelector("fl-saved").wait("Kept on this phone as a draft, not as a check.");
+    form.querySelector("fl-saved")?.wait("Kept on this phone as a draft, not as a check.");
     this.#speak(`No verdict. ${sentence}`);
   }
 
+  /** @param {HTMLFormElement} form @param {Markup} banner */
   #showParts(form, banner) {
-    show(form.querySelector("[data-part=banner]"), banner);
-    show(form.querySelector("[data-part=reasons]"), html``);
+    show(partOf(form, "[data-part=banner]"), banner);
+    show(partOf(form, "[data-part=reasons]"), html``);
   }
 
+  /** @param {BodyArrivalCheck|BodyOutletTest} body */
   async #keepCheck(body) {
     const { values } = this.draft;
     const instrument = await keepInstrument(values, body.check, this.draft.account);
+    const book = rulebook();
+    /** @type {"outlet-test"|"arrival-check"} */
     const kind = this.where === "rig" ? "outlet-test" : "arrival-check";
     const added = {
       page: this.element.page,
       tests: doneTests(values),
-      name: (test) => wordsOf(rulebook(), values.outlet, "tests", test).name ?? test,
+      /** @param {string} test */
+      name: (test) => (book && wordsOf(book, values.outlet, "tests", test).name) ?? test,
     };
     return keepOnce(
       this.draft,
@@ -213,6 +256,7 @@ export class Outcome {
     );
   }
 
+  /** @param {HTMLFormElement} form */
   #keepPlugIn(form) {
     const { values, saved } = this.draft;
     const judgement = { level: values["skin.level"] || "none", rulebook: rulebook()?.id };
@@ -223,13 +267,17 @@ export class Outcome {
     this.#keep(form, () =>
       keepOnce(
         this.draft,
-        { kind: "plug-in", subject: saved["arrival-check"].id, body: plugInBody(values, judgement) },
+        { kind: "plug-in", subject: saved["arrival-check"]?.id ?? null, body: plugInBody(values, judgement) },
         { page: this.element.page },
       ),
     );
   }
 
-  /** Says "saved" only when it is; until then the form stays as it is. One record is kept after the other. */
+  /**
+   * Says "saved" only when it is; until then the form stays as it is. One record is kept after the other.
+   * @param {HTMLFormElement} form
+   * @param {() => Promise<string>} work
+   */
   async #keep(form, work) {
     const state = form.querySelector("fl-saved");
     const saving = this.#saving.then(work);
@@ -240,19 +288,20 @@ export class Outcome {
       form.querySelector("fl-photos")?.about(id);
     } catch (error) {
       console.error(error);
-      state?.fail(error, () => this.#keep(form, work));
+      state?.fail(/** @type {Error} */ (error), () => this.#keep(form, work));
     }
     this.element.settled();
   }
 
+  /** @param {string} sentence */
   #speak(sentence) {
-    this.element.querySelector("[data-part=spoken]").textContent = sentence;
+    partOf(this.element, "[data-part=spoken]").textContent = sentence;
   }
 
   /** @param {Error} error why the draft could not be kept */
   notKept(error) {
     console.error(error);
-    const place = this.element.querySelector("[data-part=not-kept]");
+    const place = partOf(this.element, "[data-part=not-kept]");
     if (error.name === "Error") place.textContent = error.message;
     place.hidden = false;
   }

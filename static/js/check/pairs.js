@@ -19,6 +19,7 @@ export const FOUR_CONTACTS = "14-50";
 /** @param {string|undefined} outlet @returns {boolean} */
 export const hasTwoLegs = (outlet) => outlet === FOUR_CONTACTS;
 
+/** @param {string|undefined} outlet */
 const tableOf = (outlet) => (hasTwoLegs(outlet) ? TWO_LEGS : THREE_WIRE);
 
 /**

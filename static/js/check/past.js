@@ -7,20 +7,36 @@ import { failureMarkup } from "./banner.js";
 import { conflictMarkup } from "./conflict.js";
 import { verdictMarkup } from "./verdict.js";
 
+/** @import { BodyArrivalCheck, BodyOutletTest, BodyPlugIn, Loaded } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Meter, More, Pressed } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Judged } from "./judge.js" */
+
+/** @typedef {BodyArrivalCheck|BodyOutletTest} CheckBody */
+/** @typedef {Pick<More, "volts"|"lamps"|"loaded">} Readings */
+/** @typedef {[string|undefined, unknown]} Line a name and what was read */
+
 /**
- * One check's page: judged now, read then, and everything that was kept about it.
- * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns:
- *   import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook:
- *   Record<string, any>|null}} about
+ * @typedef {object} Past
+ * @property {Row[]} chain at least the first record
+ * @property {Row[]} leaves
+ * @property {Row[]} plugIns
+ * @property {string|undefined} outlet
+ * @property {Judged} judged
+ * @property {Rulebook|null} rulebook
  */
+
+/** One check's page: judged now, read then, and everything that was kept about it. @param {Past} about */
 export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook }) {
-  const now = chain.at(-1);
-  const { body, kind } = now.record;
-  const clock = clockWords(chain[0].clock_offset_s);
+  const [first, now] = /** @type {[Row, Row]} */ ([chain[0], chain.at(-1)]);
+  const { kind } = now.record;
+  const body = /** @type {CheckBody & Partial<BodyArrivalCheck>} */ (now.record.body);
+  const clock = clockWords(first.clock_offset_s);
   const title = kind === "outlet-test" ? (outlet ?? "An outlet of the rig") : placeName(body.place);
   return html`
     <h1>${title}</h1>
-    <p class="when">${spoken(chain[0].record.observed_at)} · ${savedMarkup(now)}${mendLink(now)}</p>
+    <p class="when">${spoken(first.record.observed_at)} · ${savedMarkup(now)}${mendLink(now)}</p>
     ${
       clock
         ? html`<p class="caution">The phone’s clock was ${clock} the server’s when this was sent. The time above is the
@@ -29,14 +45,14 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
     }
     ${leaves.length > 1 ? conflictMarkup(leaves, rulebook, readings) : ""}
     ${
-      judged.answer
+      judged.answer && rulebook
         ? verdictMarkup(judged.answer, rulebook, {
             outlet: body.check.outlet,
             where: body.check.where,
             notTested: body.not_tested,
             heading: "h2",
           })
-        : failureMarkup(judged.failure, "h2")
+        : failureMarkup(judged.failure ?? "", "h2")
     }
     <section class="reasons"><h2>What was entered</h2>${readings(body)}</section>
     ${plugIns.map(plugIn)}
@@ -46,34 +62,33 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
   `;
 }
 
-/** @param {Record<string, any>} body */
+/** @param {CheckBody} body */
 function readings({ check, ready }) {
+  /** @type {Line[]} */
   const rows = [
     ["Outlet", `${check.outlet}, ${SUPPLIES[check.supply ?? "utility"]}`],
     ["Breaker", check.breaker_amps ?? "not read"],
     ["Damage looked for", check.look ? check.look.join(", ") || "none seen" : "not looked for"],
-    ...(check.hertz ? [["Frequency", check.hertz]] : []),
+    ...(check.hertz ? [line("Frequency", check.hertz)] : []),
     ...setRows(check),
     ...(check.meter
       ? [
-          [
+          line(
             "Meter",
             `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${
               ready.meter_proved ? "proved on a known source" : "not proved"
             }`,
-          ],
+          ),
         ]
       : []),
     ...(check.more ?? []).flatMap(moreRows),
-    ...Object.entries(check.near ?? {}).map(([place, heard]) => [
-      `Detector at ${NEAR[place]}`,
-      heard ? "told voltage" : "silent",
-    ]),
-    ...Object.entries(check.continuity ?? {}).map(([pair, state]) => [CONTINUITIES[pair], state]),
-    ...(check.trip ?? []).map((pressed) => [
-      pressed.device === "upstream" ? "TEST and RESET upstream" : "TEST and RESET",
-      trip(pressed),
-    ]),
+    ...Object.entries(check.near ?? {}).map(([place, heard]) =>
+      line(`Detector at ${NEAR[place]}`, heard ? "told voltage" : "silent"),
+    ),
+    ...Object.entries(check.continuity ?? {}).map(([pair, state]) => line(CONTINUITIES[pair], state)),
+    ...(check.trip ?? []).map((pressed) =>
+      line(pressed.device === "upstream" ? "TEST and RESET upstream" : "TEST and RESET", trip(pressed)),
+    ),
     ["Dry, no thunder", ready.dry ? "yes" : "not said"],
   ];
   return html`<dl class="readings">${rows.map(
@@ -81,37 +96,45 @@ function readings({ check, ready }) {
   )}</dl>`;
 }
 
-/** What one set holds: volts, lamps, and the volts under a load. */
+/** @param {string|undefined} name @param {unknown} value @returns {Line} */
+const line = (name, value) => [name, value];
+
+/** What one set holds: volts, lamps, and the volts under a load. @param {Readings} set */
 function setRows({ volts, lamps, loaded }) {
   return [
-    ...Object.entries(volts ?? {}).map(([pair, shown]) => [PAIRS[pair], shown]),
-    ...Object.entries(lamps ?? {}).map(([pair, lamp]) => [`Lamp ${PAIRS[pair]}`, lamp]),
+    ...Object.entries(volts ?? {}).map(([pair, shown]) => line(PAIRS[pair], shown)),
+    ...Object.entries(lamps ?? {}).map(([pair, lamp]) => line(`Lamp ${PAIRS[pair]}`, lamp)),
     ...(loaded ? loadRows(loaded) : []),
   ];
 }
 
+/** @param {Loaded} loaded */
 function loadRows({ across, amps, volts = {} }) {
   return [
-    ["Load", `${amps}${across ? `, ${PAIRS[across]}` : ""}`],
-    ...Object.entries(volts).map(([pair, shown]) => [`Under load, ${PAIRS[pair]}`, shown]),
+    line("Load", `${amps}${across ? `, ${PAIRS[across]}` : ""}`),
+    ...Object.entries(volts).map(([pair, shown]) => line(`Under load, ${PAIRS[pair]}`, shown)),
   ];
 }
 
+/** @param {More} set */
 function moreRows(set) {
   const what = [
-    set.state === "as-found" ? "" : STATES[set.state],
+    set.state === "as-found" ? "" : STATES[set.state ?? ""],
     set.meter ? INPUTS[set.meter.input ?? "high-impedance"] : "",
   ]
     .filter(Boolean)
     .join(", ");
-  return setRows(set).map(([name, value]) => [`${what || STATES["as-found"]}: ${name}`, value]);
+  return setRows(set).map(([name, value]) => line(`${what || STATES["as-found"]}: ${name}`, value));
 }
 
+/** @param {Meter} meter */
 const meter = ({ input, accuracy_percent, accuracy_volts }) =>
   [input ?? "high-impedance", `± ${accuracy_percent ?? "1.0 %"} ± ${accuracy_volts ?? "0.3 V"}`].join(", ");
 
+/** @param {unknown} value @param {string} yes @param {string} no @param {string} unknown */
 const say = (value, yes, no, unknown) => (value === undefined || value === null ? unknown : value ? yes : no);
 
+/** @param {Pressed} pressed */
 function trip({ tripped, face_dead, reset }) {
   const parts = [
     say(tripped, "tripped", "did not trip", "trip not tested"),
@@ -121,9 +144,9 @@ function trip({ tripped, face_dead, reset }) {
   return parts.filter(Boolean).join(", ");
 }
 
-/** @param {import("../outbox/queue.js").Row} row */
+/** @param {Row} row */
 function plugIn(row) {
-  const { skin, inside, tingle, judgement } = row.record.body;
+  const { skin, inside, tingle, judgement } = /** @type {BodyPlugIn} */ (row.record.body);
   const read = !skin
     ? "not tested"
     : skin.by === "meter"
@@ -138,9 +161,15 @@ function plugIn(row) {
     }</dd></div></dl><p>${spoken(row.record.observed_at)} · ${savedMarkup(row)}</p></section>`;
 }
 
-/** What one record said then, and by which rules. */
+/**
+ * What one record said then, and by which rules.
+ * @param {Row} row
+ * @param {boolean} isCurrent
+ * @param {Rulebook|null} rulebook
+ */
 function kept({ record, flags, hash }, isCurrent, rulebook) {
-  const { verdict, rulebook: by } = record.body.judgement;
+  const body = /** @type {CheckBody} */ (record.body);
+  const { verdict, rulebook: by } = body.judgement;
   const same = by === rulebook?.id ? "the rulebook of now" : "another rulebook than now";
   return html`<li>
     <p>${record.corrects ? html`<b>Correction:</b> ${record.reason}` : html`<b>First entry</b>`}</p>
@@ -148,11 +177,7 @@ function kept({ record, flags, hash }, isCurrent, rulebook) {
       record.made_by ? ` by ${record.made_by}` : ""
     }: it said <b>${rulebook?.words.verdicts[verdict]?.word ?? verdict}</b>, by
       ${same} <code>${by.slice(0, 19)}…</code></p>
-    ${
-      !isCurrent
-        ? html`<details class="more"><summary>What was entered then</summary>${readings(record.body)}</details>`
-        : ""
-    }
+    ${!isCurrent ? html`<details class="more"><summary>What was entered then</summary>${readings(body)}</details>` : ""}
     ${flags.map(({ detail }) => html`<p class="caution">${detail}</p>`)}
     <p class="fingerprint">Fingerprint <code>${hash.slice(0, 16)}…</code></p>
   </li>`;

@@ -42,7 +42,12 @@ async function opened(address) {
   return picture;
 }
 
-/** @returns {Promise<ArrayBuffer>} */
+/**
+ * @returns {Promise<ArrayBuffer>}
+ * @param {ImageBitmap|HTMLImageElement} picture
+ * @param {number} width
+ * @param {number} height
+ */
 async function drawn(picture, width, height) {
   const canvas = Object.assign(document.createElement("canvas"), { width, height });
   const context = canvas.getContext("2d");

@@ -8,6 +8,7 @@ import { problemOf } from "./entries.js";
  * @returns {Record<string, string>} by field name
  */
 export function problemsOf(form) {
+  /** @type {Record<string, string>} */
   const problems = {};
   for (const field of named(form)) {
     const problem = field.type === "radio" ? unchosen(form, field) : wrong(field);
@@ -31,16 +32,24 @@ export function sameNames(fields) {
   return Object.fromEntries(twice.map(([name]) => [name, SAME_NAME]));
 }
 
-/** A group that says in data-some what to do when all its fields are blank: one reading is enough, none is not. */
+/**
+ * A group that says in data-some what to do when all its fields are blank: one reading is enough, none is not.
+ * @param {HTMLFormElement} form
+ * @returns {Record<string, string>}
+ */
 function allLeftOut(form) {
-  const groups = [...form.querySelectorAll("[data-some]")].map((group) => [
-    group,
-    named(form).filter((field) => group.contains(field)),
-  ]);
-  const blank = groups.filter(([, fields]) => fields.length && !fields.some(isFilled));
-  return Object.fromEntries(blank.map(([group, fields]) => [fields[0].name, group.dataset.some]));
+  /** @type {Record<string, string>} */
+  const blank = {};
+  /** @type {NodeListOf<HTMLElement>} */
+  const groups = form.querySelectorAll("[data-some]");
+  for (const group of groups) {
+    const fields = named(form).filter((field) => group.contains(field));
+    if (fields[0] && !fields.some(isFilled)) blank[fields[0].name] = group.dataset.some ?? "";
+  }
+  return blank;
 }
 
+/** @param {HTMLInputElement} field */
 const isFilled = (field) =>
   field.type === "radio" ? field.checked && field.value !== "none" : field.value.trim() !== "";
 
@@ -57,10 +66,12 @@ function wrong(field) {
   return isLeftOut(field) ? null : (field.dataset.blank ?? null);
 }
 
-/** Fields that belong together may all be blank, but not some of them. */
+/** Fields that belong together may all be blank, but not some of them. @param {HTMLInputElement} field */
 function isLeftOut(field) {
   const { together } = field.dataset;
   return (
-    Boolean(together) && named(field.form).every((other) => other.dataset.together !== together || !other.value.trim())
+    field.form !== null &&
+    Boolean(together) &&
+    named(field.form).every((other) => other.dataset.together !== together || !other.value.trim())
   );
 }

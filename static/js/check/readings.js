@@ -3,27 +3,35 @@ import { CONTINUITIES, INPUTS, NEAR, PAIRS, STATES } from "../lib/words.js";
 import { measuredEntry } from "./entries.js";
 import { acrossOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
 
+/** @import { Check, Loaded, More, Pressed } from "../../../schemas/shapes/record.d.ts" */
+
 /**
  * @typedef {object} Reading
  * @property {string} name of its field: its path in the check
  * @property {string} label
  * @property {string} [unit] of a measured value
- * @property {[string, string][]} [choices] value and label; "" stands for not read
+ * @property {Choices} [choices] value and label; "" stands for not read
  */
 
 /** @typedef {{title: string, readings: Reading[]}} Group */
 
+/** @typedef {[string, string][]} Choices */
+/** @typedef {Pick<More, "state"|"meter"|"volts"|"lamps"|"loaded">} Read one set */
+
+/** @type {Choices} */
 const LAMPS = [
   ["lit", "Lit"],
   ["dim", "Dim"],
   ["dark", "Dark"],
   ["", "Not seen"],
 ];
+/** @type {Choices} */
 const YES_NO = [
   ["true", "Yes"],
   ["false", "No"],
   ["", "Not tested"],
 ];
+/** @type {Choices} */
 const OPEN_CLOSED = [
   ["closed", "Closed"],
   ["open", "Open"],
@@ -37,10 +45,11 @@ const PRESSED = {
 
 /**
  * Lists what was read, and what the screens would have asked besides, in groups.
- * @param {Record<string, any>} check as recorded
+ * @param {Check} check as recorded
  * @returns {Group[]}
  */
 export function groupsOf(check) {
+  /** @type {Group[]} */
   const groups = [
     {
       title: "As found",
@@ -64,7 +73,7 @@ export function groupsOf(check) {
       title: "Continuity",
       readings: Object.keys(check.continuity ?? {}).map((pair) => ({
         name: `continuity.${pair}`,
-        label: CONTINUITIES[pair],
+        label: CONTINUITIES[pair] ?? pair,
         choices: OPEN_CLOSED,
       })),
     },
@@ -73,10 +82,11 @@ export function groupsOf(check) {
   return groups.filter(({ readings }) => readings.length);
 }
 
+/** @param {More} set @param {Check} check @param {number} i @returns {Group[]} */
 function moreOf(set, check, i) {
   const at = `more.${i}.`;
-  const title = `${STATES[set.state]}${
-    set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"].toLowerCase()}` : ""
+  const title = `${STATES[set.state ?? ""]}${
+    set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"]?.toLowerCase()}` : ""
   }`;
   const readings = [
     ...(set.meter ? meterOf(at) : []),
@@ -85,6 +95,7 @@ function moreOf(set, check, i) {
   return [{ title, readings }, ...loadOf(set, check, at, `${title}, under load`)];
 }
 
+/** @param {string} at @returns {Reading[]} */
 function meterOf(at) {
   const inputs = Object.entries(INPUTS);
   return [
@@ -94,8 +105,16 @@ function meterOf(at) {
   ];
 }
 
-/** Volts to an earth are read in a set of their own or beside the others. */
+/**
+ * Volts to an earth are read in a set of their own or beside the others.
+ * @param {Read} set
+ * @param {Check} check
+ * @param {string} at
+ * @param {string[]} usual
+ * @returns {Reading[]}
+ */
 function setOf(set, check, at, usual) {
+  /** @param {string[]} known @param {object} [read] */
   const pairs = (known, read) =>
     [...new Set([...known, ...Object.keys(read ?? {})])].filter((pair) => !isOfEarth(known, pair, set));
   const lamps = at && !set.lamps ? [] : hasTwoLegs(check.outlet) && !set.lamps ? [] : pairsOf(check.outlet);
@@ -109,7 +128,12 @@ function setOf(set, check, at, usual) {
   ];
 }
 
-/** A set that holds volts to an earth only is not asked for the other pairs. */
+/**
+ * A set that holds volts to an earth only is not asked for the other pairs.
+ * @param {string[]} known
+ * @param {string} pair
+ * @param {Read} set
+ */
 function isOfEarth(known, pair, set) {
   const read = Object.keys(set.volts ?? {});
   return (
@@ -121,11 +145,12 @@ function isOfEarth(known, pair, set) {
   );
 }
 
+/** @param {Read} set @param {Check} check @param {string} at @param {string} title @returns {Group[]} */
 function loadOf(set, check, at, title) {
   if (!set.loaded) return [];
   const here = `${at}loaded.`;
-  const across = acrossOf(check.outlet).map((pair) => [pair, PAIRS[pair]]);
-  const volts = [...new Set([...loadedPairsOf(check.outlet), ...Object.keys(set.loaded.volts)])];
+  const across = acrossOf(check.outlet).map((pair) => /** @type {[string, string]} */ ([pair, PAIRS[pair]]));
+  const volts = [...new Set([...loadedPairsOf(check.outlet), ...Object.keys(set.loaded.volts ?? {})])];
   return [
     {
       title,
@@ -139,25 +164,38 @@ function loadOf(set, check, at, title) {
   ];
 }
 
-/** What few check have is offered where it was entered. */
+/**
+ * What few check have is offered where it was entered.
+ * @param {string} name
+ * @param {string} label
+ * @param {string} unit
+ * @param {object} members
+ * @returns {Reading[]}
+ */
 function single(name, label, unit, members) {
-  return name.split(".").at(-1) in members ? [{ name, label, unit }] : [];
+  return (name.split(".").at(-1) ?? "") in members ? [{ name, label, unit }] : [];
 }
 
-/** Every press that was entered, and one of the outlet’s own TEST where none was. */
+/**
+ * Every press that was entered, and one of the outlet’s own TEST where none was.
+ * @param {Pressed[]} trip
+ * @returns {Pressed[]}
+ */
 const pressesOf = (trip) => (trip.some(isOwnPress) ? trip : [...trip, { by: "button", device: "this" }]);
 
+/** @param {Pressed} press */
 const isOwnPress = ({ by, device }) => by === "button" && (device ?? "this") === "this";
 
+/** @param {Pressed} press @param {number} i @returns {Group} */
 function pressGroup(press, i) {
   const at = `trip.${i}.`;
-  const asked = Object.keys(PRESSED).filter(
-    (name) => name !== "face_dead" || press.device !== "upstream" || name in press,
+  const asked = Object.entries(PRESSED).filter(
+    ([name]) => name !== "face_dead" || press.device !== "upstream" || name in press,
   );
   return {
     title: press.device === "upstream" ? "The device upstream" : "TEST and RESET",
     readings: [
-      ...asked.map((name) => ({ name: at + name, label: PRESSED[name], choices: YES_NO })),
+      ...asked.map(([name, label]) => ({ name: at + name, label, choices: YES_NO })),
       ...single(`${at}milliseconds`, "Time to trip", "ms", press),
       ...single(`${at}milliamps`, "Current of the test", "mA", press),
     ],
@@ -166,7 +204,7 @@ function pressGroup(press, i) {
 
 /**
  * Gives what a person would have typed for each reading of a check.
- * @param {Record<string, any>} check
+ * @param {Check} check
  * @returns {Record<string, string>}
  */
 export function typedOf(check) {
@@ -175,23 +213,27 @@ export function typedOf(check) {
   );
 }
 
-/** @param {Record<string, any>} check @returns {Reading[]} */
+/** @param {Check} check @returns {Reading[]} */
 const readingsOf = (check) => groupsOf(check).flatMap(({ readings }) => readings);
 
+/** @param {Reading} reading @param {unknown} value */
 function typedFor({ name, unit }, value) {
   if (value === undefined) return USUAL[name.split(".").slice(-2).join(".")] ?? "";
-  return unit ? value.split(" ")[0] : String(value);
+  return unit ? (String(value).split(" ")[0] ?? "") : String(value);
 }
 
+/** @type {Record<string, string>} */
 const USUAL = { "meter.input": "high-impedance", "meter.accuracy_percent": "1.0", "meter.accuracy_volts": "0.3" };
 
-const valueAt = (members, name) => name.split(".").reduce((inner, step) => inner?.[step], members);
+/** @param {Check} members @param {string} name */
+// whatever lies there
+const valueAt = (members, name) => name.split(".").reduce((inner, step) => inner?.[step], /** @type {any} */ (members));
 
 /**
  * Gives the check with what was typed in place of its readings; what was emptied is absent.
- * @param {Record<string, any>} check
+ * @param {Check} check
  * @param {Record<string, string>} typed
- * @returns {Record<string, any>}
+ * @returns {Check}
  */
 export function correctedCheck(check, typed) {
   const made = structuredClone(check);
@@ -202,13 +244,15 @@ export function correctedCheck(check, typed) {
   return pruned(made);
 }
 
+/** @param {Reading} reading @param {string} typed */
 function meant({ name, unit, choices }, typed) {
   if (!typed.trim()) return undefined;
   if (unit) return measuredEntry(name, typed);
   return choices === YES_NO ? typed === "true" : typed;
 }
 
-function put(members, [step, ...rest], value) {
+/** @param {Record<string, any>} members @param {string[]} steps @param {unknown} value */
+function put(members, [step = "", ...rest], value) {
   if (rest.length) {
     members[step] ??= {};
     put(members[step], rest, value);
@@ -216,11 +260,11 @@ function put(members, [step, ...rest], value) {
   else members[step] = value;
 }
 
-/** A group without a reading is absent, and so is the meter that read nothing. */
+/** A group without a reading is absent, and so is the meter that read nothing. @param {Check} check @returns {Check} */
 function pruned(check) {
   for (const set of [check, ...(check.more ?? [])]) {
     if (set.loaded && (!set.loaded.amps || isEmpty(set.loaded.volts))) delete set.loaded;
-    for (const member of ["volts", "lamps", "near", "continuity"]) if (isEmpty(set[member])) delete set[member];
+    for (const member of ["volts", "lamps", "near", "continuity"]) dropEmpty(set, member);
     if (!set.volts && !set.loaded) delete set.meter;
   }
   const sets = (check.more ?? []).filter(({ volts, lamps, loaded }) => volts || lamps || loaded);
@@ -229,10 +273,16 @@ function pruned(check) {
   return { ...rest, ...(sets.length && { more: sets }), ...(presses.length && { trip: presses }) };
 }
 
-/** A device that did not trip tells nothing of its face or its reset. */
+/** A device that did not trip tells nothing of its face or its reset. @param {Pressed} press @returns {Pressed} */
 function asPressed({ face_dead, reset, ...press }) {
   if (press.tripped === false) return press;
   return { ...press, ...(face_dead !== undefined && { face_dead }), ...(reset !== undefined && { reset }) };
 }
 
+/** @param {object|undefined} members */
 const isEmpty = (members) => !members || !Object.keys(members).length;
+
+/** @param {Record<string, any>} set @param {string} member */
+function dropEmpty(set, member) {
+  if (isEmpty(set[member])) delete set[member];
+}

@@ -16,23 +16,25 @@ import {
 } from "./further.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
-/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { BodyArrivalCheck, BodyOutletTest, Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Judgement, LogRecord, NotTested } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "./entries.js" */
 
 /**
  * Makes the check that is judged and recorded.
  * @param {Values} values
  * @param {"pedestal"|"rig"} where
- * @returns {Record<string, any>}
+ * @returns {Check}
  */
 export function checkOf(values, where) {
-  const check = { outlet: values.outlet, supply: values.supply || "utility", where };
+  const check = /** @type {Check} */ ({ outlet: values.outlet, supply: values.supply || "utility", where });
   if (typed(values, "breaker_amps")) check.breaker_amps = measuredEntry("breaker_amps", values.breaker_amps);
-  if (values.looked === "yes") check.look = [...values.look].sort();
+  if (values.looked === "yes") check.look = /** @type {Check["look"]} */ ([...(values.look ?? [])].sort());
   Object.assign(check, isStopped(values) ? {} : readingsOf(values));
   return check;
 }
 
+/** @param {Values} values */
 const isStopped = (values) => values.stopped === "yes";
 
 /** @param {Values} values @returns {Record<string, any>} */
@@ -54,6 +56,7 @@ function readingsOf(values) {
   });
 }
 
+/** @param {Record<string, unknown>} members */
 const present = (members) => Object.fromEntries(Object.entries(members).filter(([, value]) => value !== null));
 
 /** @param {Values} values @returns {Record<string, string>|null} */
@@ -63,7 +66,7 @@ const voltsOf = (values) => (readsVolts(values) ? voltsIn(values, pairsOf(values
 function tripOf(values) {
   if (skipped(values, "trip")) return null;
   const names = values["trip.tripped"] === "no" ? ["tripped"] : ["tripped", "face_dead", "reset"];
-  const known = names.filter((name) => ["yes", "no"].includes(values[`trip.${name}`]));
+  const known = names.filter((name) => ["yes", "no"].includes(values[`trip.${name}`] ?? ""));
   if (!known.length) return null;
   return {
     by: "button",
@@ -77,29 +80,35 @@ const skipped = (values, name) => values[`${name}.skipped`] === "yes";
 
 /**
  * Lists the steps that were not tested, by id. A pair that any meter read with the breaker on is tested.
- * @param {Record<string, any>} check
+ * @param {Check} check
  * @param {{withLamp: string[], trips: boolean, meterProved: boolean}} how withLamp: the pairs with a lamp; trips:
  *   this outlet has TEST and RESET
- * @returns {string[]}
+ * @returns {NotTested}
  */
 export function notTested(check, { withLamp, trips, meterProved }) {
   const sets = [check, ...(check.more ?? []).filter(({ state }) => state !== "breaker-off")];
+  /** @param {"volts"|"lamps"} member @param {string[]} pairs */
   const missing = (member, pairs) =>
-    pairs.filter((pair) => !sets.some((set) => set[member]?.[pair])).map((pair) => `${member}.${pair}`);
-  return [
+    pairs
+      .filter((pair) => !sets.some((set) => /** @type {Record<string, unknown>|undefined} */ (set[member])?.[pair]))
+      .map((pair) => `${member}.${pair}`);
+  const left = [
     ...(check.look ? [] : ["look"]),
     ...missing("volts", pairsOf(check.outlet)),
     ...missing("lamps", withLamp),
     ...(trips ? leftOutOfTrip(check) : []),
     ...(check.volts && !meterProved ? ["meter_proved"] : []),
   ];
+  return /** @type {NotTested} */ (left);
 }
 
-/** What did not trip has nothing to show at its face, nor to reset. */
+const ANSWERS = /** @type {const} */ (["tripped", "face_dead", "reset"]);
+
+/** What did not trip has nothing to show at its face, nor to reset. @param {Check} check */
 function leftOutOfTrip({ trip }) {
   const own = trip?.find(({ device }) => device === "this");
   if (!own) return ["trip"];
-  return own.tripped === false ? [] : ["tripped", "face_dead", "reset"].filter((answer) => own[answer] === undefined);
+  return own.tripped === false ? [] : ANSWERS.filter((answer) => own[answer] === undefined);
 }
 
 /** @param {Values} values @returns {string[]} the pairs between which the person's tester has a lamp */
@@ -112,8 +121,8 @@ export function lampPairs(values) {
 /**
  * Makes the body of an arrival check or an outlet test.
  * @param {Values} values
- * @param {{where: "pedestal"|"rig", trips: boolean, judgement: Record<string, any>}} made
- * @returns {Record<string, any>}
+ * @param {{where: "pedestal"|"rig", trips: boolean, judgement: Judgement}} made
+ * @returns {BodyArrivalCheck|BodyOutletTest}
  */
 export function checkBody(values, { where, trips, judgement }) {
   const check = checkOf(values, where);
@@ -137,7 +146,7 @@ const placeOf = (values) => ({ park: (values["place.park"] ?? "").trim(), site: 
 /**
  * Makes the body of what was seen after plugging in.
  * @param {Values} values
- * @param {{level: string, rulebook: string}} judgement
+ * @param {{level: string, rulebook: string|undefined}} judgement
  * @returns {Record<string, any>}
  */
 export function plugInBody(values, judgement) {
@@ -151,7 +160,7 @@ export function plugInBody(values, judgement) {
 export function skinOf(values) {
   if (skipped(values, "skin")) return null;
   if (values["skin.by"] === "detector") {
-    return ["yes", "no"].includes(values["skin.detected"])
+    return ["yes", "no"].includes(values["skin.detected"] ?? "")
       ? { by: "detector", detected: values["skin.detected"] === "yes" }
       : null;
   }

@@ -14,6 +14,8 @@ import { record } from "./record.js";
 /** @import { Draft } from "./draft.js" */
 /** @import { Values } from "./entries.js" */
 
+/** @typedef {Extract<BodyInstrument, {type: "lamp-tester"}>["lamps"][number]} Named a lamp with its name */
+
 /**
  * @typedef {object} Kept what a record holds besides its name, its time and who made it
  * @property {LogRecord["kind"]} kind
@@ -104,5 +106,5 @@ function lampsBody(values) {
   }));
   const named = lamps.filter(({ called }) => called);
   const isWhole = prefix === "lamp" ? named.length === lamps.length : named.length > 0;
-  return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: named } : null;
+  return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: /** @type {Named[]} */ (named) } : null;
 }

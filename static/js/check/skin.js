@@ -1,10 +1,13 @@
 import { broughtEngine } from "./engine.js";
 import { skinOf } from "./record.js";
 
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Values } from "./entries.js" */
+
 /**
  * Judges the rig's skin and writes level and sentence beside what was entered. What cannot be judged stops.
- * @param {import("./entries.js").Values} values
- * @param {Record<string, any>|null} rulebook
+ * @param {Values} values
+ * @param {Rulebook|null} rulebook
  */
 export function judgeSkin(values, rulebook) {
   const skin = skinOf(values);
@@ -15,8 +18,8 @@ export function judgeSkin(values, rulebook) {
   try {
     const volts = skin?.volts ? Number(skin.volts.split(" ")[0]) : null;
     const judged = broughtEngine().skinLevel(
-      { volts, detected: skin?.detected ?? null, tingle, supply: values.supply },
-      rulebook,
+      { volts, detected: skin?.detected ?? null, tingle, supply: values.supply ?? "" },
+      /** @type {Rulebook} */ (rulebook), // without one it throws, and that is told
     );
     values["skin.level"] = judged.level;
     values["skin.sentence"] = judged.sentence;

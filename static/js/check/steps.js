@@ -43,5 +43,5 @@ function afterSkin(values) {
 export function allowedStep(steps, wanted, reached) {
   const most = Math.max(0, steps.indexOf(reached));
   const index = steps.indexOf(wanted);
-  return steps[index < 0 ? most : Math.min(index, most)];
+  return steps[index < 0 ? most : Math.min(index, most)] ?? "";
 }

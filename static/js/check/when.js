@@ -1,4 +1,4 @@
-/** @typedef {import("./entries.js").Values} Values */
+/** @import { Values } from "./entries.js" */
 
 /**
  * Shows the parts of a page whose data-when holds and hides the others: "by=lamps|both", "look=" (nothing), "look=*"
@@ -7,7 +7,9 @@
  * @param {Values} values
  */
 export function showWhen(root, values) {
-  for (const part of root.querySelectorAll("[data-when]")) part.hidden = !holds(part.dataset.when, values);
+  /** @type {NodeListOf<HTMLElement>} */
+  const parts = root.querySelectorAll("[data-when]");
+  for (const part of parts) part.hidden = !holds(part.dataset.when ?? "", values);
 }
 
 /**
@@ -16,8 +18,8 @@ export function showWhen(root, values) {
  * @returns {boolean}
  */
 export function holds(condition, values) {
-  const [name, wanted] = condition.split("=");
-  const value = String(values[name] ?? "");
+  const [name = "", wanted = ""] = condition.split("=");
+  const value = String(/** @type {Record<string, unknown>} */ (values)[name] ?? "");
   return wanted === "*" ? value !== "" : wanted.split("|").includes(value);
 }
 
