@@ -51,7 +51,7 @@ class Goal:
         word = "held" if beyond <= max(NO_WORSE, self.noise) else "MISSED"
         word = "FAILS" if beyond > NO_WORSE + self.noise else word
         noise = f", noise {100 * self.noise:.0f} %" if self.noise > NO_WORSE else ""
-        return f"{word}: {self.turns:.3g} turns{noise} ({100 * beyond:+.0f} %)"
+        return f"{word}: {short(self.turns)} turns{noise} ({100 * beyond:+.0f} %)"
 
 
 @dataclass(frozen=True)
@@ -75,15 +75,12 @@ class Row:
     @property
     def ratio(self) -> str:
         """Say the turns, and of which loop."""
-        return f"{median(self.turns):.3g} {self.loop}" if self.turns else ""
+        return f"{short(median(self.turns))} {self.loop}" if self.turns else ""
 
     @property
     def shown(self) -> str:
         """Say the figure in its unit."""
-        digits = (
-            f"{self.figure:,.0f}" if self.figure >= 1000 or self.unit == "bytes" else f"{self.figure:.3g}"
-        )
-        return f"{digits} {self.unit}".rstrip()
+        return f"{short(self.figure)} {self.unit}".rstrip()
 
     def goals(self, known: dict[str, Goal]) -> list[str]:
         """Say each goal, and whether it is held."""
@@ -93,6 +90,11 @@ class Row:
         if self.what not in known:
             return [*told, "FAILS: no goal was set; python -m tests.bench_goals"]
         return [known[self.what].judged(median(self.turns)), *told]
+
+
+def short(figure: float) -> str:
+    """Say it to three digits, but a thousand and more to the last."""
+    return f"{figure:,.0f}" if figure >= 1000 else f"{figure:.3g}"
 
 
 def timed(
