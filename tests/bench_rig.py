@@ -2,7 +2,7 @@
 
 import random
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -10,6 +10,8 @@ from typing import Any
 from fieldlog.engine.protection import answer
 from fieldlog.tables import load
 from tests import rig_by_graph
+from tests.bench_rows import Limit, Row, timed
+from tests.calibration import beside, middle_ms
 
 CIRCUITS = 10
 CHAIN = (
@@ -26,6 +28,7 @@ OUTLETS = ("receptacle", "gfci-receptacle", "strip", "appliance")
 TRIPS = 20
 SEED = 5
 MOST_MS = 100
+WRONGS = (0, 1, 2, 3)
 
 
 @dataclass(frozen=True)
@@ -36,7 +39,20 @@ class RigFigures:
     graph_ratio: float
 
 
-def rig_figures(wrongs: tuple[int, ...] = (0, 1, 2, 3)) -> RigFigures:
+def rows() -> Iterator[Row]:
+    """Give the rows of the rig: how soon a large one is judged, with ever more of it otherwise than noted."""
+    tables = load()
+    for wrong in WRONGS:
+        judge = partial(answer, a_large_rig(SEED, wrong), tables)
+        taken = beside(partial(middle_ms, judge))
+        what = f"a rig of 102 parts and 20 trips, {wrong} of it otherwise"
+        is_listed = wrong in (WRONGS[0], WRONGS[-1])
+        yield timed(what, taken, "Python", Limit(most=MOST_MS), is_listed=is_listed)
+    slower = rig_figures(wrongs=(0,)).graph_ratio
+    yield Row("  asking a graph instead is slower by", [slower], "times", limits=[Limit(least=10)])
+
+
+def rig_figures(wrongs: tuple[int, ...]) -> RigFigures:
     """Judge rigs with ever more things otherwise than noted; ask a graph the same, explanations left out."""
     tables = load()
     rigs = {wrong: a_large_rig(SEED, wrong) for wrong in wrongs}

@@ -8,7 +8,10 @@ from playwright.sync_api import Browser
 
 from tests.browser.phone import Phone
 from tests.browser.served import Server, a_phone
+from tests.calibration import page_turn_ms
 
+# How much slower than this machine a phone is taken to be.
+SLOWED: Final = 4
 # A slow mobile network, as web.dev's tools take it.
 NETWORK: Final = "1.6 Mbit/s and 150 ms"
 CONDITIONS: Final = {
@@ -37,10 +40,11 @@ TWO_FRAMES: Final = "() => new Promise((seen) => requestAnimationFrame(() => req
 
 
 class FirstVisit(NamedTuple):
-    """What a person with a new phone sees."""
+    """What a person with a new phone sees, and what a turn takes on it."""
 
     largest_ms: float
     shifted: float
+    turn_ms: float
 
 
 class Typing(Phone):
@@ -76,7 +80,8 @@ def first_visit(browser: Browser, server: Server, path: str, slowed: int) -> Fir
         phone.open(path)
         phone.page.wait_for_load_state("networkidle")
         phone.page.evaluate(TWO_FRAMES)
-        return FirstVisit(float(phone.page.evaluate("() => felt.largest")), shifted(phone))
+        largest_ms = float(phone.page.evaluate("() => felt.largest"))
+        return FirstVisit(largest_ms, shifted(phone), page_turn_ms(phone.page))
 
 
 def watch_answers(phone: Phone) -> None:

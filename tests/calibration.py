@@ -1,0 +1,123 @@
+"""Fixed plain work beside which the bench shows every time, because machines differ by three times.
+
+In Python, in Node and in a page it is one and the same loop over floating-point numbers: two products, a
+difference, a comparison and, in about two of three passes, a sum. A turn is 100,000 passes. What waits for
+the disk stands beside 4,096 bytes written and synced; there a turn is one of those. Python's own work is
+measured by the processor's time, so that another program takes nothing from it; script's by the clock.
+"""
+
+import os
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from playwright.sync_api import Page
+
+RUNS: Final = 5
+PASSES: Final = 100_000
+TURNS: Final = 5
+"""So many make one look at the machine in Python: some 30 ms."""
+TURNS_OF_SCRIPT: Final = 50
+"""As long in script, so that a slowed page is slowed many times over within it."""
+SYNCS: Final = 100
+
+# Gives [ms of one turn, the sum that it comes to].
+LOOP: Final = f"""(() => {{
+  const oneTurn = () => {{
+    let x = 0.3;
+    let above = 0;
+    for (let pass = 0; pass < {PASSES}; pass += 1) {{
+      x = 3.9 * x * (1 - x);
+      if (x > 0.5) above += x;
+    }}
+    return above;
+  }};
+  oneTurn();
+  const began = performance.now();
+  let sum = 0;
+  for (let turn = 0; turn < {TURNS_OF_SCRIPT}; turn += 1) sum = oneTurn();
+  return [(performance.now() - began) / {TURNS_OF_SCRIPT}, sum];
+}})"""
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What each of some runs took [ms], and what a turn took at its moment [ms]."""
+
+    ms: tuple[float, ...]
+    turn_ms: tuple[float, ...]
+
+    @property
+    def turns(self) -> tuple[float, ...]:
+        """Give each run in turns."""
+        return tuple(ms / turn for ms, turn in zip(self.ms, self.turn_ms, strict=True))
+
+
+def one_turn() -> float:
+    """Go round in Python, and give the sum."""
+    x, above = 0.3, 0.0
+    for _ in range(PASSES):
+        x = 3.9 * x * (1 - x)
+        if x > 0.5:
+            above += x
+    return above
+
+
+SUM: Final = one_turn()
+
+
+def python_turn_ms() -> float:
+    """Give what a turn takes in Python now."""
+    began = time.process_time()
+    for _ in range(TURNS):
+        one_turn()
+    return 1000 * (time.process_time() - began) / TURNS
+
+
+def page_turn_ms(page: Page) -> float:
+    """Give what a turn takes in a page now, as slowed as the page is."""
+    return turn_of_script(page.evaluate(LOOP))
+
+
+def turn_of_script(told: Any) -> float:
+    """Read what LOOP gives; script must have come to the same sum."""
+    ms, total = told
+    assert total == SUM, (total, SUM)
+    return float(ms)
+
+
+def sync_turn_ms(folder: Path) -> float:
+    """Give what it takes now to write 4,096 bytes and sync them."""
+    with (folder / "synced").open("wb", buffering=0) as file:
+        began = time.perf_counter()
+        for _ in range(SYNCS):
+            file.write(bytes(4096))
+            os.fsync(file.fileno())
+        return 1000 * (time.perf_counter() - began) / SYNCS
+
+
+def ms_of(act: Callable[[], object], clock: Callable[[], float] = time.process_time) -> float:
+    """Give what it takes to do something [ms]."""
+    began = clock()
+    act()
+    return 1000 * (clock() - began)
+
+
+def middle_ms(act: Callable[[], object]) -> float:
+    """Give the middle of three."""
+    return sorted(ms_of(act) for _ in range(3))[1]
+
+
+def beside(
+    measure: Callable[[], float], turn_ms: Callable[[], float] = python_turn_ms, runs: int = RUNS
+) -> Taken:
+    """Measure some times, each between two looks at the machine."""
+    ms, turns, before = list[float](), list[float](), turn_ms()
+    for _ in range(runs):
+        ms.append(measure())
+        after = turn_ms()
+        turns.append((before + after) / 2)
+        before = after
+    return Taken(tuple(ms), tuple(turns))
