@@ -29,6 +29,9 @@ from fieldlog.web.layout.parts import Parts
 from fieldlog.web.people.accounts import name_key
 from fieldlog.web.people.passwords import hash_of
 from tests.builders import NOON
+from tests.large_sizes import pytest_configure, pytest_runtest_makereport
+
+__all__ = ["pytest_configure", "pytest_runtest_makereport"]
 
 PASSWORD = "rain on the awning"
 

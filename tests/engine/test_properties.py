@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from fieldlog.engine import assess
@@ -107,6 +107,24 @@ def test_probabilities_sum_to_one_and_come_best_first(check: dict[str, Any]) -> 
 @given(checks, st.sampled_from(["burned", "wet", "warm", "buzzing", "tingle", "breaker-will-not-hold"]))
 def test_a_stop_sign_is_never_outweighed(check: dict[str, Any], sign: str) -> None:
     assert assess({**check, "look": [sign]}, load())["verdict"] == "do-not-use"
+
+
+@settings(max_examples=60, deadline=None)
+@example({"outlet": "TT-30", "look": [], "volts": {"h-n": 118.0, "h-g": 123.0, "n-g": 5.0}})
+@example({"outlet": "TT-30", "look": [], "volts": {"h-n": 118.0, "h-g": 125.0, "n-g": 7.0}})
+@given(checks)
+def test_nothing_is_used_while_wrong_wiring_holds_a_twentieth(check: dict[str, Any]) -> None:
+    rulebook = load()
+    answer = assess(check, rulebook)
+    supply = check.get("supply", "utility")
+    right = {
+        wiring.id
+        for wiring in rulebook.family_of(check["outlet"]).wirings
+        if wiring.usable.get(supply) in ("always", "at-pedestal") or wiring.is_decided_by_ohms
+    }
+    wrong = sum(fault["probability"] for fault in answer["faults"] if fault["id"] not in right)
+
+    assert wrong < 0.05 or answer["verdict"] in ("test-more", "do-not-use"), wrong
 
 
 @settings(max_examples=60, deadline=None)

@@ -1,11 +1,10 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-
+import { protect } from "../../static/js/engine/protect.js";
 import { rigDrawing } from "../../static/js/rig/drawing.js";
 import { guardedRuns, wayTo } from "../../static/js/rig/runs.js";
 import { twin } from "../../static/js/rig/twin.js";
-import { protect } from "../../static/js/engine/protect.js";
-import { namesOf } from "../../static/js/rig/words.js";
+import { guardText, namesOf } from "../../static/js/rig/words.js";
 
 const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
 const run = (from, to, side) => ({ from, to, ...(side ? { from_side: side } : {}) });
@@ -39,6 +38,22 @@ test("a wire on the line side of a ground-fault outlet is not behind it", () => 
   };
 
   assert.deepEqual([...guardedRuns(map)], [0]);
+});
+
+test("a wire of which no side is noted leaves a ground-fault outlet from its line side", () => {
+  const map = { parts: [part("g", "gfci-receptacle"), part("a", "receptacle")], runs: [run("g", "a")] };
+
+  assert.deepEqual([...guardedRuns(map)], []);
+});
+
+test("an outlet is said to be guarded by what stands before it, and by nothing where nothing does", () => {
+  const map = {
+    parts: [part("inlet", "inlet"), part("g", "gfci-receptacle"), part("a", "receptacle"), part("b", "receptacle")],
+    runs: [run("inlet", "g"), run("g", "a", "load"), run("g", "b", "line")],
+  };
+  const said = map.parts.map((each) => guardText(each, known(map)));
+
+  assert.deepEqual(said, ["", "Guarded by itself", "Guarded by The g", "NOT guarded"]);
 });
 
 test("what an inverter feeds is not behind the device that stands before the inverter", () => {
@@ -75,7 +90,7 @@ test("what a name holds never becomes markup", () => {
   assert.ok(!twin(map, known(map), "r").text.includes("<i>"));
 });
 
-test("every part of a map stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
+test("every part stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
   const parts = Array.from({ length: 80 }, (_, i) => part(`p${i}`, i % 7 ? "receptacle" : "breaker"));
   const map = { parts, runs: parts.slice(1).map((_, i) => run(`p${Math.floor(i / 3)}`, `p${i + 1}`)) };
   const drawing = rigDrawing(map, known(map)).text;
@@ -86,12 +101,13 @@ test("every part of a map stands in the drawing and in the words, and each print
     Number(top),
     Number(height),
   ]);
-  sheets.slice(1).forEach(([top], i) => assert.equal(top, sheets[i][0] + sheets[i][1]));
+  for (const [i, [top]] of sheets.slice(1).entries()) assert.equal(top, sheets[i][0] + sheets[i][1]);
   assert.ok(sheets.length > 5 && sheets.every(([, height]) => height <= 760));
 });
 
 test("no name is cut, neither in its box nor where a wire says from where it comes", () => {
-  const long = "Power station under the bench, on the side of the driver two"; // 60 letters, the most that a name may have
+  // 60 letters, the most that a name may have
+  const long = "Power station under the bench, on the side of the driver two";
   const map = {
     parts: [
       part("inlet", "inlet"),

@@ -1,6 +1,7 @@
 """Where photos lie, and which have arrived."""
 
 import hashlib
+import os
 from pathlib import Path
 
 import pytest
@@ -63,6 +64,26 @@ def test_a_photo_that_was_damaged_on_the_disk_is_not_given(blobs: Blobs, tmp_pat
 def test_a_photo_that_is_gone_is_said_to_be(blobs: Blobs) -> None:
     with pytest.raises(PhotosUnavailable):
         blobs.read(NAME)
+
+
+def test_a_photo_is_on_the_disk_before_it_has_its_name_and_its_name_before_it_is_answered(
+    blobs: Blobs, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    synced: list[tuple[Path, bytes | None]] = []
+    fsync = os.fsync
+
+    def seen(number: int) -> None:
+        path = Path(f"/proc/self/fd/{number}").readlink()
+        synced.append((path, path.read_bytes() if path.is_file() else None))
+        fsync(number)
+
+    monkeypatch.setattr("os.fsync", seen)
+    blobs.keep(CONTENT)
+    [path] = [path for path in tmp_path.rglob("*") if path.is_file()]
+
+    [(first, content), folder] = synced
+    assert (first.parent, first == path, content) == (path.parent, False, CONTENT)
+    assert folder == (path.parent, None)
 
 
 def test_a_write_that_fails_leaves_nothing_half_written(

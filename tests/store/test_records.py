@@ -88,6 +88,17 @@ def test_flags_and_times_come_back(store: Store, account: Account) -> None:
     assert (found.flags, found.received_at) == ((flag,), received)
 
 
+def test_what_was_noticed_of_a_record_is_told_of_no_other(store: Store, account: Account) -> None:
+    first, second = Flag("clock-differs", "by an hour"), Flag("cannot-judge", "nothing was read")
+    with store.writing() as tx:
+        write(tx, account, a_rig(), noticed=[first])
+        write(tx, account, a_rig())
+        write(tx, account, a_rig(), noticed=[second])
+        found = records_after(tx, account.id, 0, 10)
+
+    assert [entry.flags for entry in found] == [(first,), (), (second,)]
+
+
 def test_records_come_in_the_order_of_their_arrival(store: Store, account: Account) -> None:
     sent = [an_arrival_check() for _ in range(5)]
     stored = keep(store, account, *reversed(sent))
