@@ -10,8 +10,8 @@ import pytest
 from hypothesis import settings
 
 MARKS: Final = ("deep", "faults")
-# What a test is given by name says its size; a look draws nothing.
-SAYING: Final = {"sizes": "{}", "look": "{}, no seed"}
+# What a test is given by name says its size; looks draw nothing.
+SAYING: Final = {"sizes": "{}", "looks": "{}, no seed"}
 TOLD: Final = "size and seed"
 
 
