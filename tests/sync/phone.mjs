@@ -7,9 +7,8 @@
 // The store is in memory. When a writing transaction completes, the stores that it had to itself are appended to the
 // file MEDIUM before the page hears of it; the next process starts from there. So a process that is killed loses what
 // was not told complete, and nothing else. A transaction holds its stores alone until then, hence no half of another
-// gets in.
-// As in a browser, it takes nothing more once control is back at the event loop: an await of anything but itself ends
-// it.
+// gets in. As in a browser, it takes nothing more once control is back at the event loop: an await of anything but
+// itself ends it.
 
 import { appendFileSync, existsSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
