@@ -162,16 +162,18 @@ def test_a_letter_that_the_server_does_not_read_is_no_records_fault(held: Held) 
     assert held.ask("return flush.standing.problem;") == "That is no time."
 
 
-def test_a_server_that_asks_to_be_left_alone_is(held: Held, account: Account) -> None:
+@pytest.mark.parametrize("status", [429, 503])
+def test_a_server_that_asks_to_be_left_alone_is(held: Held, account: Account, status: int) -> None:
     ids = held.keep_checks(3)
     seen: list[list[str]] = []
-    held.between = refusing(ids[0], 429, seen, ("Retry-After", "120"))
+    held.between = refusing(ids[0], status, seen, ("Retry-After", "120"))
     held.sync()
     held.pass_by(110_000)
     held.reload()
     held.sync()
     assert len(seen) == 1
     assert held.saved() == {"phone": 3}
+    assert [held.row(identity).get("tries") for identity in ids] == [None] * 3
     held.between = let_all_through
     held.pass_by(15_000)
     held.sync()
@@ -274,8 +276,10 @@ def test_a_record_that_is_mended_while_it_is_on_its_way_keeps_what_was_typed(hel
     )
     held.sync()
 
-    assert held.row(sent["id"])["record"]["made_by"] == "Robin"
-    assert held.row(sent["id"])["saved"] != "server"
+    row = held.row(sent["id"])
+    assert row["record"]["made_by"] == "Robin"
+    assert row["saved"] != "server"
+    assert held.asked.count("POST records") == 2, "what was typed goes as well; its own answer counts"
 
 
 def test_what_is_discarded_can_be_put_back(held: Held) -> None:
