@@ -54,7 +54,7 @@ test("what is fetched writes over nothing that was typed here and is not on the 
   assert.deepEqual([record, saved], [saying("typed here"), "refused"]);
 });
 
-test("an answer after its account left takes off what arrived, and keeps what was refused for it", async () => {
+test("an answer after its account left takes what arrived off the phone, and keeps what was refused", async () => {
   await keep(CHECK);
   await keep(OTHER);
   await isAt("Robin");
