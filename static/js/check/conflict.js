@@ -54,7 +54,7 @@ const madeAt = (id) => localIso(new Date(parseInt(id.replaceAll("-", "").slice(0
  * side.
  * @param {Row} chosen
  * @param {Row[]} leaves
- * @returns {Record<string, any>}
+ * @returns {Row["record"] & Record<string, any>}
  */
 export function settling(chosen, leaves) {
   const others = leaves.filter(({ id }) => id !== chosen.id).map(({ id }) => id);

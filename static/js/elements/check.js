@@ -1,25 +1,31 @@
 import { dropDraft, leaveDraft, loadDraft, newDraft, saveDraft } from "../check/draft.js";
+
 import { openRulebook } from "../check/engine.js";
-import { questionAbout } from "../check/entries.js";
+import { questionAbout, textAt } from "../check/entries.js";
 import { Outcome } from "../check/outcome.js";
 import { problemsOf } from "../check/problems.js";
 import { allowedStep, PLAIN, stepsFor } from "../check/steps.js";
 import { said, showWhen } from "../check/when.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
+import { partOf } from "../lib/part-of.js";
 import { wayBack } from "../lib/way-back.js";
 import { canBeReached } from "../sync/http.js";
 import { isRulebookSettled } from "../sync/rulebook.js";
+
+/** @import { Draft } from "../check/draft.js" */
+/** @import { Values } from "../check/entries.js" */
 
 /**
  * Leads through a check, one thing a screen. It wraps one form a step; where="pedestal" is the arrival check, "rig"
  * an outlet test.
  */
 export class FlCheck extends HTMLElement {
-  /** @type {import("../check/draft.js").Draft} */
-  #draft = null;
-  /** @type {Outcome} */
-  #outcome = null;
+  /** @type {Draft} */
+  #draft = { values: {}, step: "", reached: "", saved: {} };
+  #outcome = new Outcome(this, this.#draft);
+  #isReady = false;
+  page = "";
   #isFinished = false;
   #later = new AfterPaint();
   /** @type {object|null} the last tap that waited for the rulebook; only that one is heeded */
@@ -30,6 +36,7 @@ export class FlCheck extends HTMLElement {
     this.#draft = await this.#resumed();
     if (!PLAIN.includes(this.#draft.reached)) await openRulebook();
     this.#outcome = new Outcome(this, this.#draft);
+    this.#isReady = true;
     for (const type of ["submit", "click", "input", "keydown"]) this.addEventListener(type, this);
     for (const type of ["popstate", "pagehide"]) window.addEventListener(type, this);
     await this.#outcome.prepare();
@@ -45,7 +52,13 @@ export class FlCheck extends HTMLElement {
   /** @param {Event} event */
   handleEvent(event) {
     this.#later.catchUp();
-    this[`on${event.type}`](event);
+    const { type, target } = event;
+    if (type === "popstate") this.#show(this.#allowed(location.hash.slice(1)), "stay");
+    else if (type === "pagehide") this.#left();
+    else if (type === "submit") this.#submitted(event);
+    else if (type === "click") this.#tapped(event, /** @type {Element} */ (target).closest("button, a"));
+    else if (type === "input") this.#typedAt(/** @type {HTMLInputElement} */ (target));
+    else if (target instanceof HTMLInputElement) this.#pressed(/** @type {KeyboardEvent} */ (event), target);
   }
 
   /** A link without a step starts anew once the last check was kept; one that is under way goes on. */
@@ -58,26 +71,29 @@ export class FlCheck extends HTMLElement {
     return stepsFor(this.#draft.values, this.#outcome.situation());
   }
 
+  /** @param {string} wanted */
   #allowed(wanted) {
     return allowedStep(this.#steps, wanted, this.#draft.reached || this.#draft.step);
   }
 
   get #form() {
-    return this.querySelector(`form[data-step="${this.#draft.step}"]`);
+    return partOf(this, `form[data-step="${this.#draft.step}"]`, HTMLFormElement);
   }
 
   /** @param {string} step @param {"push"|"replace"|"stay"} how */
   #show(step, how) {
     this.#draft.step = step;
     if (!this.#steps.includes(this.#draft.reached) || this.#isFurther(step)) this.#draft.reached = step;
-    for (const form of this.querySelectorAll("form[data-step]")) form.hidden = form.dataset.step !== step;
-    fill(this.#form, this.#draft.values);
+    /** @type {NodeListOf<HTMLFormElement>} */
+    const forms = this.querySelectorAll("form[data-step]");
+    for (const form of forms) form.hidden = form.dataset.step !== step;
+    fill(this.#form, /** @type {ReturnType<typeof read>} */ (this.#draft.values));
     showProblems(this.#form, {});
     const rest = this.#outcome.enter(step, this.#form);
     this.#refresh();
     this.#place();
     // A keyboard opens only for a focus that comes with the tap.
-    this.#form.querySelector("[data-first]")?.focus({ preventScroll: true });
+    this.#first?.focus({ preventScroll: true });
     if (!rest) this.#persist();
     // The phone's Back may follow at once, so the entry is made now; only the verdict is seen before its entry.
     if (!rest) this.#enter(step, how);
@@ -91,22 +107,32 @@ export class FlCheck extends HTMLElement {
     if (how === "replace") history.replaceState({ depth }, "", `#${step}`);
   }
 
+  /** What has the focus at once, where a screen names it. @returns {HTMLElement|null} */
+  get #first() {
+    return this.#form.querySelector("[data-first]");
+  }
+
+  /** @param {string} step @param {"push"|"replace"|"stay"} how @param {(() => void)|undefined} rest */
   #settle(step, how, rest) {
-    if (!this.#form.querySelector("[data-first]")) this.#form.querySelector("h1").focus({ preventScroll: true });
+    if (!this.#first) partOf(this.#form, "h1").focus({ preventScroll: true });
     if (!rest) return;
     this.#enter(step, how);
     rest();
     this.#persist();
   }
 
+  /** @param {string} step */
   #isFurther(step) {
     return this.#steps.indexOf(step) > this.#steps.indexOf(this.#draft.reached);
   }
 
   #refresh() {
     showWhen(this.#form, this.#draft.values);
-    for (const question of this.#form.querySelectorAll("[data-question]")) {
-      const text = questionAbout(question.dataset.question, this.#draft.values[question.dataset.question] ?? "") ?? "";
+    /** @type {NodeListOf<HTMLElement>} */
+    const questions = this.#form.querySelectorAll("[data-question]");
+    for (const question of questions) {
+      const name = question.dataset.question ?? "";
+      const text = questionAbout(name, textAt(this.#draft.values, name)) ?? "";
       if (question.textContent !== text) question.textContent = text;
     }
   }
@@ -114,7 +140,7 @@ export class FlCheck extends HTMLElement {
   /** Where in the check this is. */
   #place() {
     const at = this.#steps.indexOf(this.#draft.step) + 1;
-    const bar = this.querySelector("[data-part=progress]");
+    const bar = partOf(this, "[data-part=progress]", HTMLProgressElement);
     bar.max = this.#steps.length;
     bar.value = at;
     bar.setAttribute("aria-label", `Step ${at} of ${this.#steps.length}`);
@@ -123,7 +149,7 @@ export class FlCheck extends HTMLElement {
 
   /** After the rulebook has come, what depends on it is shown. */
   #again() {
-    if (!this.#outcome || !this.#form) return;
+    if (!this.#isReady) return;
     if (this.#draft.step === "verdict") this.#show("verdict", "stay");
     else this.#outcome.enter(this.#draft.step, this.#form);
   }
@@ -138,7 +164,7 @@ export class FlCheck extends HTMLElement {
     if (!this.#isFinished) saveDraft(this.page, this.#draft).catch((error) => this.#outcome.notKept(error));
   }
 
-  /** @param {Record<string, string>} values what the button that was tapped says */
+  /** @param {Values} values what the button that was tapped says */
   #forward(values) {
     Object.assign(this.#draft.values, values);
     this.#withRules(() => {
@@ -148,7 +174,10 @@ export class FlCheck extends HTMLElement {
     });
   }
 
-  /** What may ask the engine is done when the rulebook is open, and never without it while it is only on its way. */
+  /**
+   * What may ask the engine is done when the rulebook is open, and never without it while it is only on its way.
+   * @param {() => void} act
+   */
   #withRules(act) {
     const { step } = this.#draft;
     if (isRulebookSettled() || ["where", "outlet"].includes(step)) return act();
@@ -162,34 +191,45 @@ export class FlCheck extends HTMLElement {
     });
   }
 
-  onsubmit(event) {
+  /** @param {Event} event */
+  #submitted(event) {
     event.preventDefault();
     this.#take();
     const problems = problemsOf(this.#form);
     showProblems(this.#form, problems);
     if (Object.keys(problems).length) this.#persist();
-    else this.#forward(said(this.#form.querySelector("[data-next]")?.dataset.says));
+    else this.#forward(said(this.#next?.dataset.says));
   }
 
-  oninput(event) {
+  /** @returns {HTMLElement|null} */
+  get #next() {
+    return this.#form.querySelector("[data-next]");
+  }
+
+  /** @param {HTMLInputElement} field */
+  #typedAt({ name }) {
     this.#take();
-    if (event.target.name) this.#draft.values[`${event.target.name}.skipped`] = "";
-    clearProblem(this.#form, event.target.name);
+    if (name) this.#draft.values[`${name}.skipped`] = "";
+    clearProblem(this.#form, name);
     this.#refresh();
     this.#persist();
   }
 
-  /** Enter goes to the next empty field of the screen, then on. */
-  onkeydown(event) {
-    if (event.key !== "Enter" || event.target.localName !== "input") return;
-    const next = nextEmptyField(this.#form, event.target);
+  /**
+   * Enter goes to the next empty field of the screen, then on.
+   * @param {KeyboardEvent} event
+   * @param {HTMLInputElement} field
+   */
+  #pressed(event, field) {
+    if (event.key !== "Enter") return;
+    const next = nextEmptyField(this.#form, field);
     if (!next) return;
     event.preventDefault();
     next.focus();
   }
 
-  onclick(event) {
-    const button = event.target.closest("button, a");
+  /** @param {Event} event @param {HTMLElement|null} button */
+  #tapped(event, button) {
     if (!button) return;
     if ("back" in button.dataset) this.#back();
     if ("skip" in button.dataset) this.#skip(button);
@@ -197,7 +237,7 @@ export class FlCheck extends HTMLElement {
     if ("goto" in button.dataset) this.#jump(button);
     if ("add" in button.dataset) this.#test(button);
     if ("anew" in button.dataset) this.#anew();
-    if ("finish" in button.dataset) this.#finish(event, button);
+    if ("finish" in button.dataset) this.#finish(event, /** @type {HTMLAnchorElement} */ (button));
   }
 
   #back() {
@@ -208,39 +248,47 @@ export class FlCheck extends HTMLElement {
     else location.assign("/");
   }
 
+  /** @param {HTMLElement} button */
   #skip(button) {
     this.#take();
     this.#forward(said(button.dataset.says));
   }
 
+  /** @param {HTMLElement} button */
   #fillIn(button) {
-    const field = this.#form.elements.namedItem(button.closest("[data-for]").dataset.for);
-    field.value = button.dataset.fill;
+    /** @type {HTMLElement|null} */
+    const group = button.closest("[data-for]");
+    const field = this.#form.elements.namedItem(group?.dataset.for ?? "");
+    if (!(field instanceof HTMLInputElement)) return;
+    field.value = button.dataset.fill ?? "";
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
+  /** @param {HTMLElement} button */
   #jump(button) {
     this.#take();
+    const { goto = "" } = button.dataset;
     Object.assign(this.#draft.values, said(button.dataset.says));
     this.#withRules(() => {
       this.#outcome.leave(this.#draft.step);
-      if (this.#steps.includes(button.dataset.goto)) this.#show(button.dataset.goto, "push");
+      if (this.#steps.includes(goto)) this.#show(goto, "push");
     });
   }
 
-  /** Opens the screens of a test; its answer joins this check. */
+  /** Opens the screens of a test; its answer joins this check. @param {HTMLElement} button */
   #test(button) {
     this.#take();
-    this.#show(this.#outcome.open(button.dataset.add), "push");
+    this.#show(this.#outcome.open(button.dataset.add ?? ""), "push");
   }
 
   async #anew() {
     this.#draft = await newDraft();
     this.#outcome = new Outcome(this, this.#draft);
     await this.#outcome.prepare();
-    this.#show(this.#steps[0], "replace");
+    this.#show(this.#steps[0] ?? "", "replace");
   }
 
+  /** @param {Event} event @param {HTMLAnchorElement} link */
   async #finish(event, link) {
     event.preventDefault();
     if (!(await canBeReached(link.href))) {
@@ -252,11 +300,7 @@ export class FlCheck extends HTMLElement {
     location.assign(wayBack() ?? link.href);
   }
 
-  onpopstate() {
-    this.#show(this.#allowed(location.hash.slice(1)), "stay");
-  }
-
-  onpagehide() {
+  #left() {
     if (!this.#isFinished) leaveDraft(this.page, this.#draft);
   }
 

@@ -3,12 +3,22 @@ import { loadDraft } from "../check/draft.js";
 import { openRulebook } from "../check/engine.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
 import { chains, current, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { savedMarkup } from "../outbox/saved.js";
 import { rulebook } from "../sync/rulebook.js";
+
+/** @import { RecordArrivalCheck, RecordOutletTest } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Draft } from "../check/draft.js" */
+/** @import { Row } from "../outbox/rows.js" */
+
+/**
+ * @typedef {{outlets: Map<string, string>, live: Set<string>}} Known names of outlets, and checks after which the
+ *   skin was live
+ */
 
 const SHOWN = 50;
 
@@ -27,31 +37,34 @@ export class FlChecks extends HTMLElement {
     changes.removeEventListener("changed", this);
   }
 
-  handleEvent(event) {
-    if (event.type === "click" && !event.target.closest("[data-more]")) return;
-    if (event.type === "click") this.#shown += SHOWN;
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "click" && !(/** @type {Element} */ (target).closest("[data-more]"))) return;
+    if (type === "click") this.#shown += SHOWN;
     this.#refresh();
   }
 
   async #refresh() {
     const rows = await allRows();
-    const outlets = new Map(
-      current(rows)
-        .filter(({ record }) => record.kind === "outlet")
-        .flatMap((row) => chainIds(rows, row).map((id) => [id, row.record.body.name])),
+    /** @type {Map<string, string>} */
+    const outlets = new Map();
+    for (const row of current(rows))
+      if (row.record.kind === "outlet") for (const id of chainIds(rows, row)) outlets.set(id, row.record.body.name);
+    const checks = chains(rows).filter((chain) =>
+      ["arrival-check", "outlet-test"].includes(firstOf(chain).record.kind),
     );
-    const checks = chains(rows).filter(([{ record }]) => ["arrival-check", "outlet-test"].includes(record.kind));
-    checks.sort((a, b) => (a[0].record.observed_at < b[0].record.observed_at ? 1 : -1));
+    checks.sort((a, b) => (firstOf(a).record.observed_at < firstOf(b).record.observed_at ? 1 : -1));
     const draft = await loadDraft("arrive");
     const live = new Set(
-      current(rows)
-        .filter(({ record }) => record.kind === "plug-in" && record.body.judgement?.level === "stop")
-        .map(({ record }) => record.subject),
+      current(rows).flatMap(({ record }) =>
+        record.kind === "plug-in" && record.body.judgement?.level === "stop" ? [record.subject] : [],
+      ),
     );
-    show(this.querySelector("[data-part=list]"), this.#list(checks, { outlets, live }));
-    show(this.querySelector("[data-part=under-way]"), underWay(draft));
+    show(partOf(this, "[data-part=list]"), this.#list(checks, { outlets, live }));
+    show(partOf(this, "[data-part=under-way]"), underWay(draft));
   }
 
+  /** @param {Row[][]} checks @param {Known} known */
   #list(checks, known) {
     if (!checks.length) return html`<p class="empty">No check has been kept on this phone yet.</p>`;
     return html`<ol class="checks">${checks.slice(0, this.#shown).map((chain) => item(chain, known))}</ol>
@@ -63,18 +76,23 @@ export class FlChecks extends HTMLElement {
   }
 }
 
-const chainIds = (rows, row) =>
-  chains(rows)
-    .find((chain) => chain.includes(row))
-    .map(({ id }) => id);
+/** A chain has at least its first record. @param {Row[]} chain */
+const firstOf = (chain) => /** @type {Row} */ (chain[0]);
 
-/** One that cannot be drawn, as a file may have brought it, takes no other from the list. */
+/** @param {Row[]} rows @param {Row} row */
+const chainIds = (rows, row) => (chains(rows).find((chain) => chain.includes(row)) ?? []).map(({ id }) => id);
+
+/**
+ * One that cannot be drawn, as a file may have brought it, takes no other from the list.
+ * @param {Row[]} chain
+ * @param {Known} known
+ */
 function item(chain, known) {
   try {
     return card(chain, known);
   } catch (error) {
     console.warn(error);
-    const { kind, observed_at: at } = chain[0].record;
+    const { kind, observed_at: at } = firstOf(chain).record;
     return html`<li class="check-card"><span class="check-card__place">${
       kind === "outlet-test" ? "Outlet test" : "Arrival check"
     }: cannot be shown here. <a href="/phone">Look on this phone’s page</a></span>
@@ -82,9 +100,15 @@ function item(chain, known) {
   }
 }
 
-/** A skin found live after plugging in stands above what the outlet was judged to be before. */
+/**
+ * A skin found live after plugging in stands above what the outlet was judged to be before.
+ * @param {Row[]} chain
+ * @param {Known} known
+ */
 function card(chain, { outlets, live }) {
-  const { id, record } = chain.at(-1);
+  const last = /** @type {Row} */ (chain.at(-1));
+  const { id } = last;
+  const record = /** @type {RecordArrivalCheck|RecordOutletTest} */ (last.record);
   const isLive = chain.some((row) => live.has(row.id));
   const verdict = isLive ? "do-not-use" : record.body.judgement.verdict;
   if (!verdict) throw new TypeError("a check without a verdict");
@@ -98,19 +122,20 @@ function card(chain, { outlets, live }) {
     ${isLive ? html`<span class="check-card__place">After plugging in the rig’s skin was live.</span>` : ""}
     ${leaves(chain).length > 1 ? html`<span class="check-card__place"><b>${SIDE_BY_SIDE}.</b></span>` : ""}
     <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
-    <span class="check-card__when">${spoken(chain[0].record.observed_at)}${
+    <span class="check-card__when">${spoken(firstOf(chain).record.observed_at)}${
       chain.length > 1 ? changed(chain) : ""
     }</span>
-    <span class="check-card__when">${savedMarkup(chain.at(-1))}</span>
+    <span class="check-card__when">${savedMarkup(last)}</span>
   </a></li>`;
 }
 
-/** An added test is no correction of what was read. */
+/** An added test is no correction of what was read. @param {Row[]} chain */
 function changed(chain) {
   const isAdded = chain.slice(1).every((row) => (row.record.reason ?? "").startsWith("Test added:"));
   return isAdded ? " · test added" : " · corrected";
 }
 
+/** @param {Draft|undefined} draft */
 function underWay(draft) {
   if (!draft) return html``;
   const judged = draft.saved["arrival-check"];

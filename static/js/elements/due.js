@@ -1,4 +1,5 @@
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { rigsOf } from "../rig/rig-of.js";
@@ -23,6 +24,6 @@ export class FlDue extends HTMLElement {
     const found = await dueList(rigsOf(await allRows()), rules.due, dayOf(localIso(new Date())));
     showBadge(found?.count ?? 0);
     this.hidden = !found;
-    show(this.querySelector("[data-part=list]"), found?.content ?? html``);
+    show(partOf(this, "[data-part=list]"), found?.content ?? html``);
   }
 }

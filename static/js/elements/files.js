@@ -1,5 +1,6 @@
 import { counted, countedBoth } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { exportFile, importFile } from "../outbox/file.js";
 import { saveFile } from "../phone/save-file.js";
 import { sync } from "../sync/flush.js";
@@ -10,19 +11,21 @@ export class FlFiles extends HTMLElement {
     for (const type of ["click", "change"]) this.addEventListener(type, this);
   }
 
+  /** @param {Event} event */
   async handleEvent({ type, target }) {
-    const button = target.closest("[data-save]");
+    /** @type {HTMLElement|null} */
+    const button = /** @type {Element} */ (target).closest("[data-save]");
     try {
       if (type === "click" && button) await this.#save(button.dataset.save === "all");
-      if (type === "change" && target.files?.[0]) await this.#open(target);
+      if (type === "change" && target instanceof HTMLInputElement) await this.#open(target);
     } catch (error) {
+      const { message } = /** @type {Error} */ (error);
       console.error(error);
-      this.#say(
-        html`<p class="problem">Not done. ${error.message || "The phone’s storage refused it."} Try again.</p>`,
-      );
+      this.#say(html`<p class="problem">Not done. ${message || "The phone’s storage refused it."} Try again.</p>`);
     }
   }
 
+  /** @param {boolean} all */
   async #save(all) {
     const file = await exportFile({ all });
     if (!file.count && !file.photos)
@@ -38,8 +41,11 @@ export class FlFiles extends HTMLElement {
     );
   }
 
+  /** @param {HTMLInputElement} input */
   async #open(input) {
-    const { kept, known, photos, problems } = await importFile(await input.files[0].text());
+    const [file] = input.files ?? [];
+    if (!file) return;
+    const { kept, known, photos, problems } = await importFile(await file.text());
     input.value = "";
     this.#say(html`<p>${counted(kept, "record")} added, ${known} known already${
       photos ? `; ${counted(photos, "photo")} added` : ""
@@ -53,7 +59,8 @@ export class FlFiles extends HTMLElement {
     if (kept || photos) sync();
   }
 
+  /** @param {ReturnType<typeof html>} markup */
   #say(markup) {
-    show(this.querySelector("[data-part=said]"), markup);
+    show(partOf(this, "[data-part=said]"), markup);
   }
 }

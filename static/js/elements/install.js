@@ -1,4 +1,5 @@
 import { countedBoth } from "../lib/ages.js";
+import { partOf } from "../lib/part-of.js";
 import { offer } from "../offline/install.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { changes, unsentRows } from "../outbox/queue.js";
@@ -17,19 +18,23 @@ export class FlInstall extends HTMLElement {
     changes.removeEventListener("changed", this);
   }
 
-  handleEvent(event) {
-    if (event.type === "click") this.#install(event.target.closest("button"));
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "click") this.#install(/** @type {Element} */ (target).closest("button"));
     else this.#refresh();
   }
 
   async #refresh() {
-    const [rows, { mine: photos }] = await Promise.all([unsentRows(), unsentPhotos()]).catch(() => [[], { mine: [] }]);
-    const waiting = rows.length + photos.length;
+    const { records, photos } = await Promise.all([unsentRows(), unsentPhotos()])
+      .then(([rows, { mine }]) => ({ records: rows.length, photos: mine.length }))
+      .catch(() => ({ records: 0, photos: 0 }));
+    const waiting = records + photos;
     this.hidden = matchMedia("(display-mode: standalone)").matches || Boolean(navigator.standalone);
-    this.querySelector("button").hidden = !offer.event || waiting > 0;
-    this.querySelector("[data-part=hint]").textContent = hint(rows.length, photos.length);
+    partOf(this, "button").hidden = !offer.event || waiting > 0;
+    partOf(this, "[data-part=hint]").textContent = hint(records, photos);
   }
 
+  /** @param {Element|null} button */
   async #install(button) {
     if (!button || !offer.event) return;
     const { event } = offer;
@@ -39,6 +44,7 @@ export class FlInstall extends HTMLElement {
   }
 }
 
+/** @param {number} records @param {number} photos */
 function hint(records, photos) {
   const waiting = records + photos;
   if (waiting)

@@ -8,14 +8,17 @@ import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { rulebook } from "../sync/rulebook.js";
 
+/** @import { Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
+
 /**
  * The story of the outlet in the address; "fl-test" says that it is to be tested now, "fl-story" what stands beside
  * its verdict.
  */
 export class FlOutletStory extends HTMLElement {
-  #outlet = location.pathname.split("/").at(-1).toLowerCase();
+  #outlet = (location.pathname.split("/").at(-1) ?? "").toLowerCase();
   #shown = "";
-  /** @type {import("../sync/rig-rules.js").RigRules|null} */
+  /** @type {RigRules|null} */
   #rules = null;
   /** @type {Map<string, number|null>} */
   #ohms = new Map();
@@ -35,9 +38,11 @@ export class FlOutletStory extends HTMLElement {
     changes.removeEventListener("changed", this);
   }
 
-  handleEvent(event) {
-    if (event.type === "changed") this.#refresh();
-    else if (event.target.closest("[data-test]")) this.dispatchEvent(new Event("fl-test", { bubbles: true }));
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#refresh();
+    else if (/** @type {Element} */ (target).closest("[data-test]"))
+      this.dispatchEvent(new Event("fl-test", { bubbles: true }));
   }
 
   /** @returns {Promise<boolean>} whether the outlet is on this phone */
@@ -45,7 +50,12 @@ export class FlOutletStory extends HTMLElement {
     const story = storyOf(await allRows(), this.#outlet, this.#rules);
     const by = {
       rules: this.#rules,
-      wordOf: (verdict) => rulebook()?.words.verdicts[verdict]?.word ?? verdict,
+      /** @param {string} verdict */
+      wordOf: (verdict) => {
+        const words = /** @type {Record<string, {word: string}>|undefined} */ (rulebook()?.words.verdicts);
+        return words?.[verdict]?.word ?? verdict;
+      },
+      /** @param {Check} check */
       ohmsOf: (check) => this.#ohmsOf(check),
     };
     const page = story ? storyMarkup(story, by) : UNKNOWN;
@@ -58,12 +68,12 @@ export class FlOutletStory extends HTMLElement {
     return Boolean(story);
   }
 
-  /** The rulebook says from which load on volts tell of ohms. */
+  /** The rulebook says from which load on volts tell of ohms. @param {Check} check @returns {number|null} */
   #ohmsOf(check) {
     if (!rulebook()) return null;
     const key = JSON.stringify(check);
     if (!this.#ohms.has(key)) this.#ohms.set(key, judge(() => check, rulebook(), assess).answer?.supply?.ohms ?? null);
-    return this.#ohms.get(key);
+    return this.#ohms.get(key) ?? null;
   }
 }
 

@@ -1,7 +1,8 @@
 import { settling } from "../check/conflict.js";
 import { correctedBody, entryOf } from "../check/correction.js";
+
 import { assess, openRulebook } from "../check/engine.js";
-import { questionAbout } from "../check/entries.js";
+import { questionAbout, textAt } from "../check/entries.js";
 import { judge, judgementOf } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { pastMarkup } from "../check/past.js";
@@ -12,18 +13,25 @@ import { showWhen } from "../check/when.js";
 import { fill, read, showProblems } from "../lib/fields.js";
 import { fieldMarkup } from "../lib/fields-markup.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains, leaves } from "../outbox/chains.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
 import { rulebook } from "../sync/rulebook.js";
 
+/** @import { LogRecord, RecordArrivalCheck, RecordOutletTest } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Values } from "../check/entries.js" */
+/** @import { Group } from "../check/readings.js" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @typedef {ReturnType<typeof html>} Markup */
+
 const CANNOT = html`<p class="empty">This check cannot be shown here. <a
   href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
 
 /** One past check: what was read, what it was judged to be then and is now, and its corrections. */
 export class FlPastCheck extends HTMLElement {
-  /** @type {import("../outbox/queue.js").Row[]} */
+  /** @type {Row[]} */
   #chain = [];
 
   async connectedCallback() {
@@ -37,9 +45,12 @@ export class FlPastCheck extends HTMLElement {
     changes.removeEventListener("changed", this);
   }
 
+  /** @param {Event} event */
   handleEvent(event) {
     if (event.type === "changed") this.#load();
-    else this[`on${event.type}`](event);
+    else if (event.type === "input") this.#typed();
+    else if (event.type === "submit") this.#submitted(event);
+    else this.#tapped(/** @type {Element} */ (event.target));
   }
 
   async #load() {
@@ -47,7 +58,7 @@ export class FlPastCheck extends HTMLElement {
     const rows = await allRows();
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
     if (this.#chain.length) await openRulebook();
-    const place = this.querySelector("[data-part=check]");
+    const place = partOf(this, "[data-part=check]");
     show(
       place,
       this.#chain.length
@@ -58,11 +69,11 @@ export class FlPastCheck extends HTMLElement {
               : "This phone does not hold this check. Sign in, and it comes here if it is yours."
           }</p>`,
     );
-    this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);
-    this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
+    this.querySelector("fl-photos")?.about(this.#chain.at(-1)?.id ?? null);
+    partOf(this, "[data-part=correct]").hidden = !this.#chain.length;
   }
 
-  /** What a file brought may lack what a page is drawn from. */
+  /** What a file brought may lack what a page is drawn from. @param {Row[]} rows @param {Markup} otherwise */
   #pageOr(rows, otherwise) {
     try {
       return this.#page(rows);
@@ -72,65 +83,77 @@ export class FlPastCheck extends HTMLElement {
     }
   }
 
+  /** @param {Row[]} rows */
   #page(rows) {
     const ids = this.#chain.map(({ id }) => id);
-    const plugIns = chains(rows)
-      .filter(([first]) => first.record.kind === "plug-in" && ids.includes(first.record.subject))
-      .map((chain) => chain.at(-1));
-    const outlet = rows
-      .filter(
-        (row) =>
-          row.record.kind === "outlet" &&
-          (row.id === this.#last.record.subject || row.record.corrects === this.#last.record.subject),
-      )
-      .at(-1);
-    const judged = judge(() => this.#last.record.body.check, rulebook(), assess);
+    const plugIns = chains(rows).flatMap((chain) => {
+      const { kind, subject } = chain[0]?.record ?? {};
+      return kind === "plug-in" && ids.includes(subject ?? "") ? chain.slice(-1) : [];
+    });
+    const { subject, body } = this.#checked;
+    const outlets = rows.flatMap(({ id, record: one }) =>
+      one.kind === "outlet" && (id === subject || one.corrects === subject) ? [one] : [],
+    );
+    const judged = judge(() => body.check, rulebook(), assess);
     return pastMarkup({
       chain: this.#chain,
       leaves: leaves(this.#chain),
       plugIns,
-      outlet: outlet?.record.body.name,
+      outlet: outlets.at(-1)?.body.name,
       judged,
       rulebook: rulebook(),
     });
   }
 
   get #last() {
-    return this.#chain.at(-1);
+    return /** @type {Row} */ (this.#chain.at(-1)); // asked only where there is a chain
+  }
+
+  get #checked() {
+    return /** @type {RecordArrivalCheck|RecordOutletTest} */ (this.#last.record);
   }
 
   get #form() {
-    return this.querySelector("form");
+    return partOf(this, "form", HTMLFormElement);
   }
 
-  async onclick({ target }) {
-    if (target.closest("[data-settle]")) await this.#settle(target.closest("[data-settle]").dataset.settle);
+  /** @param {Element} target */
+  async #tapped(target) {
+    /** @type {HTMLElement|null} */
+    const chosen = target.closest("[data-settle]");
+    if (chosen) await this.#settle(chosen.dataset.settle ?? "");
     if (target.closest("[data-correct]")) this.#openCorrection();
   }
 
   #openCorrection() {
-    const { body } = this.#last.record;
+    const { body } = this.#checked;
     const values = entryOf(body);
-    show(this.querySelector("[data-part=readings]"), groupMarkup(groupsOf(body.check)));
-    fill(this.#form, values);
+    show(partOf(this, "[data-part=readings]"), groupMarkup(groupsOf(body.check)));
+    fill(this.#form, /** @type {ReturnType<typeof read>} */ (values));
     this.#form.hidden = false;
     this.#showParts(values);
-    this.#form.querySelector("h2").focus();
+    partOf(this.#form, "h2").focus();
   }
 
-  oninput() {
-    const values = read(this.#form);
+  #typed() {
+    const values = /** @type {Values} */ (read(this.#form));
     this.#showParts(values);
-    for (const question of this.#form.querySelectorAll("[data-question]"))
-      question.textContent = questionAbout(question.dataset.question, values[question.dataset.question] ?? "") ?? "";
+    /** @type {NodeListOf<HTMLElement>} */
+    const questions = this.#form.querySelectorAll("[data-question]");
+    for (const question of questions) {
+      const { question: name = "" } = question.dataset;
+      question.textContent = questionAbout(name, textAt(values, name)) ?? "";
+    }
   }
 
+  /** @param {Values} values */
   #showParts(values) {
-    const { kind, body } = this.#last.record;
-    showWhen(this.#form, { ...values, kind, legs: hasTwoLegs(body.check.outlet) ? "two" : "one" });
+    const { kind, body } = this.#checked;
+    showWhen(this.#form, { ...values, ...{ kind }, legs: hasTwoLegs(body.check.outlet) ? "two" : "one" });
   }
 
-  async onsubmit(event) {
+  /** @param {Event} event */
+  async #submitted(event) {
     event.preventDefault();
     const problems = problemsOf(this.#form);
     if (!Object.keys(problems).length) Object.assign(problems, await this.#correct());
@@ -139,8 +162,8 @@ export class FlPastCheck extends HTMLElement {
 
   /** @returns {Promise<Record<string, string>>} what stands in the way, by field */
   async #correct() {
-    const corrected = this.#corrected(read(this.#form));
-    if (corrected.problem) return { reason: corrected.problem };
+    const { corrected, problem } = this.#corrected(/** @type {Values} */ (read(this.#form)));
+    if (!corrected) return { reason: problem };
     try {
       await keep(corrected, this.#last.account);
     } catch (error) {
@@ -153,20 +176,21 @@ export class FlPastCheck extends HTMLElement {
     return {};
   }
 
-  /** Makes one of several corrections the one that counts. */
+  /** Makes one of several corrections the one that counts. @param {string} id */
   async #settle(id) {
     const side = leaves(this.#chain);
     const chosen = side.find((row) => row.id === id);
     if (!chosen) return;
     const members = settling(chosen, side);
-    const judged = judge(() => members.body.check, rulebook(), assess);
+    const { check } = /** @type {RecordArrivalCheck|RecordOutletTest} */ (members).body;
+    const judged = judge(() => check, rulebook(), assess);
     const body = judged.answer ? { ...members.body, judgement: judgementOf(judged.answer) } : members.body;
     try {
       await keep(record({ ...members, id: uuid7(), made_by: this.#by, body }), chosen.account);
       sync();
     } catch (error) {
       console.error(error);
-      this.querySelector(".conflict").append(
+      partOf(this, ".conflict").append(
         Object.assign(document.createElement("p"), {
           className: "problem",
           textContent: "Not saved: the phone’s storage refused it. Try again.",
@@ -175,21 +199,26 @@ export class FlPastCheck extends HTMLElement {
     }
   }
 
+  /**
+   * @param {Values} typed
+   * @returns {{corrected: LogRecord, problem?: undefined}|{problem: string, corrected?: undefined}}
+   */
   #corrected(typed) {
-    const { body: old, also_corrects: _, ...kept } = this.#last.record;
+    const { body: old, also_corrects: _, ...kept } = this.#checked;
     const body = correctedBody(old, typed);
     const judged = judge(() => body.check, rulebook(), assess);
-    if (!judged.answer) return { problem: judged.failure };
+    if (!judged.answer) return { problem: judged.failure ?? "" };
     body.judgement = judgementOf(judged.answer);
     // What was observed was observed then; the server notes when the correction came.
-    return record({
+    const corrected = record({
       ...kept,
       id: uuid7(),
       made_by: this.#by,
       body,
       corrects: this.#last.id,
-      reason: typed.reason.trim(),
+      reason: textAt(typed, "reason").trim(),
     });
+    return { corrected };
   }
 
   get #by() {
@@ -197,7 +226,7 @@ export class FlPastCheck extends HTMLElement {
   }
 }
 
-/** @param {import("../check/readings.js").Group[]} groups */
+/** @param {Group[]} groups */
 function groupMarkup(groups) {
   return html`${groups.map(
     ({ title, readings }) => html`<section class="part"><h3>${title}</h3>${readings.map(fieldMarkup)}</section>`,

@@ -1,5 +1,6 @@
 import { counted, countedBoth } from "../lib/ages.js";
 import { clockWords } from "../lib/clocks.js";
+import { partOf } from "../lib/part-of.js";
 import { get } from "../outbox/db.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, lockedCounts, unsentRows } from "../outbox/queue.js";
@@ -40,13 +41,15 @@ export class FlPhone extends HTMLElement {
     }
   }
 
+  /** @param {string} part @param {string} sentence */
   #say(part, sentence) {
-    const place = this.querySelector(`[data-part=${part}]`);
+    const place = partOf(this, `[data-part=${part}]`);
     if (place.textContent !== sentence) place.textContent = sentence;
     place.hidden = !sentence;
   }
 }
 
+/** @param {number} count @param {number} unsent @param {number} photos */
 function held(count, unsent, photos) {
   if (photos)
     return `${counted(count, "record")} on this phone, ${

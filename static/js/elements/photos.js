@@ -2,6 +2,7 @@ import { photoFrom } from "../check/photo.js";
 import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";
@@ -9,6 +10,10 @@ import { isWhole, keepPhoto, photoRecords, photoWithHash } from "../outbox/photo
 import { allRows, changes } from "../outbox/queue.js";
 import { savedMarkup } from "../outbox/saved.js";
 import { sync } from "../sync/flush.js";
+
+/** @import { RecordPhoto } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Photo, PhotoRow } from "../outbox/photos.js" */
+/** @import { Row } from "../outbox/rows.js" */
 
 const FULL = "The photo does not fit on this phone; all that was noted is kept.";
 const NOT_KEPT = "The photo was not kept: the phone’s storage refused it. All that was noted is kept.";
@@ -18,11 +23,12 @@ const ELSEWHERE = "This photo is not on this phone, and the server does not show
 export class FlPhotos extends HTMLElement {
   /** @type {string|null} */
   #id = null;
-  /** @type {import("../outbox/queue.js").Row[]} */
+  /** @type {Row[]} */
   #chain = [];
   #shown = "";
   /** @type {string[]} addresses of the pictures on screen */
   #pictures = [];
+  /** @type {Promise<unknown>} */
   #work = Promise.resolve();
 
   connectedCallback() {
@@ -47,18 +53,24 @@ export class FlPhotos extends HTMLElement {
 
   /** @param {Event} event */
   handleEvent(event) {
-    if (event.target !== changes) event.stopPropagation(); // none of the check's own entries
-    if (event.target === changes) this.#next(() => this.#refresh());
-    else if (event.type === "change" && event.target.type === "file") this.#take(event.target);
-    else if (event.type === "keydown" && event.key === "Enter" && event.target.type === "text") event.preventDefault();
-    else if (event.type === "error") event.target.replaceWith(ELSEWHERE);
+    const { target } = event;
+    if (target === changes) {
+      this.#next(() => this.#refresh());
+      return;
+    }
+    event.stopPropagation(); // none of the check's own entries
+    const field = target instanceof HTMLInputElement ? target : null;
+    if (event.type === "change" && field?.type === "file") this.#take(field);
+    else if (event instanceof KeyboardEvent && event.key === "Enter" && field?.type === "text") event.preventDefault();
+    else if (event.type === "error") /** @type {Element} */ (target).replaceWith(ELSEWHERE);
   }
 
-  /** One thing after the other, and a failure of one stops no other. */
+  /** One thing after the other, and a failure of one stops no other. @param {() => unknown} work */
   #next(work) {
     this.#work = this.#work.then(work).catch((error) => console.error(error));
   }
 
+  /** @param {HTMLInputElement} input */
   #take(input) {
     const file = input.files?.[0];
     if (!file || !this.#id) return;
@@ -69,37 +81,38 @@ export class FlPhotos extends HTMLElement {
     });
   }
 
-  /** @returns {Promise<string>} what to say of it */
+  /** @param {File} file @returns {Promise<string>} what to say of it */
   async #keep(file) {
-    const words = this.querySelector("[data-part=what]");
+    const words = partOf(this, "[data-part=what]", HTMLInputElement);
     try {
       const photo = await photoFrom(file);
       await this.#note(photo, words.value.trim());
     } catch (error) {
       console.warn(error);
-      if (error?.name === "QuotaExceededError") return FULL;
-      return error instanceof DOMException ? NOT_KEPT : error.message;
+      const { name, message } = /** @type {Error} */ (error);
+      if (name === "QuotaExceededError") return FULL;
+      return error instanceof DOMException ? NOT_KEPT : message;
     }
     words.value = "";
     sync();
     return "The photo is kept.";
   }
 
-  /** @param {import("../outbox/photos.js").Photo} photo @param {string} what */
+  /** @param {Photo} photo @param {string} what */
   async #note({ data, ...about }, what) {
     const [known] = this.#chain;
     await this.#load();
-    const { id: subject, record: first, account } = this.#chain[0] ?? known;
+    const { id: subject, record: first, account } = /** @type {Row} */ (this.#chain[0] ?? known);
     const noted = {
       id: uuid7(),
-      kind: "photo",
+      kind: /** @type {const} */ ("photo"),
       rig: first.rig,
       subject,
       observed_at: localIso(new Date()),
       made_by: await madeBy(),
       body: { ...about, what },
     };
-    await keepPhoto({ ...about, data }, record(noted), account);
+    await keepPhoto({ ...about, data }, /** @type {RecordPhoto} */ (record(noted)), account);
   }
 
   async #load() {
@@ -114,9 +127,7 @@ export class FlPhotos extends HTMLElement {
       rows,
       this.#chain.map(({ id }) => id),
     );
-    const photos = await Promise.all(
-      noted.map(async (row) => ({ row, photo: await photoWithHash(row.record.body.hash) })),
-    );
+    const photos = await Promise.all(noted.map(async (row) => ({ row, photo: await photoWithHash(bodyOf(row).hash) })));
     const now = JSON.stringify([
       this.#id,
       ...photos.map(({ row, photo }) => [row.id, row.saved, photo?.saved ?? null, photo?.tries]),
@@ -124,11 +135,12 @@ export class FlPhotos extends HTMLElement {
     if (now === this.#shown) return;
     this.#forget();
     this.#shown = now;
-    show(this.querySelector("[data-part=list]"), html`${photos.map((each) => this.#figure(each))}`);
+    show(partOf(this, "[data-part=list]"), html`${photos.map((each) => this.#figure(each))}`);
   }
 
+  /** @param {{row: Row, photo: PhotoRow|undefined}} each */
   #figure({ row, photo }) {
-    const { hash, width, height, what } = row.record.body;
+    const { hash, width, height, what } = bodyOf(row);
     const isDamaged = photo && (photo.saved === "damaged" || !isWhole(photo));
     const said = isDamaged
       ? html`<p class="notice"
@@ -137,17 +149,18 @@ export class FlPhotos extends HTMLElement {
         alt="${what || "Photo without words"}">`;
     const saved =
       row.saved === "server" && photo
-        ? { ...row, saved: photo.saved, problems: photo.problems, tries: photo.tries }
+        ? { ...row, saved: /** @type {Row["saved"]} */ (photo.saved), problems: photo.problems, tries: photo.tries }
         : row;
     return html`<figure class="photo">${said}<figcaption>${
-      what
-        ? html`${what} ·
-      `
-        : ""
+      what ? html`${what} · ` : ""
     }${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
   }
 
-  /** @returns {string} of the bytes here, or else of the server's */
+  /**
+   * @param {PhotoRow|undefined} photo
+   * @param {string} hash
+   * @returns {string} of the bytes here, or else of the server's
+   */
   #address(photo, hash) {
     if (!photo) return `/api/photos/${hash}`;
     const address = URL.createObjectURL(new Blob([photo.data], { type: photo.type }));
@@ -159,7 +172,11 @@ export class FlPhotos extends HTMLElement {
     for (const address of this.#pictures.splice(0)) URL.revokeObjectURL(address);
   }
 
+  /** @param {string} sentence */
   #tell(sentence) {
-    this.querySelector("[data-part=photo-told]").textContent = sentence;
+    partOf(this, "[data-part=photo-told]").textContent = sentence;
   }
 }
+
+/** @param {Row} row of a photo */
+const bodyOf = (row) => /** @type {RecordPhoto} */ (row.record).body;

@@ -1,4 +1,5 @@
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { dayOf, spokenDay } from "../lib/times.js";
 import { allRows, changes } from "../outbox/rows.js";
 import { PATTERN, rigDrawing } from "../rig/drawing.js";
@@ -8,18 +9,24 @@ import { bareList, card, contradictionList, pageOf, SIGNS, twin } from "../rig/t
 import { namesOf } from "../rig/words.js";
 import { sync } from "../sync/flush.js";
 
+/** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Protection } from "../engine/protect.js" */
+/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Known } from "../rig/words.js" */
+/** @typedef {"smaller"|"larger"|"whole"} Zoom */
+
 const STEP = 1.25;
 const [LEAST, MOST] = [0.85, 1.4]; // how large the drawing is at first, where it could fill the page
 const LARGEST = 4;
 
 /** A rig's map: the drawing, and the same in words. The rig's id stands in the address. */
 export class FlRigMap extends HTMLElement {
-  #rig = location.pathname.split("/")[2].toLowerCase();
+  #rig = (location.pathname.split("/")[2] ?? "").toLowerCase();
   #mode = "";
   /** @type {number|null} as chosen; null: as wide as the page, if that can be read */
   #scale = null;
   #shown = "";
-  /** @type {{map: Record<string, any>, known: import("../rig/words.js").Known}|null} */
+  /** @type {{map: BodyRigMap, known: Known}|null} */
   #drawn = null;
 
   async connectedCallback() {
@@ -35,30 +42,26 @@ export class FlRigMap extends HTMLElement {
     window.removeEventListener("resize", this);
   }
 
-  handleEvent(event) {
-    this[`on${event.type}`](event);
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#refresh();
+    else if (type === "resize") this.#size();
+    else if (type === "click") this.#tapped(/** @type {Element} */ (target));
+    else if (target instanceof HTMLInputElement && target.name === "mode") {
+      this.#mode = target.value;
+      this.#refresh();
+    }
   }
 
-  onchanged() {
-    this.#refresh();
-  }
-
-  onresize() {
-    this.#size();
-  }
-
-  onchange({ target }) {
-    if (target.name !== "mode") return;
-    this.#mode = target.value;
-    this.#refresh();
-  }
-
-  onclick({ target }) {
+  /** @param {Element} target */
+  #tapped(target) {
+    /** @type {SVGElement|null} */
     const part = target.closest(".rig-map [data-part]");
+    /** @type {HTMLElement|null} */
     const zoom = target.closest("[data-zoom]");
-    if (part) this.#open(part.dataset.part);
-    if (zoom) this.#zoom(zoom.dataset.zoom);
-    if (target.closest("[data-close]")) this.querySelector("dialog").close();
+    if (part) this.#open(part.dataset.part ?? "");
+    if (zoom) this.#zoom(/** @type {Zoom} */ (zoom.dataset.zoom));
+    if (target.closest("[data-close]")) partOf(this, "dialog", HTMLDialogElement).close();
   }
 
   /** @returns {Promise<boolean>} whether the rig is on this phone */
@@ -70,16 +73,17 @@ export class FlRigMap extends HTMLElement {
     const focused = this.querySelector("[name=mode]:focus") !== null;
     show(this, page);
     this.#size();
-    if (focused) this.querySelector("[name=mode]:checked").focus({ preventScroll: true });
+    if (focused) partOf(this, "[name=mode]:checked").focus({ preventScroll: true });
     return Boolean(rig);
   }
 
+  /** @param {Rig} rig */
   #page(rig) {
     const { map, modes, contradictions, ...about } = judgedMap(rig);
-    if (!(this.#mode in modes)) [this.#mode] = Object.keys(modes);
+    if (!(this.#mode in modes)) [this.#mode = ""] = Object.keys(modes);
     const names = namesOf(map);
     const known = {
-      ...modes[this.#mode],
+      .../** @type {Protection} */ (modes[this.#mode]),
       names,
       without: map.modes[this.#mode]?.without ?? [],
       contradictions: contradictions.filter(({ mode }) => mode === this.#mode),
@@ -104,13 +108,14 @@ export class FlRigMap extends HTMLElement {
       <dialog class="rig-part" aria-label="A part of the rig"></dialog>`;
   }
 
-  /** What has a page of its own is opened; of the rest a panel tells. */
+  /** What has a page of its own is opened; of the rest a panel tells. @param {string} id */
   #open(id) {
-    const { map, known } = this.#drawn;
-    const part = map.parts.find((each) => each.id === id);
+    const { map, known } = this.#drawn ?? {};
+    const part = map?.parts.find((each) => each.id === id);
+    if (!map || !known || !part) return;
     const page = pageOf(this.#rig, part);
     if (page) return location.assign(page);
-    const panel = this.querySelector("dialog");
+    const panel = partOf(this, "dialog", HTMLDialogElement);
     show(
       panel,
       html`${card(part, map, { known, rig: this.#rig, head: "h2" })}<button type="button" class="button button--main"
@@ -125,29 +130,31 @@ export class FlRigMap extends HTMLElement {
 
   /** How large the drawing is where it fills the page. */
   get #filling() {
-    return this.querySelector(".rig-map-frame").clientWidth / Number(this.#svg.dataset.width);
+    return partOf(this, ".rig-map-frame").clientWidth / Number(this.#svg?.dataset.width);
   }
 
   get #whole() {
-    return Math.min(this.#filling, (0.75 * window.innerHeight) / Number(this.#svg.dataset.height));
+    return Math.min(this.#filling, (0.75 * window.innerHeight) / Number(this.#svg?.dataset.height));
   }
 
   #size() {
-    if (!this.#svg) return;
+    const svg = this.#svg;
+    if (!svg) return;
     const scale = this.#scale ?? Math.min(MOST, Math.max(LEAST, this.#filling));
-    this.#svg.style.inlineSize = `${Math.round(scale * Number(this.#svg.dataset.width))}px`;
+    svg.style.inlineSize = `${Math.round(scale * Number(svg.dataset.width))}px`;
   }
 
-  /** What is in the middle of the screen stays there. */
+  /** What is in the middle of the screen stays there. @param {Zoom} how */
   #zoom(how) {
-    const frame = this.querySelector(".rig-map-frame");
-    const before = this.#svg.getBoundingClientRect();
+    const frame = partOf(this, ".rig-map-frame");
+    const svg = partOf(this, "svg.rig-map[data-width]", SVGSVGElement);
+    const before = svg.getBoundingClientRect();
     const [x, y] = [frame.getBoundingClientRect().left + frame.clientWidth / 2, window.innerHeight / 2];
     const [right, down] = [
       (x - before.left) / before.width,
       Math.min(1, Math.max(0, (y - before.top) / before.height)),
     ];
-    const now = before.width / Number(this.#svg.dataset.width);
+    const now = before.width / Number(svg.dataset.width);
     const scales = {
       larger: Math.min(now * STEP, LARGEST),
       smaller: Math.max(now / STEP, Math.min(this.#whole, now)),
@@ -155,12 +162,13 @@ export class FlRigMap extends HTMLElement {
     };
     this.#scale = scales[how];
     this.#size();
-    const after = this.#svg.getBoundingClientRect();
+    const after = svg.getBoundingClientRect();
     frame.scrollLeft += after.left + right * after.width - x;
     window.scrollBy(0, after.top + down * after.height - (before.top + down * before.height));
   }
 }
 
+/** @type {[Zoom, string][]} */
 const ZOOMS = [
   ["smaller", "Smaller"],
   ["larger", "Larger"],
@@ -170,12 +178,14 @@ const ZOOMS = [
 const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that
   holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
 
-function origin({ isDrawn, drawn }, rig) {
-  if (isDrawn) return html`<p class="hint">As drawn on ${spokenDay(dayOf(drawn.record.observed_at))}. </p>`;
+/** @param {{drawn: Noted<"rig-map">|null}} about @param {Rig} rig */
+function origin({ drawn }, rig) {
+  if (drawn) return html`<p class="hint">As drawn on ${spokenDay(dayOf(drawn.record.observed_at))}. </p>`;
   return html`<p class="notice">Drawn from your list: nobody has drawn this map yet. Which wire feeds what may differ.
     <a class="button button--quiet" href="/rigs/${rig.id}/map/table">Draw it</a></p>`;
 }
 
+/** @param {string[]} modes @param {string} chosen */
 function modeChoice(modes, chosen) {
   if (modes.length < 2) return html``;
   return html`<fieldset class="field choices choices--2"><legend>Mode</legend><div class="choices__options">${modes.map(

@@ -5,34 +5,46 @@ import { showWhen } from "../check/when.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { wayBack } from "../lib/way-back.js";
 import { changes } from "../outbox/queue.js";
-import { modesToAsk } from "../round/answers.js";
+import { askedAt } from "../round/asked.js";
 import { found } from "../round/findings.js";
 import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
 import { known, rigsOnPhone } from "../round/known.js";
 import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js";
 import { screen } from "../round/screens.js";
-import { isDue, madeElsewhere, outletsBeside, pointsOf } from "../round/steps.js";
+import { isDue, madeElsewhere } from "../round/steps.js";
 import { rigRules } from "../sync/rig-rules.js";
+
+/** @import { Values } from "../check/entries.js" */
+/** @import { Answers } from "../round/answers.js" */
+/** @import { Found } from "../round/findings.js" */
+/** @import { Round } from "../round/keeping.js" */
+/** @import { Known } from "../round/known.js" */
+/** @import { Asked } from "../round/screens.js" */
+/** @import { Step } from "../round/steps.js" */
 
 const NO_RULES = "The rules of the round are not on this phone yet. Open this page once with a signal.";
 const today = () => dayOf(localIso(new Date()));
 
 /** Leads through the round of a rig: a list, then a screen a step. The address says which. */
 export class FlRound extends HTMLElement {
-  /** @type {import("../round/keeping.js").Round|null} */
+  /** @type {Round|null} */
   #round = null;
-  /** @type {Record<string, any>|null} the rig and what is known of it */
+  /** @type {Known|null} the rig and what is known of it */
   #known = null;
-  /** @type {import("../round/screens.js").Asked|null} the step on screen */
+  /** @type {Asked|null} the step on screen */
   #asked = null;
   #isNoted = false;
   #hasEnded = false;
   #shown = "";
+  /** @type {Promise<unknown>} */
   #keeping = Promise.resolve();
+  /** @type {Values} what is remembered of the tester */
+  lamps = {};
   /** @type {string|null} the page that sent the person here for one step */
   #waiting = wayBack();
   /** @type {string|null} who was at the phone when this page was opened */
@@ -44,7 +56,7 @@ export class FlRound extends HTMLElement {
     changes.addEventListener("changed", this);
     this.#typist = await typist().catch(() => null);
     this.lamps = await lampValues({});
-    await this.onhashchange();
+    await this.#showWanted();
     new AfterPaint().wait(() => openRulebook().then(() => this.#asked && this.#judge()));
   }
 
@@ -55,11 +67,17 @@ export class FlRound extends HTMLElement {
 
   /** @param {Event} event */
   handleEvent(event) {
-    return this[`on${event.type}`](event);
+    const { type, target } = event;
+    if (type === "hashchange") this.#showWanted();
+    else if (type === "changed") this.#changed();
+    else if (type === "pagehide") this.#left();
+    else if (type === "submit") this.#submitted(event);
+    else if (type === "click") this.#tapped(/** @type {Element} */ (target).closest("button, a[data-way]"));
+    else this.#typedAt(/** @type {HTMLInputElement} */ (target));
   }
 
   /** Shows what the address asks for: a choice of rigs, the list, or a step. */
-  async onhashchange() {
+  async #showWanted() {
     this.#hasEnded = false;
     this.#asked = null;
     const wanted = new URLSearchParams(location.hash.slice(1));
@@ -70,25 +88,38 @@ export class FlRound extends HTMLElement {
     const key =
       wanted.get("at") ??
       ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
-    const step = this.#known.steps.find((each) => each.key === key);
+    const step = this.#here.steps.find((each) => each.key === key);
     if (step?.what === "outlet") await openRulebook();
     if (step) this.#open(step);
     else this.#list();
   }
 
-  async onchanged() {
+  async #changed() {
     if (!this.#known || this.#hasEnded) return;
-    const now = await known(this.#known.rig.id, today());
-    if (!now) return; // it was signed out elsewhere: what is shown stays
-    this.#known = now;
+    this.#known = (await known(this.#known.rig.id, today())) ?? this.#known; // or it was signed out elsewhere
     if (!this.#asked) this.#list(false);
     else if (this.#asked.step.what === "outlet" && !this.#isNoted) this.#judge();
   }
 
-  onpagehide() {
-    if (this.#round?.touched) leaveDraft(draftOf(this.#known.rig.id), this.#round);
+  #left() {
+    if (this.#round?.touched) leaveDraft(draftOf(this.#here.rig.id), this.#round);
   }
 
+  /** Asked only where a rig is shown. */
+  get #here() {
+    return /** @type {Known} */ (this.#known);
+  }
+
+  /** Asked only where a step is on screen. */
+  get #on() {
+    return /** @type {Asked} */ (this.#asked);
+  }
+
+  get #form() {
+    return partOf(this, "form", HTMLFormElement);
+  }
+
+  /** @param {string|null} id */
   async #find(id) {
     const rigs = await rigsOnPhone();
     const rig = id || rigs.length !== 1 ? rigs.find((each) => each.id === id) : rigs[0];
@@ -99,26 +130,28 @@ export class FlRound extends HTMLElement {
     }
     if (this.#known?.rig.id !== rig.id) this.#round = (await loadDraft(draftOf(rig.id))) ?? null;
     this.#known = await known(rig.id, today());
-    return rig;
+    return this.#known && rig;
   }
 
   #begun() {
     this.#round ??= newRound(
-      this.#known.steps.filter((step) => step.isDue).map(({ key }) => key),
+      this.#here.steps.filter((step) => step.isDue).map(({ key }) => key),
       this.#typist,
     );
     return this.#round;
   }
 
+  /** @param {Step} step */
   #made(step) {
-    return this.#round ? madeElsewhere(this.#known.rig, step, this.#round.started_at) : undefined;
+    return this.#round ? madeElsewhere(this.#here.rig, step, this.#round.started_at) : undefined;
   }
 
+  /** @param {Step} step */
   #shownBy(step) {
-    return recordOf(this.#round, step) ?? this.#made(step)?.record.id ?? null;
+    return (this.#round && recordOf(this.#round, step)) ?? this.#made(step)?.record.id ?? null;
   }
 
-  /** @returns {string|undefined} how a step stands, in words; nothing while it is open */
+  /** @param {Step} step @returns {string|undefined} how a step stands, in words; nothing while it is open */
   #state(step) {
     if (!this.#round) return undefined;
     if (recordOf(this.#round, step)) return `Noted: ${this.#round.came[step.key]}`;
@@ -129,7 +162,7 @@ export class FlRound extends HTMLElement {
   }
 
   get #inRound() {
-    return this.#known.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
+    return this.#here.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
   }
 
   /**
@@ -138,7 +171,7 @@ export class FlRound extends HTMLElement {
    */
   #list(isNew = true) {
     if (!this.#round?.touched) this.#round = null;
-    const { rig, rigs, steps, due } = this.#known;
+    const { rig, rigs, steps, due } = this.#here;
     const inRound = this.#inRound;
     const states = new Map(steps.map((step) => [step.key, this.#state(step)]));
     const grounds = due.filter((item) => item.thing.what === "ground" && isDue(item));
@@ -152,7 +185,8 @@ export class FlRound extends HTMLElement {
     this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
 
-  /** What stands there already is left alone, as is the place to which a person scrolled. */
+  // What stands there already is left alone, as is the place to which a person scrolled.
+  /** @param {ReturnType<typeof html>} body */
   #page(body, actions = html``, isNew = true) {
     const markup = html`<div class="step"><div class="step__body">${body}</div>${
       actions.text ? html`<div class="actions round-actions">${actions}</div>` : ""
@@ -165,31 +199,19 @@ export class FlRound extends HTMLElement {
 
   #arrive() {
     window.scrollTo(0, 0);
-    this.querySelector("h1").focus({ preventScroll: true });
+    partOf(this, "h1").focus({ preventScroll: true });
   }
 
+  /** @param {Step} step */
   #open(step) {
-    const { rig, map, looks } = this.#known;
     const round = this.#begun();
-    const thing = [...rig.devices, ...rig.outlets].find(({ id }) => id === step.subject);
-    this.#asked = {
-      step,
-      answers: round.answers[step.key] ?? {},
-      type: thing?.body.type,
-      outlet: thing?.body.outlet,
-      outlets: step.what === "device" ? outletsBeside(rig, map, step.subject) : [],
-      modes: step.what === "device" ? modesToAsk(map, step.subject) : [],
-      points: pointsOf(looks, map, step),
-      called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, this.lamps[`lamp.${pair}.called`]])),
-      isDry: round.dry === today(),
-      supply: round.supply,
-    };
+    this.#asked = askedAt(step, { known: this.#here, round, lamps: this.lamps, today: today() });
     this.#isNoted = Boolean(keptOf(round, step));
     show(
       this,
       html`<progress class="progress" value="${
         this.#inRound.filter((each) => this.#state(each)).length
-      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`,
+      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#on)}`,
     );
     this.#judge();
     this.#arrive();
@@ -197,24 +219,27 @@ export class FlRound extends HTMLElement {
 
   /** Says at once what the answers come to. */
   #judge() {
-    const { step, answers } = this.#asked;
+    const { step, answers } = this.#on;
     const made = this.#made(step);
-    const result = found(this.#asked, { rig: this.#known.rig, map: this.#known.map, lamps: this.lamps, made });
+    const result = found(this.#on, { ...this.#here, lamps: this.lamps, made });
     showWhen(this, answers);
-    show(this.querySelector("[data-part=says]"), result.says ?? html``);
-    this.querySelector("[data-next]").textContent =
+    show(partOf(this, "[data-part=says]"), result.says ?? html``);
+    partOf(this, "[data-next]").textContent =
       this.#isNoted && result.isBad ? "Noted: next" : (result.forward ?? "Next");
-    this.querySelector("[data-part=skip]").hidden = Boolean(recordOf(this.#round, step)) || result.isBad;
-    this.querySelector("[data-again]").hidden = !(this.#isNoted && result.isBad);
+    const isKept = this.#round !== null && recordOf(this.#round, step) !== null;
+    partOf(this, "[data-part=skip]").hidden = isKept || result.isBad;
+    partOf(this, "[data-again]").hidden = !(this.#isNoted && result.isBad);
     return result;
   }
 
-  oninput({ target }) {
-    const { step } = this.#asked;
+  /** @param {HTMLInputElement} target */
+  #typedAt(target) {
+    const { step } = this.#on;
     const round = this.#begun();
-    const form = this.querySelector("form");
-    showWhen(form, read(form));
-    this.#asked.answers = round.answers[step.key] = read(form);
+    const form = this.#form;
+    const answers = /** @type {Answers} */ (read(form)); // it has no checkboxes
+    showWhen(form, answers);
+    this.#on.answers = round.answers[step.key] = answers;
     this.#isNoted = false;
     clearProblem(form, target.name);
     const result = this.#judge();
@@ -226,18 +251,19 @@ export class FlRound extends HTMLElement {
 
   /** What is longer than the screen is shown from its beginning. */
   #toSaying() {
-    const says = this.querySelector("[data-part=says]");
+    const says = partOf(this, "[data-part=says]");
     says.scrollIntoView({ block: says.querySelector(".verdict") ? "start" : "nearest", behavior: "instant" });
   }
 
-  async onsubmit(event) {
+  /** @param {Event} event */
+  async #submitted(event) {
     event.preventDefault();
-    const { step, answers } = this.#asked;
+    const { step, answers } = this.#on;
     const round = this.#begun();
     const result = this.#judge();
-    showProblems(this.querySelector("form"), result.problems);
+    showProblems(this.#form, result.problems);
     if (Object.keys(result.problems).length) return;
-    this.#asked.answers = round.answers[step.key] = { ...answers, ...result.meant };
+    this.#on.answers = round.answers[step.key] = { ...answers, ...result.meant };
     if (answers.supply) round.supply = answers.supply;
     if (answers.dry === "yes") round.dry = today();
     const isSeen = this.#isNoted || !result.isBad;
@@ -246,17 +272,19 @@ export class FlRound extends HTMLElement {
     else this.#toSaying();
   }
 
-  /** Keeps the record of the step on screen. @returns {Promise<boolean>} whether it is on the phone */
+  /** @param {Found} result to be kept @returns {Promise<boolean>} whether its record is on the phone */
   async #note(result) {
-    const { step } = this.#asked;
-    const round = this.#round;
+    const { step } = this.#on;
+    const round = this.#begun();
+    const { members } = result;
+    if (!members) return false;
     const saving = this.#keeping
       .then(() => madeBy(round.account))
-      .then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
+      .then(async () => keepStep(round, step, { rig: this.#here.rig.id, ...(await members()) }));
     this.#keeping = saving.catch(() => null); // what failed is told below
     try {
       const id = await saving;
-      round.came[step.key] = result.came;
+      round.came[step.key] = result.came ?? "";
       if (!round.steps.includes(step.key)) round.steps.push(step.key);
       await this.#persist();
       if (result.isBad && this.#asked?.step === step) this.#saved(id);
@@ -264,41 +292,37 @@ export class FlRound extends HTMLElement {
     } catch (error) {
       console.error(error);
       const place = this.querySelector("fl-saved");
-      place.hidden = false;
-      place.fail(error, () => this.#note(result));
+      if (place) place.hidden = false;
+      place?.fail(/** @type {Error} */ (error), () => this.#note(result));
       return false;
     }
   }
 
+  /** @param {string} id */
   #saved(id) {
     this.#isNoted = true;
     const place = this.querySelector("fl-saved");
-    place.hidden = false;
-    place.follow(id);
+    if (place) place.hidden = false;
+    place?.follow(id);
     this.#judge();
   }
 
   #persist() {
-    const rig = this.#known.rig.id;
-    return saveDraft(draftOf(rig), this.#round).catch((error) => console.error(error));
+    return saveDraft(draftOf(this.#here.rig.id), this.#begun()).catch((error) => console.error(error));
   }
 
-  onclick(event) {
-    const button = event.target.closest("button, a[data-way]");
+  /** @param {HTMLElement|null} button */
+  #tapped(button) {
     if (!button) return;
     if ("back" in button.dataset) this.#go();
     if ("skip" in button.dataset) this.#skip();
     if ("again" in button.dataset && this.#asked) this.#again();
     if ("end" in button.dataset) this.#end();
     if ("go" in button.dataset) this.#start(button.dataset.go);
-    if ("way" in button.dataset) this.#keepBegun();
+    if ("way" in button.dataset) this.#persist();
   }
 
-  #keepBegun() {
-    this.#begun();
-    this.#persist();
-  }
-
+  /** @param {string|undefined} dry */
   async #start(dry) {
     const round = this.#begun();
     if (dry) round.dry = today();
@@ -307,15 +331,16 @@ export class FlRound extends HTMLElement {
   }
 
   #again() {
-    testAgain(this.#round, this.#asked.step);
+    const { step } = this.#on;
+    testAgain(this.#begun(), step);
     this.#persist();
-    this.#open(this.#asked.step);
+    this.#open(step);
   }
 
   async #skip() {
-    const { step } = this.#asked;
+    const { step } = this.#on;
     const round = this.#begun();
-    round.skipped[step.key] = this.querySelector("[name=why]").value.trim();
+    round.skipped[step.key] = partOf(this, "[name=why]", HTMLInputElement).value.trim();
     if (!round.steps.includes(step.key)) round.steps.push(step.key);
     await this.#persist();
     this.#onwards(step);
@@ -324,6 +349,7 @@ export class FlRound extends HTMLElement {
   /**
    * To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends
    * the round.
+   * @param {Step|null} from
    */
   #onwards(from) {
     const waiting = from && this.#waiting;
@@ -336,15 +362,15 @@ export class FlRound extends HTMLElement {
     else this.#end();
   }
 
+  /** @param {string} [key] */
   #go(key) {
-    location.hash = `rig=${this.#known.rig.id}${key ? `&at=${key}` : ""}`;
+    location.hash = `rig=${this.#here.rig.id}${key ? `&at=${key}` : ""}`;
   }
 
   async #end() {
-    const { rig } = this.#known;
-    const round = this.#round;
-    const steps = this.#inRound;
-    const came = steps.map((step) => ({
+    const { rig } = this.#here;
+    const round = this.#begun();
+    const came = this.#inRound.map((step) => ({
       step,
       name: step.name,
       shownBy: this.#shownBy(step),
@@ -369,6 +395,6 @@ export class FlRound extends HTMLElement {
     this.#asked = null;
     history.replaceState(null, "", `#rig=${rig.id}`);
     this.#page(endMarkup(rig, came), html`<a class="button button--main" href="/">Done</a>`);
-    this.querySelector("fl-saved").follow(round.end);
+    this.querySelector("fl-saved")?.follow(round.end);
   }
 }

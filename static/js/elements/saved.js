@@ -46,9 +46,10 @@ export class FlSaved extends HTMLElement {
     );
   }
 
-  handleEvent(event) {
-    if (event.type === "changed") this.#refresh();
-    else if (event.target.closest("[data-again]")) this.#again?.();
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#refresh();
+    else if (/** @type {Element} */ (target).closest("[data-again]")) this.#again?.();
   }
 
   async #refresh() {

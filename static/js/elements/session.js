@@ -1,3 +1,4 @@
+import { partOf } from "../lib/part-of.js";
 import { get } from "../outbox/db.js";
 import { standing } from "../sync/flush.js";
 
@@ -13,7 +14,7 @@ export class FlSession extends HTMLElement {
 
   async handleEvent() {
     const name = standing.signedIn ? standing.name : await this.#nameHere();
-    const link = this.querySelector("a");
+    const link = partOf(this, "a", HTMLAnchorElement);
     link.textContent = name ?? "Sign in";
     link.href = name ? "/sign-out" : "/sign-in";
     if (name)

@@ -1,5 +1,6 @@
 import { counted, countedBoth } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { get } from "../outbox/db.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, unsentRows } from "../outbox/queue.js";
@@ -9,11 +10,22 @@ import { sendAll } from "../phone/send-all.js";
 import { standing } from "../sync/flush.js";
 import { leave, unfinishedForms } from "../sync/leaving.js";
 
+/** @import { Choice } from "../sync/leaving.js" */
+
 /** Signs out, with or without the server. What is on this phone only is never left to chance: the person chooses. */
 export class FlSignOut extends HTMLElement {
   /** What is on this phone only. @type {Unsent} */
   #unsent = { records: 0, photos: 0, forms: 0 };
   #isDone = false;
+  #shown = "";
+  /** @type {Record<string, () => unknown>} what the buttons do */
+  #ways = {
+    send: () => this.#send(),
+    save: () => this.#save(),
+    go: () => this.#go(),
+    lock: () => this.#lock(),
+    discard: () => this.#discard(),
+  };
 
   connectedCallback() {
     changes.addEventListener("changed", this);
@@ -27,23 +39,26 @@ export class FlSignOut extends HTMLElement {
     standing.removeEventListener("changed", this);
   }
 
-  handleEvent(event) {
-    if (event.type === "changed") this.#refresh();
-    else this.#tapped(event.target.closest("[data-do]"));
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#refresh();
+    else this.#tapped(/** @type {Element} */ (target).closest("[data-do]"));
   }
 
+  /** @param {HTMLElement|null} button */
   async #tapped(button) {
     if (!button) return;
     this.#fail("");
     try {
-      await this[button.dataset.do]();
+      await this.#ways[button.dataset.do ?? ""]?.();
     } catch (error) {
+      const { message } = /** @type {Error} */ (error);
       console.error(error);
-      this.#fail(`Not done. ${error.message ?? "The phone’s storage refused it."} Nothing was taken off this phone.`);
+      this.#fail(`Not done. ${message ?? "The phone’s storage refused it."} Nothing was taken off this phone.`);
     }
   }
 
-  async send() {
+  async #send() {
     this.#say("send", "Sending…");
     await sendAll();
     const left = await unsent();
@@ -65,7 +80,7 @@ export class FlSignOut extends HTMLElement {
       );
   }
 
-  async save() {
+  async #save() {
     const file = await exportFile({ all: false });
     saveFile(file);
     this.#say(
@@ -76,14 +91,14 @@ export class FlSignOut extends HTMLElement {
     );
   }
 
-  go() {
+  #go() {
     return this.#leave(
       "sent",
       `This phone’s copy of the log is gone; the server has all of it.${wentToo(this.#unsent)}`,
     );
   }
 
-  lock() {
+  #lock() {
     return this.#leave(
       "locked",
       `${allWords(this.#unsent)} ${
@@ -92,11 +107,11 @@ export class FlSignOut extends HTMLElement {
     );
   }
 
-  async discard() {
-    const field = this.querySelector("[name=count]");
+  async #discard() {
+    const field = partOf(this, "[name=count]", HTMLInputElement);
     const { records, photos } = this.#unsent;
     const isRight = field.value.trim() === String(records + photos);
-    const problem = this.querySelector("#discard-problem");
+    const problem = partOf(this, "#discard-problem");
     problem.hidden = isRight;
     problem.textContent = isRight
       ? ""
@@ -105,6 +120,7 @@ export class FlSignOut extends HTMLElement {
     return this.#leave("discarded", `${countedBoth(records, photos)} discarded.${wentToo(this.#unsent)}`);
   }
 
+  /** @param {Choice} choice @param {string} became */
   async #leave(choice, became) {
     this.#isDone = true;
     try {
@@ -121,7 +137,7 @@ export class FlSignOut extends HTMLElement {
         }
         <p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`,
       );
-      this.querySelector("h2").focus();
+      partOf(this, "h2").focus();
     } catch (error) {
       this.#isDone = false;
       throw error;
@@ -145,30 +161,34 @@ export class FlSignOut extends HTMLElement {
     }
   }
 
+  /** @param {string|null} account @param {number} count */
   #draw(account, count) {
     const { records, photos } = this.#unsent;
     const mustChoose = records + photos > 0;
     this.#part("choices").hidden = !mustChoose;
     this.#part("locking").hidden = !account;
     this.#part("what").textContent = countedBoth(records, photos);
-    this.#part("count").textContent = records + photos;
+    this.#part("count").textContent = String(records + photos);
     const markup = mustChoose ? mustMarkup(account, this.#unsent) : freeMarkup(account, count, this.#unsent);
-    if (this.shown === markup.text) return;
-    this.shown = markup.text;
+    if (this.#shown === markup.text) return;
+    this.#shown = markup.text;
     show(this.#part("standing"), markup);
   }
 
+  /** @param {string} sentence */
   #fail(sentence) {
     this.#part("failed").textContent = sentence;
     this.#part("failed").hidden = !sentence;
   }
 
+  /** @param {string} what @param {string} sentence */
   #say(what, sentence) {
     this.#part(`${what}-said`).textContent = sentence;
   }
 
+  /** @param {string} name */
   #part(name) {
-    return this.querySelector(`[data-part=${name}]`);
+    return partOf(this, `[data-part=${name}]`);
   }
 }
 
@@ -180,7 +200,9 @@ async function unsent() {
   return { records: rows.length, photos: mine.length, forms };
 }
 
+/** @param {Unsent} unsent */
 const total = ({ records, photos, forms }) => records + photos + forms;
+/** @param {number} forms */
 const formWords = (forms) => counted(forms, "unfinished form");
 
 /** @param {Unsent} unsent */
@@ -189,9 +211,10 @@ function allWords({ records, photos, forms }) {
   return [sent, forms ? formWords(forms) : ""].filter(Boolean).join(" and ");
 }
 
+/** @param {Unsent} unsent */
 const wentToo = ({ forms }) => (forms ? ` ${formWords(forms)} went with it.` : "");
 
-/** What was begun and not finished goes with every way but one. */
+/** What was begun and not finished goes with every way but one. @param {string|null} account @param {number} forms */
 function formsMarkup(account, forms) {
   if (!forms) return "";
   const way = account
@@ -201,11 +224,13 @@ function formsMarkup(account, forms) {
     was typed and not saved yet. ${way}${forms === 1 ? "." : ", all of them."}</p>`;
 }
 
+/** @param {string|null} account */
 const who = (account) =>
   account
     ? html`<p>The log on this phone is that of <b>${account}</b>.</p>`
     : html`<p>Nobody is signed in on this phone.</p>`;
 
+/** @param {string|null} account @param {Unsent} unsent */
 function mustMarkup(account, { records, photos, forms }) {
   const isOne = records + photos === 1;
   return html`${who(account)}
@@ -213,6 +238,7 @@ function mustMarkup(account, { records, photos, forms }) {
     ${isOne ? "it" : "them"}.</p>${formsMarkup(account, forms)}`;
 }
 
+/** @param {string|null} account @param {number} count @param {Unsent} unsent */
 function freeMarkup(account, count, { forms }) {
   if (!account && !count && !forms)
     return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;

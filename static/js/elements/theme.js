@@ -1,3 +1,5 @@
+import { partOf } from "../lib/part-of.js";
+
 const KEY = "fieldlog-look";
 
 /** Puts on the look chosen earlier, before the page is much seen. */
@@ -22,6 +24,6 @@ export class FlTheme extends HTMLElement {
   }
 
   #say() {
-    this.querySelector("button").setAttribute("aria-pressed", String(document.documentElement.dataset.look === "sun"));
+    partOf(this, "button").setAttribute("aria-pressed", String(document.documentElement.dataset.look === "sun"));
   }
 }

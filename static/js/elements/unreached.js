@@ -1,3 +1,6 @@
+import { partOf } from "../lib/part-of.js";
+
+/** @type {[RegExp, string][]} */
 const PAGES = [
   [/trip-tests/, "The trip test"],
   [/^\/rigs\/[^/]+\/map\//, "Changing the map"],
@@ -16,7 +19,7 @@ const PAGES = [
 export class FlUnreached extends HTMLElement {
   connectedCallback() {
     const name = PAGES.find(([pattern]) => pattern.test(location.pathname))?.[1];
-    if (name) this.querySelector("[data-part=page]").textContent = name;
+    if (name) partOf(this, "[data-part=page]").textContent = name;
     addEventListener("online", this);
   }
 
@@ -26,6 +29,6 @@ export class FlUnreached extends HTMLElement {
 
   /** A network came up. It may not lead to the server, so the person decides. */
   handleEvent() {
-    this.querySelector("[data-part=again]").textContent = "There is a network again: try now";
+    partOf(this, "[data-part=again]").textContent = "There is a network again: try now";
   }
 }

@@ -9,7 +9,7 @@ export class FlUpdate extends HTMLElement {
     shell.addEventListener("changed", this);
     this.addEventListener("click", this);
     for (const type of ["input", "submit"]) document.addEventListener(type, this);
-    if (shell.isNewer) this.onchanged();
+    if (shell.isNewer) this.#offer();
   }
 
   disconnectedCallback() {
@@ -17,11 +17,15 @@ export class FlUpdate extends HTMLElement {
     for (const type of ["input", "submit"]) document.removeEventListener(type, this);
   }
 
-  handleEvent(event) {
-    this[`on${event.type}`](event);
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#offer();
+    else if (type === "submit") this.#isTyped = false;
+    else if (target instanceof Element && type === "input") this.#typedAt(target);
+    else if (target instanceof Element) this.#tapped(target);
   }
 
-  onchanged() {
+  #offer() {
     if (!shell.isNewer || !this.hidden) return;
     show(
       this,
@@ -32,16 +36,13 @@ export class FlUpdate extends HTMLElement {
     this.hidden = false;
   }
 
-  /** A check keeps each keystroke; what is typed elsewhere would go with the page. */
-  oninput({ target }) {
+  /** A check keeps each keystroke; what is typed elsewhere would go with the page. @param {Element} target */
+  #typedAt(target) {
     if (!target.closest("fl-check")) this.#isTyped = true;
   }
 
-  onsubmit() {
-    this.#isTyped = false;
-  }
-
-  onclick({ target }) {
+  /** @param {Element} target */
+  #tapped(target) {
     if (target.closest("[data-close]")) this.hidden = true;
     if (!target.closest("[data-use]")) return;
     if (this.#isTyped) this.#refuse();

@@ -7,14 +7,22 @@ import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
 import { standing } from "../sync/flush.js";
 
+/** @import { Row } from "../outbox/rows.js" */
+/**
+ * @typedef {[Row[], Awaited<ReturnType<typeof unsentPhotos>>["mine"], number|null]} Look rows, photos, and since when
+ */
+
 const LOOK_MS = 60000;
+/** @type {Look} */
+const NOTHING = [[], [], null];
 
 /**
  * Says how much is on this phone only, for how long, and why it is not on the server yet. With `always` it does so from
  * the first record on; without, only once the oldest has waited for more than a day.
  */
 export class FlWaiting extends HTMLElement {
-  #timer = 0;
+  /** @type {ReturnType<typeof setInterval>|undefined} */
+  #timer;
   #shown = "";
 
   connectedCallback() {
@@ -31,13 +39,14 @@ export class FlWaiting extends HTMLElement {
     clearInterval(this.#timer);
   }
 
-  handleEvent(event) {
-    if (event.type === "changed") this.#refresh();
-    else if (event.target.closest("[data-save]")) this.#save();
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#refresh();
+    else if (/** @type {Element} */ (target).closest("[data-save]")) this.#save();
   }
 
   async #refresh() {
-    const [rows, photos, since] = await this.#look().catch(() => [[], [], null]);
+    const [rows, photos, since] = await this.#look().catch(() => NOTHING);
     const now = Date.now();
     const level = levelOf(since, now);
     const isAlways = this.hasAttribute("always");
@@ -56,6 +65,7 @@ export class FlWaiting extends HTMLElement {
     show(this, markup);
   }
 
+  /** @returns {Promise<Look>} */
   async #look() {
     const [rows, { mine }] = await Promise.all([unsentRows(), unsentPhotos()]);
     return [rows, mine, await oldestUnsent(mine)];
@@ -73,9 +83,11 @@ export class FlWaiting extends HTMLElement {
     }
   }
 
+  /** @param {string} sentence */
   #say(sentence) {
     this.querySelector(".alarm__said")?.remove();
-    this.append(Object.assign(document.createElement("p"), { className: "alarm__said" }));
-    show(this.querySelector(".alarm__said"), html`${sentence}`);
+    const place = Object.assign(document.createElement("p"), { className: "alarm__said" });
+    this.append(place);
+    show(place, html`${sentence}`);
   }
 }

@@ -126,7 +126,7 @@ function meant(typed, before, { at, choices }) {
 /**
  * Reads a record that was mended as text.
  * @param {string} text
- * @returns {{record: Record<string, any>}|{problem: string}}
+ * @returns {{record: Record<string, any>, problem?: undefined}|{problem: string, record?: undefined}}
  */
 export function readText(text) {
   try {

@@ -29,7 +29,7 @@ import { lampTest } from "./keeping.js";
  * @typedef {object} Found
  * @property {Record<string, string>} problems what is still to be answered, by field
  * @property {boolean} isBad whether a person must see it before going on
- * @property {unknown} [says] markup
+ * @property {ReturnType<typeof html>} [says]
  * @property {string} [came] in a few words
  * @property {string} [forward] what the way on says
  * @property {Record<string, string>} [meant] answers that a tap on the way on gives

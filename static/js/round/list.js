@@ -20,7 +20,8 @@ export function rigsMarkup(rigs) {
 
 /**
  * @param {Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: DueItem[], states: Map<string, string>, startedAt: string|null,
+ * @param {{inRound: Step[], others: Step[], grounds: DueItem[], states: Map<string, string|undefined>, startedAt:
+ *   string|null,
  *   hasMore: boolean}} round
  */
 export function listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore }) {
@@ -55,7 +56,7 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
 /** @param {DueItem[]} grounds */
 const named = (grounds) => grounds.map(({ thing }) => `“${thing.name}”`).join(", ");
 
-/** @param {Rig} rig @param {Step[]} steps @param {Map<string, string>} states */
+/** @param {Rig} rig @param {Step[]} steps @param {Map<string, string|undefined>} states */
 const cards = (rig, steps, states) =>
   html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
 

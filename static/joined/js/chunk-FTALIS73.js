@@ -1,4 +1,4 @@
-import{I as i,K as l}from"./chunk-3XJKQWVM.js";import{a}from"./chunk-OQDB557E.js";var u="Corrected twice, on two phones",p="Of corrections made on two phones, this one was chosen.";function b(t,s,o){let e=t.at(-1);return a`<section class="reasons conflict"><h2>${u}</h2>
+import{I as i,K as l}from"./chunk-UVICGMVD.js";import{a}from"./chunk-OQDB557E.js";var u="Corrected twice, on two phones",p="Of corrections made on two phones, this one was chosen.";function b(t,s,o){let e=t.at(-1);return a`<section class="reasons conflict"><h2>${u}</h2>
     <p>Both are kept. The one that reached the server last counts until you choose.</p>
     <ol class="conflict__sides">${t.map(n=>d(n,n===e,s,o))}</ol></section>`}function d({id:t,record:s},o,e,n){let r=s.body,{verdict:c}=r.judgement;return a`<li class="conflict__side">
     <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use

@@ -1,0 +1,33 @@
+// What the screen of a step is about.
+import { textAt } from "../check/entries.js";
+import { modesToAsk } from "./answers.js";
+import { outletsBeside, pointsOf } from "./steps.js";
+
+/** @import { Values } from "../check/entries.js" */
+/** @import { Round } from "./keeping.js" */
+/** @import { Known } from "./known.js" */
+/** @import { Asked } from "./screens.js" */
+/** @import { Step } from "./steps.js" */
+
+/**
+ * @param {Step} step
+ * @param {{known: Known, round: Round, lamps: Values, today: string}} at lamps: what is remembered of the tester
+ * @returns {Asked}
+ */
+export function askedAt(step, { known: { rig, map, looks }, round, lamps, today }) {
+  const device = rig.devices.find(({ id }) => id === step.subject);
+  const outlet = rig.outlets.find(({ id }) => id === step.subject);
+  const pressed = step.what === "device" ? step.subject : null;
+  return {
+    step,
+    answers: round.answers[step.key] ?? {},
+    type: device?.body.type,
+    outlet: outlet?.body.outlet,
+    outlets: pressed ? outletsBeside(rig, map, pressed) : [],
+    modes: pressed ? modesToAsk(map, pressed) : [],
+    points: pointsOf(looks, map, step),
+    called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, textAt(lamps, `lamp.${pair}.called`)])),
+    isDry: round.dry === today,
+    supply: round.supply,
+  };
+}
