@@ -8,7 +8,7 @@ def hold_known(what: str, found: int, *, of: int, goal: float, known: int) -> No
     better by more than a tenth, as the known figure is then to be dropped or tightened.
     """
     print(f"{what} {_share(found, of)} (goal {_share(goal, of)}, known figure {_share(known, of)})")
-    assert found <= known, f"{what}: worse than is known"
+    assert found <= known, f"{what}: {found}, worse than is known"
     assert found > goal, f"{what}: the goal is reached; hold it in place of the known figure"
     assert found >= 0.9 * known, f"{what}: better than is known; {found} is the known figure now"
 
