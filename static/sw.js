@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "087726e92abe";
+const VERSION = "878decfa037c";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,24 +35,24 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/chunk-4MANYAAH.js",
-  "/static/joined/js/chunk-6PF3QKOK.js",
-  "/static/joined/js/chunk-7IJ5CW3U.js",
-  "/static/joined/js/chunk-7W62KXOW.js",
+  "/static/joined/js/chunk-4DLUSCBP.js",
+  "/static/joined/js/chunk-4QYV2WGE.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
-  "/static/joined/js/chunk-CVQU2STV.js",
-  "/static/joined/js/chunk-DSOSRORG.js",
+  "/static/joined/js/chunk-BZAQRJYK.js",
+  "/static/joined/js/chunk-CMH4DTU5.js",
+  "/static/joined/js/chunk-FLTAN2CB.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
   "/static/joined/js/chunk-KIINLUZC.js",
   "/static/joined/js/chunk-N5EQH3EM.js",
-  "/static/joined/js/chunk-O747G23A.js",
-  "/static/joined/js/chunk-QRM6YEN7.js",
-  "/static/joined/js/chunk-TV2FE5UY.js",
-  "/static/joined/js/chunk-U7OJCQ3Y.js",
-  "/static/joined/js/chunk-UGMEAE3O.js",
-  "/static/joined/js/chunk-UWTHA2AQ.js",
-  "/static/joined/js/chunk-Y7Z25GRM.js",
-  "/static/joined/js/chunk-YBTMXDI7.js",
+  "/static/joined/js/chunk-P5EFWDCM.js",
+  "/static/joined/js/chunk-QWRFY22Y.js",
+  "/static/joined/js/chunk-ULG364OR.js",
+  "/static/joined/js/chunk-VIZ2KIAU.js",
+  "/static/joined/js/chunk-VRJTDOML.js",
+  "/static/joined/js/chunk-XBFUZGFO.js",
+  "/static/joined/js/chunk-XVJXPQLJ.js",
+  "/static/joined/js/chunk-Y2RYTFCI.js",
+  "/static/joined/js/chunk-YMYLGMSH.js",
   "/static/joined/js/main.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
@@ -68,7 +68,7 @@ const PREFIX = "fieldlog-shell-";
 const CACHE = PREFIX + VERSION;
 const WINDOWS = "/older-windows"; // stands in each cache that was in use: which window still runs on which older one
 const LIMIT_MS = 4000;
-/** @type {Record<string, string>} by the end of a name */
+/** @type {Record<string, string>} */
 const TYPES = {
   js: "javascript",
   css: "text/css",
@@ -104,15 +104,13 @@ async function downloads(mode) {
   return (await versionOf(answers)) === VERSION ? answers : null;
 }
 
-/** @param {string} path @param {RequestCache} cache */
-async function download(path, cache) {
+async function download(/** @type {string} */ path, /** @type {RequestCache} */ cache) {
   const answer = await fetch(path, { cache });
   if (!isRight(answer, path)) throw new Error(`${path} did not come as it should.`);
   return answer;
 }
 
-/** @param {Response} answer @param {string} path */
-function isRight(answer, path) {
+function isRight(/** @type {Response} */ answer, /** @type {string} */ path) {
   const wanted = TYPES[path.split(".")[1] ?? ""] ?? "text/html";
   return (
     answer.status === 200 &&
@@ -122,9 +120,8 @@ function isRight(answer, path) {
   );
 }
 
-// The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it.
-/** @param {Response[]} answers */
-async function versionOf(answers) {
+/** The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it. */
+async function versionOf(/** @type {Response[]} */ answers) {
   const bodies = await Promise.all(answers.map((answer) => answer.clone().arrayBuffer()));
   const whole = new Blob(bodies.flatMap((body, i) => [`${FILES[i]}\n${body.byteLength}\n`, body]));
   const hash = new Uint8Array(await crypto.subtle.digest("SHA-256", await whole.arrayBuffer()));
@@ -152,62 +149,52 @@ async function forgetClosed() {
   await drop(Object.values(windows));
 }
 
-/** @type {Promise<Record<string, string>|undefined>|null} the cache of each older window, by its id */
+/** @type {Promise<Record<string, string>>|null} */
 let noted = null;
 
 const openWindows = async () => (await clients.matchAll({ includeUncontrolled: true })).map(({ id }) => id);
-/** @param {string} cacheName */
-const windowsOn = async (cacheName) => (await caches.match(WINDOWS, { cacheName }))?.json();
+const windowsOn = async (/** @type {string} */ cacheName) => (await caches.match(WINDOWS, { cacheName }))?.json();
+const olderWindows = async () => (await (noted ??= windowsOn(CACHE))) ?? {};
 
-async function olderWindows() {
-  noted ??= windowsOn(CACHE);
-  return (await noted) ?? {};
-}
-
-/** @param {Record<string, string>} windows */
-async function note(windows) {
+async function note(/** @type {Record<string, string>} */ windows) {
   noted = Promise.resolve(windows);
   await (await caches.open(CACHE)).put(WINDOWS, Response.json(windows));
 }
 
-/** @param {string[]} names */
-async function drop(names) {
+async function drop(/** @type {string[]} */ names) {
   const needed = [CACHE, ...Object.values(await olderWindows())];
   await Promise.all(names.filter((name) => !needed.includes(name)).map((name) => caches.delete(name)));
 }
 
-/** @param {Request} request @param {string} pathname @param {string} clientId */
-function answerTo(request, pathname, clientId) {
+function answerTo(/** @type {Request} */ request, /** @type {string} */ pathname, /** @type {string} */ clientId) {
   const isPage = request.mode === "navigate" || request.method === "HEAD";
-  const page = isPage && PAGES.find(([pattern = ""]) => new RegExp(pattern).test(pathname))?.[1];
+  const pages = /** @type {[string, string][]} */ (PAGES);
+  const page = isPage && pages.find(([pattern]) => new RegExp(pattern).test(pathname))?.[1];
   if (page) return kept(page).then((answer) => answer ?? online(request));
   if (request.mode === "navigate") return online(request);
   if (pathname.startsWith("/static/")) return asset(request, clientId);
   return FILES.includes(pathname) ? newest(request, pathname) : null;
 }
 
-/** @param {string} file */
-const kept = (file, cacheName = CACHE) => caches.match(file, { cacheName, ignoreVary: true });
+const kept = (/** @type {string} */ file, cacheName = CACHE) => caches.match(file, { cacheName, ignoreVary: true });
 
-/** A page that only the server makes; without it, the page that says so. @param {Request} request */
-async function online(request) {
+/** A page that only the server makes; without it, the page that says so. */
+async function online(/** @type {Request} */ request) {
   const answer = await fetch(request).catch(() => null);
   const isAnswered = answer && ![502, 504].includes(answer.status); // a proxy's word for: there is no server
   return isAnswered ? answer : ((await kept("/offline")) ?? answer ?? Response.error());
 }
 
-// What is missing is answered by 404, and never by some page in its place.
-/** @param {Request} request @param {string} clientId */
-async function asset(request, clientId) {
+/** What is missing is answered by 404, and never by some page in its place. */
+async function asset(/** @type {Request} */ request, /** @type {string} */ clientId) {
   const found = await kept(request.url, (await olderWindows())[clientId]);
   const answer = found ?? (await fetch(request));
   const isPage = answer.headers.get("Content-Type")?.includes("text/html");
   return isPage || answer.status === 404 ? new Response(null, { status: 404 }) : answer;
 }
 
-// The server's file, where it answers soon and as it should; this version's otherwise.
-/** @param {Request} request @param {string} pathname */
-async function newest(request, pathname) {
+/** The server's file, where it answers soon and as it should; this version's otherwise. */
+async function newest(/** @type {Request} */ request, /** @type {string} */ pathname) {
   const answer = await fetch(request, { signal: AbortSignal.timeout(LIMIT_MS) }).catch(() => null);
   if (answer && isRight(answer, pathname)) return answer;
   return (await kept(pathname)) ?? answer ?? Response.error();

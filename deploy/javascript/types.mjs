@@ -4,10 +4,10 @@
 import { readFileSync } from "node:fs";
 import { join, relative, sep } from "node:path";
 import ts from "typescript";
+import { differing, NOTED } from "./counted.mjs";
 import { staleShapes } from "./shapes.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
-const NOTED = "deploy/javascript/errors-left.json";
 /** Which configuration a folder is held to, and the others. */
 const OWN = { engine: "tsconfig.engine.json", "sw.js": "tsconfig.worker.json", "sw-off.js": "tsconfig.worker.json" };
 const OTHERS = "tsconfig.json";
@@ -36,18 +36,6 @@ function folderOf({ file }) {
   return parts[1] === "js" ? parts[2] : parts[1];
 }
 
-function sentenceOn(folder, found, noted) {
-  if (found > noted)
-    return (
-      `${folder}: ${found} type errors, and ${noted} are allowed. Mend what was added; ` +
-      `\`node deploy/javascript/types.mjs ${folder}\` lists them all.`
-    );
-  return (
-    `${folder}: ${found} type errors are left of ${noted}. ` +
-    `Write ${found} into ${NOTED}, so that they never become more again.`
-  );
-}
-
 const errors = Map.groupBy([OTHERS, ...new Set(Object.values(OWN))].flatMap(errorsOf), folderOf);
 const asked = process.argv.slice(2);
 if (asked.length) {
@@ -56,17 +44,16 @@ if (asked.length) {
   console.log(`${listed.length} errors`);
 } else {
   const noted = JSON.parse(readFileSync(join(ROOT, NOTED), "utf8"));
-  const differing = [...new Set([...Object.keys(noted), ...errors.keys()])].filter(
-    (folder) => (errors.get(folder)?.length ?? 0) !== (noted[folder] ?? 0),
-  );
-  for (const folder of differing) {
-    const found = errors.get(folder) ?? [];
-    if (!noted[folder]) process.stdout.write(ts.formatDiagnostics(found.slice(0, MOST_SHOWN), HOST));
-    console.log(sentenceOn(folder, found.length, noted[folder] ?? 0));
+  const found = Object.fromEntries([...errors].map(([folder, each]) => [folder, each.length]));
+  const wrong = differing(found, noted);
+  for (const { folder, sentence } of wrong) {
+    const shown = noted[folder] ? [] : (errors.get(folder) ?? []).slice(0, MOST_SHOWN);
+    process.stdout.write(ts.formatDiagnostics(shown, HOST));
+    console.log(sentence);
   }
   const stale = await staleShapes();
   for (const name of stale)
     console.log(`${name} is not what its schema gives. Run \`node deploy/javascript/shapes.mjs\` and commit it.`);
   console.log(`${[...errors.values()].flat().length} type errors are left in the scripts.`);
-  process.exitCode = differing.length || stale.length ? 1 : 0;
+  process.exitCode = wrong.length || stale.length ? 1 : 0;
 }

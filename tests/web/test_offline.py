@@ -141,7 +141,7 @@ def test_every_module_is_brought_in_by_some_page() -> None:
 
 def brought_in(*modules: str) -> set[str]:
     """Give modules and all that they import, at once or when it is needed."""
-    ways = r'^(?:import|export)\b[^;]*?"(\.[^"]+)"|\bimport\("(\.[^"]+)"\)'
+    ways = r'^(?:import|export)\b[^;]*?"(\.[^"]+)"|\bimport\("(\.[^"]+\.js)"\)'
     found, waiting = set(modules), list(modules)
     while waiting:
         module = ROOT / "static/js" / waiting.pop()

@@ -102,7 +102,10 @@ function bandFindings(one, check, rulebook) {
   const low = [one.volts - one.accuracy, one.volts].map((volts) => lowBand(volts / one.times, one, check, rulebook));
   const high = [one.volts + one.accuracy, one.volts].map((volts) => highBand(volts / one.times, rulebook));
   const found = [];
-  for (const [name, [band, own]] of Object.entries({ "voltage-low": low, "voltage-high": high })) {
+  for (const [name, [band, own]] of /** @type {[string, [Band|null, Band|null]][]} */ ([
+    ["voltage-low", low],
+    ["voltage-high", high],
+  ])) {
     if (band === null) continue;
     const [level, limit] = band;
     const straddles = own === null || own[0] !== level;

@@ -162,13 +162,10 @@ export function loadReadings(one, loaded, pairs, kernel) {
   pairs.forEach((pair, place) => {
     if (!Object.hasOwn(loaded, pair)) return;
     const volts = loaded[pair];
-    const read = { pair: place, volts, error: readingError(volts, one.meter, kernel) };
-    if (!Object.hasOwn(one.volts, pair)) {
-      found.push({ ...read, dropped: null, droppedError: null });
-      return;
-    }
-    const dropped = one.volts[pair] - volts;
-    found.push({ ...read, dropped, droppedError: changeError(dropped, one.meter, kernel) });
+    const dropped = Object.hasOwn(one.volts, pair) ? one.volts[pair] - volts : null;
+    const droppedError = dropped === null ? null : changeError(dropped, one.meter, kernel);
+    const read = { pair: place, volts, error: readingError(volts, one.meter, kernel), dropped, droppedError };
+    found.push(/** @type {LoadReading} */ (read)); // both null, or neither
   });
   return found;
 }

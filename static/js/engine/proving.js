@@ -118,7 +118,8 @@ export const restsOf = (rules, id) => allNeeds(id, new Map(rules.map((rule) => [
 function allNeeds(rule, needs) {
   const found = new Set();
   const waiting = [...(needs.get(rule) ?? [])];
-  for (let one = waiting.pop(); one !== undefined; one = waiting.pop()) {
+  while (waiting.length) {
+    const one = /** @type {string} */ (waiting.pop());
     if (found.has(one)) continue;
     found.add(one);
     waiting.push(...(needs.get(one) ?? []));

@@ -185,12 +185,12 @@ function complete(id, family) {
   const lacks = (one, parts) => parts.some((part) => one?.[part] === undefined);
   const sets = Object.entries(SET_PARTS).flatMap(([kind, parts]) =>
     Object.values(family?.[kind] ?? { none: [null] }).flatMap((each) =>
-      each.map((/** @type {unknown} */ one) => ({ one, parts })),
+      each.map((/** @type {unknown} */ one) => /** @type {[unknown, string[]]} */ ([one, parts])),
     ),
   );
   const isShort =
     lacks(family, ["contacts", "pairs", "acrosses", "testers", "mirror", "wirings", "tests"]) ||
-    sets.some(({ one, parts }) => lacks(one, parts)) ||
+    sets.some(([one, parts]) => lacks(one, parts)) ||
     family.wirings.some((/** @type {unknown} */ one) => lacks(one, WIRING_PARTS)) ||
     family.tests.some((/** @type {unknown} */ one) => lacks(one, TEST_PARTS));
   if (isShort) throw new RulebookDamaged(`a part of ${id} is missing.`);
@@ -203,14 +203,14 @@ function complete(id, family) {
  * @returns {Family}
  */
 function whole(family) {
-  const kinds = [
-    ...METERS.map((kind) => ({ kind, points: family.meters[kind] })),
-    ...family.testerNames.map((kind) => ({ kind, points: family.lamps[kind] })),
-    ...family.acrosses.map((across) => ({ kind: `load ${across}`, points: family.loads[across] })),
-  ];
+  const kinds = /** @type {[string, unknown[]][]} */ ([
+    ...METERS.map((kind) => [kind, family.meters[kind]]),
+    ...family.testerNames.map((name) => [name, family.lamps[name]]),
+    ...family.acrosses.map((across) => [`load ${across}`, family.loads[across]]),
+  ]);
   for (const { id, sets, continuity, variants } of family.wirings) {
     const isPaired = sets.length === variants.length && continuity.length === variants.length;
-    const hasPoints = kinds.every(({ kind, points }) => sets.every((places) => points[places[kind]] !== undefined));
+    const hasPoints = kinds.every(([kind, points]) => sets.every((places) => points[places[kind]] !== undefined));
     if (!isPaired || !hasPoints) throw new RulebookDamaged(`${id} lacks some of its points.`);
   }
   return family;

@@ -4,7 +4,7 @@ import { has } from "./intake.js";
 import { leastTellingDrop, measuredDrop } from "./likelihood.js";
 import { finding, OWN_CHOICE, PRACTICE } from "./limits.js";
 import { hasHeldUpstream } from "./reading-sets.js";
-import { liveSets, loadedSets } from "./sets.js";
+import { liveSets } from "./sets.js";
 
 /** @import { Check, Loaded, LoadedSet, Volts } from "./check.js" */
 /** @import { Opened } from "./rulebook.js" */
@@ -19,8 +19,9 @@ const BOTH_HOTS = "x-y";
  * @returns {Supply|null}
  */
 export function supplyOf(check, rulebook) {
-  for (const one of loadedSets(check)) {
-    const drop = measuredDrop(one);
+  for (const each of liveSets(check)) {
+    const drop = measuredDrop(each);
+    const one = /** @type {LoadedSet} */ (each); // where a drop was measured
     if (drop !== null && one.loaded.amps >= rulebook.limit("load-least")) return supplyFrom(one, drop);
   }
   return null;
@@ -109,7 +110,7 @@ function jointFindings(supply, amps, rulebook) {
 /** @param {Check} check @param {Supply|null} supply @param {Opened} rulebook */
 function openFindings(check, supply, rulebook) {
   const sets = liveSets(check);
-  const loads = loadedSets(check);
+  const loads = sets.filter(/** @returns {one is LoadedSet} */ (one) => one.loaded !== null);
   const isRead = sets.some((one) => [one.volts, one.lamps].some((read) => Object.keys(read).length > 0));
   const found = [];
   if (loads.length === 0 && isRead) found.push(finding("not-loaded", "note", PRACTICE));

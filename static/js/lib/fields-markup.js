@@ -2,11 +2,11 @@
 import { html } from "./html.js";
 
 /** @typedef {{name: string, label: string, unit?: string, choices?: [string, string][]}} Reading */
+/** @typedef {Reading & {choices: [string, string][]}} Choosing */
 
 /** @param {Reading} reading */
 export function fieldMarkup(reading) {
-  const { choices } = reading;
-  return choices ? choicesMarkup({ ...reading, choices }) : numberMarkup(reading);
+  return reading.choices ? choicesMarkup(/** @type {Choosing} */ (reading)) : numberMarkup(reading);
 }
 
 /** @param {string} name */
@@ -21,7 +21,7 @@ function numberMarkup({ name, label, unit }) {
     ${problemMarkup(name)}<p class="question" data-question="${name}" role="status"></p></div>`;
 }
 
-/** @param {Reading & {choices: [string, string][]}} reading */
+/** @param {Choosing} reading */
 function choicesMarkup({ name, label, choices }) {
   return html`<fieldset class="field choices choices--${choices.length}"
     aria-describedby="${idOf(name)}-problem"><legend>${label}</legend>

@@ -48,7 +48,7 @@ export function checkInput(check) {
  */
 export function outOfRange(check) {
   return texts("", "", check).flatMap(({ at, member, text }) => {
-    const [unit, low, high] = spanOf(member);
+    const [unit, low, high] = /** @type {Span} */ (RANGES[member]);
     const value = measured(text, unit);
     const isAbove = ABOVE_NOUGHT.includes(member);
     if (low <= value && value <= high && !(isAbove && value === 0)) return [];
@@ -72,7 +72,7 @@ function asInput(member, value) {
   if (value && typeof value === "object") {
     return Object.fromEntries(Object.entries(value).map(([name, each]) => [name, asInput(inner(member, name), each)]));
   }
-  return isMeasured(member, value) ? measured(value, spanOf(member)[0]) : value;
+  return isMeasured(member, value) ? measured(value, /** @type {Span} */ (RANGES[member])[0]) : value;
 }
 
 /**
@@ -88,6 +88,3 @@ function texts(at, member, value) {
   }
   return isMeasured(member, value) ? [{ at, member, text: value }] : [];
 }
-
-/** @param {string} member one that is measured */
-const spanOf = (member) => /** @type {Span} */ (RANGES[member]);

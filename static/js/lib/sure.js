@@ -14,7 +14,7 @@ const STEPS = [
  * @returns {string}
  */
 export function howSure(probability) {
-  const [, words] = /** @type {[number, string]} */ (STEPS.find(([least]) => probability >= least));
+  const words = /** @type {[number, string]} */ (STEPS.find(([least]) => probability >= least))[1];
   return `${words} (${percent(probability)})`;
 }
 

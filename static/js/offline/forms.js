@@ -16,8 +16,7 @@ export function heedForms() {
 
 /** @param {SubmitEvent} event */
 function heed(event) {
-  const form = event.target;
-  if (!(form instanceof HTMLFormElement)) return;
+  const form = /** @type {HTMLFormElement} */ (event.target);
   if (form.getAttribute("method")?.toLowerCase() !== "post" || letThrough.delete(form)) return;
   event.preventDefault();
   event.stopImmediatePropagation();
@@ -52,14 +51,13 @@ async function isReached() {
  * @param {string} sentence
  */
 function say(form, submitter, sentence) {
-  /** @type {HTMLElement} */
-  const place = form.querySelector(".not-sent") ?? placeIn(form, submitter);
+  const place = /** @type {HTMLElement|null} */ (form.querySelector(".not-sent")) ?? placeIn(form, submitter);
   place.textContent = sentence;
   place.hidden = !sentence;
   place.classList.toggle("problem", sentence === NOT_SENT);
 }
 
-/** @param {HTMLFormElement} form @param {HTMLElement|null} submitter */
+/** @param {HTMLFormElement} form @param {HTMLElement|null} submitter @returns {HTMLElement} */
 function placeIn(form, submitter) {
   const place = document.createElement("p");
   place.className = "not-sent";

@@ -1,10 +1,12 @@
 // Asks the browser to keep the field pages, and notices when a newer version of them is ready.
 const EVERY_MS = 3600000;
 
+/** @typedef {"no-worker"|"not-kept"} Problem why the pages cannot be kept */
+
 /** Sends "changed" when a newer version is ready, or when the pages cannot be kept: "no-worker", "not-kept". */
 export const shell = Object.assign(new EventTarget(), {
   isNewer: false,
-  problem: /** @type {"no-worker"|"not-kept"|null} */ (null),
+  problem: /** @type {Problem|null} */ (null),
 });
 
 /** @type {ServiceWorkerRegistration|undefined} */
@@ -47,11 +49,11 @@ function look() {
   registration?.update().catch(() => null);
 }
 
-/** @param {ServiceWorkerRegistration} registered */
-function watch(registered) {
-  if (registered.waiting && navigator.serviceWorker.controller) tell({ isNewer: true });
-  follow(registered.installing);
-  registered.addEventListener("updatefound", () => follow(registered.installing));
+/** @param {ServiceWorkerRegistration} kept */
+function watch(kept) {
+  if (kept.waiting && navigator.serviceWorker.controller) tell({ isNewer: true });
+  follow(kept.installing);
+  kept.addEventListener("updatefound", () => follow(kept.installing));
 }
 
 /** @param {ServiceWorker|null} worker */
@@ -74,7 +76,7 @@ function heedOtherTabs() {
   });
 }
 
-/** @param {{isNewer?: boolean, problem?: typeof shell.problem}} changed */
+/** @param {{isNewer?: boolean, problem?: Problem|null}} changed */
 function tell(changed) {
   Object.assign(shell, changed);
   shell.dispatchEvent(new Event("changed"));

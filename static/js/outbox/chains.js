@@ -44,5 +44,5 @@ export function leaves(chain) {
 
 /** @param {Row[]} rows @returns {Row[]} the current record of each chain */
 export function current(rows) {
-  return chains(rows).flatMap((chain) => chain.slice(-1));
+  return chains(rows).map((chain) => /** @type {Row} */ (chain.at(-1)));
 }

@@ -10,15 +10,18 @@ import { belongs, tell } from "./rows.js";
 /** @type {Pick<Fate, "saved"|"problems"|"tries"|"not_before">} A photo that the server has not said anything of. */
 export const FRESH = { saved: "phone", problems: [], tries: 0, not_before: 0 };
 
-/** @param {string} key @returns {Promise<PhotoRow|undefined>} where it is the account's at this phone */
+/**
+ * @param {string} key
+ * @returns {Promise<StoredPhoto & {key: string}|undefined>} where it is the account's at this phone
+ */
 export async function photoAt(key) {
-  /** @type {{photo?: PhotoRow}} */
+  /** @type {{photo?: StoredPhoto & {key: string}}} */
   const found = {};
-  await withPhoto(key, "readonly", (row) => (found.photo = { account: null, ...row, key, hash: key.slice(0, 64) }));
+  await withPhoto(key, "readonly", (row) => (found.photo = { ...row, key, hash: key.slice(0, 64) }));
   return found.photo;
 }
 
-/** Notes what became of a photo. @param {string} key @param {Partial<PhotoRow>} changed */
+/** Notes what became of a photo. @param {string} key @param {Partial<StoredPhoto>} changed */
 export async function notePhoto(key, changed) {
   await withPhoto(key, "readwrite", (row, photos, account) => void photos.put({ ...row, account, ...changed }));
   forgetArrival(key);

@@ -140,7 +140,7 @@ export function photoRecords(rows, ids) {
   const ofPhotos = chains(rows).filter(
     ([first]) => first?.record.kind === "photo" && ids.includes(first.record.subject),
   );
-  return ofPhotos.flatMap((chain) => chain.slice(-1));
+  return ofPhotos.map((chain) => /** @type {Row} */ (chain.at(-1)));
 }
 
 /** Lets a photo that changed in the store be looked at again. @param {string} key */

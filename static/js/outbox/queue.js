@@ -70,12 +70,11 @@ export async function waitingRows(account, now = Date.now()) {
 /** @returns {Promise<{account: string, count: number}[]>} how much waits here for other accounts */
 export async function lockedCounts() {
   const { account, rows } = await everything();
-  /** @type {Map<string, number>} */
+  /** @type {Map<string|null, number>} */
   const counts = new Map();
   for (const row of rows)
-    if (row.saved !== "server" && row.account !== null && !belongs(row, account))
-      counts.set(row.account, (counts.get(row.account) ?? 0) + 1);
-  return [...counts].map(([name, count]) => ({ account: name, count }));
+    if (row.saved !== "server" && !belongs(row, account)) counts.set(row.account, (counts.get(row.account) ?? 0) + 1);
+  return [...counts].map(([name, count]) => ({ account: /** @type {string} */ (name), count }));
 }
 
 /**

@@ -25,17 +25,14 @@ const OTHER_TEXT = [
  */
 export async function settle(rows, receipts, account) {
   const sent = new Map(rows.map((row) => [row.id, row]));
-  const answered = receipts.filter(isWhole).flatMap((receipt) => {
-    const row = sent.get(receipt.id ?? "");
-    return row ? [{ receipt, row }] : [];
-  });
-  const arrived = answered.filter(({ receipt, row }) => receipt.hash === row.hash).map(({ row }) => row.id);
-  await write(account, arrived, (held) =>
-    answered.flatMap(({ receipt, row }) => {
-      const now = held.get(row.id);
-      return now?.hash === row.hash ? [settled(now, receipt, account)] : [];
-    }),
+  const answered = receipts.filter(
+    /** @returns {receipt is Receipt & {id: string}} */ (receipt) => sent.has(receipt.id ?? "") && isWhole(receipt),
   );
+  const arrived = answered.filter(({ id, hash }) => hash === sent.get(id)?.hash).map(({ id }) => id);
+  await write(account, arrived, (held) => {
+    const same = answered.filter(({ id }) => held.get(id)?.hash === sent.get(id)?.hash);
+    return same.map((receipt) => settled(/** @type {Row} */ (held.get(receipt.id)), receipt, account));
+  });
   return arrived.length;
 }
 
@@ -96,10 +93,9 @@ function passOver(walk) {
  * @param {string} account
  */
 export function postpone(id, sentence, account) {
-  return write(account, [], (held) => {
-    const row = held.get(id);
-    return row?.saved === "phone" ? [later(row, sentence)] : [];
-  });
+  return write(account, [], (held) =>
+    held.get(id)?.saved === "phone" ? [later(/** @type {Row} */ (held.get(id)), sentence)] : [],
+  );
 }
 
 /** @param {Row} row @param {string} sentence @returns {Row} */

@@ -4,7 +4,7 @@
 const PLACES =
   /^\/(rig|subject|instrument|corrects|also_corrects|body\/(guard|dead|live|steps|map|record|parts))(\/|$)/;
 
-/** @param {any} value @param {string} id @returns {boolean} */
+/** @param {unknown} value @param {string} id @returns {boolean} */
 export function speaksOf(value, id) {
   return JSON.stringify(value ?? null).includes(`"${id}"`);
 }

@@ -69,12 +69,12 @@ export function inOrder(rows) {
   const left = new Map(rows.map((row) => [row.id, row]));
   /** @type {Row[]} */
   const ordered = [];
-  /** @param {string|null} id */
+  /** @param {string} id */
   const place = (id) => {
-    const row = left.get(id ?? "");
+    const row = left.get(id);
     if (!row) return;
-    left.delete(row.id);
-    [row.record.corrects].concat(row.record.also_corrects ?? []).forEach(place);
+    left.delete(id);
+    [row.record.corrects ?? [], row.record.also_corrects ?? []].flat().forEach(place);
     ordered.push(row);
   };
   for (const { id } of rows.sort(bySeq)) place(id);

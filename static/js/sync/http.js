@@ -54,7 +54,8 @@ export function sendRecords(records, account) {
  * @param {string} account
  */
 export function fetchRecords(after, limit, account) {
-  return ask(`/api/records?${new URLSearchParams({ after: `${after}`, limit: `${limit}`, account })}`);
+  const asked = /** @type {Record<string, any>} */ ({ after, limit, account }); // numbers are written as text
+  return ask(`/api/records?${new URLSearchParams(asked)}`);
 }
 
 /**
@@ -64,7 +65,8 @@ export function fetchRecords(after, limit, account) {
  */
 export function orSilence(error) {
   if (/** @type {DOMException} */ (error)?.name !== "AbortError") throw error;
-  return { status: 0, body: { problems: [{ at: "", problem: "It gave no answer." }] }, retry_s: null };
+  const body = { problems: [{ at: "", problem: "It gave no answer." }] };
+  return /** @type {Answer} */ ({ status: 0, body });
 }
 
 /** @param {Answer} answer @returns {string} what it says went wrong */

@@ -9,7 +9,7 @@ import { isWhole } from "../outbox/photos.js";
 import { allRows } from "../outbox/queue.js";
 import { ask } from "./http.js";
 
-/** @import { PhotoRow } from "../outbox/photos.js" */
+/** @import { StoredPhoto } from "../outbox/photos.js" */
 /** @import { Answer } from "./http.js" */
 /** @import { Problem } from "../../../schemas/shapes/api.d.ts" */
 
@@ -18,16 +18,16 @@ const LONGEST_PAUSE_MS = 3600000;
 
 /** @param {string} problem @returns {Problem[]} */
 const told = (problem) => [{ at: "", problem }];
-/** @type {Partial<PhotoRow>} */
+/** @type {Partial<StoredPhoto>} */
 const DAMAGED = {
   saved: "damaged",
   problems: told(
     "The photo is damaged on this phone, so it is not sent. The check is not touched. Take the photo again.",
   ),
 };
-/** @type {Partial<PhotoRow>} */
+/** @type {Partial<StoredPhoto>} */
 const OTHER_TYPE = { saved: "refused", problems: told(`This ${NO_PICTURE}.`) };
-/** @type {Partial<PhotoRow>} */
+/** @type {Partial<StoredPhoto>} */
 const COPY = {
   saved: "refused",
   problems: told(
@@ -67,7 +67,7 @@ async function sendOne(key, account) {
   await notePhoto(key, changed);
 }
 
-/** @returns {Promise<Partial<PhotoRow>>} what became of it @param {PhotoRow} photo */
+/** @returns {Promise<Partial<StoredPhoto>>} what became of it @param {StoredPhoto} photo */
 async function tried(photo) {
   try {
     return photo.kept ? await lookedFor(photo) : settled(photo, await sent(photo));
@@ -83,7 +83,7 @@ async function tried(photo) {
   }
 }
 
-/** @param {PhotoRow} photo */
+/** @param {StoredPhoto} photo */
 async function sent({ hash, type, data }) {
   const answer = await ask(`/api/photos/${hash}`, {
     method: "PUT",
@@ -96,7 +96,7 @@ async function sent({ hash, type, data }) {
   return answer;
 }
 
-/** @param {PhotoRow} photo @param {Answer} answer @returns {Partial<PhotoRow>} */
+/** @param {StoredPhoto} photo @param {Answer} answer @returns {Partial<StoredPhoto>} */
 function settled(photo, { status, body }) {
   const problems = body.problems ?? [];
   const isAnswer = body.hash === photo.hash;
@@ -109,8 +109,8 @@ function settled(photo, { status, body }) {
 
 /**
  * A server's copy has other bytes than its name says, so it cannot be sent; but it may be there.
- * @param {PhotoRow} photo
- * @returns {Promise<Partial<PhotoRow>>}
+ * @param {StoredPhoto} photo
+ * @returns {Promise<Partial<StoredPhoto>>}
  */
 async function lookedFor(photo) {
   const { status, ok } = await fetch(`/api/photos/${photo.hash}`, {
@@ -121,7 +121,7 @@ async function lookedFor(photo) {
   return status === 404 ? COPY : later(photo, `The server answered ${status}.`);
 }
 
-/** @param {PhotoRow} photo @param {string} sentence @returns {Partial<PhotoRow>} */
+/** @param {StoredPhoto} photo @param {string} sentence @returns {Partial<StoredPhoto>} */
 function later(photo, sentence) {
   const tries = (photo.tries ?? 0) + 1;
   return {

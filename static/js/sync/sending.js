@@ -12,9 +12,6 @@ import { orSilence, sendRecords, sentenceOf } from "./http.js";
 const MOST = 100;
 const MOST_SUSPECTS = 3;
 
-/** @type {Omit<Receipt, "id"|"problems">} */
-const REFUSED = { status: "refused", seq: null, hash: null };
-
 /** How many go at once; fewer over a slow way, on which a large batch would never arrive in time. */
 let batch = MOST;
 
@@ -60,12 +57,18 @@ async function sendBatch(rows, round) {
   if (status === 200) return settleBatch(rows, body.receipts, round);
   if (retry_s) await put("kept", "pause", Date.now() + retry_s * 1000);
   if (!isAboutRecords(status, body.problems ?? [])) throw failureOf(answer);
-  const [row] = rows;
-  if (!row || rows.length > 1) return sendParts(rows, round);
+  if (rows.length > 1) return sendParts(rows, round);
+  const row = /** @type {Row} */ (rows[0]);
   if (status >= 500) return suspect(row, answer, round);
   await settle(
     rows,
-    [{ ...REFUSED, id: row.id, problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }] }],
+    [
+      /** @type {Receipt} */ ({
+        id: row.id,
+        status: "refused",
+        problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }],
+      }),
+    ],
     round.account,
   );
 }
@@ -78,10 +81,9 @@ async function sendBatch(rows, round) {
  */
 async function cutSilent(rows, answer, round) {
   batch = fewer(rows.length);
-  const [row] = rows;
-  if (!row || rows.length > 1) return sendParts(rows, round, batch);
+  if (rows.length > 1) return sendParts(rows, round, batch);
   batch = MOST; // it is the record that is suspected, not the way
-  await suspect(row, answer, round);
+  await suspect(/** @type {Row} */ (rows[0]), answer, round);
   if (++round.silences >= MOST_SUSPECTS) throw failureOf(answer);
 }
 

@@ -18,21 +18,21 @@ export async function meet() {
   const { body } = await ask("/api/session");
   if (typeof body.signed_in !== "boolean") throw new Error("The server does not say who is signed in.");
   if (await wasLeft(body)) return null;
-  await keepClock(clockOffset(body.now ?? "", before, Date.now()));
-  const name = body.signed_in ? (body.name ?? null) : null;
+  await keepClock(clockOffset(/** @type {string} */ (body.now), before, Date.now()));
+  const name = (body.signed_in && body.name) || null;
   note({ signedIn: body.signed_in, name });
   return name !== null && (await enter(name, body.session ?? null)) ? name : null;
 }
 
 /**
  * Ends a session that was left without the server. One that was opened since is another, and stays.
- * @returns {Promise<boolean>} whether this session was left
+ * @returns {Promise<boolean|undefined>} whether this session was left
  * @param {Body} body
  */
 async function wasLeft({ signed_in: isSignedIn, session }) {
   const left = await get("kept", "leaving");
   if (!left) return false;
-  const isIt = isSignedIn === true && (left === true || left === session);
+  const isIt = isSignedIn && (left === true || left === session);
   if (isIt) await endSession();
   else await remove("kept", "leaving");
   return isIt;
