@@ -2,8 +2,11 @@
 
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from copy import copy
+from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -18,9 +21,12 @@ from fieldlog.clock import new_id
 from fieldlog.config import Config
 from fieldlog.model.account import Account
 from fieldlog.store import migrations
-from fieldlog.store.accounts import open_session
+from fieldlog.store.accounts import add_account, open_session
+from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
-from fieldlog.web.people.accounts import create_account
+from fieldlog.web.layout.parts import Parts
+from fieldlog.web.people.accounts import name_key
+from fieldlog.web.people.passwords import hash_of
 from tests.builders import NOON
 
 PASSWORD = "rain on the awning"
@@ -30,6 +36,31 @@ PASSWORD = "rain on the awning"
 settings.register_profile("patient", deadline=None, derandomize=True)
 settings.register_profile("wander", deadline=None)
 settings.load_profile("patient")
+
+
+# The order in which the longest begin, so that no worker is left alone with one; seconds on an idle core.
+LONGEST = (
+    "tests/engine/test_twins.py::test_drawn_and_simulated_outlets_are_answered_alike",  # 16
+    "tests/engine/test_simulated.py::test_over_all_kinds_the_truth_comes_first_and_is_kept",  # 12
+    "tests/engine/test_rulebook.py::test_compiling_again_gives_the_same_bytes",  # 8
+    "tests/sync/test_two_phones.py::test_phones_lose_and_mix_up_nothing",  # 7
+    "tests/faults/test_kills.py::test_what_was_acknowledged_survives_a_few_kills",  # 6
+    "tests/browser/test_engine.py::test_chromium_answers_as_python_does",  # 9
+    "tests/browser/test_screens.py::test_text_of_twice_the_size_needs_no_sideways_scrolling",  # 9
+    "tests/browser/test_screens.py::test_every_screen_is_fit_for_rain_and_gloves",  # 9
+    "tests/browser/test_killed_browsers.py::test_kills_of_the_browser_and_of_the_server_lose_nothing",  # 8
+    "tests/browser/test_killed_browsers.py::test_a_check_that_was_said_to_be_saved_survives_a_kill",  # 4
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let the longest begin first; the others keep their order."""
+
+    def place(item: pytest.Item) -> int:
+        named = [at for at, name in enumerate(LONGEST) if item.nodeid.startswith(name)]
+        return named[0] if named else len(LONGEST)
+
+    items.sort(key=place)
 
 
 class Clock:
@@ -105,13 +136,35 @@ def config(tmp_path: Path, empty_database: Path) -> Config:
     return Config(data=tmp_path, database_url=f"sqlite:///{path}")
 
 
-@pytest.fixture
-def app(config: Config, clock: Clock) -> Iterator[Flask]:
-    """The app."""
-    app = create_app(config, now=clock)
-    app.testing = True
-    yield app
+@pytest.fixture(scope="session")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """An app whose routes and templates are made once; it answers nothing itself."""
+    data = tmp_path_factory.mktemp("built")
+    app = create_app(Config(data=data, database_url=f"sqlite:///{data / 'fieldlog.sqlite3'}"))
     app.extensions["fieldlog"].store.close()
+    app.testing = True
+    return app
+
+
+@pytest.fixture
+def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
+    """The app, as create_app makes it for these settings, with parts of its own."""
+    parts: Parts = built.extensions["fieldlog"]
+    store = open_store(config.database_url)
+    app = copy(built)
+    app.view_functions = dict(built.view_functions)
+    app.config = copy(built.config)
+    app.config["SECRET_KEY"] = config.secret()
+    own = replace(
+        parts,
+        store=store,
+        now=clock,
+        settings=replace(parts.settings, home=config.home),
+        blobs=open_blobs(config.photos_address),
+    )
+    app.extensions = {**built.extensions, "fieldlog": own}
+    yield app
+    store.close()
 
 
 @pytest.fixture
@@ -145,8 +198,22 @@ def client(stranger: Person) -> FlaskClient:
     return stranger.client
 
 
+def an_account(store: Store, now: Callable[[], datetime], name: str) -> Account:
+    """Keep an account that signs in with PASSWORD."""
+    account = Account(new_id(), name)
+    with store.writing() as tx:
+        add_account(tx, account, name_key=name_key(name), password_hash=_hash_of_password(), created_at=now())
+    return account
+
+
+@cache
+def _hash_of_password() -> str:
+    """Hash it once: that is slow on purpose."""
+    return hash_of(PASSWORD)
+
+
 def _signed_in(app: Flask, store: Store, clock: Clock, name: str) -> Person:
-    account = create_account(store, name, PASSWORD, now=clock, new_id=new_id)
+    account = an_account(store, clock, name)
     token = f"session of {name}"
     with store.writing() as tx:
         open_session(tx, account, token, created_at=clock(), expires_at=clock() + timedelta(days=90))

@@ -8,11 +8,12 @@ from threading import Thread
 from typing import Any
 
 import pytest
+from flask import Response, request
 from playwright.sync_api import Browser, Playwright, ViewportSize, expect, sync_playwright
 from werkzeug.serving import WSGIRequestHandler, make_server
 
 from fieldlog.app import create_app
-from fieldlog.clock import new_id, now
+from fieldlog.clock import now
 from fieldlog.config import ROOT, Config
 from fieldlog.joining import FOLDER
 from fieldlog.model.account import Account
@@ -20,13 +21,16 @@ from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox
 from fieldlog.web.layout.modules import add_loads
-from fieldlog.web.people.accounts import create_account
 from tests.browser.phone import PATIENCE_MS, Phone
 from tests.builders import NOON, make_records_at
+from tests.conftest import an_account
+from tests.sync.held import has_photo
 
 expect.set_options(timeout=PATIENCE_MS)
 
-PASSWORD = "rain on the awning"
+# The same engine, without windows and tool bars: most tests need no more, and each window takes long to open.
+SHELL = "/usr/bin/chromium-headless-shell"
+WHOLE = "/usr/bin/chromium"
 SWITCHES = [
     "--no-sandbox",
     "--disable-background-networking",
@@ -56,7 +60,7 @@ class Site:
 
     def account(self, name: str) -> Account:
         """Make an account."""
-        return create_account(self.store, name, PASSWORD, now=now, new_id=new_id)
+        return an_account(self.store, now, name)
 
     def hand_in(self, account: Account, *records: dict[str, Any]) -> None:
         """Keep records as if another device had sent them."""
@@ -67,6 +71,10 @@ class Site:
         """Give what the server holds, in order."""
         with self.store.reading() as tx:
             return [entry.as_json() for entry in records_after(tx, account.id, 0, 1000)]
+
+    def has_photo(self, account: Account, name: str) -> bool:
+        """Say whether the server holds an account's photo."""
+        return has_photo(self.parts.photo_inbox(account), name)
 
 
 @pytest.fixture(autouse=True)
@@ -103,6 +111,7 @@ def _served(data: Path, static: Path | None = None) -> Iterator[Site]:
     app = create_app(Config(data=data, database_url=f"sqlite:///{data / 'fieldlog.sqlite3'}"))
     if static is not None:
         app.static_folder = str(static)
+        app.after_request(_kept_by_the_browser)
         add_loads(app)
     server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
     thread = Thread(target=server.serve_forever)
@@ -113,6 +122,13 @@ def _served(data: Path, static: Path | None = None) -> Iterator[Site]:
     thread.join()
     server.server_close()
     parts.store.close()
+
+
+def _kept_by_the_browser(response: Response) -> Response:
+    """Spare a phone to ask for each of a hundred modules anew at every page."""
+    if request.path.startswith("/static/"):
+        response.headers["Cache-Control"] = "max-age=3600"
+    return response
 
 
 @pytest.fixture(scope="session")
@@ -128,12 +144,26 @@ def switches(request: pytest.FixtureRequest) -> list[str]:
     return list(getattr(request, "param", []))
 
 
+@pytest.fixture
+def browser(request: pytest.FixtureRequest) -> Browser:
+    """The browser's engine; in modules marked "whole", the browser as people have it."""
+    name = "whole_browser" if request.node.get_closest_marker("whole") else "shell"
+    found: Browser = request.getfixturevalue(name)
+    return found
+
+
 @pytest.fixture(scope="session")
-def browser(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+def shell(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+    """The engine alone."""
+    with playwright.chromium.launch(executable_path=SHELL, args=SWITCHES + switches) as browser:
+        yield browser
+
+
+@pytest.fixture(scope="session")
+def whole_browser(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
     """The system's browser."""
-    browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=SWITCHES + switches)
-    yield browser
-    browser.close()
+    with playwright.chromium.launch(executable_path=WHOLE, args=SWITCHES + switches) as browser:
+        yield browser
 
 
 @pytest.fixture

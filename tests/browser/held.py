@@ -1,17 +1,15 @@
 """A phone's store without a page in front of it: the modules of the pages, asked directly."""
 
 import json
-from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any, Final
 
-from playwright.sync_api import BrowserContext, Page, Route
+from playwright.sync_api import BrowserContext, Page
 
 from fieldlog.clock import new_id, now
 from fieldlog.model.account import Account
 from fieldlog.store.accounts import open_session
 from tests.browser.conftest import Site
-from tests.builders import an_arrival_check
 from tests.repository import ROOT
 
 BARE: Final = "/healthz"  # an answer of this site in which none of our script runs by itself
@@ -79,13 +77,6 @@ class Held:
         """Keep records, one after another."""
         self.ask("for (const record of given) await queue.keep(record);", list(records))
 
-    def keep_checks(self, count: int) -> list[str]:
-        """Let arrival checks wait on the phone, from a file of them, and give their ids."""
-        checks = [an_arrival_check() for _ in range(count)]
-        done = self.ask("return file.importFile(given);", a_file(*checks))
-        assert done == {"kept": count, "known": 0, "photos": 0, "problems": []}
-        return [check["id"] for check in checks]
-
     def sync(self) -> None:
         """Meet the server once."""
         self.ask("await flush.sync();")
@@ -108,24 +99,3 @@ class Held:
         with self.site.store.writing() as tx:
             open_session(tx, account, token, created_at=now(), expires_at=now() + timedelta(days=1))
         self.context.add_cookies([{"name": "fieldlog", "value": token, "url": self.site.address}])
-
-    def sign_out_elsewhere(self) -> None:
-        """Let the session run out on the server's side."""
-        self.context.clear_cookies()
-
-    def answer_records(self, answer: Any) -> None:
-        """Let a function stand between the phone and the records API."""
-        self.page.route("**/api/records", answer)
-
-
-def a_file(*records: dict[str, Any], photos: Sequence[dict[str, Any]] = ()) -> str:
-    """Give the text of a file as a phone writes it."""
-    made_at = "2026-11-25T12:00:00.000+00:00"
-    head = {"what": "fieldlog phone export", "version": 1, "made_at": made_at, "account": None}
-    return json.dumps({**head, "records": list(records), "photos": list(photos)})
-
-
-def ids_in(route: Route) -> list[str]:
-    """Give the ids of the records that a request carries."""
-    sent = json.loads(route.request.post_data or "{}")
-    return [record["id"] for record in sent["records"]]

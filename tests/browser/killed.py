@@ -9,7 +9,7 @@ from threading import Event
 
 from playwright.sync_api import BrowserContext, Error, Playwright
 
-from tests.browser.conftest import SWITCHES
+from tests.browser.conftest import SWITCHES, WHOLE
 from tests.browser.phone import Phone
 from tests.browser.way import SIZE
 
@@ -39,7 +39,7 @@ class KilledBrowser:
         """Start it on its profile, with an empty page."""
         self.context = self.playwright.chromium.launch_persistent_context(
             self.profile,
-            executable_path="/usr/bin/chromium",
+            executable_path=WHOLE,
             args=SWITCHES,
             viewport=SIZE,
             has_touch=True,

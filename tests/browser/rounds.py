@@ -8,9 +8,10 @@ from playwright.sync_api import expect
 from fieldlog.store.accounts import accounts_by_name
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone
 from tests.builders import a_device, a_rig, an_outlet
+from tests.conftest import PASSWORD
 
 RIGHT: Final = "lit lit dark"
 
@@ -48,7 +49,7 @@ def handed_in(phone: Phone, site: Site, name: str) -> Noted:
     """Give the rig, on the server and on the phone."""
     noted = a_noted_rig()
     site.hand_in(site.account(name), *noted.records)
-    phone.sign_in(name, PASSWORD)
+    phone.enter(name, PASSWORD)
     expect(phone.find(".due-card").first).to_be_visible()
     return noted
 

@@ -12,15 +12,15 @@ from playwright.sync_api import Browser, ViewportSize
 from werkzeug.serving import BaseWSGIServer, make_server
 
 from fieldlog.app import create_app
-from fieldlog.clock import new_id, now
+from fieldlog.clock import now
 from fieldlog.config import ROOT, Config
 from fieldlog.joining import FOLDER, join
 from fieldlog.shell import with_list
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.offline.contents import shell_contents
-from fieldlog.web.people.accounts import create_account
-from tests.browser.conftest import PASSWORD, Quiet
+from tests.browser.conftest import Quiet
 from tests.browser.phone import Phone
+from tests.conftest import an_account
 from tests.releases.pack import Kept
 
 CACHES = """async () => {
@@ -118,7 +118,7 @@ class Server:
     def account(self, name: str) -> None:
         """Make an account."""
         store = self.app.extensions["fieldlog"].store
-        self.accounts[name] = create_account(store, name, PASSWORD, now=now, new_id=new_id).id
+        self.accounts[name] = an_account(store, now, name).id
 
     def switch_offline_off(self) -> None:
         """Run as with FIELDLOG_OFFLINE=off."""

@@ -3,8 +3,9 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone, arrive_by_meter
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 
@@ -29,7 +30,7 @@ def test_the_skin_and_the_volts_inside_are_kept(phone: Phone, site: Site) -> Non
     expect(phone.find("text=In half an hour")).to_be_visible()
     phone.expect_saved("phone")
 
-    phone.sign_in("Siskin", PASSWORD)
+    phone.enter("Siskin", PASSWORD)
     expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
     _, check, plug_in = [entry["record"] for entry in site.records(account)]
     assert plug_in["subject"] == check["id"]

@@ -7,11 +7,12 @@ import pytest
 from playwright.sync_api import expect
 
 from fieldlog.model.account import Account
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone, read_meter, until_readings
 from tests.browser.served import another_tab
 from tests.browser.test_phone_page import find_the_network, keep, lose_the_network, said, stored
 from tests.builders import an_arrival_check
+from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -47,8 +48,7 @@ def signed_in(phone: Phone, account: Account) -> Iterator[Phone]:
 
 def be(phone: Phone, account: Account) -> None:
     """Sign in, and wait until the phone itself knows."""
-    phone.sign_in(account.name, PASSWORD)
-    phone.open("/sign-out")
+    phone.enter(account.name, PASSWORD, "/sign-out")
     said(phone, f"The log on this phone is that of {account.name}")
 
 

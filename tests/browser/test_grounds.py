@@ -12,13 +12,13 @@ from playwright.sync_api import Browser, expect
 from fieldlog.clock import now
 from fieldlog.model.account import Account
 from fieldlog.sync.inbox import Inbox
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
+from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.browser.test_proving import absent, go_on, state, yes
-from tests.browser.test_proving_screens import faults_of
-from tests.browser.test_screens import HARDEST
 from tests.builders import a_rig, an_outlet
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 
@@ -60,7 +60,7 @@ def assured(phone: Phone, site: Site, account: Account) -> Assured:
     """The rig, on the server and on the phone."""
     assured = an_assured_rig()
     site.hand_in(account, *assured.records)
-    phone.sign_in(account.name, PASSWORD)
+    phone.enter(account.name, PASSWORD)
     phone.open(assured.page)
     expect(phone.find("h1")).to_contain_text("The grounds:")
     return assured
@@ -96,7 +96,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Assured]]:
     parts = server.app.extensions["fieldlog"]
     with a_phone(browser, server) as phone:
         visit(phone)
-        phone.sign_in("Siskin G", PASSWORD)
+        phone.enter("Siskin G", PASSWORD)
         account = Account(server.accounts["Siskin G"], "Siskin G")
         receipts = Inbox(parts.store, parts.found, account).receive(assured.records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}
@@ -225,17 +225,13 @@ def _screens(phone: Phone, assured: Assured) -> Iterator[str]:
     yield "list-shown"
 
 
-@pytest.mark.parametrize(
-    "look", HARDEST, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
-)
+@in_each_look
 def test_every_screen_of_grounds_is_fit_for_rain_and_gloves(
-    phone: Phone, assured: Assured, pictures: Path, request: pytest.FixtureRequest
+    phone: Phone, assured: Assured, pictures: Path, looks: tuple[Look, ...]
 ) -> None:
-    name = request.node.name.partition("[")[2].strip("]")
     faults = []
     for number, screen in enumerate(_screens(phone, assured)):
-        phone.page.screenshot(path=pictures / f"{name}-grounds-{number}-{screen}.png", full_page=True)
-        faults += [f"{screen}: {fault}" for fault in faults_of(phone)]
+        faults += faults_in(looks, phone, f"grounds-{number}-{screen}", pictures)
     print(f"pictures: {pictures}", *faults, sep="\n")
 
     assert faults == []

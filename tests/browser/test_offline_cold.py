@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.browser.conftest import PASSWORD
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.served import Server, a_phone, another_tab, kept, visit
 from tests.builders import an_id
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 

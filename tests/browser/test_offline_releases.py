@@ -9,9 +9,9 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from fieldlog.store.records import records_after
-from tests.browser.conftest import PASSWORD
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.served import Server, a_phone, another_tab, kept, visit
+from tests.conftest import PASSWORD
 from tests.releases.pack import releases, unpack
 
 pytestmark = pytest.mark.browser

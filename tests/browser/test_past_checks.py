@@ -3,10 +3,12 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import PASSWORD, Site
-from tests.browser.held import Held, a_file
+from tests.browser.conftest import Site
+from tests.browser.held import Held
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.builders import a_device, a_rig, an_arrival_check, an_outlet
+from tests.conftest import PASSWORD
+from tests.sync.held import a_file
 
 pytestmark = pytest.mark.browser
 
@@ -29,7 +31,7 @@ def test_checks_are_shown_newest_first(phone: Phone, site: Site) -> None:
     old = an_arrival_check(park="Old Mill", observed_at="2026-10-01T10:00:00.000+00:00")
     new = an_arrival_check(park="New Mill", observed_at="2026-11-01T10:00:00.000+00:00")
     site.hand_in(account, new, old)
-    phone.sign_in("Swift", PASSWORD)
+    phone.enter("Swift", PASSWORD)
 
     expect(phone.find(".check-card__place")).to_contain_text(["New Mill", "Old Mill"])
 
@@ -54,7 +56,7 @@ def test_a_correction_is_kept_beside_what_it_corrects(phone: Phone, site: Site) 
     expect(phone.find("text=Read the wrong line of the notes")).to_be_visible()
     expect(phone.find("text=First entry")).to_be_visible()
     expect(phone.find("dd:text-is('112 V')").first).to_be_visible()
-    phone.sign_in("Crane", PASSWORD)
+    phone.enter("Crane", PASSWORD)
     expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
     _, first, second = [entry["record"] for entry in site.records(account)]
     assert second["corrects"] == first["id"]
@@ -78,7 +80,7 @@ def test_a_reading_that_a_correction_takes_out_is_absent(phone: Phone, site: Sit
     phone.tap("text=Keep the correction")
 
     expect(phone.find("text=That was the next outlet")).to_be_visible()
-    phone.sign_in("Rail", PASSWORD)
+    phone.enter("Rail", PASSWORD)
     expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
     check = site.records(account)[-1]["record"]["body"]["check"]
     assert "breaker_amps" not in check
@@ -98,7 +100,7 @@ def test_what_was_never_tested_stands_on_the_first_page_and_leads_into_the_round
     rig = a_rig()
     device = a_device(rig["id"], "Galley receptacle")
     site.hand_in(account, rig, device)
-    phone.sign_in("Tern", PASSWORD)
+    phone.enter("Tern", PASSWORD)
 
     card = phone.find(".due-card").first
     expect(card).to_contain_text("Galley receptacle never tested")
@@ -110,7 +112,7 @@ def test_an_outlet_of_the_rig_is_tested_the_same_way(phone: Phone, site: Site) -
     rig = a_rig()
     outlet = an_outlet(rig["id"], "By the sink")
     site.hand_in(account, rig, outlet)
-    phone.sign_in("Avocet", PASSWORD)
+    phone.enter("Avocet", PASSWORD)
     phone.open(f"/outlets/{outlet['id']}")
     expect(phone.find("h1")).to_have_text("Test By the sink")
     expect(phone.find("[name=outlet][value='5-15']")).to_be_checked()

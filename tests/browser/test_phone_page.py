@@ -7,14 +7,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Download, Route, expect
 
 from fieldlog.model.account import Account
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
+from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
-from tests.browser.test_screens import CONTRASTS, HARDEST, TARGETS, _crowded, _small
 from tests.builders import an_arrival_check
+from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -39,7 +39,7 @@ def account(site: Site) -> Account:
 
 @pytest.fixture
 def signed_in(phone: Phone, account: Account) -> Phone:
-    phone.sign_in(account.name, PASSWORD)
+    phone.enter(account.name, PASSWORD)
     return phone
 
 
@@ -328,25 +328,16 @@ def test_a_form_that_cannot_reach_the_server_keeps_what_was_typed_and_is_sent_la
 # How it looks
 
 
-@pytest.mark.parametrize(
-    "look",
-    HARDEST,
-    indirect=True,
-    ids=lambda look: f"{look['color_scheme']}-{look['width']}",
-)
-def test_the_page_is_fit_for_rain_and_gloves(signed_in: Phone, pictures: Path) -> None:
+@in_each_look
+def test_the_page_is_fit_for_rain_and_gloves(
+    signed_in: Phone, pictures: Path, looks: tuple[Look, ...]
+) -> None:
     keep(signed_in, misread(), misread("0"))
     later(signed_in, 6)
     faults = []
     for name in ("phone", "mend", "text", "sign-out"):
         show(signed_in, name)
-        signed_in.page.screenshot(path=pictures / f"{name}.png", full_page=True)
-        faults += [f"{name}: axe {v['id']}" for v in Axe().run(signed_in.page).response["violations"]]
-        targets = signed_in.page.evaluate(TARGETS)
-        faults += [f"{name}: {each}" for each in _small(targets) + _crowded(targets)]
-        faults += [f"{name}: {c}" for c in signed_in.page.evaluate(CONTRASTS) if c["ratio"] < 7]
-        wide = signed_in.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
-        faults += [f"{name}: {wide} px too wide"] if wide > 0 else []
+        faults += faults_in(looks, signed_in, name, pictures)
 
     assert faults == []
 

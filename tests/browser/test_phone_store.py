@@ -14,6 +14,7 @@ from tests.browser.killed import PAUSE, killed_browser
 from tests.browser.phone import Phone
 from tests.browser.served import another_tab
 from tests.builders import an_arrival_check
+from tests.sync.test_phone_in_node import TRIAL, in_between
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -180,6 +181,13 @@ def test_a_store_that_is_lost_at_any_moment_is_opened_again_and_no_save_is_made_
 
     assert {row["id"] for row in page.evaluate(HELD_ROWS)["rows"]} >= set(ids)
     assert len(ids) >= 150
+
+
+@in_between
+def test_a_transaction_takes_nothing_more_once_it_waited_for_anything_else(
+    page: Page, site: Site, work: str, comes_of_it: str
+) -> None:
+    assert Held(page, site).ask(TRIAL % work) == comes_of_it
 
 
 def test_a_store_that_stays_lost_is_said_not_to_have_saved(page: Page, site: Site) -> None:

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.browser.conftest import PASSWORD
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.served import Server, a_phone, visit
+from tests.conftest import PASSWORD
 from tests.pictures import GPS_MARK, a_picture, exif, written
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
@@ -102,7 +102,7 @@ def test_a_photo_taken_without_a_server_follows_its_check_to_it(
 ) -> None:
     server.account("Dipper")
     visit(phone)
-    phone.sign_in("Dipper", PASSWORD)
+    phone.enter("Dipper", PASSWORD)
     server.stop()
     judge_and_take(phone, taken, "The slot, burned")
 
@@ -153,7 +153,7 @@ def test_a_damaged_photo_is_said_to_be_and_holds_up_nothing(
 ) -> None:
     server.account("Wheatear")
     visit(phone)
-    phone.sign_in("Wheatear", PASSWORD)
+    phone.enter("Wheatear", PASSWORD)
     server.stop()
     judge_and_take(phone, taken)
     expect(phone.find('fl-photos figure [data-saved="phone"]')).to_be_visible()

@@ -4,22 +4,21 @@ import json
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
-from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Route, expect
 
 from fieldlog.model.account import Account
-from tests.browser.conftest import PASSWORD, Site
-from tests.browser.held import a_file
+from tests.browser.conftest import Site
+from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
 from tests.browser.test_phone_page import said, stored
-from tests.browser.test_photo_sending import filed, on_the_server
-from tests.browser.test_photo_sending import pictures as several
-from tests.browser.test_screens import CONTRASTS, TARGETS, _crowded, _small
 from tests.builders import a_photo, an_arrival_check
+from tests.conftest import PASSWORD
 from tests.pictures import a_jpeg
+from tests.sync.held import a_file
+from tests.sync.test_photo_sending import filed
+from tests.sync.test_photo_sending import pictures as several
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -54,8 +53,7 @@ def account(site: Site) -> Account:
 
 @pytest.fixture
 def signed_in(phone: Phone, account: Account) -> Iterator[Phone]:
-    phone.sign_in(account.name, PASSWORD)
-    phone.open("/sign-out")
+    phone.enter(account.name, PASSWORD, "/sign-out")
     said(phone, f"The log on this phone is that of {account.name}")
     yield phone
     # What a route of a test answered, and what was under way when the session ended.
@@ -124,7 +122,7 @@ def test_sending_before_signing_out_waits_for_the_photos(
     signed_in.tap('[data-do="send"]')
 
     said(signed_in, "Nothing waits here. 2 records are on the server")
-    assert on_the_server(site, account, name)
+    assert site.has_photo(account, name)
     signed_in.tap('[data-do="go"]')
     said(signed_in, "Signed out on this phone")
 
@@ -159,7 +157,7 @@ def test_a_refused_photo_has_its_card_and_can_be_sent_again_saved_and_discarded(
     assert Path(download.value.path()).read_bytes() == NO_PICTURE
     assert download.value.suggested_filename == f"fieldlog-photo-{name[:12]}.jpg"
     signed_in.tap('fl-photo-tray [data-do="discard"]')
-    expect(card).to_contain_text("nowhere now: not on this phone, not on the server")
+    expect(card).to_contain_text("nowhere now")
     said(signed_in, "Nothing waits here: 2 records, all on the server.")
     signed_in.tap('fl-photo-tray [data-do="undo"]')
     expect(card).to_contain_text("Refused by the server")
@@ -186,7 +184,7 @@ def test_a_photo_on_which_the_server_fails_goes_when_a_person_sends_it_again(
 
     said(signed_in, "It is on the server.")
     expect(card).to_have_count(0)
-    assert on_the_server(site, account, name)
+    assert site.has_photo(account, name)
 
 
 def test_a_locked_photo_of_another_account_is_counted_with_its_records(signed_in: Phone, site: Site) -> None:
@@ -203,18 +201,9 @@ def test_a_locked_photo_of_another_account_is_counted_with_its_records(signed_in
     )
 
 
-@pytest.mark.parametrize(
-    "look",
-    [
-        {"color_scheme": "light", "width": 360},
-        pytest.param({"color_scheme": "dark", "width": 360}, marks=pytest.mark.deep),
-        {"color_scheme": "dark", "width": 320},
-    ],
-    indirect=True,
-    ids=lambda look: f"{look['color_scheme']}-{look['width']}",
-)
+@in_each_look
 def test_the_pages_are_fit_for_rain_and_gloves_with_photos_on_them(
-    signed_in: Phone, pictures: Path, look: dict[str, Any]
+    signed_in: Phone, pictures: Path, looks: tuple[Look, ...]
 ) -> None:
     take(signed_in, NO_PICTURE, what="The slot, burned")
     fail_photos(signed_in)
@@ -223,14 +212,7 @@ def test_the_pages_are_fit_for_rain_and_gloves_with_photos_on_them(
     for path in ("/phone", "/sign-out"):
         signed_in.open(path)
         said(signed_in, "2 photos are on this phone only")
-        name = f"{path[1:]}-{look['color_scheme']}-{signed_in.page.evaluate('innerWidth')}.png"
-        signed_in.page.screenshot(path=pictures / name, full_page=True)
-        faults += [f"{path}: axe {v['id']}" for v in Axe().run(signed_in.page).response["violations"]]
-        targets = signed_in.page.evaluate(TARGETS)
-        faults += [f"{path}: {each}" for each in _small(targets) + _crowded(targets)]
-        faults += [f"{path}: {c}" for c in signed_in.page.evaluate(CONTRASTS) if c["ratio"] < 7]
-        wide = signed_in.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
-        faults += [f"{path}: {wide} px too wide"] if wide > 0 else []
+        faults += faults_in(looks, signed_in, f"photos-on-{path[1:]}", pictures)
     print(f"pictures: {pictures}")
 
     assert faults == []

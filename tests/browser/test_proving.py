@@ -12,10 +12,11 @@ from playwright.sync_api import Browser, expect
 from fieldlog.clock import now
 from fieldlog.model.account import Account
 from fieldlog.sync.inbox import Inbox
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import FINE, Phone, read_to_earth, read_under_load
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.builders import a_device, a_record, a_rig, an_outlet
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 
@@ -94,7 +95,7 @@ def changed(phone: Phone, site: Site, account: Account) -> Changed:
     """The rig and its change, on the server and on the phone."""
     changed = a_changed_rig()
     site.hand_in(account, changed.rig, changed.device, changed.sink, changed.change)
-    phone.sign_in(account.name, PASSWORD)
+    phone.enter(account.name, PASSWORD)
     phone.open(changed.page)
     expect(phone.find("h1")).to_have_text(WHAT)
     return changed
@@ -179,7 +180,7 @@ def test_a_change_is_noted_proved_and_stands_as_proved_on_the_rigs_page(
 ) -> None:
     changed = a_changed_rig()
     site.hand_in(account, changed.rig, changed.device, changed.sink)
-    phone.sign_in(account.name, PASSWORD)
+    phone.enter(account.name, PASSWORD)
     phone.open(f"/rigs/{changed.rig['id']}")
     phone.tap("text=Note a change to the wiring")
     expect(phone.find("[name=parts]:checked")).to_have_count(0)
@@ -339,7 +340,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Changed]]:
     parts = server.app.extensions["fieldlog"]
     with a_phone(browser, server) as phone:
         visit(phone)
-        phone.sign_in("Siskin P", PASSWORD)
+        phone.enter("Siskin P", PASSWORD)
         account = Account(server.accounts["Siskin P"], "Siskin P")
         records = [changed.rig, changed.device, changed.sink, changed.change]
         receipts = Inbox(parts.store, parts.found, account).receive(records, now())

@@ -5,18 +5,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from fieldlog.model.account import Account
 from tests.browser.conftest import Site
+from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
 from tests.browser.test_proving import Changed, absent, go_on, show, yes
 from tests.browser.test_proving import account as account
 from tests.browser.test_proving import changed as changed
-from tests.browser.test_screens import CONTRASTS, HARDEST, TARGETS
-from tests.browser.test_screens import _crowded as crowded
-from tests.browser.test_screens import _small as small
 from tests.builders import a_record
 
 pytestmark = pytest.mark.browser
@@ -93,37 +90,18 @@ def _screens(phone: Phone, site: Site, account: Account, changed: Changed) -> It
     yield "rig"
 
 
-def faults_of(phone: Phone) -> list[str]:
-    """Give what axe finds on the screen, and targets, contrasts and widths that do not do."""
-    found = Axe().run(phone.page).response["violations"]
-    targets = phone.page.evaluate(TARGETS)
-    weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < 7]
-    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
-    return [
-        *(f"axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found),
-        *(f"small {each}" for each in small(targets)),
-        *(f"crowded {each}" for each in crowded(targets)),
-        *(f"contrast {each['ratio']:.1f}: {each['name']}" for each in weak),
-        *([f"{wide} px too wide"] if wide > 0 else []),
-    ]
-
-
-@pytest.mark.parametrize(
-    "look", HARDEST, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
-)
+@in_each_look
 def test_every_screen_is_fit_for_rain_and_gloves(
     phone: Phone,
     site: Site,
     account: Account,
     changed: Changed,
     pictures: Path,
-    request: pytest.FixtureRequest,
+    looks: tuple[Look, ...],
 ) -> None:
-    name = request.node.name.partition("[")[2].strip("]")
     faults = []
     for number, screen in enumerate(_screens(phone, site, account, changed)):
-        phone.page.screenshot(path=pictures / f"{name}-{number:02}-{screen}.png", full_page=True)
-        faults += [f"{screen}: {fault}" for fault in faults_of(phone)]
+        faults += faults_in(looks, phone, f"proving-{number:02}-{screen}", pictures)
     print(f"pictures: {pictures}", *faults, sep="\n")
 
     assert faults == []

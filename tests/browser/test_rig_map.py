@@ -5,24 +5,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, expect
 from pypdf import PdfReader
 
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.drawn_rigs import DrawnRig, a_big_map, a_drawn_rig, hand_in
+from tests.browser.looks import WIDE, Look, faults_in, in_each_look
 from tests.browser.phone import Phone
 from tests.browser.served import Server, a_phone, another_tab, visit
-from tests.browser.test_screens import CONTRASTS, TARGETS
 from tests.builders import a_device, a_record, a_rig, a_trip_test, an_id, an_outlet
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
-
-LOOKS = [
-    pytest.param({"color_scheme": "light", "width": 360}, marks=pytest.mark.deep),
-    {"color_scheme": "dark", "width": 360},
-    {"color_scheme": "light", "width": 1280},
-]
 # Parts that stand over each other, or beyond the drawing, on the screen.
 OVER = """() => {
   const frames = [...document.querySelectorAll(".rig-map-frame .rig-map__frame")];
@@ -50,7 +44,7 @@ def open_map(phone: Phone, rig: str) -> None:
 
 def a_signed_in_rig(phone: Phone, site: Site, name: str, rig: DrawnRig, *more: dict[str, Any]) -> None:
     site.hand_in(site.account(name), *rig.records, *more)
-    phone.sign_in(name, PASSWORD)
+    phone.enter(name, PASSWORD)
 
 
 def a_trip_that_disagrees(rig: DrawnRig) -> dict[str, Any]:
@@ -158,7 +152,7 @@ def test_a_rig_without_a_drawn_map_is_drawn_from_its_list(phone: Phone, site: Si
     device = a_device(rig["id"], "By the sink")
     outlet = an_outlet(rig["id"], "Dinette", guard=device["id"])
     site.hand_in(site.account("Teal"), rig, device, outlet)
-    phone.sign_in("Teal", PASSWORD)
+    phone.enter("Teal", PASSWORD)
     open_map(phone, rig["id"])
 
     expect(phone.find("text=Drawn from your list")).to_be_visible()
@@ -169,7 +163,7 @@ def test_to_a_stranger_the_page_names_nothing(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits", "Secret name")
     site.hand_in(site.account("Godwit M"), *rig.records)
     site.account("Stranger at the map")
-    phone.sign_in("Stranger at the map", PASSWORD)
+    phone.enter("Stranger at the map", PASSWORD)
     phone.open(f"/rigs/{rig.id}/map")
 
     expect(phone.find(".notice")).to_have_text(
@@ -181,7 +175,7 @@ def test_to_a_stranger_the_page_names_nothing(phone: Phone, site: Site) -> None:
 def test_the_drawing_grows_and_shrinks_about_the_place_looked_at(phone: Phone, site: Site) -> None:
     rig = a_rig("Long one")
     site.hand_in(site.account("Longspur"), rig, a_record("rig-map", a_big_map(30), rig=rig["id"]))
-    phone.sign_in("Longspur", PASSWORD)
+    phone.enter("Longspur", PASSWORD)
     open_map(phone, rig["id"])
     svg = phone.page.locator("svg.rig-map[data-width]")
     part(phone, "p12").scroll_into_view_if_needed()
@@ -207,7 +201,7 @@ def test_no_part_covers_another_and_no_letter_leaves_its_box(phone: Phone, site:
     body["parts"][20]["name"] = body["parts"][20]["name"][:60]
     body["parts"][21]["name"] = "W" * 60
     site.hand_in(site.account("Heron M"), rig, a_record("rig-map", body, rig=rig["id"]))
-    phone.sign_in("Heron M", PASSWORD)
+    phone.enter("Heron M", PASSWORD)
     open_map(phone, rig["id"])
 
     expect(phone.page.locator(".rig-map-frame .rig-map__frame")).to_have_count(60)
@@ -221,7 +215,7 @@ def test_it_opens_cold_with_the_server_dead(browser: Browser, tmp_path: Path) ->
     try:
         with a_phone(browser, server) as phone:
             visit(phone)
-            phone.sign_in("Curlew", PASSWORD)
+            phone.enter("Curlew", PASSWORD)
             hand_in(server, "Curlew", rig.records)
             open_map(phone, rig.id)
             phone.page.close()
@@ -237,7 +231,7 @@ def test_it_opens_cold_with_the_server_dead(browser: Browser, tmp_path: Path) ->
 def test_it_prints_whole_over_pages(phone: Phone, site: Site, pictures: Path) -> None:
     rig = a_rig("Printed one")
     site.hand_in(site.account("Avocet on paper"), rig, a_record("rig-map", a_big_map(40), rig=rig["id"]))
-    phone.sign_in("Avocet on paper", PASSWORD)
+    phone.enter("Avocet on paper", PASSWORD)
     open_map(phone, rig["id"])
     phone.page.pdf(path=pictures / "rig-map.pdf", format="A4")
 
@@ -246,25 +240,18 @@ def test_it_prints_whole_over_pages(phone: Phone, site: Site, pictures: Path) ->
     assert "Smaller" not in text
 
 
-@pytest.mark.parametrize(
-    "look", LOOKS, indirect=True, ids=lambda look: f"{look['color_scheme']}-{look['width']}"
-)
+@in_each_look
 def test_the_page_is_fit_for_rain_and_gloves(
-    phone: Phone, site: Site, pictures: Path, request: pytest.FixtureRequest
+    phone: Phone, site: Site, pictures: Path, looks: tuple[Look, ...]
 ) -> None:
-    name = re.sub(r".*\[(.*)\]", r"\1", request.node.name)
     rig = a_drawn_rig("two-circuits")
     two = a_drawn_rig("two-sources")
     trip = a_trip_that_disagrees(rig)
-    a_signed_in_rig(phone, site, f"Map {name}", rig, trip, *two.records)
+    a_signed_in_rig(phone, site, f"Map {len(looks)}", rig, trip, *two.records)
+    faults = []
     for screen in (rig.id, two.id, an_id()):
         phone.open(f"/rigs/{screen}/map")
         phone.find("main h1").wait_for()
-        phone.page.screenshot(path=pictures / f"map-{name}-{screen[-3:]}.png", full_page=True)
+        faults += faults_in((*looks, WIDE), phone, f"map-{screen[-3:]}", pictures)
 
-        violations = Axe().run(phone.page).response["violations"]
-        assert [f"{each['id']}: {each['nodes'][0]['html'][:160]}" for each in violations] == []
-        small = [t for t in phone.page.evaluate(TARGETS) if min(t["width"], t["height"]) < 47.9]
-        assert small == []
-        assert [c for c in phone.page.evaluate(CONTRASTS) if c["ratio"] < 7] == []
-        assert phone.page.evaluate("document.documentElement.scrollWidth - screen.width") <= 0
+    assert faults == []

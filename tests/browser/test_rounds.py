@@ -8,11 +8,12 @@ from playwright.sync_api import Browser, expect
 from fieldlog.clock import new_id, now
 from fieldlog.sync.inbox import Inbox
 from fieldlog.web.people.accounts import create_account
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone
 from tests.browser.rounds import Noted, a_noted_rig, handed_in, kept, press, read_lamps
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.builders import a_device, a_rig
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 
@@ -51,7 +52,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
     account = create_account(parts.store, "Siskin R", PASSWORD, now=now, new_id=new_id)
     with a_phone(browser, server) as phone:
         visit(phone)
-        phone.sign_in("Siskin R", PASSWORD)
+        phone.enter("Siskin R", PASSWORD)
         receipts = Inbox(parts.store, parts.found, account).receive(noted.records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}
         phone.open("/")
@@ -177,7 +178,7 @@ def test_the_rig_is_chosen_where_there_are_several_and_noted_where_there_is_none
     expect(phone.find("text=This phone knows no rig yet")).to_be_visible()
     one, other = a_noted_rig("Plover R"), a_noted_rig("Dunlin")
     site.hand_in(site.account("Ruff R"), *one.records, *other.records)
-    phone.sign_in("Ruff R", PASSWORD)
+    phone.enter("Ruff R", PASSWORD)
     expect(phone.find(".due-card").first).to_be_visible()
     phone.open("/round")
     phone.tap("text=Dunlin")
@@ -194,6 +195,6 @@ def test_the_icon_says_how_many_things_are_due_and_nothing_when_none_is(phone: P
     expect(phone.page).to_have_title("no badge")
     rig = a_rig()
     site.hand_in(site.account("Dotterel R"), rig, a_device(rig["id"]))
-    phone.sign_in("Dotterel R", PASSWORD)
+    phone.enter("Dotterel R", PASSWORD)
 
     expect(phone.page).to_have_title("badge 3")  # the device, cord and inlet, the alarms

@@ -9,10 +9,11 @@ import pytest
 from playwright.sync_api import expect
 
 from fieldlog.model.account import Account
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone
 from tests.browser.test_phone_page import find_the_network, keep, lose_the_network, misread, said, stored
 from tests.builders import an_arrival_check
+from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 

@@ -21,7 +21,7 @@ from werkzeug.serving import make_server
 from fieldlog.app import create_app, create_door
 from fieldlog.clock import now
 from fieldlog.config import Config
-from tests.browser.conftest import SWITCHES, Quiet
+from tests.browser.conftest import SWITCHES, WHOLE, Quiet
 from tests.deploy.home import authority
 
 pytestmark = pytest.mark.browser
@@ -119,7 +119,7 @@ def a_browser(playwright: Playwright, folder: Path, *trusted: Path) -> Iterator[
         subprocess.run([*database, "-A", "-t", "C,,", "-n", root.parent.name, "-i", root], check=True)
     environment = {name: value for name, value in os.environ.items() if not name.startswith("XDG_")}
     browser = playwright.chromium.launch(
-        executable_path="/usr/bin/chromium",
+        executable_path=WHOLE,
         args=[*SWITCHES, f"--host-resolver-rules=MAP {NAME} 127.0.0.1, MAP {FOREIGN} 127.0.0.1"],
         env={**environment, "HOME": str(folder)},
     )

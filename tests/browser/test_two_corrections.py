@@ -8,11 +8,12 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
+from tests.browser.looks import CONTRASTS, TARGETS, crowded, small, too_wide
 from tests.browser.phone import Phone
 from tests.browser.test_phone_page import said
-from tests.browser.test_screens import CONTRASTS, TARGETS, _crowded, _small
 from tests.builders import a_check, an_arrival_check
+from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -31,7 +32,7 @@ def test_both_are_shown_until_one_is_chosen(phone: Phone, site: Site, pictures: 
     first = an_arrival_check()
     one, other = corrected(first, "Wrong line", "118.0 V"), corrected(first, "Smudged", "112.0 V")
     site.hand_in(account, first, one, other)
-    phone.sign_in(account.name, PASSWORD)
+    phone.enter(account.name, PASSWORD)
     expect(phone.find(".check-card")).to_contain_text("Corrected twice, on two phones.")
     phone.tap(".check-card")
     sides = phone.find(".conflict__side")
@@ -44,9 +45,9 @@ def test_both_are_shown_until_one_is_chosen(phone: Phone, site: Site, pictures: 
     targets = [
         t for t in phone.page.evaluate(TARGETS) if "data-settle" in t["name"] or "<summary" in t["name"]
     ]
-    faults += _small(targets) + _crowded(targets)
+    faults += small(targets) + crowded(targets)
     faults += [c["name"] for c in phone.page.evaluate(CONTRASTS) if c["ratio"] < 7]
-    wide = phone.page.evaluate("() => document.documentElement.scrollWidth - screen.width")
+    wide = too_wide(phone)
     faults += [f"{wide} px too wide"] if wide > 0 else []
     assert faults == []
     phone.tap(f'[data-settle="{one["id"]}"]')
@@ -66,7 +67,7 @@ def test_one_correction_alone_is_no_matter_of_choice(phone: Phone, site: Site) -
     account = site.account(next(NAMES))
     first = an_arrival_check()
     site.hand_in(account, first, corrected(first, "Wrong line", "118.0 V"))
-    phone.sign_in(account.name, PASSWORD)
+    phone.enter(account.name, PASSWORD)
     expect(phone.find(".check-card")).to_contain_text("corrected")
     expect(phone.find(".check-card")).not_to_contain_text("on two phones")
     phone.tap(".check-card")

@@ -7,10 +7,11 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from fieldlog.model.account import Account
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone
 from tests.browser.way import Sizes, Way, hashes_on, in_both_sizes, to_the
 from tests.builders import an_arrival_check
+from tests.conftest import PASSWORD
 
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
@@ -61,7 +62,7 @@ def test_a_wiped_phone_is_still_signed_in_and_has_its_history_back_in_ten_second
     account = way.account(f"Avocet {sizes.history}")
     hand_in(site, account, sizes.history)
     with way.phone(browser, service_workers="allow") as phone:
-        phone.sign_in(account.name, PASSWORD)
+        phone.enter(account.name, PASSWORD)
         assert rows_within(phone, sizes.history, 30) == sizes.history
         wipe(phone)
         began = monotonic()

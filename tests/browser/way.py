@@ -10,16 +10,16 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize
 
-from fieldlog.clock import new_id, now
+from fieldlog.clock import now
 from fieldlog.model.account import Account
 from fieldlog.store.accounts import open_session
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
-from fieldlog.web.people.accounts import create_account
-from tests.browser.conftest import PASSWORD, Site
+from tests.browser.conftest import Site
 from tests.browser.phone import Phone
 from tests.browser.proxy import Proxy
 from tests.builders import an_arrival_check
+from tests.conftest import an_account
 
 SIZE: ViewportSize = {"width": 360, "height": 740}
 
@@ -128,7 +128,7 @@ class Way:
 
     def account(self, name: str) -> Account:
         """Make an account."""
-        return create_account(self.store, name, PASSWORD, now=now, new_id=new_id)
+        return an_account(self.store, now, name)
 
     def enter(self, context: BrowserContext, account: Account) -> None:
         """Sign a browser in, as the form does."""

@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from email.message import Message
 from http.client import HTTPConnection, HTTPResponse, HTTPSConnection
@@ -21,6 +21,7 @@ from tests.deploy.home import run_authority
 from tests.repository import ROOT
 
 PAUSE = threading.Event()
+PATIENCE_S = 60  # only a failing test waits so long
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,12 @@ class AtHome:
             stdout=subprocess.DEVNULL,
             check=True,
         )
-        self.process = subprocess.Popen([ROOT / "deploy/home/serve"], env=environment, start_new_session=True)
+        # As from a terminal: what runs in the background of a shell would never hear Ctrl+C.
+        self.process = subprocess.Popen(
+            ["env", "--default-signal=INT", ROOT / "deploy/home/serve"],
+            env=environment,
+            start_new_session=True,
+        )
 
     def wait(self) -> None:
         """Wait until both answer."""
@@ -96,16 +102,23 @@ def _listens(port: int) -> bool:
         return caller.connect_ex(("127.0.0.1", port)) == 0
 
 
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[AtHome]:
-    """The program as a home serves it."""
-    at_home = AtHome(tmp_path_factory.mktemp("served"))
+@contextmanager
+def serving(data: Path) -> Iterator[AtHome]:
+    """Hold both listeners, and leave none behind."""
+    at_home = AtHome(data)
     try:
         at_home.wait()
         yield at_home
     finally:
         at_home.process.terminate()
-        at_home.process.wait(timeout=20)
+        at_home.process.wait(timeout=PATIENCE_S)
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[AtHome]:
+    """The program as a home serves it."""
+    with serving(tmp_path_factory.mktemp("served")) as at_home:
+        yield at_home
 
 
 def test_who_trusts_the_root_reaches_the_program_over_https(served: AtHome) -> None:
@@ -162,12 +175,11 @@ def test_nothing_can_be_handed_in_at_the_door(served: AtHome, path: str) -> None
 
 @pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGINT])
 def test_a_signal_ends_both(tmp_path: Path, sent: signal.Signals) -> None:
-    at_home = AtHome(tmp_path)
-    at_home.wait()
-    at_home.process.send_signal(sent)
+    with serving(tmp_path) as at_home:
+        at_home.process.send_signal(sent)
 
-    assert at_home.process.wait(timeout=20) == 0
-    assert not _listens(at_home.port) and not _listens(at_home.trust_port)
+        assert at_home.process.wait(timeout=PATIENCE_S) == 0
+        assert not _listens(at_home.port) and not _listens(at_home.trust_port)
 
 
 def test_when_one_cannot_listen_the_other_ends_as_well(served: AtHome, tmp_path: Path) -> None:

@@ -12,12 +12,10 @@ from hypothesis import note
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, precondition, rule
 
-from fieldlog.clock import new_id
 from fieldlog.model.account import Account
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.store.session import Store
-from fieldlog.web.people.accounts import create_account
-from tests.conftest import PASSWORD, Clock
+from tests.conftest import Clock, an_account
 from tests.sync.drafts import (
     DATES,
     DEATHS,
@@ -57,8 +55,7 @@ class Lives(RuleBasedStateMachine):
         run = next(_runs)
         self.network = Network(world.app, world.clock)
         self.accounts = [
-            create_account(world.store, f"{name} {run}", PASSWORD, now=world.clock, new_id=new_id)
-            for name in ("Owner", "Colleague")
+            an_account(world.store, world.clock, f"{name} {run}") for name in ("Owner", "Colleague")
         ]
         folder = Path(tempfile.mkdtemp(dir=world.folder))
         self.phones = [Phone(f"{n}:{run}", folder / str(n), world.modules) for n in range(3)]

@@ -57,6 +57,10 @@ class Network:
         else:
             phone.do("pass", ms=PATIENCE_MS)
 
+    def answered(self, phone: Phone, ask: Ask) -> Answer:
+        """Give what the app answers to a request of a phone."""
+        return _delivered(self, phone, Letter(ask, phone.token))
+
     def deliver(self, letter: Letter) -> Response:
         """Hand a request to the app."""
         cookie = {"Cookie": f"{COOKIE}={letter.token}"} if letter.token else {}

@@ -5,6 +5,7 @@
 // The store is in memory. When a writing transaction completes, the stores that it had to itself are appended to the file
 // MEDIUM before the page hears of it; the next process starts from there. So a process that is killed loses what was not
 // told complete, and nothing else. A transaction holds its stores alone until then, hence no half of another gets in.
+// As in a browser, it takes nothing more once control is back at the event loop: an await of anything but itself ends it.
 
 import { appendFileSync, existsSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
@@ -29,8 +30,30 @@ IDBDatabase.prototype.transaction = function (...asked) {
   const transaction = openTransaction.apply(this, asked);
   stir();
   listenTo(transaction);
+  takesNoMoreAfterThisTurn(transaction);
   return transaction;
 };
+
+const execute = IDBTransaction.prototype._execRequestAsync;
+IDBTransaction.prototype._execRequestAsync = function (asked) {
+  const request = execute.call(this, asked);
+  for (const type of ["success", "error"]) request.addEventListener(type, () => answered(this));
+  return request;
+};
+
+function answered(transaction) {
+  stir();
+  takesNoMoreAfterThisTurn(transaction);
+}
+
+/** The tick begins when all microtasks are through, and before the event loop goes on. */
+function takesNoMoreAfterThisTurn(transaction) {
+  queueMicrotask(() =>
+    process.nextTick(() => {
+      if (transaction._state === "active") transaction._state = "inactive"; // the next event makes it active again
+    }),
+  );
+}
 
 function listenTo(transaction) {
   transaction.addEventListener("abort", stir);
@@ -62,7 +85,10 @@ IDBFactory.prototype.open = function (...asked) {
   const request = openDatabase.apply(this, asked);
   stir();
   request.addEventListener("success", stir);
-  request.addEventListener("upgradeneeded", () => listenTo(request.transaction));
+  request.addEventListener("upgradeneeded", () => {
+    listenTo(request.transaction);
+    takesNoMoreAfterThisTurn(request.transaction);
+  });
   return request;
 };
 
@@ -129,13 +155,23 @@ Math.random = () => 0.5; // only waits are drawn with it
 
 async function pass({ ms }) {
   const end = passedMs + ms;
-  for (let next = due(end); next; next = due(end)) {
-    goTo(next.at);
-    clearTimeout(next.number);
-    next.work();
-    await stillness();
-  }
+  for (let next = due(end); next; next = due(end)) await ring(next);
   goTo(end);
+}
+
+/** Lets time pass until something more is asked of the network, and gives what is left of it. */
+async function passUntilAsked({ ms }) {
+  const [end, before] = [passedMs + ms, askCount];
+  for (let next = due(end); next && askCount === before; next = due(end)) await ring(next);
+  if (askCount === before) goTo(end);
+  return end - passedMs;
+}
+
+async function ring(timer) {
+  goTo(timer.at);
+  clearTimeout(timer.number);
+  timer.work();
+  await stillness();
 }
 
 const due = (end) => timers.filter(({ at }) => at <= end).sort((a, b) => a.at - b.at)[0];
@@ -179,7 +215,16 @@ function answer({ number, status, headers, body }) {
   ask.resolve(new Response([204, 304].includes(status) ? null : Buffer.from(body, "base64"), { status, headers }));
 }
 
-globalThis.sessionStorage = {};
+globalThis.sessionStorage = {
+  __proto__: {
+    setItem(name, text) {
+      this[name] = text;
+    },
+    removeItem(name) {
+      delete this[name];
+    },
+  },
+};
 console.warn = () => {}; // troubles are what this is about
 
 // What the test asks for
@@ -191,6 +236,12 @@ const flush = await load("sync/flush.js");
 const leaving = await load("sync/leaving.js");
 const db = await load("outbox/db.js");
 const photos = await load("outbox/photos.js");
+const MODULES = {
+  ...{ queue, flush, leaving, db, photos },
+  mending: await load("outbox/mending.js"),
+  file: await load("outbox/file.js"),
+  sending: await load("sync/photos.js"),
+};
 
 async function seen() {
   const rows = await db.transact("records", "readonly", (store) => store.getAll());
@@ -206,6 +257,13 @@ async function seen() {
   };
 }
 
+/** Runs a text of script that knows the modules by name. */
+function script({ body, given }) {
+  const { constructor: AsyncFunction } = script.asynchronous;
+  return new AsyncFunction(...Object.keys(MODULES), "given", body)(...Object.values(MODULES), given);
+}
+script.asynchronous = async () => {};
+
 const WORK = {
   keep: ({ record }) => queue.keep(record),
   photo: ({ photo, record }) => photos.keepPhoto({ ...photo, data: Uint8Array.from(photo.data).buffer }, record),
@@ -213,6 +271,8 @@ const WORK = {
   leave: ({ choice }) => leaving.leave(choice),
   seen,
   pass,
+  script,
+  "pass until asked": passUntilAsked,
   answer,
   date: ({ ms }) => void (dateMs = ms),
   death: ({ writes }) => void (writesToLive = writes ?? Infinity),
@@ -247,7 +307,7 @@ process.stdin.setEncoding("utf8").on("data", async (text) => {
   unread = "";
   const message = JSON.parse(line);
   const end = begin(message);
-  if (message.what === "pass") await end; // it waits for stillness at every timer
+  if (message.what.startsWith("pass")) await end; // it waits for stillness at every timer
   await stillness();
   process.stdout.write(
     `${JSON.stringify({ ended, asks: [...asks.values()].map(({ shown }) => shown), date: dateMs })}\n`,

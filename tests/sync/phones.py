@@ -3,6 +3,7 @@
 import base64
 import json
 import subprocess
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -55,6 +56,7 @@ class Phone:
     date_ms: int = NOON_MS
     made: int = 0
     failed: list[tuple[str, str]] = field(default_factory=list)
+    _ended: dict[int, Any] = field(default_factory=dict)
     _tasks: int = 0
     _running: dict[int, str] = field(default_factory=dict)
     _process: "subprocess.Popen[str] | None" = None
@@ -66,6 +68,21 @@ class Phone:
         """
         process = self._process or self._start()
         return self._do(process, what, given)
+
+    def go_through(self, what: str, answered: Callable[[Ask], Answer | None], **given: Any) -> Any:
+        """Have something done to its end, all that is asked meanwhile answered, and give what came of it.
+
+        A request that is answered with None stays on its way.
+        """
+        process = self._process or self._start()
+        task = self._begin(process, what, given)
+        on_the_way = set[int]()
+        while waiting := [ask for ask in self.asks if ask.number not in on_the_way]:
+            if answer := answered(waiting[0]):
+                self.answer(waiting[0], answer)
+            else:
+                on_the_way.add(waiting[0].number)
+        return self._value_of(task, what)
 
     def answer(self, ask: Ask, answer: Answer) -> None:
         """Let an answer arrive."""
@@ -92,16 +109,24 @@ class Phone:
         return uuid7(self.date_ms, 0xABC, int.from_bytes(self.name.encode()[-7:]) * 1000 + self.made)
 
     def _do(self, process: "subprocess.Popen[str]", what: str, given: dict[str, Any]) -> Any:
+        return self._value_of(self._begin(process, what, given), what)
+
+    def _begin(self, process: "subprocess.Popen[str]", what: str, given: dict[str, Any]) -> int:
         self._tasks += 1
+        self._running[self._tasks] = what
         task = self._tasks
-        self._running[task] = what
-        outcome = self._say(process, {"task": task, "what": what, **given}).get(str(task), {"value": None})
+        self._say(process, {"task": task, "what": what, **given})
+        return task
+
+    def _value_of(self, task: int, what: str) -> Any:
+        """Give what came of a task, or None while it is not at its end."""
+        outcome = self._ended.pop(task, {"value": None})
         if "failed" in outcome:
             self.failed.remove((what, outcome["failed"]))
             raise WentWrong(f"{what}: {outcome['failed']}")
         return outcome["value"]
 
-    def _say(self, process: "subprocess.Popen[str]", message: dict[str, Any]) -> dict[str, Any]:
+    def _say(self, process: "subprocess.Popen[str]", message: dict[str, Any]) -> None:
         assert process.stdin and process.stdout
         try:
             process.stdin.write(json.dumps(message) + "\n")
@@ -114,12 +139,11 @@ class Phone:
         said = json.loads(line)
         self.date_ms = said["date"]
         self.asks = [Ask(**ask | {"body": base64.b64decode(ask["body"])}) for ask in said["asks"]]
-        ended: dict[str, Any] = said["ended"]
-        for task, outcome in ended.items():
+        for task, outcome in said["ended"].items():
             what = self._running.pop(int(task))
+            self._ended[int(task)] = outcome
             if "failed" in outcome:
                 self.failed.append((what, outcome["failed"]))
-        return ended
 
     def _death(self) -> Exception:
         process, self._process = self._process, None

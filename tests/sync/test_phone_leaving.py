@@ -3,46 +3,34 @@
 import base64
 import hashlib
 import json
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Request
 
 from fieldlog.model.account import Account
-from tests.browser.conftest import Site
-from tests.browser.held import Held, a_file
 from tests.builders import a_record, a_rig, an_arrival_check, an_outlet
+from tests.sync.held import CUT, Held, a_file
+from tests.sync.phones import Answer, Ask
 
-pytestmark = [pytest.mark.browser, pytest.mark.sources]
-
-NAMES = iter(f"Leaver {number}" for number in range(100))
 LEAVE = "return leaving.leave(given).catch(({ message }) => message);"
 BYTES = bytes(range(256)) * 200
 
 
-@pytest.fixture
-def account(site: Site) -> Account:
-    return site.account(next(NAMES))
-
-
-@pytest.fixture
-def other(site: Site) -> Account:
-    return site.account(next(NAMES))
-
-
-@pytest.fixture
-def held(browser: Browser, site: Site, account: Account) -> Iterator[Held]:
-    context = browser.new_context(service_workers="block")
-    held = Held(context.new_page(), site)
-    held.sign_in(account)
+@pytest.fixture(autouse=True)
+def met(held: Held) -> None:
     held.sync()
-    yield held
-    context.close()
 
 
-def stored(site: Site, account: Account) -> list[str]:
-    return [entry["record"]["id"] for entry in site.records(account)]
+def no_photo_goes(ask: Ask) -> Answer | None:
+    return CUT if ask.address.startswith("/api/photos/") else None
+
+
+def no_record_goes(ask: Ask) -> Answer | None:
+    return CUT if ask.address.startswith("/api/records") else None
+
+
+def all_goes(_: Ask) -> None:
+    return None
 
 
 def everything(held: Held) -> dict[str, Any]:
@@ -70,45 +58,45 @@ def a_photo(of: str | None = None, data: bytes = BYTES) -> dict[str, Any]:
 
 
 def test_what_one_person_leaves_locked_is_never_sent_as_another_and_goes_when_the_first_is_back(
-    held: Held, site: Site, account: Account, other: Account
+    held: Held, account: Account, other: Account
 ) -> None:
-    held.context.set_offline(True)
+    held.is_offline = True
     ids = held.keep_checks(20)
     assert held.ask(LEAVE, "locked") == {"isTold": False}
     assert held.saved() == {}
     assert held.ask("return queue.rowOf(given) ?? null;", ids[0]) is None
     assert held.ask("return queue.lockedCounts();") == [{"account": account.name, "count": 20}]
 
-    held.context.set_offline(False)
+    held.is_offline = False
     held.sync()
     held.sign_in(other)
     own = held.keep_checks(1)
     held.sync()
-    assert stored(site, other) == own
+    assert held.stored(other) == own
     assert held.ask("return queue.lockedCounts();") == [{"account": account.name, "count": 20}]
-    assert stored(site, account) == []
+    assert held.stored(account) == []
 
     assert held.ask(LEAVE, "sent") == {"isTold": True}
     held.sign_in(account)
     held.sync()
-    assert stored(site, account) == ids
+    assert held.stored(account) == ids
     assert held.saved() == {"server": 20}
 
 
 def test_records_of_nobody_become_those_of_whoever_signs_in_first(
-    held: Held, site: Site, account: Account, other: Account
+    held: Held, account: Account, other: Account
 ) -> None:
     held.ask(LEAVE, "sent")
     (identity,) = held.keep_checks(1)
-    held.answer_records(lambda route: route.abort())
+    held.between = no_record_goes
     held.sign_in(account)
     held.sync()
     assert held.row(identity)["account"] == account.name
-    held.page.unroute("**/api/records")
+    held.between = all_goes
     held.sign_in(other)
     held.sync()
 
-    assert stored(site, other) == []
+    assert held.stored(other) == []
     assert held.ask("return queue.lockedCounts();") == [{"account": account.name, "count": 1}]
 
 
@@ -121,7 +109,7 @@ def test_leaving_as_if_all_were_sent_is_refused_while_something_is_not(held: Hel
 
 
 def test_leaving_as_if_all_were_sent_is_refused_while_a_photo_is_not(held: Held) -> None:
-    held.page.route("**/api/photos/**", lambda route: route.abort())
+    held.between = no_photo_goes
     held.keep_checks(1)
     (check,) = held.ask("return queue.allRows();")
     photo = a_photo()
@@ -165,28 +153,22 @@ def test_leaving_takes_what_is_the_accounts_off_the_phone(
     assert found["drafts"] == ([["arrive", account.name]] if choice == "locked" else [])
     assert found["remembered"] == []
     assert set(found["kept"]) <= {"clock", "asked_to_stay", "forgot"}
-    assert held.page.evaluate("sessionStorage.length") == (1 if choice == "locked" else 0)
+    assert held.ask("return Object.keys(sessionStorage).length;") == (1 if choice == "locked" else 0)
 
 
 def test_a_sign_out_without_the_server_is_told_to_it_before_anything_else(
     held: Held, account: Account
 ) -> None:
-    held.context.set_offline(True)
+    held.is_offline = True
     assert held.ask(LEAVE, "sent") == {"isTold": False}
     held.keep_checks(1)
     held.sync()
     assert "leaving" in everything(held)["kept"]
-    held.context.set_offline(False)
-    asked: list[str] = []
-
-    def note(request: Request) -> None:
-        if "/api/" in request.url:
-            asked.append(f"{request.method} {request.url.split('/api/')[1]}")
-
-    held.page.on("request", note)
+    held.is_offline = False
+    held.asked.clear()
     held.sync()
 
-    assert asked == ["GET session", "DELETE session"]
+    assert held.asked == ["GET session", "DELETE session"]
     assert "leaving" not in everything(held)["kept"]
     assert held.saved() == {"phone": 1}
     assert held.ask("return flush.standing.signedIn;") is False
@@ -195,9 +177,9 @@ def test_a_sign_out_without_the_server_is_told_to_it_before_anything_else(
 def test_a_sign_in_after_a_sign_out_that_the_server_never_heard_of_holds(
     held: Held, account: Account
 ) -> None:
-    held.context.set_offline(True)
+    held.is_offline = True
     held.ask(LEAVE, "sent")
-    held.context.set_offline(False)
+    held.is_offline = False
     held.sign_in(account)
     held.sync()
 
@@ -205,16 +187,14 @@ def test_a_sign_in_after_a_sign_out_that_the_server_never_heard_of_holds(
     assert "leaving" not in everything(held)["kept"]
 
 
-def test_what_is_under_way_when_a_person_leaves_stays_off_the_phone(
-    held: Held, site: Site, account: Account
-) -> None:
-    site.hand_in(account, *(an_arrival_check() for _ in range(3)))
+def test_what_is_under_way_when_a_person_leaves_stays_off_the_phone(held: Held, account: Account) -> None:
+    held.hand_in(account, *(an_arrival_check() for _ in range(3)))
     held.ask(
-        """const real = window.fetch;
-        window.fetch = async (address, options) => {
+        """const real = fetch;
+        globalThis.fetch = async (address, options) => {
           const answer = await real(address, options);
           if (String(address).includes("after=")) {
-            window.fetch = () => Promise.reject(new TypeError("no way"));
+            globalThis.fetch = () => Promise.reject(new TypeError("no way"));
             await leaving.leave("sent");
           }
           return answer;
@@ -227,19 +207,13 @@ def test_what_is_under_way_when_a_person_leaves_stays_off_the_phone(
     assert set(found["kept"]) <= {"clock", "asked_to_stay", "leaving", "forgot"}
 
 
-def test_a_file_brings_everything_back_into_a_wiped_phone_once(
-    held: Held, site: Site, account: Account
-) -> None:
+def test_a_file_brings_everything_back_into_a_wiped_phone_once(held: Held, account: Account) -> None:
     rig = a_rig()
     records = [rig, an_outlet(rig["id"]), an_arrival_check(made_by="Zoë"), an_arrival_check()]
     held.keep(*records)
     held.ask("return file.importFile(given);", a_file(photos=[a_photo()]))
     written = held.ask("return file.exportFile({ all: false });")
-    session = held.context.new_cdp_session(held.page)
-    session.send(
-        "Storage.clearDataForOrigin", {"origin": site.address, "storageTypes": "indexeddb,local_storage"}
-    )
-    held.page.reload()
+    held.wipe()
     assert held.saved() == {}
     first = held.ask("return file.importFile(given);", written["text"])
     again = held.ask("return file.importFile(given);", written["text"])
@@ -256,7 +230,7 @@ def test_a_file_brings_everything_back_into_a_wiped_phone_once(
     assert first == {"kept": 4, "known": 0, "photos": 1, "problems": []}
     assert again == after == {"kept": 0, "known": 4, "photos": 0, "problems": []}
     assert bytes(photo) == BYTES
-    assert [entry["record"] for entry in site.records(account)] == records
+    assert held.records(account) == records
     assert held.ask("return file.exportFile({ all: false });")["count"] == 0
     assert held.ask("return file.exportFile({ all: true });")["count"] == 4
 

@@ -3,47 +3,27 @@
 import base64
 import hashlib
 import json
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Route
 
-from fieldlog.clock import now
 from fieldlog.model.account import Account
 from fieldlog.sync.filing import written as exported
-from fieldlog.sync.photos import PhotoInbox
-from tests.browser.conftest import Site
-from tests.browser.held import Held, a_file
 from tests.builders import a_photo, an_arrival_check
 from tests.pictures import a_jpeg
+from tests.sync.held import CUT, Held, a_file, a_problem, answers
+from tests.sync.phones import Answer, Ask
 
-pytestmark = [pytest.mark.browser, pytest.mark.sources]
-
-NAMES = iter(f"Sender of photos {number}" for number in range(100))
 LEAVE = "return leaving.leave(given).catch(({ message }) => message);"
-PORTAL = "<!doctype html><title>502</title>"
 
 
-@pytest.fixture
-def account(site: Site) -> Account:
-    return site.account(next(NAMES))
+MINUTE_MS = 60_000
+PHOTOS = "/api/photos/"
 
 
-@pytest.fixture
-def other(site: Site) -> Account:
-    return site.account(next(NAMES))
-
-
-@pytest.fixture
-def held(browser: Browser, site: Site, account: Account) -> Iterator[Held]:
-    context = browser.new_context(service_workers="block")
-    held = Held(context.new_page(), site)
-    held.sign_in(account)
+@pytest.fixture(autouse=True)
+def met(held: Held) -> None:
     held.sync()
-    yield held
-    context.close()
 
 
 def filed(content: bytes, media: str = "image/jpeg") -> dict[str, Any]:
@@ -76,8 +56,7 @@ def send(held: Held, account: Account) -> str | None:
     """Send records, then photos, and give what ended the round."""
     held.sync()
     ended: str | None = held.ask(
-        """const photos = await import("/static/js/sync/photos.js");
-        return photos.sendPhotos(given).then(() => null, ({ message }) => message);""",
+        "return sending.sendPhotos(given).then(() => null, ({ message }) => message);",
         account.name,
     )
     return ended
@@ -95,26 +74,20 @@ def states(held: Held) -> dict[str, list[tuple[str, str]]]:
     return found
 
 
-def on_the_server(site: Site, account: Account, name: str) -> bool:
-    inbox: PhotoInbox = site.parts.photo_inbox(account)
-    try:
-        inbox.picture(name)
-    except Exception:  # whatever the server says of a photo that it does not have
-        return False
-    return True
-
-
-def failing(held: Held, name: str, seen: list[str], answer: Any) -> None:
+def failing(held: Held, name: str, seen: list[str], answer: Answer) -> None:
     """Let something go wrong with each try to send one photo; the others go through."""
 
-    def between(route: Route) -> None:
-        seen.append(route.request.url.rsplit("/", 1)[1])
-        if seen[-1] == name:
-            answer(route)
-        else:
-            route.continue_()
+    def between(ask: Ask) -> Answer | None:
+        if not ask.address.startswith(PHOTOS):
+            return None
+        seen.append(ask.address.rsplit("/", 1)[1])
+        return answer if seen[-1] == name else None
 
-    held.page.route("**/api/photos/**", between)
+    held.between = between
+
+
+def all_goes(_: Ask) -> None:
+    return None
 
 
 # Each for itself
@@ -123,79 +96,77 @@ def failing(held: Held, name: str, seen: list[str], answer: Any) -> None:
 @pytest.mark.parametrize(
     "answer",
     [
-        lambda route: route.fulfill(status=502, content_type="text/html", body=PORTAL),
-        lambda route: route.fulfill(status=500, json={"problems": []}),
-        lambda route: route.abort("connectionreset"),
+        Answer(502, "text/html", b"<!doctype html><title>502</title>"),
+        answers(500),
+        CUT,
     ],
     ids=["a page of some gateway", "a failing server", "a connection cut each time"],
 )
-def test_a_photo_that_never_gets_through_holds_up_no_other(
-    held: Held, site: Site, account: Account, answer: Any
-) -> None:
+def test_a_photo_that_never_gets_through_holds_up_no_other(held: Held, account: Account, answer: Any) -> None:
     hashes = take(held, *pictures(3))
     seen: list[str] = []
     failing(held, min(hashes), seen, answer)  # the first in the store
     for _ in range(3):
         send(held, account)
 
-    assert [name for name in hashes if not on_the_server(site, account, name)] == [min(hashes)]
+    assert [name for name in hashes if not held.has_photo(account, name)] == [min(hashes)]
     assert states(held)[min(hashes)] == [(account.name, "phone")]
     assert seen.count(min(hashes)) == 1
 
 
 def test_a_photo_that_fails_is_tried_again_by_itself_at_most_six_times_an_hour(
-    held: Held, site: Site, account: Account
+    held: Held, account: Account
 ) -> None:
-    held.page.clock.install()
     (name,) = take(held, *pictures(1))
     seen: list[str] = []
-    failing(held, name, seen, lambda route: route.fulfill(status=500, json={"problems": []}))
+    failing(held, name, seen, answers(500))
     for _ in range(20):
         send(held, account)
-        held.page.clock.fast_forward(3 * 60_000)
+        held.pass_by(3 * MINUTE_MS)
     tries = seen.count(name)
-    held.page.unroute("**/api/photos/**")
-    held.page.clock.fast_forward(80 * 60_000)
+    held.between = all_goes
+    held.pass_by(80 * MINUTE_MS)
     send(held, account)
 
     assert 2 <= tries <= 6
-    assert on_the_server(site, account, name)
+    assert held.has_photo(account, name)
 
 
 def test_a_server_that_asks_to_wait_is_asked_for_no_photo_meanwhile(held: Held, account: Account) -> None:
-    held.page.clock.install()
     hashes = take(held, *pictures(3))
     seen: list[str] = []
     failing(
         held,
         min(hashes),
         seen,
-        lambda route: route.fulfill(status=503, headers={"Retry-After": "90"}, json={"problems": []}),
+        answers(503, None, ("Retry-After", "90")),
     )
     for _ in range(3):
         send(held, account)
     assert seen == [min(hashes)]
-    held.page.unroute("**/api/photos/**")
-    held.page.clock.fast_forward(95_000)
+    held.between = all_goes
+    held.pass_by(95_000)
     send(held, account)
 
     assert {state for ((_, state),) in states(held).values()} == {"server"}
 
 
-def test_a_session_that_ends_blames_no_photo(held: Held, site: Site, account: Account) -> None:
+def test_a_session_that_ends_blames_no_photo(held: Held, account: Account) -> None:
     hashes = take(held, *pictures(2))
-    failing(held, min(hashes), [], lambda route: _sign_out_then_refuse(held, route))
+
+    def ends(ask: Ask) -> Answer | None:
+        if not ask.address.endswith(min(hashes)):
+            return None
+        held.sign_out_elsewhere()
+        return answers(401, a_problem("Sign in first."))
+
+    held.between = ends
     assert send(held, account)
-    held.page.unroute("**/api/photos/**")
+    held.between = all_goes
     held.sign_in(account)
     send(held, account)
 
-    assert all(on_the_server(site, account, name) for name in hashes)
-
-
-def _sign_out_then_refuse(held: Held, route: Route) -> None:
-    held.sign_out_elsewhere()
-    route.fulfill(status=401, json={"problems": [{"at": "", "problem": "Sign in first."}]})
+    assert all(held.has_photo(account, name) for name in hashes)
 
 
 @pytest.mark.parametrize("media", ["image/jpeg\nX: y", "text/html", "", None, 7])
@@ -210,9 +181,7 @@ def test_a_photo_of_a_type_that_is_never_sent_is_left_out_of_a_file(held: Held, 
     assert states(held) == {}
 
 
-def test_an_older_row_of_such_a_type_is_refused_and_holds_up_no_other(
-    held: Held, site: Site, account: Account
-) -> None:
+def test_an_older_row_of_such_a_type_is_refused_and_holds_up_no_other(held: Held, account: Account) -> None:
     hashes = take(held, *pictures(2))
     held.ask(
         """const photo = await db.get("photos", given);
@@ -222,7 +191,7 @@ def test_an_older_row_of_such_a_type_is_refused_and_holds_up_no_other(
     send(held, account)
 
     assert states(held)[min(hashes)] == [(account.name, "refused")]
-    assert on_the_server(site, account, max(hashes))
+    assert held.has_photo(account, max(hashes))
 
 
 def test_a_refused_photo_is_not_sent_again_by_itself(held: Held, account: Account) -> None:
@@ -231,7 +200,7 @@ def test_a_refused_photo_is_not_sent_again_by_itself(held: Held, account: Accoun
     text = a_file(check, a_photo(check["id"], content), photos=[filed(content)])
     held.ask("return file.importFile(given);", text)
     seen: list[str] = []
-    failing(held, "", seen, None)
+    failing(held, "", seen, CUT)
     for _ in range(3):
         send(held, account)
 
@@ -244,30 +213,30 @@ def test_a_refused_photo_is_not_sent_again_by_itself(held: Held, account: Accoun
 
 @pytest.mark.parametrize("choice", ["discarded", "sent"])
 def test_the_same_picture_of_another_account_is_untouched_by_what_becomes_of_this_ones(
-    held: Held, site: Site, account: Account, other: Account, choice: str
+    held: Held, account: Account, other: Account, choice: str
 ) -> None:
     content = a_jpeg()
-    held.context.set_offline(True)
+    held.is_offline = True
     (name,) = take(held, content)
     assert held.ask(LEAVE, "locked") == {"isTold": False}
-    held.context.set_offline(False)
+    held.is_offline = False
     held.sync()
     held.sign_in(other)
     held.sync()
     assert held.ask("return (await queue.allRows()).length;") == 0
     if choice == "discarded":
-        held.page.route("**/api/photos/**", lambda route: route.abort())
+        held.between = lambda ask: CUT if ask.address.startswith(PHOTOS) else None
     take(held, content)
     send(held, other)
-    held.page.unroute("**/api/photos/**")
-    assert on_the_server(site, other, name) == (choice == "sent")
+    held.between = all_goes
+    assert held.has_photo(other, name) == (choice == "sent")
     assert (account.name, "phone") in states(held)[name]
 
     assert held.ask(LEAVE, choice) == {"isTold": True}
     assert states(held) == {name: [(account.name, "phone")]}
     held.sign_in(account)
     send(held, account)
-    assert on_the_server(site, account, name)
+    assert held.has_photo(account, name)
     assert states(held) == {name: [(account.name, "server")]}
 
 
@@ -275,18 +244,17 @@ def test_a_photo_kept_by_the_page_is_not_written_over_another_accounts(
     held: Held, account: Account, other: Account
 ) -> None:
     content = a_jpeg()
-    held.context.set_offline(True)
+    held.is_offline = True
     (name,) = take(held, content)
     held.ask(LEAVE, "locked")
-    held.context.set_offline(False)
+    held.is_offline = False
     held.sync()
     held.sign_in(other)
     held.sync()
     (check,) = held.keep_checks(1)
     held.ask(
-        """const { keepPhoto } = await import("/static/js/outbox/photos.js");
-        const data = Uint8Array.from(atob(given.photo.data), (sign) => sign.charCodeAt(0)).buffer;
-        await keepPhoto({ ...given.photo, data }, given.record);""",
+        """const data = Uint8Array.from(atob(given.photo.data), (sign) => sign.charCodeAt(0)).buffer;
+        await photos.keepPhoto({ ...given.photo, data }, given.record);""",
         {"photo": filed(content), "record": a_photo(check, content)},
     )
 
@@ -294,26 +262,24 @@ def test_a_photo_kept_by_the_page_is_not_written_over_another_accounts(
 
 
 def test_a_photo_that_went_with_another_accounts_session_is_not_said_to_be_on_the_server(
-    held: Held, site: Site, account: Account, other: Account
+    held: Held, account: Account, other: Account
 ) -> None:
     content = a_jpeg()
     check = an_arrival_check()
-    site.hand_in(other, check, a_photo(check["id"], content))
+    held.hand_in(other, check, a_photo(check["id"], content))
     (name,) = take(held, content)
     held.sync()
-    held.ask('await (await import("/static/js/sync/photos.js")).sendPhotos(given);', account.name)
+    held.ask("await sending.sendPhotos(given);", account.name)
 
-    def meanwhile(route: Route) -> None:
+    def meanwhile(ask: Ask) -> Answer | None:
+        if not ask.address.startswith(PHOTOS):
+            return None
         held.sign_in(other)
-        route.fulfill(json={"hash": name, "status": "stored", "problems": []})
+        return answers(200, {"hash": name, "status": "stored", "problems": []})
 
-    held.page.route("**/api/photos/**", meanwhile)
+    held.between = meanwhile
     held.ask('await db.put("photos", null, { ...(await db.get("photos", given)), saved: "phone" });', name)
-    held.ask(
-        """const photos = await import("/static/js/sync/photos.js");
-        await photos.sendPhotos(given).catch(() => {});""",
-        account.name,
-    )
+    held.ask("await sending.sendPhotos(given).catch(() => {});", account.name)
 
     assert states(held)[name] == [(account.name, "phone")]
 
@@ -322,15 +288,15 @@ def test_a_photo_that_went_with_another_accounts_session_is_not_said_to_be_on_th
 
 
 @pytest.fixture
-def log_file(site: Site, account: Account, tmp_path: Path) -> str:
+def log_file(held: Held, account: Account) -> str:
     """What the program writes of an account with one photo, which the server drew anew."""
     content = a_jpeg(quality=95)
     check = an_arrival_check()
     record = a_photo(check["id"], content)
-    site.hand_in(account, check, record)
-    inbox: PhotoInbox = site.parts.photo_inbox(account)
-    assert inbox.receive(record["body"]["hash"], content, now()).status == "stored"
-    text = "".join(exported(site.store, inbox.blobs, account, now()))
+    held.hand_in(account, check, record)
+    inbox = held.photo_inbox(account)
+    assert inbox.receive(record["body"]["hash"], content, held.clock()).status == "stored"
+    text = "".join(exported(held.parts.store, inbox.blobs, account, held.clock()))
     assert json.loads(text)["photos"][0]["kept"] != record["body"]["hash"]
     return text
 
@@ -349,7 +315,7 @@ def test_a_file_of_the_program_with_a_photo_opens_on_a_phone_and_stays_what_it_i
 
 
 def test_a_servers_copy_that_this_server_does_not_have_is_not_said_to_be_there(
-    held: Held, site: Site, other: Account, log_file: str
+    held: Held, other: Account, log_file: str
 ) -> None:
     held.sign_in(other)
     held.sync()
@@ -363,7 +329,7 @@ def test_a_servers_copy_that_this_server_does_not_have_is_not_said_to_be_there(
     send(held, other)
 
     assert states(held) == {file["photos"][0]["hash"]: [(other.name, "refused")]}
-    assert not on_the_server(site, other, file["photos"][0]["hash"])
+    assert not held.has_photo(other, file["photos"][0]["hash"])
 
 
 def test_a_damaged_copy_of_the_server_is_left_out(held: Held, log_file: str) -> None:
