@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "878decfa037c";
+const VERSION = "58421e2faa41";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,31 +35,49 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/chunk-4DLUSCBP.js",
-  "/static/joined/js/chunk-4QYV2WGE.js",
+  "/static/joined/js/chunk-3447T2J2.js",
+  "/static/joined/js/chunk-37GK56W2.js",
+  "/static/joined/js/chunk-4BBHUAE6.js",
+  "/static/joined/js/chunk-66HKCRCV.js",
   "/static/joined/js/chunk-ADBZ2YV3.js",
-  "/static/joined/js/chunk-BZAQRJYK.js",
-  "/static/joined/js/chunk-CMH4DTU5.js",
-  "/static/joined/js/chunk-FLTAN2CB.js",
+  "/static/joined/js/chunk-C6FQEIT6.js",
+  "/static/joined/js/chunk-CXXLAMTO.js",
+  "/static/joined/js/chunk-CYA7TLWT.js",
+  "/static/joined/js/chunk-FMLCVJP4.js",
+  "/static/joined/js/chunk-GMRIEL56.js",
+  "/static/joined/js/chunk-GQ3IPNL4.js",
+  "/static/joined/js/chunk-GVSIOWPU.js",
   "/static/joined/js/chunk-HRFQAZDP.js",
+  "/static/joined/js/chunk-HYGR5FGY.js",
   "/static/joined/js/chunk-KIINLUZC.js",
+  "/static/joined/js/chunk-KYGCNTQI.js",
+  "/static/joined/js/chunk-L5SAMEQW.js",
+  "/static/joined/js/chunk-LBWJPW5D.js",
+  "/static/joined/js/chunk-N3LLWZC2.js",
   "/static/joined/js/chunk-N5EQH3EM.js",
-  "/static/joined/js/chunk-P5EFWDCM.js",
-  "/static/joined/js/chunk-QWRFY22Y.js",
-  "/static/joined/js/chunk-ULG364OR.js",
-  "/static/joined/js/chunk-VIZ2KIAU.js",
-  "/static/joined/js/chunk-VRJTDOML.js",
-  "/static/joined/js/chunk-XBFUZGFO.js",
-  "/static/joined/js/chunk-XVJXPQLJ.js",
-  "/static/joined/js/chunk-Y2RYTFCI.js",
-  "/static/joined/js/chunk-YMYLGMSH.js",
+  "/static/joined/js/chunk-NG34AV4M.js",
+  "/static/joined/js/chunk-NIJNH7H2.js",
+  "/static/joined/js/chunk-OQDB557E.js",
+  "/static/joined/js/chunk-RDCMOXQY.js",
+  "/static/joined/js/chunk-RV7VPVG3.js",
+  "/static/joined/js/chunk-SDJNNEPU.js",
+  "/static/joined/js/chunk-SUG2UICY.js",
+  "/static/joined/js/chunk-VGKH6AB4.js",
+  "/static/joined/js/chunk-VQAQZTQY.js",
+  "/static/joined/js/chunk-XKVWW6CM.js",
+  "/static/joined/js/chunk-YBNHTYEA.js",
+  "/static/joined/js/chunk-YT7NCUAG.js",
+  "/static/joined/js/judgement-GYFJBTW6.js",
   "/static/joined/js/main.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
+  "/static/joined/js/pages/past-check.js",
   "/static/joined/js/pages/phone.js",
-  "/static/joined/js/pages/rig.js",
+  "/static/joined/js/pages/proving.js",
+  "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
+  "/static/joined/js/pages/sign-out.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
@@ -68,6 +86,7 @@ const PREFIX = "fieldlog-shell-";
 const CACHE = PREFIX + VERSION;
 const WINDOWS = "/older-windows"; // stands in each cache that was in use: which window still runs on which older one
 const LIMIT_MS = 4000;
+/** @type {Record<string, string>} */
 const TYPES = {
   js: "javascript",
   css: "text/css",
@@ -94,7 +113,7 @@ async function install() {
   const answers = (await downloads("no-cache")) ?? (await downloads("reload"));
   if (!answers) throw new Error("The files that came are not those of this version.");
   const cache = await caches.open(CACHE);
-  await Promise.all(answers.map((answer, i) => cache.put(FILES[i], answer)));
+  await Promise.all(FILES.map((path, i) => cache.put(path, /** @type {Response} */ (answers[i]))));
 }
 
 /** @param {RequestCache} mode no-cache: the server is asked whether what the browser has is still right */
@@ -103,14 +122,16 @@ async function downloads(mode) {
   return (await versionOf(answers)) === VERSION ? answers : null;
 }
 
+/** @param {string} path @param {RequestCache} cache */
 async function download(path, cache) {
   const answer = await fetch(path, { cache });
   if (!isRight(answer, path)) throw new Error(`${path} did not come as it should.`);
   return answer;
 }
 
+/** @param {Response} answer @param {string} path */
 function isRight(answer, path) {
-  const wanted = TYPES[path.split(".")[1]] ?? "text/html";
+  const wanted = TYPES[path.split(".")[1] ?? ""] ?? "text/html";
   return (
     answer.status === 200 &&
     answer.type === "basic" &&
@@ -119,7 +140,10 @@ function isRight(answer, path) {
   );
 }
 
-/** The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it. */
+/**
+ * The first half of SHA-256 over names, lengths and contents, as `fieldlog shell` makes it.
+ * @param {Response[]} answers
+ */
 async function versionOf(answers) {
   const bodies = await Promise.all(answers.map((answer) => answer.clone().arrayBuffer()));
   const whole = new Blob(bodies.flatMap((body, i) => [`${FILES[i]}\n${body.byteLength}\n`, body]));
@@ -148,42 +172,61 @@ async function forgetClosed() {
   await drop(Object.values(windows));
 }
 
-/** @type {Promise<Record<string, string>>|null} */
+/** @typedef {Record<string, string>} Windows by id: the cache on which each runs */
+
+/** @type {Promise<Windows|undefined>|null} */
 let noted = null;
 
 const openWindows = async () => (await clients.matchAll({ includeUncontrolled: true })).map(({ id }) => id);
+/** @param {string} cacheName @returns {Promise<Windows|undefined>} */
 const windowsOn = async (cacheName) => (await caches.match(WINDOWS, { cacheName }))?.json();
-const olderWindows = async () => (await (noted ??= windowsOn(CACHE))) ?? {};
 
+async function olderWindows() {
+  noted ??= windowsOn(CACHE);
+  return (await noted) ?? {};
+}
+
+/** @param {Windows} windows */
 async function note(windows) {
   noted = Promise.resolve(windows);
   await (await caches.open(CACHE)).put(WINDOWS, Response.json(windows));
 }
 
+/** @param {string[]} names */
 async function drop(names) {
   const needed = [CACHE, ...Object.values(await olderWindows())];
   await Promise.all(names.filter((name) => !needed.includes(name)).map((name) => caches.delete(name)));
 }
 
+/** @param {Request} request @param {string} pathname @param {string} clientId */
 function answerTo(request, pathname, clientId) {
   const isPage = request.mode === "navigate" || request.method === "HEAD";
-  const page = isPage && PAGES.find(([pattern]) => new RegExp(pattern).test(pathname))?.[1];
+  const pages = /** @type {[string, string][]} */ (PAGES);
+  const page = isPage && pages.find(([pattern]) => new RegExp(pattern).test(pathname))?.[1];
   if (page) return kept(page).then((answer) => answer ?? online(request));
   if (request.mode === "navigate") return online(request);
   if (pathname.startsWith("/static/")) return asset(request, clientId);
   return FILES.includes(pathname) ? newest(request, pathname) : null;
 }
 
+/** @param {string} file */
 const kept = (file, cacheName = CACHE) => caches.match(file, { cacheName, ignoreVary: true });
 
-/** A page that only the server makes; without it, the page that says so. */
+/**
+ * A page that only the server makes; without it, the page that says so.
+ * @param {Request} request
+ */
 async function online(request) {
   const answer = await fetch(request).catch(() => null);
   const isAnswered = answer && ![502, 504].includes(answer.status); // a proxy's word for: there is no server
   return isAnswered ? answer : ((await kept("/offline")) ?? answer ?? Response.error());
 }
 
-/** What is missing is answered by 404, and never by some page in its place. */
+/**
+ * What is missing is answered by 404, and never by some page in its place.
+ * @param {Request} request
+ * @param {string} clientId
+ */
 async function asset(request, clientId) {
   const found = await kept(request.url, (await olderWindows())[clientId]);
   const answer = found ?? (await fetch(request));
@@ -191,7 +234,11 @@ async function asset(request, clientId) {
   return isPage || answer.status === 404 ? new Response(null, { status: 404 }) : answer;
 }
 
-/** The server's file, where it answers soon and as it should; this version's otherwise. */
+/**
+ * The server's file, where it answers soon and as it should; this version's otherwise.
+ * @param {Request} request
+ * @param {string} pathname
+ */
 async function newest(request, pathname) {
   const answer = await fetch(request, { signal: AbortSignal.timeout(LIMIT_MS) }).catch(() => null);
   if (answer && isRight(answer, pathname)) return answer;

@@ -24,10 +24,14 @@ from fieldlog.store import migrations
 from fieldlog.store.accounts import add_account, open_session
 from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
+from fieldlog.web.layout.for_everybody import serve_static
 from fieldlog.web.layout.parts import Parts
 from fieldlog.web.people.accounts import name_key
 from fieldlog.web.people.passwords import hash_of
 from tests.builders import NOON
+from tests.large_sizes import pytest_configure, pytest_runtest_makereport
+
+__all__ = ["pytest_configure", "pytest_runtest_makereport"]
 
 PASSWORD = "rain on the awning"
 
@@ -153,6 +157,7 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
     store = open_store(config.database_url)
     app = copy(built)
     app.view_functions = dict(built.view_functions)
+    serve_static(app)  # it looks at the folder of the app that it is given
     app.config = copy(built.config)
     app.config["SECRET_KEY"] = config.secret()
     own = replace(

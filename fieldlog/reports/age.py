@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from fieldlog.model.selftest import SelfTestDate, missing_self_test
-from fieldlog.reports.wording import DEVICE_TYPES
+from fieldlog.reports.kinds import GUARDS
 
 TABLE: Final = Path(__file__).resolve().parents[2] / "schemas" / "limits" / "ground-fault-dates.json"
 
@@ -28,7 +28,7 @@ def self_test_sentence(device: Mapping[str, Any]) -> str:
     if required is None:
         return ""
     when = "When it was made is not noted" if made is None else f"Made {made}"
-    since = f"before {required.since.isoformat()} a {DEVICE_TYPES[kind]} may lack the self-test"
+    since = f"before {required.since.isoformat()} a {GUARDS[kind]} may lack the self-test"
     return f"{when}: {since} ({required.source}). {_READ_IT[kind]}"
 
 

@@ -8,29 +8,14 @@ from fieldlog.engine.protection import is_drawable
 from fieldlog.engine.protection.one_more import Place
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import TWO_SIDED, Change, Contradiction, MapFinding
+from fieldlog.reports.kinds import device_kind, kind_name
 from fieldlog.reports.rig_map import DrawnRig, ToldBoth
+from fieldlog.reports.wording import begun
 
-PART_KINDS: Final = {
-    "supply": "Pedestal outlet",
-    "cord-gfci": "Ground-fault device in the cord",
-    "inlet": "Inlet",
-    "breaker": "Breaker",
-    "junction": "Junction box",
-    "receptacle": "Outlet",
-    "gfci-receptacle": "Ground-fault outlet",
-    "strip": "Outlet strip",
-    "appliance": "Appliance",
-    "inverter": "Inverter or power station",
-}
 PLACES: Final = {"outside": "outside", "near-water": "near water"}
 LOAD_SIDE: Final = "Load side: it goes dead when the device trips."
 LINE_SIDE: Final = "Line side: it shares the feed of the device and stays live when the device trips."
 CHECK_THE_CODE: Final = "Check the current code."
-_BECOMES: Final = {
-    "cord-gfci": "a ground-fault device in its cord",
-    "breaker": "a ground-fault breaker in its place",
-    "gfci-receptacle": "a ground-fault outlet in its place",
-}
 _SEEN: Final = {"dead": "went dead", "live": "stayed live"}
 _EXPECTED: Final = {"dead": "that it goes dead", "live": "that it stays live"}
 
@@ -58,9 +43,9 @@ def names_of(body: Mapping[str, Any], part_ids: Sequence[str]) -> str:
 
 def part_words(part: Mapping[str, Any]) -> str:
     """Say what a part is: kind, rating, place."""
-    is_gfci = part["kind"] == "breaker" and part.get("gfci")
+    kind = device_kind(part["kind"], bool(part.get("gfci")))
     rating = part.get("outlet_type") or (f"{part['amps']:g} A" if part.get("amps") else None)
-    words = ["Ground-fault breaker" if is_gfci else PART_KINDS[part["kind"]], rating]
+    words = [begun(kind_name(kind)), rating]
     words += [PLACES[place] for place in part.get("where", ())]
     words += ["neutral and ground joined"] if part.get("bonded") else []
     return ", ".join(word for word in words if word)
@@ -157,7 +142,9 @@ def advice_words(body: Mapping[str, Any], finding: MapFinding, tables: CodeTable
 
 def place_words(body: Mapping[str, Any], place: Place) -> str:
     """Say where one more device would stand and what it would guard."""
-    return f"{name_of(body, place.part)}: {_BECOMES[place.kind]} would guard {names_of(body, place.guards)}."
+    more = kind_name(device_kind(place.kind, is_gfci=True))
+    stands = "" if place.kind == "cord-gfci" else " in its place"
+    return f"{name_of(body, place.part)}: a {more}{stands} would guard {names_of(body, place.guards)}."
 
 
 def _source(finding: MapFinding) -> str:

@@ -6,9 +6,10 @@ from typing import Any, Final
 
 from fieldlog.model.record import Record
 from fieldlog.reports.findings import Line
+from fieldlog.reports.kinds import DEVICES
 from fieldlog.reports.noted_wiring import change_lines, look_lines, map_lines, proof_lines, round_lines
 from fieldlog.reports.readings import METERS, Part, parts_of_check, trip_words
-from fieldlog.reports.wording import DEVICES, begun, pair_words
+from fieldlog.reports.wording import begun, pair_words
 
 NOTED: Final = "Noted"
 PLACE: Final = "Place"
@@ -51,7 +52,7 @@ def plug_in_lines(body: Mapping[str, Any]) -> tuple[Line, ...]:
 def _circumstances(body: Mapping[str, Any]) -> Iterator[Part]:
     place, ready = body.get("place"), body["ready"]
     if place is not None:
-        lines = (Line("Park", place["park"] or NOT_NOTED), Line("Site", place["site"] or NOT_NOTED))
+        lines = (Line("Campground", place["park"] or NOT_NOTED), Line("Site", place["site"] or NOT_NOTED))
         yield Part(PLACE, lines)
     proved = Line("Meter proved before", _yes_no(ready["meter_proved"]))
     category = Line("Category of the meter", ready["category"] or NOT_NOTED)

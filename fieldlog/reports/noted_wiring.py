@@ -6,7 +6,8 @@ from typing import Any, Final
 from fieldlog.model.proving import Step
 from fieldlog.reports.change_lines import Asked, noted_words
 from fieldlog.reports.findings import Line
-from fieldlog.reports.map_words import PART_KINDS, name_of, part_words, side_words, wire_words
+from fieldlog.reports.kinds import PARTS
+from fieldlog.reports.map_words import name_of, part_words, side_words, wire_words
 from fieldlog.reports.wording import LOOKED_AT, OUTCOMES, UNITS, begun, pair_words
 from fieldlog.tables import entries
 
@@ -111,7 +112,7 @@ def _called(part: str, names: Names) -> str:
 
 def _part(part: str, names: Names, parts: Sequence[Body]) -> str:
     """Give a part's name and, where the map tells it, its kind."""
-    kinds = [PART_KINDS[each["kind"]].lower() for each in parts if each["id"] == part]
+    kinds = [PARTS[each["kind"]] for each in parts if each["id"] == part]
     return ", ".join((_called(part, names), *kinds))
 
 

@@ -6,7 +6,6 @@ from datetime import date
 
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import DueItem, Standing
-from fieldlog.model.guarding import contradictions
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Device, Outlet, Rig, chains
 from fieldlog.model.rulebook import Rulebook
@@ -14,12 +13,13 @@ from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_devices
+from fieldlog.reports.kinds import GUARDS, RECORDS
 from fieldlog.reports.looks import BadPoint, bad_points
 from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
 from fieldlog.reports.naming import ending
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
-from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, DEVICE_TYPES, KINDS, begun, step_words
+from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step_words
 from fieldlog.tables import entries, load
 
 NEVER = "never tested"
@@ -95,7 +95,7 @@ class Overview:
 
 def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
     """Gather how the rig stands today."""
-    on_map = None if rig.map is None else drawn(rig, load())
+    on_map = _judged(rig)
     noted = change_lines(rig, entries("facts/proving.json"))
     due = due_devices(rig, entries("facts/due.json"), today)
     bad = bad_points(rig, entries("facts/looks.json"))
@@ -103,28 +103,22 @@ def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
         name=rig.name,
         plug=str(rig.chain.body["outlet"]),
         note=str(rig.chain.body["note"]),
-        outlets=tuple(_outlet_line(rig, outlet, rulebook, on_map, bad) for outlet in rig.outlets),
+        outlets=tuple(_outlet_line(outlet, rulebook, on_map, bad) for outlet in rig.outlets),
         devices=tuple(_device_line(device, rulebook, due[device.id]) for device in _guards(rig)),
-        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, due, bad)),
+        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, due, bad, on_map)),
         map=_map_line(rig, on_map),
         changes=noted,
     )
 
 
 def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
-    """Give each trip test that contradicts the map or itself, or noted guards without a map, and say how."""
-    if rig.map is None:
-        return [(each.trip, each.sentence) for each in contradictions(rig)]
-    on_map = drawn(rig, load())
-    return [
-        *((on_map.trips[one.trip], contradiction_words(on_map, one)) for one in on_map.contradictions),
-        *((one.trip, told_both_words(on_map, one)) for one in on_map.told_both),
-    ]
+    """Give each trip test that contradicts the map or itself, and say how."""
+    return _disagreements(_judged(rig))
 
 
 def entry_name(rig: Rig, entry: StoredRecord) -> str:
     """Say what an entry of the rig's log is about."""
-    kind = KINDS.get(entry.record.kind, entry.record.kind)
+    kind = RECORDS[entry.record.kind]
     named = rig.outlet(entry.record.subject or entry.root) or rig.device(entry.record.subject or entry.root)
     return kind if named is None else f"{kind} “{named.name}”"
 
@@ -138,23 +132,37 @@ def _guards(rig: Rig) -> list[Device]:
     return [device for device in rig.devices if device.is_guard]
 
 
-def _map_line(rig: Rig, on_map: DrawnRig | None) -> MapLine:
+def _judged(rig: Rig) -> DrawnRig | BadInput:
+    """Give the map with what it says, or what is wrong with it."""
     try:
-        told = on_map or drawn(rig, load())
+        return drawn(rig, load())
     except BadInput as bad:
-        return MapLine(False, problem=bad.problems[0].problem)
+        return bad
+
+
+def _disagreements(on_map: DrawnRig | BadInput) -> list[tuple[Chain, str]]:
+    if isinstance(on_map, BadInput):
+        return []
+    return [
+        *((on_map.trips[one.trip], contradiction_words(on_map, one)) for one in on_map.contradictions),
+        *((one.trip, told_both_words(on_map, one)) for one in on_map.told_both),
+    ]
+
+
+def _map_line(rig: Rig, on_map: DrawnRig | BadInput) -> MapLine:
+    if isinstance(on_map, BadInput):
+        return MapLine(rig.map is not None, problem=on_map.problems[0].problem)
     unguarded = (
-        f"{f'{mode}: ' if mode else ''}{name_of(told.body, outlet)}"
-        for mode, one in told.protections.items()
+        f"{f'{mode}: ' if mode else ''}{name_of(on_map.body, outlet)}"
+        for mode, one in on_map.protections.items()
         for outlet in one.unprotected
     )
-    return MapLine(told.is_drawn, tuple(unguarded), len(told.contradictions))
+    return MapLine(on_map.is_drawn, tuple(unguarded), len(on_map.contradictions))
 
 
-def _guard_words(rig: Rig, outlet: Outlet, on_map: DrawnRig | None) -> str:
-    if on_map is None:
-        guard = rig.device(outlet.guard)
-        return "none noted" if guard is None else guard.name
+def _guard_words(outlet: Outlet, on_map: DrawnRig | BadInput) -> str:
+    if isinstance(on_map, BadInput):
+        return "not known: the map cannot be judged"
     guards = on_map.guards_of(outlet.id)
     told = [
         f"{f'{mode}: ' if mode else ''}{', then '.join(names) or 'nothing'}" for mode, names in guards.items()
@@ -163,7 +171,7 @@ def _guard_words(rig: Rig, outlet: Outlet, on_map: DrawnRig | None) -> str:
 
 
 def _outlet_line(
-    rig: Rig, outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig | None, bad: Sequence[BadPoint]
+    outlet: Outlet, rulebook: Rulebook, on_map: DrawnRig | BadInput, bad: Sequence[BadPoint]
 ) -> OutletLine:
     last = outlet.last_test
     return OutletLine(
@@ -171,7 +179,7 @@ def _outlet_line(
         current=outlet.chain.entry.record.id,
         name=outlet.name,
         type=str(outlet.chain.body["outlet"]),
-        guard=_guard_words(rig, outlet, on_map),
+        guard=_guard_words(outlet, on_map),
         verdict=None if last is None else str(last.body["judgement"]["verdict"]),
         result=NEVER if last is None else ending(last.body, rulebook),
         day="" if last is None else day_of(last),
@@ -186,7 +194,7 @@ def _device_line(device: Device, rulebook: Rulebook, due: DueItem) -> DeviceLine
         id=device.id,
         current=device.chain.entry.record.id,
         name=device.name,
-        type=DEVICE_TYPES[device.chain.body["type"]],
+        type=GUARDS[device.chain.body["type"]],
         installed=str(device.chain.body["installed"] or "not noted"),
         result=NEVER if last is None else trip_result(last.body, rulebook).answers,
         day="" if last is None else day_of(last),
@@ -198,13 +206,17 @@ def _device_line(device: Device, rulebook: Rulebook, due: DueItem) -> DeviceLine
 
 
 def _open_points(
-    rig: Rig, rulebook: Rulebook, due: Mapping[str, DueItem], bad: Sequence[BadPoint]
+    rig: Rig,
+    rulebook: Rulebook,
+    due: Mapping[str, DueItem],
+    bad: Sequence[BadPoint],
+    on_map: DrawnRig | BadInput,
 ) -> Iterator[OpenPoint]:
     yield from _failed_devices(rig, rulebook)
     yield from (_looked(each) for each in bad if each.is_grave)
     yield from _last_results(rig, rulebook)
     yield from (_looked(each) for each in bad if not each.is_grave)
-    yield from (OpenPoint("does not agree", sentence) for _, sentence in disagreements(rig))
+    yield from (OpenPoint("does not agree", sentence) for _, sentence in _disagreements(on_map))
     yield from _apart(rig)
     yield from _flags(rig)
     yield from _never_tested(rig)

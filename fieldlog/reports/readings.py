@@ -9,7 +9,7 @@ from fieldlog.reports.findings import Line, in_a_row
 from fieldlog.reports.wording import STATES, begun, near_words, pair_words
 
 SUPPLIES: Final = {
-    "utility": "campground or utility supply",
+    "utility": "shore power",
     "generator": "generator",
     "inverter": "inverter",
 }
@@ -69,12 +69,12 @@ def parts_of_check(check: Mapping[str, Any]) -> tuple[Part, ...]:
 
 def trip_words(trip: Mapping[str, Any]) -> str:
     """Give what one trip test showed, in a row; what was not tested is said to be."""
-    how = "TEST pressed" if trip["by"] == "button" else "external tester"
     answers = [words[trip[key]] for key, words in _TRIP_ANSWERS.items() if trip.get(key) is not None]
     measured = [f"{words} {trip[key]}" for key, words in _TRIP_FIGURES.items() if key in trip]
-    return f"{how}: {', '.join([*answers, *measured]) or 'not tested'}"
+    return f"{_TRIP_WAYS[trip['by']]}: {', '.join([*answers, *measured]) or 'not tested'}"
 
 
+_TRIP_WAYS: Final = {"button": "TEST pressed", "external": "external tester", "hand": "opened by hand"}
 _TRIP_ANSWERS: Final = {
     "tripped": {True: "tripped", False: "did not trip"},
     "face_dead": {True: "its own face went dead", False: "its own face stayed live"},

@@ -29,29 +29,6 @@ VERDICTS = {
     "test-more": "test more",
     "do-not-use": "do not use",
 }
-DEVICE_TYPES = {
-    "gfci-receptacle": "GFCI receptacle",
-    "gfci-breaker": "GFCI breaker",
-    "cord-gfci": "GFCI in the cord",
-}
-DEVICES = {**DEVICE_TYPES, "breaker": "breaker"}
-"""A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
-KINDS = {
-    "arrival-check": "arrival check",
-    "outlet-test": "outlet test",
-    "plug-in": "after plugging in",
-    "trip-test": "trip test",
-    "rig": "rig",
-    "outlet": "outlet",
-    "device": "ground-fault device",
-    "instrument": "instrument",
-    "photo": "photo",
-    "rig-map": "rig map",
-    "change": "change to the wiring",
-    "proof": "proof of a change",
-    "look": "look",
-    "round": "round",
-}
 STEPS = {
     "look": "looking at it first",
     "loaded": "reading under load",

@@ -17,8 +17,10 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.rulebook import load
 from fieldlog.sync.demo_map import write_change, write_looks, write_map
 
-RIG_NAME: Final = "Little Wren (invented)"
-NOTE: Final = "This rig, its parks, its people and all its readings are invented, to show how a log looks."
+RIG_NAME: Final = "Robin’s Rolling Bread Bin (invented)"
+NOTE: Final = (
+    "This rig, its campgrounds, its people and all its readings are invented, to show how a log looks."
+)
 
 _ZONE: Final = timezone(timedelta(hours=-6))
 _ACCURACY: Final = {"input": "high-impedance", "accuracy_percent": "1.0 %", "accuracy_volts": "0.3 V"}

@@ -145,7 +145,7 @@ def switches(request: pytest.FixtureRequest) -> list[str]:
 
 
 @pytest.fixture
-def browser(request: pytest.FixtureRequest) -> Browser:
+def browser(request: pytest.FixtureRequest, switches: list[str]) -> Browser:
     """The browser's engine; in modules marked "whole", the browser as people have it."""
     name = "whole_browser" if request.node.get_closest_marker("whole") else "shell"
     found: Browser = request.getfixturevalue(name)

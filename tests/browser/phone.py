@@ -91,7 +91,11 @@ class Phone:
     def enter(self, name: str, password: str, path: str = "/") -> None:
         """Sign in without the page for it, and open another."""
         form = self.context.request.get(f"{self.site}/sign-in").text()
-        fields = {"csrf_token": token_of(form), "name": name, "password": password}
+        fields: dict[str, str | float | bool] = {
+            "csrf_token": token_of(form),
+            "name": name,
+            "password": password,
+        }
         headers = {"Origin": self.site, "Sec-Fetch-Site": "same-origin"}
         answer = self.context.request.post(
             f"{self.site}/sign-in", form=fields, headers=headers, max_redirects=0

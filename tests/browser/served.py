@@ -1,10 +1,12 @@
 """A server that a test can stop, start again, and give a newer build of what phones keep."""
 
+import atexit
 import shutil
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
+from tempfile import mkdtemp
 from threading import Thread
 
 from flask import Response, request
@@ -39,6 +41,16 @@ READY = """() => Promise.race([
 ])"""
 
 
+_ready: dict[bool, Path] = {}
+"""What was built once for all servers: static/ with its scripts joined, or not."""
+
+
+def _copy(static: Path) -> Path:
+    folder = Path(mkdtemp())
+    atexit.register(shutil.rmtree, folder)
+    return Path(shutil.copytree(static, folder / "static"))
+
+
 class Server:
     """The app on one port, with a copy of static/ of its own, joined again, its list up to date.
 
@@ -50,7 +62,8 @@ class Server:
         self.folder = folder
         self.static = folder / "static"
         self.is_joined = is_joined
-        shutil.copytree(ROOT / "static", self.static)
+        ready = _ready.get(is_joined)
+        shutil.copytree(ready or ROOT / "static", self.static)
         self.app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'log.sqlite3'}"))
         self.app.static_folder = str(self.static)
         self.app.after_request(self._in_between)
@@ -60,7 +73,11 @@ class Server:
         self.sent: list[str] = []
         self.spoiled: str | None = None
         self.accounts: dict[str, str] = {}
-        self.build()
+        if ready:
+            add_loads(self.app)
+        else:
+            self.build()
+            _ready[is_joined] = _copy(self.static)
         self.port = 0
         self._running: tuple[BaseWSGIServer, Thread] | None = None
         self.start()

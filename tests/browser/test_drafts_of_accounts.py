@@ -168,8 +168,8 @@ def test_the_other_ways_out_say_that_it_goes_and_take_it_away(
     if way == "discard":
         lose_the_network(signed_in)
         keep(signed_in, an_arrival_check())
-        find_the_network(signed_in)
         signed_in.context.route("**/api/records", lambda route: route.abort())
+        find_the_network(signed_in)
     signed_in.open("/sign-out")
     said(signed_in, "1 unfinished form is on this phone")
     if way == "discard":

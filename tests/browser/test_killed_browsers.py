@@ -105,6 +105,7 @@ def test_a_check_that_was_said_to_be_saved_survives_a_kill_at_that_moment(
             assert len(checks) == made
         browser.phone.open("/")
         expect(browser.phone.find(".check-card")).to_have_count(min(sizes.kills_after_saving, 50))
+    print(f"no seed: {sizes.kills_after_saving} kills")
 
 
 class Restarter(threading.Thread):

@@ -48,6 +48,7 @@ def test_a_spoilt_answer_to_every_third_batch_doubles_and_loses_nothing(
     assert way.hashes(account) == kept
     assert len(kept) == count
     assert way.proxy.spoiled[spoil] >= count // 8
+    print(f"no seed: {len(kept)} records, {way.proxy.spoiled[spoil]} times {spoil.value}")
 
 
 def test_a_long_queue_goes_in_five_seconds(browser: Browser, way: Way) -> None:

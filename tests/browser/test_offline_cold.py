@@ -12,7 +12,7 @@ from tests.browser.served import Server, a_phone, another_tab, kept, visit
 from tests.builders import an_id
 from tests.conftest import PASSWORD
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.whole]
 
 
 @pytest.fixture(scope="module")

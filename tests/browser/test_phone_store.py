@@ -283,4 +283,4 @@ def test_a_browser_killed_at_any_moment_of_the_upgrade_leaves_the_old_store_or_t
 
     assert version in (1, 2)
     assert rows == {row["id"]: row for row in FIRST["records"]}
-    print(f"killed {after_s} s after the start: version {version}")
+    print(f"seed {number}: killed {after_s} s after the start: version {version}")

@@ -48,6 +48,7 @@ def test_tabs_that_send_at_once_double_nothing(browser: Browser, way: Way, scrip
             assert places(phone.page) == {"server"}
         assert way.hashes(account) == kept
         assert len(kept) == TABS * (sizes.tab_records + 2)
+    print(f"no seed: {sizes.tab_runs} runs of {len(kept)} records from {TABS} tabs")
 
 
 def send_from_all_tabs(phone: Phone, way: Way, count: int) -> dict[str, str]:

@@ -4,7 +4,7 @@ import pytest
 
 from tests.browser.phone import Phone, until_readings
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.whole]
 
 # From the tap to the frame that shows the verdict.
 WATCH = """() => {

@@ -68,7 +68,7 @@ def test_a_wiped_phone_is_still_signed_in_and_has_its_history_back_in_ten_second
         began = monotonic()
         phone.open("/")
         assert rows_within(phone, sizes.history, PATIENCE_S) == sizes.history
-        print(f"{sizes.history} records back after {monotonic() - began:.1f} s")
+        print(f"no seed: {sizes.history} records back after {monotonic() - began:.1f} s")
         expect(phone.find("fl-session")).to_contain_text(account.name)
         expect(phone.find(".check-card").first).to_contain_text("Old Mill")
         assert hashes_on(phone.page) == way.hashes(account)

@@ -146,3 +146,4 @@ def test_a_queue_of_ninety_days_ago_arrives_whole(browser: Browser, way: Way, si
         assert places(phone.page) == {"server"}
     assert way.hashes(account) == kept
     assert len(kept) == sizes.readings
+    print(f"no seed: {len(kept)} records")

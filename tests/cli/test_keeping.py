@@ -13,6 +13,7 @@ from fieldlog.store import migrations
 from fieldlog.store.accounts import accounts_by_name
 from fieldlog.store.records import records_after
 from fieldlog.store.session import open_store
+from fieldlog.sync.demo import RIG_NAME
 
 PASSWORD = "rain on the awning"
 
@@ -97,8 +98,8 @@ def test_record_writes_a_pdf_of_the_rig(folder: Path) -> None:
     run("demo")
     pdf = folder / "record.pdf"
 
-    assert run("record", "Little Wren (invented)", "--pdf", str(pdf)).exit_code == 0
-    assert "Little Wren" in PdfReader(pdf).pages[0].extract_text()
+    assert run("record", RIG_NAME, "--pdf", str(pdf)).exit_code == 0
+    assert RIG_NAME.removesuffix(" (invented)") in PdfReader(pdf).pages[0].extract_text()
 
 
 def test_record_of_an_unknown_rig_says_so(folder: Path) -> None:

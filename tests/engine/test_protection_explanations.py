@@ -10,6 +10,7 @@ from fieldlog.engine.protection import accept, answer, is_drawable, judge, read_
 from fieldlog.tables import load
 from tests import rig_by_graph
 from tests.bench_rig import MOST_MS, rig_figures
+from tests.large_sizes import tell_examples
 from tests.rig_maps import any_trips, asked_trips, modes, rig_maps
 
 
@@ -101,10 +102,19 @@ def test_explanations_are_those_that_trying_every_set_finds(value: Any) -> None:
 
 
 @pytest.mark.deep
-@settings(max_examples=600, deadline=None, suppress_health_check=list(HealthCheck))
-@given(small_maps_with_trips)
-def test_sets_of_three_changes_are_those_that_trying_every_set_finds(value: Any) -> None:
-    assert_that_trying_every_set_finds_the_same(value, most=3)
+def test_sets_of_three_changes_are_those_that_trying_every_set_finds() -> None:
+    @in_many(600)
+    @given(small_maps_with_trips)
+    def each_finds_the_same(value: Any) -> None:
+        assert_that_trying_every_set_finds_the_same(value, most=3)
+
+    each_finds_the_same()
+
+
+def in_many(examples: int) -> settings:
+    """Draw as many examples, and say so."""
+    tell_examples(examples)
+    return settings(max_examples=examples, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 def assert_that_trying_every_set_finds_the_same(value: Any, most: int) -> None:
@@ -126,10 +136,13 @@ def test_the_map_that_made_the_trips_is_among_the_explanations(drawn: Any) -> No
 
 
 @pytest.mark.deep
-@settings(max_examples=2000, deadline=None, suppress_health_check=list(HealthCheck))
-@given(rewired_maps())
-def test_of_many_maps_the_one_that_made_the_trips_is_among_the_explanations(drawn: Any) -> None:
-    assert_that_the_map_is_among_the_explanations(*drawn)
+def test_of_many_maps_the_one_that_made_the_trips_is_among_the_explanations() -> None:
+    @in_many(2000)
+    @given(rewired_maps())
+    def each_is_among_them(drawn: Any) -> None:
+        assert_that_the_map_is_among_the_explanations(*drawn)
+
+    each_is_among_them()
 
 
 def assert_that_the_map_is_among_the_explanations(value: Any, changes: tuple[dict[str, Any], ...]) -> None:

@@ -56,7 +56,7 @@ def test_drawn_and_simulated_outlets_are_answered_alike() -> None:
 @pytest.mark.deep
 def test_a_hundred_thousand_outlets_are_answered_alike() -> None:
     seed = 22
-    print(f"seed {seed}")
+    print(f"seed {seed}, 100,000 outlets")
     rng = random.Random(seed)
     for _ in range(10):
         assert_twins_agree([*drawn_checks(rng, 8000), *simulated_checks(rng, 2000)])

@@ -24,8 +24,8 @@ const LEGS = {
   "volts.y-n": "120.6",
   "volts.n-g": "0.3",
 };
-const added = (test, typed, values = VALUES) =>
-  checkOf({ ...values, added: [test], [`${test}.done`]: "yes", ...typed }, "pedestal");
+const added = (further, typed, values = VALUES) =>
+  checkOf({ ...values, added: [further], [`${further}.done`]: "yes", ...typed }, "pedestal");
 
 test("a detector's answer is what it told at the ground contact", () => {
   assert.deepEqual(added("detector", { "near.g": "no" }).near, { g: false });
@@ -99,8 +99,8 @@ test("readings with everything else unplugged are a set in that state, by meter 
 
 test("continuity is open or closed", () => {
   assert.deepEqual(added("frame-continuity", { "continuity.g-frame": "closed" }).continuity, { "g-frame": "closed" });
-  for (const test of ["neutral-continuity", "rig-bond"])
-    assert.deepEqual(added(test, { "continuity.n-g": "open" }).continuity, { "n-g": "open" });
+  for (const further of ["neutral-continuity", "rig-bond"])
+    assert.deepEqual(added(further, { "continuity.n-g": "open" }).continuity, { "n-g": "open" });
 });
 
 const HELD = {

@@ -49,7 +49,7 @@ test("every kind has its shape here, and each member refuses what the schema giv
     const body = resolved(SCHEMA.$defs[`body-${record.kind}`]);
     const branch = [body.then, body.else]
       .filter(Boolean)
-      .find(({ properties }) => Object.keys(record.body).every((name) => name in properties));
+      .find((shape) => Object.keys(record.body).every((name) => name in shape.properties));
     const { properties, required } = branch ?? body;
     for (const [name, schema] of Object.entries(properties)) {
       if (schema === true) continue;

@@ -55,9 +55,13 @@ const rowsOf = (records) =>
   }));
 
 let number = 0;
+const fresh = (letter) => {
+  number += 1;
+  return `${letter}${number}`;
+};
 const proof = (step, part, { pair = null, outcome = "good", at = 0, subject = null } = {}) => [
   "proof",
-  `p${(number += 1)}`,
+  fresh("p"),
   { step, part, pair, outcome, value: null, unit: null, record: null, note: "" },
   { subject, at },
 ];
@@ -76,7 +80,7 @@ const grounds = (records, now = 0) => ({
 });
 const change = (at) => [
   "change",
-  `c${(number += 1)}`,
+  fresh("c"),
   { what: "New cable", why: "", parts: ["r1"], map: "m", wire: "", device: "" },
   { at },
 ];
@@ -181,7 +185,7 @@ test("a bad proof without a change fails no change", () => {
   assert.equal(found.state, "not-proved");
 });
 
-test("what was noted before the newest change is done anew; a change that a clock dates ahead takes nothing back", () => {
+test("what was noted before the newest change is done anew; a change dated ahead takes nothing back", () => {
   assert.equal(grounds([...chain(), ...ohms(), change(1)], 2).newest.size, 0);
   assert.equal(grounds([...chain(), ...ohms(), change(60)], 2).state, "proved");
 });

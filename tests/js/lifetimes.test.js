@@ -1,7 +1,8 @@
-// Transactions and connections of the phone's store, from their begin to their end. Another page, a store that the browser
-// drops and a phone that is full stand behind the border of IndexedDB; the modules are the pages' own.
-import { beforeEach, test } from "node:test";
+// Transactions and connections of the phone's store, from their begin to their end. Another page, a store that the
+// browser drops and a phone that is full stand behind the border of IndexedDB; the modules are the pages' own.
+
 import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
 import { transact } from "../../static/js/outbox/db.js";
 import { importFile } from "../../static/js/outbox/file.js";
 import { discardPhoto, notePhoto } from "../../static/js/outbox/photo-rows.js";
@@ -31,7 +32,8 @@ const PHOTO = {
 
 /** What the pages begin, in order; ask stands before it and may refuse. */
 let begun = [];
-let ask = () => {};
+const asksNothing = () => undefined;
+let ask = asksNothing;
 
 IDBDatabase.prototype.transaction = function (stores, mode, options) {
   ask(this);
@@ -50,14 +52,14 @@ async function stillness() {
 const signIn = (account) => transact("kept", "readwrite", (kept) => void kept.put(account, "account"));
 
 beforeEach(async () => {
-  ask = () => {};
+  ask = asksNothing;
   await wiped();
   begun = [];
 });
 
 // What is said to be kept
 
-test("a record, a photo, what becomes of them and what a file brings are done when they are on the medium", async () => {
+test("a record, a photo, what becomes of them and what a file brings are kept once on the medium", async () => {
   await keep(CHECK);
   await keepPhoto(PHOTO, NOTED);
   await notePhoto(ABC, { saved: "refused" });
@@ -127,9 +129,13 @@ test("a record and the draft that it comes from are both there when they are sai
 
 /**
  * Goes through work as often as it has transactions, each time with another page that acts before one more of them.
- * @param {{first?: () => Promise<any>, work: () => Promise<any>, other: (stores: Record<string, IDBObjectStore>) => void, then: (now: Record<string, any>) => void}} life
+ * @param {object} life
+ * @param {() => Promise<unknown>} [life.first]
+ * @param {() => Promise<unknown>} life.work
+ * @param {(stores: Record<string, IDBObjectStore>) => void} life.other
+ * @param {(now: Record<string, any>) => void} life.seen looks at what is kept in the end
  */
-async function betweenAny({ first = async () => {}, work, other, then }) {
+async function betweenAny({ first = allRows, work, other, seen }) {
   for (let nth = 1, count = nth; nth <= count; nth += 1) {
     await wiped();
     await first();
@@ -144,11 +150,11 @@ async function betweenAny({ first = async () => {}, work, other, then }) {
     try {
       await work();
     } finally {
-      ask = () => {};
+      ask = asksNothing;
       page.close();
     }
     count = begun.length;
-    then(await found());
+    seen(await found());
   }
 }
 
@@ -172,7 +178,7 @@ test("a record that is kept while somebody signs in is that account's", () =>
   betweenAny({
     work: () => keep(CHECK),
     other: (stores) => comes(stores, "Kestrel"),
-    then: ({ records }) =>
+    seen: ({ records }) =>
       assert.deepEqual(
         records.map(({ account }) => account),
         ["Kestrel"],
@@ -195,7 +201,7 @@ test("a record that is mended while its receipt is written down keeps what was t
         if (isMended) records.put({ ...row, record: mended, hash: hashOf(mended) });
       };
     },
-    then: ({ records: [{ record, saved }] }) =>
+    seen: ({ records: [{ record, saved }] }) =>
       assert.deepEqual(
         { record, saved },
         isMended ? { record: mended, saved: "phone" } : { record: CHECK, saved: "server" },
@@ -211,7 +217,7 @@ test("what is fetched while its account leaves the phone stays off it", () =>
       return takeOver({ records, account: "Kestrel", next: 1 }, "Kestrel", { after: 0, tries: 0 });
     },
     other: leaves,
-    then: ({ records }) => assert.deepEqual(records, []),
+    seen: ({ records }) => assert.deepEqual(records, []),
   }));
 
 test("an account that leaves while a page asks who is there is not brought back", (t) => {
@@ -223,7 +229,7 @@ test("an account that leaves while a page asks who is there is not brought back"
     first: () => signIn("Kestrel"),
     work: meet,
     other: leaves,
-    then: ({ account }) => assert.equal(account, undefined),
+    seen: ({ account }) => assert.equal(account, undefined),
   });
 });
 
@@ -232,7 +238,7 @@ test("a photo that is discarded while it is on its way stays off the phone", () 
     first: () => keepPhoto(PHOTO, NOTED),
     work: () => notePhoto(ABC, { saved: "server" }),
     other: ({ photos }) => photos.clear(),
-    then: ({ photos }) => assert.deepEqual(photos, []),
+    seen: ({ photos }) => assert.deepEqual(photos, []),
   }));
 
 // Connections that end

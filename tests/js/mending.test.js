@@ -1,6 +1,7 @@
 // What a person does about what waits on a phone, and what a file of it holds; the store is in memory.
-import { beforeEach, test } from "node:test";
+
 import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
 import { transact } from "../../static/js/outbox/db.js";
 import { exportFile, importFile } from "../../static/js/outbox/file.js";
 import { discard, mend, resend, restore } from "../../static/js/outbox/mending.js";

@@ -1,5 +1,5 @@
-import { test } from "node:test";
 import assert from "node:assert/strict";
+import { test } from "node:test";
 import { keptSize } from "../../static/js/check/photo.js";
 import { isWhole, photoRecords } from "../../static/js/outbox/photos.js";
 

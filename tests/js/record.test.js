@@ -1,9 +1,8 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-
-import { stepName } from "../../static/js/lib/words.js";
 import { checkBody, checkOf, notTested, plugInBody, record } from "../../static/js/check/record.js";
+import { stepName } from "../../static/js/lib/words.js";
 
 const VALUES = {
   "place.park": " Alder Bend ",
@@ -44,7 +43,7 @@ test("a skipped reading is absent and listed as not tested, though its text is k
 
 test("not looked is not the same as nothing seen", () => {
   assert.ok(!("look" in checkOf({ ...VALUES, looked: "no" }, "pedestal")));
-  assert.ok(notTested({}, { lampPairs: [], trips: false, meterProved: false }).includes("look"));
+  assert.ok(notTested({}, { withLamp: [], trips: false, meterProved: false }).includes("look"));
 });
 
 test("a stop sign is recorded without readings typed before", () => {

@@ -1,10 +1,9 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-
+import { protect } from "../../static/js/engine/protect.js";
 import { rigDrawing } from "../../static/js/rig/drawing.js";
 import { guardedRuns, wayTo } from "../../static/js/rig/runs.js";
 import { twin } from "../../static/js/rig/twin.js";
-import { protect } from "../../static/js/engine/protect.js";
 import { guardText, namesOf } from "../../static/js/rig/words.js";
 
 const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
@@ -91,7 +90,7 @@ test("what a name holds never becomes markup", () => {
   assert.ok(!twin(map, known(map), "r").text.includes("<i>"));
 });
 
-test("every part of a map stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
+test("every part stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
   const parts = Array.from({ length: 80 }, (_, i) => part(`p${i}`, i % 7 ? "receptacle" : "breaker"));
   const map = { parts, runs: parts.slice(1).map((_, i) => run(`p${Math.floor(i / 3)}`, `p${i + 1}`)) };
   const drawing = rigDrawing(map, known(map)).text;
@@ -102,12 +101,13 @@ test("every part of a map stands in the drawing and in the words, and each print
     Number(top),
     Number(height),
   ]);
-  sheets.slice(1).forEach(([top], i) => assert.equal(top, sheets[i][0] + sheets[i][1]));
+  for (const [i, [top]] of sheets.slice(1).entries()) assert.equal(top, sheets[i][0] + sheets[i][1]);
   assert.ok(sheets.length > 5 && sheets.every(([, height]) => height <= 760));
 });
 
 test("no name is cut, neither in its box nor where a wire says from where it comes", () => {
-  const long = "Power station under the bench, on the side of the driver two"; // 60 letters, the most that a name may have
+  // 60 letters, the most that a name may have
+  const long = "Power station under the bench, on the side of the driver two";
   const map = {
     parts: [
       part("inlet", "inlet"),

@@ -1,10 +1,9 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-
-import { modesToAsk } from "../../static/js/round/answers.js";
 import { judgedMap, tripsOf } from "../../static/js/rig/judged.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
+import { modesToAsk } from "../../static/js/round/answers.js";
 
 const { bodies, things, cases, ...shared } = JSON.parse(
   readFileSync(new URL("../cases/rig-trips.json", import.meta.url), "utf8"),

@@ -34,19 +34,18 @@ test("every part has one box within the drawing, and no two boxes overlap, loops
     boxes.forEach((box, i) => {
       assert.ok(box.x >= 0 && box.y >= 0 && box.x + box.width <= width && box.y + box.height <= height, `seed ${seed}`);
       assert.ok(box.width >= 200);
-      boxes
-        .slice(i + 1)
-        .forEach((other) => assert.ok(!overlap(box, other), `seed ${seed}: ${box.part.id} ${other.part.id}`));
+      for (const other of boxes.slice(i + 1))
+        assert.ok(!overlap(box, other), `seed ${seed}: ${box.part.id} ${other.part.id}`);
     });
   }
 });
 
-test("boxes of any heights do not overlap either, and what comes in is named between the box and the one above it", () => {
+test("boxes of any height do not overlap, and what comes in is named between a box and the one above", () => {
   for (let seed = 1; seed <= 100; seed += 1) {
     const lot = lots(seed);
     const { boxes, lines } = layout(drawn(seed, seed % 2 === 0), () => 30 + lot(100));
 
-    boxes.slice(1).forEach(({ y }, i) => assert.ok(y > boxes[i].y + boxes[i].height, `seed ${seed}`));
+    for (const [i, { y }] of boxes.slice(1).entries()) assert.ok(y > boxes[i].y + boxes[i].height, `seed ${seed}`);
     for (const {
       label: [, y],
     } of lines)

@@ -1,9 +1,11 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-
-import { endedBy, missingFor, progressOf } from "../../static/js/rig/proving.js";
+import { bringEngine } from "../../static/js/check/engine.js";
 import { testFor } from "../../static/js/proving/tests.js";
+import { endedBy, missingFor, progressOf } from "../../static/js/rig/proving.js";
+
+await bringEngine();
 
 const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/proving.json", import.meta.url), "utf8")).entries;
 const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
@@ -56,9 +58,13 @@ function aRig({ parts = PARTS, device = "gfci-receptacle" } = {}) {
 }
 
 let number = 0;
+const fresh = (letter) => {
+  number += 1;
+  return `${letter}${number}`;
+};
 const proof = (step, part, { pair = null, outcome = "good", at = 0 } = {}) => [
   "proof",
-  `p${(number += 1)}`,
+  fresh("p"),
   { step, part, pair, outcome, value: null, unit: null, record: null, note: "" },
   { subject: "c", at },
 ];
@@ -127,7 +133,7 @@ test("what a step needs and no step answers keeps it locked", () => {
 
 const trip = (body, at = 10) => [
   "trip-test",
-  `t${(number += 1)}`,
+  fresh("t"),
   {
     by: "button",
     tripped: true,
@@ -188,7 +194,7 @@ test("the device's own outlet stands for its face", () => {
 
 const outletTest = (at) => [
   "outlet-test",
-  `t${(number += 1)}`,
+  fresh("t"),
   { check: { outlet: "5-15" }, judgement: { verdict: "use" } },
   { subject: "o-r1", at },
 ];
@@ -221,8 +227,8 @@ function underLoad(lost, { step = UNDER_LOAD, amps = "10.0 A", verdict = "use-li
     volts,
     loaded: { across: "h-n", amps, volts: { "h-n": `${(120 - lost).toFixed(1)} V` } },
   };
-  const test = ["outlet-test", `t${(number += 1)}`, { check, judgement: { verdict } }, { subject: "o-r1", at: 10 }];
-  return testFor(progress([test]), step, book);
+  const loaded = ["outlet-test", fresh("t"), { check, judgement: { verdict } }, { subject: "o-r1", at: 10 }];
+  return testFor(progress([loaded]), step, book);
 }
 
 test("a test under load that loses more than the limit decides nothing, and says what stands in the way", () => {

@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-
+import { mapOf } from "../../static/js/rig/map-of.js";
+import { rigsOf } from "../../static/js/rig/rig-of.js";
 import {
   againstMap,
   lampsOf,
@@ -16,10 +17,7 @@ import {
 } from "../../static/js/round/answers.js";
 import { listMarkup } from "../../static/js/round/list.js";
 import { dueWords, isDue, madeElsewhere, outletsBeside, pointsOf, stepsOf } from "../../static/js/round/steps.js";
-import { mapOf } from "../../static/js/rig/map-of.js";
-import { rigsOf } from "../../static/js/rig/rig-of.js";
 
-const TODAY = "2026-11-25";
 const row = (kind, id, body = {}, members = {}) => ({
   id,
   record: {
@@ -77,7 +75,7 @@ test("the map of a list hangs each outlet on its noted guard", () => {
   assert.equal(map.parts.find(({ id }) => id === "g").gfci, true);
 });
 
-test("a round walks devices, outlets with a look where one is outside, then cord, inlet and alarms; a plain breaker has no TEST", () => {
+test("a round walks devices, outlets, a look outside, then cord, inlet and alarms; a plain breaker has no TEST", () => {
   const rig = rigWith();
   const { map } = mapOf(rig);
   map.parts.find(({ id }) => id === "p").where = ["outside"];

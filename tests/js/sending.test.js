@@ -1,6 +1,7 @@
 // What the server answers, and what the phone makes of it: the answers are made up, the store is in memory.
-import { beforeEach, test } from "node:test";
+
 import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
 import { put } from "../../static/js/outbox/db.js";
 import { keepPhoto, photoWithHash } from "../../static/js/outbox/photos.js";
 import { allRows, hashOf, keep, rowOf, settle } from "../../static/js/outbox/queue.js";

@@ -1,6 +1,7 @@
 // Who comes to a phone and who leaves it: the server's answers are made up, the store is in memory.
-import { beforeEach, test } from "node:test";
+
 import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
 import { get, put, transact } from "../../static/js/outbox/db.js";
 import { allRows, keep, rowOf, settle } from "../../static/js/outbox/queue.js";
 import { leave } from "../../static/js/sync/leaving.js";

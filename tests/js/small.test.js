@@ -4,10 +4,10 @@ import test from "node:test";
 import { sameNames } from "../../static/js/check/problems.js";
 import { holds, said } from "../../static/js/check/when.js";
 import { html } from "../../static/js/lib/html.js";
+import { checkInput } from "../../static/js/lib/measured.js";
 import { howSure } from "../../static/js/lib/sure.js";
 import { localIso, spoken } from "../../static/js/lib/times.js";
 import { uuid7 } from "../../static/js/lib/uuid7.js";
-import { checkInput } from "../../static/js/lib/measured.js";
 import { placeName, stepName } from "../../static/js/lib/words.js";
 import { chains, current } from "../../static/js/outbox/chains.js";
 

@@ -1,6 +1,7 @@
 // The tables that a phone keeps: what came damaged never takes the place of what is whole.
-import { beforeEach, test } from "node:test";
+
 import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
 import { get, put } from "../../static/js/outbox/db.js";
 import { wiped } from "./phone-store.mjs";
 
@@ -12,7 +13,10 @@ const check = ({ words }) => {
 
 let number = 0;
 /** A page that is opened anew: its modules know nothing yet. */
-const opened = (module) => import(`../../static/js/sync/${module}.js?page=${(number += 1)}`);
+const opened = (module) => {
+  number += 1;
+  return import(`../../static/js/sync/${module}.js?page=${number}`);
+};
 const answering = (body) => {
   globalThis.fetch = async () => Response.json(body);
 };

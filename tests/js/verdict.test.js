@@ -94,7 +94,7 @@ test("an explanation is said in the words of its outlet where they differ", () =
   assert.ok(!read({}).includes(own));
 });
 
-test("the wiring's ohms come with their bounds, the part of each conductor, and the volts lost at 80 % of the rating", () => {
+test("the wiring's ohms come with their bounds, each conductor's part, and the volts lost at 80 %", () => {
   const supply = {
     across: "h-n",
     volts: 121.3,

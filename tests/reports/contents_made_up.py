@@ -21,7 +21,7 @@ LAST, NEXT = date(2026, 11, 20), date(2026, 12, 20)
 def small_contents(**members: object) -> Contents:
     """Give a rig with two outlets and a device."""
     contents = Contents(
-        name="Little Wren",
+        name="Rolling Bread Bin",
         plug="TT-30",
         note="Sixteen feet.",
         made_at="2026-11-25 12:00 UTC",
@@ -69,7 +69,7 @@ def a_device_line(name: str) -> DeviceLine:
         id="device",
         current="device",
         name=name,
-        type="GFCI receptacle",
+        type="GFCI outlet",
         installed="2021-05",
         result="TEST pressed: tripped, its own face went dead, reset",
         day="2026-11-20",

@@ -19,7 +19,7 @@ def test_a_receptacle_of_unknown_age_has_its_own_face_read() -> None:
     sentence = self_test_sentence(body())
 
     assert sentence == (
-        "When it was made is not noted: before 2015-06-29 a GFCI receptacle may lack the self-test (UL 943, "
+        "When it was made is not noted: before 2015-06-29 a GFCI outlet may lack the self-test (UL 943, "
         "revision of 2015, for permanently connected Class A devices). Read its own face with a lamp or "
         "a meter while it is tripped: one wired backwards trips and leaves its face live."
     )
@@ -27,7 +27,7 @@ def test_a_receptacle_of_unknown_age_has_its_own_face_read() -> None:
 
 def test_a_receptacle_from_before_says_when_it_was_made() -> None:
     assert self_test_sentence(body(made="2012-03")).startswith(
-        "Made 2012-03: before 2015-06-29 a GFCI receptacle"
+        "Made 2012-03: before 2015-06-29 a GFCI outlet"
     )
 
 

@@ -118,7 +118,7 @@ def test_an_old_check_reads_as_it_was_noted() -> None:
     assert text_of(old) == {
         "The outlet": {
             "Kind": "TT-30",
-            "Supply": "campground or utility supply",
+            "Supply": "shore power",
             "Where": "at the pedestal, or at the source's own outlet",
             "Damage looked for": "none seen",
         },

@@ -78,7 +78,7 @@ def test_the_headline_stands_on_every_page(long_pdf: bytes) -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "Service record: Little Wren",
+        "Service record: Rolling Bread Bin",
         "“Outlet 1” was never tested.",
         "GFCI in the galley",
         "TEST pressed: tripped, its own face went dead, reset",
@@ -236,7 +236,7 @@ def test_without_the_drawing_libraries_the_error_says_what_to_install(tmp_path: 
     program = (
         "from tests.reports.contents_made_up import small_contents\n"
         "from fieldlog.reports.render import PdfUnavailable, render_body, render_pdf\n"
-        "assert 'Little Wren' in render_body(small_contents())\n"
+        "assert 'Rolling Bread Bin' in render_body(small_contents())\n"
         "try:\n    render_pdf(small_contents())\nexcept PdfUnavailable as error:\n    print(error)\n"
     )
     environment = {"PYTHONPATH": f"{tmp_path}:{Path.cwd()}", "PATH": ""}

@@ -1,11 +1,14 @@
-// A phone as a process: the pages' own modules, a store that outlives the process, a network and a clock that the test holds.
+// A phone as a process: the pages' own modules, a store that outlives the process, a network and a clock that the
+// test holds.
 //   node tests/sync/phone.mjs MODULES MEDIUM
-// Every line in is one thing to do; the line out comes when nothing moves any more and shows what is done and what is asked.
+// Every line in is one thing to do; the line out comes when nothing moves any more and shows what is done and what is
+// asked.
 //
-// The store is in memory. When a writing transaction completes, the stores that it had to itself are appended to the file
-// MEDIUM before the page hears of it; the next process starts from there. So a process that is killed loses what was not
-// told complete, and nothing else. A transaction holds its stores alone until then, hence no half of another gets in.
-// As in a browser, it takes nothing more once control is back at the event loop: an await of anything but itself ends it.
+// The store is in memory. When a writing transaction completes, the stores that it had to itself are appended to the
+// file MEDIUM before the page hears of it; the next process starts from there. So a process that is killed loses what
+// was not told complete, and nothing else. A transaction holds its stores alone until then, hence no half of another
+// gets in. As in a browser, it takes nothing more once control is back at the event loop: an await of anything but
+// itself ends it.
 
 import { appendFileSync, existsSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
@@ -115,7 +118,7 @@ function fill({ version, keyPaths }, stores) {
     request.onupgradeneeded = () => {
       for (const [name, keyPath] of keyPaths) {
         const store = request.result.createObjectStore(name, keyPath === null ? {} : { keyPath });
-        for (const [key, value] of stores[name]) keyPath === null ? store.put(value, key) : store.put(value);
+        for (const [key, value] of stores[name]) store.put(value, ...(keyPath === null ? [key] : []));
       }
     };
     request.onerror = () => reject(request.error);
@@ -225,7 +228,7 @@ globalThis.sessionStorage = {
     },
   },
 };
-console.warn = () => {}; // troubles are what this is about
+console.warn = () => null; // troubles are what this is about
 
 // What the test asks for
 
@@ -259,10 +262,9 @@ async function seen() {
 
 /** Runs a text of script that knows the modules by name. */
 function script({ body, given }) {
-  const { constructor: AsyncFunction } = script.asynchronous;
+  const { constructor: AsyncFunction } = stillness; // it has no name of its own
   return new AsyncFunction(...Object.keys(MODULES), "given", body)(...Object.values(MODULES), given);
 }
-script.asynchronous = async () => {};
 
 const WORK = {
   keep: ({ record }) => queue.keep(record),
@@ -274,8 +276,12 @@ const WORK = {
   script,
   "pass until asked": passUntilAsked,
   answer,
-  date: ({ ms }) => void (dateMs = ms),
-  death: ({ writes }) => void (writesToLive = writes ?? Infinity),
+  date: ({ ms }) => {
+    dateMs = ms;
+  },
+  death: ({ writes }) => {
+    writesToLive = writes ?? Infinity;
+  },
 };
 
 /** Waits until no transaction, timer or answer has moved anything for some turns of the loop. */

@@ -25,20 +25,20 @@ def text_for(store: Store, called: str) -> str:
 
 
 def test_a_rig_is_found_by_its_id_and_by_its_name(owner: Person, store: Store) -> None:
-    rig = a_rig("Little Wren")
+    rig = a_rig("Rolling Bread Bin")
     owner.send(rig, a_rig("Robin"))
 
-    assert "Service record: Little Wren" in text_for(store, "Little Wren")
-    assert "Service record: Little Wren" in text_for(store, rig["id"])
+    assert "Service record: Rolling Bread Bin" in text_for(store, "Rolling Bread Bin")
+    assert "Service record: Rolling Bread Bin" in text_for(store, rig["id"])
 
 
 def test_a_rig_is_found_by_the_name_it_bears_now(owner: Person, store: Store) -> None:
-    rig = a_rig("Little Wren")
+    rig = a_rig("Rolling Bread Bin")
     owner.send(rig, correcting(rig, an_id(), name="Robin"))
 
     assert "Service record: Robin" in text_for(store, "Robin")
     with pytest.raises(NotFound):
-        text_for(store, "Little Wren")
+        text_for(store, "Rolling Bread Bin")
 
 
 def test_a_name_that_two_rigs_bear_asks_for_the_id(owner: Person, colleague: Person, store: Store) -> None:

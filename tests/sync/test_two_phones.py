@@ -8,11 +8,12 @@ hold once the network is well again, in `teardown`.
 import itertools
 import sys
 from pathlib import Path
+from random import SystemRandom
 from typing import Any
 
 import pytest
 from flask import Flask
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import HealthCheck, Phase, seed, settings
 from hypothesis.stateful import invariant, run_state_machine_as_test
 
 from fieldlog.model.account import Account
@@ -113,19 +114,24 @@ class TwoPhones(Lives):
         raise AssertionError(f"{phone.name} does not reach the server: {seen['problem']}")
 
 
-def run(world: World, examples: int, steps: int, *, is_same_each_time: bool) -> None:
-    """Draw as many lives of the phones."""
+def run(world: World, examples: int, steps: int, number: int | None = None) -> None:
+    """Draw as many lives of the phones, from a seed or else the same each time."""
     drawn = settings(
         max_examples=examples,
         stateful_step_count=steps,
         deadline=None,
         database=None,
-        derandomize=is_same_each_time,
+        derandomize=number is None,
         print_blob=True,
         phases=(Phase.generate, Phase.shrink),
         suppress_health_check=list(HealthCheck),
     )
-    run_state_machine_as_test(lambda: TwoPhones(world), settings=drawn)  # type: ignore[arg-type]  # any maker of a machine will do
+
+    def two_phones() -> TwoPhones:
+        return TwoPhones(world)
+
+    machine = two_phones if number is None else seed(number)(two_phones)
+    run_state_machine_as_test(machine, settings=drawn)  # type: ignore[arg-type]  # any maker of a machine will do
 
 
 @pytest.fixture
@@ -135,9 +141,12 @@ def world(app: Flask, store: Store, clock: Clock, tmp_path: Path) -> World:
 
 
 def test_phones_lose_and_mix_up_nothing(world: World) -> None:
-    run(world, examples=15, steps=20, is_same_each_time=True)
+    run(world, examples=15, steps=20)
 
 
 @pytest.mark.deep
-def test_phones_lose_and_mix_up_nothing_in_many_lives(world: World) -> None:
-    run(world, examples=300, steps=40, is_same_each_time=False)
+def test_phones_lose_and_mix_up_nothing_in_many_lives(world: World, pytestconfig: pytest.Config) -> None:
+    """Others each time; pytest --hypothesis-seed=N draws those of a seed again."""
+    number = int(pytestconfig.getoption("--hypothesis-seed") or SystemRandom().getrandbits(32))
+    print(f"seed {number}, 300 lives of 40 steps")
+    run(world, examples=300, steps=40, number=number)

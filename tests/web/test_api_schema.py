@@ -20,6 +20,7 @@ from fieldlog.store.accounts import open_session
 from fieldlog.web.sync.description import SCHEMAS
 from tests.builders import a_device, a_rig, a_trip_test, an_arrival_check
 from tests.conftest import Person
+from tests.large_sizes import tell_examples
 
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
 PATHS = json.loads((SCHEMAS / "openapi.json").read_text(encoding="utf-8"))["paths"]
@@ -112,5 +113,6 @@ def test_whoever_is_not_signed_in_gets_described_answers(
 def test_many_requests_get_described_answers(
     app: Flask, owner: Person, operation: tuple[str, str], mode: str
 ) -> None:
+    tell_examples(500)
     fill(owner)
     ask(app, owner, operation, mode, examples=500)

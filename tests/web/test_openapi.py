@@ -17,8 +17,9 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
-from tests.builders import an_arrival_check
+from tests.builders import a_photo, an_arrival_check
 from tests.conftest import OUR_PAGE, Person
+from tests.pictures import a_jpeg
 from tests.sync.test_shape import RECORDS
 
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
@@ -102,6 +103,22 @@ def test_real_answers_are_as_described(owner: Person, stranger: Person, document
     ):
         answer = owner.client.delete("/api/session", headers=headers, content_type=media)
         check(document, "/api/session", "delete", answer)
+
+
+def test_the_answers_to_a_photo_are_as_described(owner: Person, document: dict[str, Any]) -> None:
+    content = a_jpeg()
+    noted = an_arrival_check()
+    photo = a_photo(noted["id"], content)
+    owner.send(noted, photo)
+    path = f"/api/photos/{photo['body']['hash']}"
+    answers = [
+        owner.client.put(path, data=sent, content_type="image/jpeg", headers=OUR_PAGE)
+        for sent in (content[:-9], content, content)
+    ]
+
+    assert [answer.json["status"] for answer in answers if answer.json] == ["refused", "stored", "known"]
+    for answer in answers:
+        check(document, "/api/photos/{photo_hash}", "put", answer)
 
 
 @pytest.mark.parametrize("name", RECORDS)

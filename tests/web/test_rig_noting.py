@@ -11,12 +11,16 @@ NEW = "/rigs/new"
 
 
 def test_a_rig_is_noted_and_shown(owner: Person, store: Store) -> None:
-    answer = owner.submit(NEW, id=an_id(), name=" Little Wren ", outlet="TT-30", note="Sixteen feet.")
+    answer = owner.submit(NEW, id=an_id(), name=" Rolling Bread Bin ", outlet="TT-30", note="Sixteen feet.")
 
     assert answer.status_code == 303
-    assert last_body(store, owner) == {"name": "Little Wren", "outlet": "TT-30", "note": "Sixteen feet."}
-    assert "Little Wren" in owner.client.get(answer.location).text
-    assert "Little Wren" in owner.client.get("/rigs").text
+    assert last_body(store, owner) == {
+        "name": "Rolling Bread Bin",
+        "outlet": "TT-30",
+        "note": "Sixteen feet.",
+    }
+    assert "Rolling Bread Bin" in owner.client.get(answer.location).text
+    assert "Rolling Bread Bin" in owner.client.get("/rigs").text
 
 
 def test_a_rig_sent_twice_is_kept_once(owner: Person, store: Store) -> None:
@@ -78,7 +82,13 @@ def test_a_form_from_elsewhere_changes_nothing(owner: Person, store: Store) -> N
 def test_bad_input_gets_a_sentence_and_keeps_what_was_typed(
     owner: Person, store: Store, wrong: dict[str, str], sentence: str
 ) -> None:
-    fields = {"id": an_id(), "name": "Little Wren", "outlet": "14-50", "note": "Typed with care", **wrong}
+    fields = {
+        "id": an_id(),
+        "name": "Rolling Bread Bin",
+        "outlet": "14-50",
+        "note": "Typed with care",
+        **wrong,
+    }
 
     answer = owner.submit(NEW, **fields)
 

@@ -56,8 +56,22 @@ def test_an_outlet_that_stayed_live_is_shown_as_unguarded(owner: Person) -> None
 
     page = owner.client.get(noted.page).text
 
-    assert "though you noted it as guarded by “GFCI in the galley”" in page
-    assert "Treat it as unguarded" in page
+    assert "“Galley” stayed live when “GFCI in the galley” tripped on 2026-11-25" in page
+    assert "and the map says that it goes dead. Treat it as not guarded by “GFCI in the galley”" in page
+    assert "The trip tests contradict the map in 1 place." in page
+
+
+def test_a_trip_before_the_wiring_was_changed_contradicts_nothing_any_more(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    trip = a_trip_test(noted.rig, noted.device, observed_at="2026-11-20T10:00:00.000+01:00")
+    trip["body"] |= {"live": [noted.galley], "not_tested": []}
+    rewired = a_change(noted.rig, noted.galley, observed_at="2026-11-21T10:00:00.000+01:00")
+    owner.send(trip, rewired)
+
+    page = owner.client.get(noted.page).text
+
+    assert "Does not agree" not in page
+    assert "contradict the map" not in page
 
 
 def test_a_device_that_did_not_trip_is_an_open_point(owner: Person) -> None:
@@ -123,3 +137,12 @@ def test_a_device_is_due_by_a_change_and_by_the_season_as_on_the_phone(owner: Pe
 
     assert "GFCI in the galley, trip test: overdue since 2026-11-23" in page
     assert "Entry, trip test: overdue since 2026-11-22" in page
+
+
+def test_a_breaker_that_was_opened_by_hand_is_shown_as_that(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    opened = a_trip_test(noted.rig, noted.device)
+    opened["body"] |= {"by": "hand", "face_dead": None, "reset": None, "not_tested": ["outlets"]}
+    owner.send(opened)
+
+    assert "opened by hand: tripped" in owner.client.get(noted.page).text

@@ -1,4 +1,4 @@
-"""What phones go by: what comes round, what is looked at, how a change is proved."""
+"""What phones go by: what comes round, what is looked at, how a change is proved, what a place is called."""
 
 import json
 from typing import Any
@@ -16,7 +16,7 @@ def _table(name: str) -> list[dict[str, Any]]:
 def test_the_rules_are_those_of_the_tables_each_with_its_source(client: Any) -> None:
     rules = client.get("/rig-rules.json").json
 
-    assert rules == {name: _table(name) for name in ("due", "looks", "proving")}
+    assert rules == {name: _table(name) for name in ("due", "looks", "proving", "labels")}
     assert all(entry["source"] for table in rules.values() for entry in table)
 
 

@@ -140,7 +140,7 @@ def test_an_outlet_that_stayed_live_against_the_note_is_said_at_once(owner: Pers
 
     answer = owner.submit(noted.trip_test, **whole(noted, **{f"outlets.{noted.galley}": "live"}))
 
-    assert "though you noted it as guarded by" in owner.client.get(answer.location).text
+    assert "Treat it as not guarded by" in owner.client.get(answer.location).text
 
 
 @pytest.mark.parametrize(

@@ -122,7 +122,7 @@ def _of_check(record: Record) -> Iterator[Reading]:
     check = record.body["check"]
     contacts = contacts_of(check["outlet"])
     if record.kind == "arrival-check":
-        yield Reading(("place", "park"), "Park")
+        yield Reading(("place", "park"), "Campground")
         yield Reading(("place", "site"), "Site")
     yield Reading(("check", "breaker_amps"), "Number on the breaker, A", "A", is_optional=True)
     if "hertz" in check:

@@ -8,6 +8,7 @@ from flask import Flask
 
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.findings import figures_text, supply_lines
+from fieldlog.reports.kinds import kind_name
 from fieldlog.reports.naming import words_for
 from fieldlog.reports.wording import begun, pair_words, step_words
 from fieldlog.web.layout.drawing import figure_text
@@ -52,13 +53,14 @@ def unnamed_words(wiring_id: str, words: Mapping[str, Any]) -> str:
 
 
 def add_words(app: Flask) -> None:
-    """Give the templates the filters that speak of readings."""
+    """Give the templates the filters that speak of readings and name kinds."""
     app.jinja_env.filters.update(
         how_sure=how_sure,
         figures=figures,
         pair_words=pair_words,
         step_words=step_words,
         begun=begun,
+        kind_name=kind_name,
         supply_lines=supply_lines,
         unnamed_words=unnamed_words,
     )

@@ -8,7 +8,7 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, Regexp
 
 from fieldlog.model.rig import Device
-from fieldlog.reports.wording import DEVICE_TYPES
+from fieldlog.reports.kinds import GUARDS
 from fieldlog.web.layout.rigs import RecordForm
 
 OUTLETS: Final = {each: each for each in ("5-15", "5-20", "TT-30", "14-50")}
@@ -127,7 +127,7 @@ class DeviceForm(RecordForm):
     """A ground-fault device of the rig."""
 
     name = _name("What do you call this device?")
-    type = _choice("What is it?", DEVICE_TYPES)
+    type = _choice("What is it?", GUARDS)
     made = _month("Made in which month, if its label says so")
     installed = _month("Installed in which month, if you know")
     note = _note()

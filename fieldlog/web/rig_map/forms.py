@@ -9,7 +9,8 @@ from wtforms.validators import AnyOf, InputRequired, Length, Optional
 
 from fieldlog.model.derived_map import AMPS
 from fieldlog.model.rig import Rig
-from fieldlog.reports.map_words import PART_KINDS
+from fieldlog.reports.kinds import GUARDS, PARTS
+from fieldlog.reports.wording import begun
 from fieldlog.web.rig_map.desk import Desk, MapForm
 from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
 from fieldlog.web.rig_map.fields import (
@@ -43,7 +44,7 @@ _OF_DEVICES: Final = {"gfci-breaker": "breaker", "breaker": "breaker"}
 class FirstForm(FlaskForm):
     """What a new part is, and what feeds it: all other questions follow from these two."""
 
-    kind = choice("What is it?", PART_KINDS)
+    kind = choice("What is it?", {kind: begun(name) for kind, name in PARTS.items()})
     start = SelectField("Fed from which part?", [InputRequired(FEED_NEEDED)], validate_choice=False)
     known = SelectField("Is it on your list already?", [Optional()], validate_choice=False)
 
@@ -67,7 +68,7 @@ class PartForm(MapForm):
     name = name()
     amps = rating()
     outlet_type = choice("Which outlet is it?", OUTLET_TYPES)
-    gfci = choice("Is it a ground-fault breaker, with a TEST button?", {"yes": "yes", "no": "no"})
+    gfci = choice(f"Is it a {GUARDS['gfci-breaker']}, with a TEST button?", {"yes": "yes", "no": "no"})
     where = places()
     bonded = BooleanField("Neutral and ground are joined here")
     start = SelectField("Fed from which part?", [InputRequired(FEED_NEEDED)], validate_choice=False)
@@ -140,7 +141,7 @@ class PartForm(MapForm):
 class NewPartForm(PartForm):
     """A new part."""
 
-    kind = HiddenField(validators=[AnyOf(list(PART_KINDS), message=NONE_OF_THEM)])
+    kind = HiddenField(validators=[AnyOf(list(PARTS), message=NONE_OF_THEM)])
     known = HiddenField()
 
     def ask(self, kind: str, body: Body, part_id: str | None = None) -> None:

@@ -5,7 +5,8 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.model.rig import Rig
 from fieldlog.model.rig_map import TWO_SIDED
-from fieldlog.reports.map_words import PART_KINDS, name_of, part_words, run_words, wire_words
+from fieldlog.reports.kinds import PARTS
+from fieldlog.reports.map_words import name_of, part_words, run_words, wire_words
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, desk_of, keep_map, opened
 from fieldlog.web.rig_map.edits import (
@@ -182,7 +183,7 @@ def _can_go(form: RemovalForm, desk: Desk, part_id: str) -> bool:
 
 def _new_page(desk: Desk, form: NewPartForm) -> str:
     sided = name_of(desk.body, str(form.start.data)) if has_sides(desk.body, form.start.data) else ""
-    return render_template("rig_map/new_part.html", rig=desk.rig, form=form, sided=sided, kinds=PART_KINDS)
+    return render_template("rig_map/new_part.html", rig=desk.rig, form=form, sided=sided, kinds=PARTS)
 
 
 def _part_page(desk: Desk, found: Member, form: ChangedPartForm) -> str:

@@ -7,6 +7,7 @@ from fieldlog.engine.protection import judge, map_of_body
 from fieldlog.errors import BadInput
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Rig
+from fieldlog.reports.kinds import device_kind
 from fieldlog.tables import load
 from fieldlog.web.rig_map.desk import new_record
 from fieldlog.web.rig_map.edits import Body, Member, part_of
@@ -82,8 +83,7 @@ def _chains_of(rig: Rig, named: Sequence[Body]) -> Iterator[tuple[Chain, str]]:
 
 
 def _device(part: Body) -> Member:
-    is_gfci = part["kind"] == "breaker" and part.get("gfci")
-    kind = "gfci-breaker" if is_gfci else part["kind"]
+    kind = device_kind(part["kind"], bool(part.get("gfci")))
     return {"name": part["name"], "type": kind, "made": None, "installed": None, "note": ""}
 
 

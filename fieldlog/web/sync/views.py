@@ -31,7 +31,7 @@ from fieldlog.web.sync.health import health
 
 MOST_RECORDS = 100
 PAGE = 200
-RIG_RULES: Final = ("due", "looks", "proving")
+RIG_RULES: Final = ("due", "looks", "proving", "labels")
 _MOMENT: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?(Z|[+-]\d\d:\d\d)", re.ASCII)
 
 blueprint = Blueprint("sync", __name__)
@@ -92,7 +92,7 @@ def show_rulebook() -> ResponseReturnValue:
 
 @blueprint.get("/rig-rules.json")
 def show_rig_rules() -> ResponseReturnValue:
-    """Give what comes round, what is looked at and how a change is proved, which phones keep and go by."""
+    """Give the tables of a rig, which phones keep and go by, and what each place of a record is called."""
     data = canonical({name: list(entries(f"facts/{name}.json")) for name in RIG_RULES})
     return for_everybody(data, "application/json")
 

@@ -2,7 +2,8 @@
 
 /**
  * @typedef {object} Barred
- * @property {"not-used"|"unknown"|"standing"} why the outlet is not to be used; what was read fits nothing known; faults are not ruled out
+ * @property {"not-used"|"unknown"|"standing"} why the outlet is not to be used; what was read fits nothing known;
+ *   faults are not ruled out
  * @property {string[]} by the faults that are not ruled out and make it dangerous
  * @property {string[]} first the tests that tell those best from right wiring and were not made
  */
@@ -23,7 +24,9 @@ export function barredBy({ verdict, isUnknown, standing, notYet }, { open, done,
   return { why: "standing", by, first: fewest(tellers.filter((tests) => tests.length)) };
 }
 
-/** A test that tells a fault less surely than another does not rule it out: the silence of a detector proves nothing. */
+/**
+ * A test that tells a fault less surely than another does not rule it out: the silence of a detector proves nothing.
+ */
 function bestFor(fault, open, ids) {
   const [right, wrong] = [ids.indexOf("correct"), ids.indexOf(fault)].sort((one, two) => one - two);
   const surely = open.map(

@@ -25,7 +25,10 @@ export function conflictMarkup(leaves, rulebook, readings) {
 function side({ id, record }, counts, rulebook, readings) {
   const { verdict } = record.body.judgement;
   return html`<li class="conflict__side">
-    <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>${rulebook?.words.verdicts[verdict]?.word ?? verdict}${counts ? " · counts now" : ""}</p>
+    <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use
+      href="/static/shapes.svg#${verdict}"></use></svg>${rulebook?.words.verdicts[verdict]?.word ?? verdict}${
+        counts ? " · counts now" : ""
+      }</p>
     <p>${spoken(madeAt(id))}${record.made_by ? ` by ${record.made_by}` : ""}</p>
     <p><b>Reason:</b> ${record.reason ?? "none given"}</p>
     <details class="more"><summary>What was entered</summary>${readings(record.body)}</details>
@@ -37,7 +40,8 @@ function side({ id, record }, counts, rulebook, readings) {
 const madeAt = (id) => localIso(new Date(parseInt(id.replaceAll("-", "").slice(0, 12), 16)));
 
 /**
- * Makes the members of the correction that settles it: the chosen text again, which corrects all that stand side by side.
+ * Makes the members of the correction that settles it: the chosen text again, which corrects all that stand side by
+ * side.
  * @param {Row} chosen
  * @param {Row[]} leaves
  * @returns {Record<string, any>}

@@ -57,7 +57,7 @@ function asked(body, check) {
   const wasLeftOut = (step) => body.not_tested.includes(step);
   const hasLamp = (pair) => Boolean(body.check.lamps?.[pair] || check.lamps?.[pair]) || wasLeftOut(`lamps.${pair}`);
   return {
-    lampPairs: pairsOf(check.outlet).filter(hasLamp),
+    withLamp: pairsOf(check.outlet).filter(hasLamp),
     trips: Boolean(body.check.trip) || wasLeftOut("trip"),
     meterProved: body.ready.meter_proved,
   };

@@ -9,7 +9,8 @@ import { lampPrefix, pairsOf } from "./pairs.js";
  * @property {import("./entries.js").Values} values
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
- * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with what they told and the added tests in them
+ * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with
+ *   what they told and the added tests in them
  * @property {string|null} [account] under which it was typed; none where nobody was known
  * @property {number} [touched] when it was last written, in milliseconds
  */
@@ -70,12 +71,16 @@ export function worthRemembering(values) {
 /** @returns {Promise<string|null>} who is at this phone */
 export const typist = async () => (await get("kept", "account")) ?? null;
 
-/** @param {string} page @returns {Promise<Draft|undefined>} that of the account at this phone, or else one of nobody's */
+/**
+ * @param {string} page
+ * @returns {Promise<Draft|undefined>} that of the account at this phone, or else one of nobody's
+ */
 export async function loadDraft(page) {
   const { account, own, nobodys, forgot } = await held(page).catch(() => ({}));
   const kept = own?.result ?? nobodys?.result;
   const left = leftBehind(page);
-  const isMine = left?.account ? left.account === account : !account || nobodys.result; // once taken up, the store has it under its account
+  // Once taken up, the store has it under its account
+  const isMine = left?.account ? left.account === account : !account || nobodys.result;
   return left && isMine && !(left.touched <= forgot) && !(kept?.touched > left.touched) ? left : kept;
 }
 
@@ -90,7 +95,11 @@ async function held(page) {
   return { account, forgot, ...found };
 }
 
-/** Where the phone's store refuses, as when another page has brought a newer one, it waits in this tab. @param {string} page @param {Draft} draft */
+/**
+ * Where the phone's store refuses, as when another page has brought a newer one, it waits in this tab.
+ * @param {string} page
+ * @param {Draft} draft
+ */
 export async function saveDraft(page, draft) {
   const { account: typedBy, touched } = draft;
   draft.touched = Date.now();
@@ -115,7 +124,8 @@ export function dropDraft(page, { account = null }) {
   return remove("drafts", draftKey(page, account));
 }
 
-// A page that is left takes with it what its store has not written yet, so the last keystroke is left here as well, at once.
+// A page that is left takes with it what its store has not written yet, so the last keystroke is left here as well,
+// at once.
 const LEFT = "fieldlog-draft:";
 
 /** @param {string} page @param {Draft} draft */

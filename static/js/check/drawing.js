@@ -22,10 +22,16 @@ const KINDS = { H: "hot", X: "other", N: "neutral", G: "ground" };
  * @param {Record<string, any>} words of the rulebook
  */
 export function drawingFigure(variants, contacts, words) {
-  return html`<figure class="drawing-figure">${drawingMarkup(variants[0], contacts, words)}<figcaption>${figureText(variants, contacts, words)}</figcaption></figure>`;
+  const caption = html`<figcaption>${figureText(variants, contacts, words)}</figcaption>`;
+  return html`<figure class="drawing-figure">${drawingMarkup(variants[0], contacts, words)}${caption}</figure>`;
 }
 
-/** @param {Record<string, any>[]} variants @param {string[]} contacts @param {Record<string, any>} words @returns {string} */
+/**
+ * @param {Record<string, any>[]} variants
+ * @param {string[]} contacts
+ * @param {Record<string, any>} words
+ * @returns {string}
+ */
 export function figureText(variants, contacts, words) {
   const others = variants.slice(1).map((other) => words.drawing.also[difference(variants[0], other)]);
   return [drawingText(variants[0], contacts, words), ...new Set(others)].join(" ");
@@ -51,7 +57,8 @@ export function drawingText(variant, contacts, words) {
 export function drawingMarkup(variant, contacts, words) {
   const of = { variant, contacts, words, rows: ROWS[family(contacts)] };
   const parts = [heads, wires, source, ends, pluggedIn, contactsOf, labels].map((draw) => draw(of));
-  return html`<svg class="drawing" viewBox="0 0 320 200" role="img"><title>${words.drawing.title}</title><desc>${drawingText(variant, contacts, words)}</desc>${parts}</svg>`;
+  const told = html`<title>${words.drawing.title}</title><desc>${drawingText(variant, contacts, words)}</desc>`;
+  return html`<svg class="drawing" viewBox="0 0 320 200" role="img">${told}${parts}</svg>`;
 }
 
 const family = (contacts) => (contacts.includes("x") ? "split-phase" : "three-wire");
@@ -119,7 +126,9 @@ function joinOfOwn(letter, { variant, contacts }) {
 function feed(letter, of) {
   const row = of.rows[letter];
   const gaps = breaks(of).filter(([, by]) => by === letter);
-  return `M${letter === "G" ? BOND : START} ${row}${gaps.map(([x]) => `H${x - GAP}M${x + GAP} ${row}`).join("")}H${FORK}`;
+  return `M${letter === "G" ? BOND : START} ${row}${gaps
+    .map(([x]) => `H${x - GAP}M${x + GAP} ${row}`)
+    .join("")}H${FORK}`;
 }
 
 /** Each break before the outlet: how far along, and in which conductor. */

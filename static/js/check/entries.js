@@ -95,7 +95,9 @@ function hotSlip(volts) {
 function legsSlip(volts) {
   if (volts >= 18 && volts <= 26) return lostDigit(volts);
   if (volts >= 190 && volts <= 260) return null;
-  return `Between the two hot contacts 240 or 208 V are usual. If the meter really shows ${volts} V, go on: it matters.`;
+  return `Between the two hot contacts 240 or 208 V are usual. If the meter really shows ${
+    volts
+  } V, go on: it matters.`;
 }
 
 /** @param {string} one @param {string} other */
@@ -113,7 +115,9 @@ const SLIPS = {
   "n-e": quietSlip("neutral", "earth"),
   "g-e": (volts) =>
     volts > 10
-      ? `${volts} V between ground and earth is a lot. Do not touch the metal. If the meter really shows it, go on: it matters.`
+      ? `${
+          volts
+        } V between ground and earth is a lot. Do not touch the metal. If the meter really shows it, go on: it matters.`
       : null,
   "skin.volts": (volts) =>
     volts > 100 ? `${volts} V on the skin? Check the reading without touching the rig, then go on.` : null,

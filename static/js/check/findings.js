@@ -23,7 +23,8 @@ export function findingsMarkup({ findings }, rulebook, outlet) {
 
 function findingMarkup(finding, rulebook, outlet) {
   const sentence = rulebook.words.findings[finding.id]?.sentence ?? finding.id;
-  return html`<li class="finding" data-level="${finding.level}"><p><b>${LEVELS[finding.level]}:</b> ${sentence} ${unnamedText(finding, rulebook, outlet)}</p>${figures(finding, rulebook.words.quantities)}</li>`;
+  return html`<li class="finding" data-level="${finding.level}"><p><b>${LEVELS[finding.level]}:</b>
+    ${sentence} ${unnamedText(finding, rulebook, outlet)}</p>${figures(finding, rulebook.words.quantities)}</li>`;
 }
 
 /** A wiring without a name is said by what each contact is joined to. */
@@ -37,7 +38,12 @@ function unnamedText({ id, quantity }, rulebook, outlet) {
     : "";
 }
 
-/** @param {string} id @param {Record<string, any>} rulebook @param {string} outlet @returns {Record<string, any>|undefined} */
+/**
+ * @param {string} id
+ * @param {Record<string, any>} rulebook
+ * @param {string} outlet
+ * @returns {Record<string, any>|undefined}
+ */
 export const unnamedWiring = (id, rulebook, outlet) =>
   familyOf(rulebook, outlet).wirings.find((wiring) => wiring.id === id);
 
@@ -74,11 +80,26 @@ export function supplyMarkup({ supply }, rulebook, outlet) {
     <dl class="readings">
       <div><dt>There and back, ${PAIRS[supply.across]}</dt><dd>${figure(supply.ohms, "Ω")} Ω</dd></div>
       <div><dt>If the meter’s error stayed the same</dt><dd>${span(supply.ohms, supply.ohms_uncertainty)}</dd></div>
-      ${supply.ohms_bound === null ? "" : html`<div><dt>At the very worst</dt><dd>${span(supply.ohms, supply.ohms_bound)}</dd></div>`}
-      ${supply.hot_ohms === null ? "" : html`<div><dt>${supply.across === "x-y" ? "Of it the legs" : "Of it the hot"}</dt><dd>${figure(supply.hot_ohms, "Ω")} Ω</dd></div>`}
-      ${supply.neutral_ohms === null ? "" : html`<div><dt>Of it the neutral</dt><dd>${figure(supply.neutral_ohms, "Ω")} Ω</dd></div>`}
+      ${
+        supply.ohms_bound === null
+          ? ""
+          : html`<div><dt>At the very worst</dt><dd>${span(supply.ohms, supply.ohms_bound)}</dd></div>`
+      }
+      ${
+        supply.hot_ohms === null
+          ? ""
+          : html`<div><dt>${
+              supply.across === "x-y" ? "Of it the legs" : "Of it the hot"
+            }</dt><dd>${figure(supply.hot_ohms, "Ω")} Ω</dd></div>`
+      }
+      ${
+        supply.neutral_ohms === null
+          ? ""
+          : html`<div><dt>Of it the neutral</dt><dd>${figure(supply.neutral_ohms, "Ω")} Ω</dd></div>`
+      }
     </dl>
-    <p>At ${figure(amps, "A")} A, 80 % of the rating, ${figure(supply.ohms * amps, "V")} V of the ${figure(supply.volts, "V")} V would be lost on the way.</p>
+    <p>At ${figure(amps, "A")} A, 80 % of the rating, ${figure(supply.ohms * amps, "V")} V of the
+      ${figure(supply.volts, "V")} V would be lost on the way.</p>
   </section>`;
 }
 

@@ -70,7 +70,11 @@ export function furtherSets(values, meter) {
     .filter(Boolean);
 }
 
-/** @param {Values} values @param {{input: string}} meter @returns {Record<string, string>|null} volts to an earth, where the check's own meter may read them */
+/**
+ * @param {Values} values
+ * @param {{input: string}} meter
+ * @returns {Record<string, string>|null} volts to an earth, where the check's own meter may read them
+ */
 export function earthOf(values, meter) {
   return has(values, "earth") && meter.input !== "low-impedance" ? voltsIn(values, earthPairsOf(values.outlet)) : null;
 }

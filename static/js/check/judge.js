@@ -1,16 +1,18 @@
 import { checkInput } from "../lib/measured.js";
 
-/**
- * @typedef {{answer: Record<string, any>}|{failure: string}} Judged
- */
+/** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Judgement } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+
+/** @typedef {{answer: Assessed, failure?: undefined}|{failure: string, answer?: undefined}} Judged */
 
 const NOT_ON_THIS = "Do not use the outlet on the basis of this check. What you entered is kept.";
 
 /**
  * Judges a check. Anything that goes wrong gives no verdict and a sentence, never a pass.
  * @param {() => Record<string, any>} check gives it as recorded, measured values with unit
- * @param {Record<string, any>|null} rulebook
- * @param {(input: any, rulebook: any) => Record<string, any>} assess
+ * @param {Rulebook|null} rulebook
+ * @param {(input: unknown, rulebook: Rulebook) => Assessed} assess
  * @returns {Judged}
  */
 export function judge(check, rulebook, assess) {
@@ -35,8 +37,8 @@ function reason(error) {
 
 /**
  * Says what the phone judged, as it is recorded.
- * @param {Record<string, any>} answer
- * @returns {{verdict: string, rulebook: string, first: string|null}}
+ * @param {Assessed} answer
+ * @returns {Judgement}
  */
 export function judgementOf(answer) {
   return { verdict: answer.verdict, rulebook: answer.rulebook, first: answer.faults[0]?.id ?? null };
@@ -44,5 +46,5 @@ export function judgementOf(answer) {
 
 /** @param {Judged} judged @returns {boolean} */
 export function letsPlugIn(judged) {
-  return ["use", "use-limited"].includes(judged.answer?.verdict);
+  return ["use", "use-limited"].includes(judged.answer?.verdict ?? "");
 }

@@ -17,8 +17,8 @@ const OF_THE_WIRING = ["neutral-lost-upstream"];
  */
 
 /**
- * Gives the tests to offer below a verdict. A test that is dangerous under what is not ruled out is not among them, nor is
- * one that loads an outlet that is not to be used; what was entered already can be changed.
+ * Gives the tests to offer below a verdict. A test that is dangerous under what is not ruled out is not among them,
+ * nor is one that loads an outlet that is not to be used; what was entered already can be changed.
  * @param {Record<string, any>} answer of assess
  * @param {Record<string, any>} rulebook
  * @param {import("./entries.js").Values} values
@@ -72,7 +72,11 @@ const isHarmless = ({ is_harmless, dangerous_under }) => is_harmless || !dangero
 /** Stops such as a breaker that is too big stand whatever else is read. */
 const isSettled = (findings) => findings.some(({ id, level }) => level === "stop" && !OF_THE_WIRING.includes(id));
 
-/** @param {string} id @param {import("./entries.js").Values} values @returns {boolean} whether it would tell anything that is not read already */
+/**
+ * @param {string} id
+ * @param {import("./entries.js").Values} values
+ * @returns {boolean} whether it would tell anything that is not read already
+ */
 function hasSense(id, values) {
   if (id === "meter")
     return !readsVolts(values) || voltsSteps(values).some((step) => values[`${step}.skipped`] === "yes");

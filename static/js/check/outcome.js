@@ -2,17 +2,16 @@ import { html, show } from "../lib/html.js";
 import { localIso } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
 import { doneTests, forgetReadings, noteDone, openTest, testOf } from "./added.js";
-import { assess } from "./engine.js";
+import { failureMarkup } from "./banner.js";
+import { assess, broughtEngine } from "./engine.js";
 import { wordsOf } from "./family.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
-import { offerOf } from "./offer.js";
 import { FOUR_CONTACTS, hasTwoLegs } from "./pairs.js";
 import { checkBody, checkOf, lampPairs, plugInBody } from "./record.js";
+import { outletOnRig } from "./rig-outlet.js";
 import { keepInstrument, keepOnce } from "./saving.js";
 import { judgeSkin } from "./skin.js";
 import { earthMarkup, howMarkup } from "./tests.js";
-import { bannerMarkup, failureMarkup, reasonsMarkup, spokenVerdict } from "./verdict.js";
-import { outletOnRig } from "./rig-outlet.js";
 
 const HALF_HOUR_MS = 30 * 60 * 1000;
 
@@ -130,7 +129,10 @@ export class Outcome {
     if (title && name) title.textContent = name;
     show(
       place,
-      html`${howMarkup({ caution, how: "brief" in place.dataset ? [] : how })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`,
+      html`${howMarkup({
+        caution,
+        how: "brief" in place.dataset ? [] : how,
+      })}${test === "earth" ? earthMarkup(rulebook()?.words.earth) : ""}`,
     );
   }
 
@@ -153,6 +155,7 @@ export class Outcome {
     form.querySelector("fl-photos")?.about(null);
     if (!judged.answer) return this.#showFailure(form, judged.failure);
     const { answer } = judged;
+    const { bannerMarkup, offerOf, reasonsMarkup, spokenVerdict } = broughtEngine();
     const body = checkBody(values, {
       where: this.where,
       trips: this.#trips() && values.stopped !== "yes",
@@ -230,7 +233,7 @@ export class Outcome {
   async #keep(form, work) {
     const state = form.querySelector("fl-saved");
     const saving = this.#saving.then(work);
-    this.#saving = saving.catch(() => {});
+    this.#saving = saving.catch(() => null); // what failed is told below, by who waits for it
     try {
       const id = await saving;
       state?.follow(id);

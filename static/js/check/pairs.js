@@ -21,7 +21,10 @@ export const hasTwoLegs = (outlet) => outlet === FOUR_CONTACTS;
 
 const tableOf = (outlet) => (hasTwoLegs(outlet) ? TWO_LEGS : THREE_WIRE);
 
-/** @param {string|undefined} outlet @returns {string[]} the pairs between its contacts; a lamp may sit between any of them */
+/**
+ * @param {string|undefined} outlet
+ * @returns {string[]} the pairs between its contacts; a lamp may sit between any of them
+ */
 export const pairsOf = (outlet) => tableOf(outlet).pairs;
 
 /** @param {string|undefined} outlet @returns {string[]} each contact with an earth outside the outlet */
@@ -33,5 +36,8 @@ export const loadedPairsOf = (outlet) => tableOf(outlet).loaded;
 /** @param {string|undefined} outlet @returns {string[]} the pairs that a load may hang across */
 export const acrossOf = (outlet) => tableOf(outlet).across;
 
-/** @param {string|undefined} outlet @returns {string} what the fields of its lamps' names begin with: the tester of another outlet is another tester */
+/**
+ * @param {string|undefined} outlet
+ * @returns {string} what the fields of its lamps' names begin with: the tester of another outlet is another tester
+ */
 export const lampPrefix = (outlet) => (hasTwoLegs(outlet) ? "lamp4" : "lamp");

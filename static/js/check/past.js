@@ -1,14 +1,17 @@
 import { clockWords } from "../lib/clocks.js";
 import { html } from "../lib/html.js";
-import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { spoken } from "../lib/times.js";
 import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
+import { mendLink, savedMarkup } from "../outbox/saved.js";
+import { failureMarkup } from "./banner.js";
 import { conflictMarkup } from "./conflict.js";
-import { failureMarkup, verdictMarkup } from "./verdict.js";
+import { verdictMarkup } from "./verdict.js";
 
 /**
  * One check's page: judged now, read then, and everything that was kept about it.
- * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns: import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook: Record<string, any>|null}} about
+ * @param {{chain: import("../outbox/queue.js").Row[], leaves: import("../outbox/queue.js").Row[], plugIns:
+ *   import("../outbox/queue.js").Row[], outlet: string|undefined, judged: import("./judge.js").Judged, rulebook:
+ *   Record<string, any>|null}} about
  */
 export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook }) {
   const now = chain.at(-1);
@@ -18,12 +21,28 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
   return html`
     <h1>${title}</h1>
     <p class="when">${spoken(chain[0].record.observed_at)} · ${savedMarkup(now)}${mendLink(now)}</p>
-    ${clock ? html`<p class="caution">The phone’s clock was ${clock} the server’s when this was sent. The time above is the phone’s.</p>` : ""}
+    ${
+      clock
+        ? html`<p class="caution">The phone’s clock was ${clock} the server’s when this was sent. The time above is the
+          phone’s.</p>`
+        : ""
+    }
     ${leaves.length > 1 ? conflictMarkup(leaves, rulebook, readings) : ""}
-    ${judged.answer ? verdictMarkup(judged.answer, rulebook, { outlet: body.check.outlet, where: body.check.where, notTested: body.not_tested, heading: "h2" }) : failureMarkup(judged.failure, "h2")}
+    ${
+      judged.answer
+        ? verdictMarkup(judged.answer, rulebook, {
+            outlet: body.check.outlet,
+            where: body.check.where,
+            notTested: body.not_tested,
+            heading: "h2",
+          })
+        : failureMarkup(judged.failure, "h2")
+    }
     <section class="reasons"><h2>What was entered</h2>${readings(body)}</section>
     ${plugIns.map(plugIn)}
-    <section class="reasons"><h2>What was kept</h2><ol class="kept">${chain.map((row) => kept(row, row === now, rulebook))}</ol></section>
+    <section class="reasons"><h2>What was kept</h2><ol class="kept">${chain.map((row) =>
+      kept(row, row === now, rulebook),
+    )}</ol></section>
   `;
 }
 
@@ -39,7 +58,9 @@ function readings({ check, ready }) {
       ? [
           [
             "Meter",
-            `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${ready.meter_proved ? "proved on a known source" : "not proved"}`,
+            `${meter(check.meter)}, ${ready.category ?? "category not known"}, ${
+              ready.meter_proved ? "proved on a known source" : "not proved"
+            }`,
           ],
         ]
       : []),
@@ -55,7 +76,9 @@ function readings({ check, ready }) {
     ]),
     ["Dry, no thunder", ready.dry ? "yes" : "not said"],
   ];
-  return html`<dl class="readings">${rows.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl>`;
+  return html`<dl class="readings">${rows.map(
+    ([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`,
+  )}</dl>`;
 }
 
 /** What one set holds: volts, lamps, and the volts under a load. */
@@ -108,8 +131,11 @@ function plugIn(row) {
       : say(skin.detected, "the detector showed it live", "the detector showed nothing", "");
   return html`<section class="reasons"><h2>After plugging in</h2>
     ${judgement.level === "stop" ? html`<p class="caution"><b>Stop:</b> breaker off, unplug.</p>` : ""}
-    <dl class="readings"><div><dt>Skin to earth</dt><dd>${read}</dd></div><div><dt>Volts inside</dt><dd>${inside ?? "not measured"}</dd></div>
-    <div><dt>A tingle</dt><dd>${tingle ? "yes" : "none reported"}</dd></div></dl><p>${spoken(row.record.observed_at)} · ${savedMarkup(row)}</p></section>`;
+    <dl class="readings"><div><dt>Skin to earth</dt><dd>${read}</dd></div>
+    <div><dt>Volts inside</dt><dd>${inside ?? "not measured"}</dd></div>
+    <div><dt>A tingle</dt><dd>${
+      tingle ? "yes" : "none reported"
+    }</dd></div></dl><p>${spoken(row.record.observed_at)} · ${savedMarkup(row)}</p></section>`;
 }
 
 /** What one record said then, and by which rules. */
@@ -118,8 +144,15 @@ function kept({ record, flags, hash }, isCurrent, rulebook) {
   const same = by === rulebook?.id ? "the rulebook of now" : "another rulebook than now";
   return html`<li>
     <p>${record.corrects ? html`<b>Correction:</b> ${record.reason}` : html`<b>First entry</b>`}</p>
-    <p>${spoken(record.observed_at)}${record.made_by ? ` by ${record.made_by}` : ""}: it said <b>${rulebook?.words.verdicts[verdict]?.word ?? verdict}</b>, by ${same} <code>${by.slice(0, 19)}…</code></p>
-    ${!isCurrent ? html`<details class="more"><summary>What was entered then</summary>${readings(record.body)}</details>` : ""}
+    <p>${spoken(record.observed_at)}${
+      record.made_by ? ` by ${record.made_by}` : ""
+    }: it said <b>${rulebook?.words.verdicts[verdict]?.word ?? verdict}</b>, by
+      ${same} <code>${by.slice(0, 19)}…</code></p>
+    ${
+      !isCurrent
+        ? html`<details class="more"><summary>What was entered then</summary>${readings(record.body)}</details>`
+        : ""
+    }
     ${flags.map(({ detail }) => html`<p class="caution">${detail}</p>`)}
     <p class="fingerprint">Fingerprint <code>${hash.slice(0, 16)}…</code></p>
   </li>`;

@@ -45,7 +45,7 @@ export function groupsOf(check) {
     {
       title: "As found",
       readings: [
-        ...meterOf(check, ""),
+        ...meterOf(""),
         ...setOf(check, check, "", pairsOf(check.outlet)),
         ...single("hertz", "Frequency", "Hz", check),
       ],
@@ -75,15 +75,17 @@ export function groupsOf(check) {
 
 function moreOf(set, check, i) {
   const at = `more.${i}.`;
-  const title = `${STATES[set.state]}${set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"].toLowerCase()}` : ""}`;
+  const title = `${STATES[set.state]}${
+    set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"].toLowerCase()}` : ""
+  }`;
   const readings = [
-    ...(set.meter ? meterOf(set, at) : []),
+    ...(set.meter ? meterOf(at) : []),
     ...setOf(set, check, at, set.volts ? pairsOf(check.outlet) : []),
   ];
   return [{ title, readings }, ...loadOf(set, check, at, `${title}, under load`)];
 }
 
-function meterOf(set, at) {
+function meterOf(at) {
   const inputs = Object.entries(INPUTS);
   return [
     { name: `${at}meter.input`, label: "Kind of meter", choices: inputs },
@@ -196,19 +198,21 @@ export function correctedCheck(check, typed) {
   const presses = pressesOf(made.trip ?? []);
   made.trip = presses;
   for (const reading of readingsOf(check))
-    put(made, reading.name.split("."), valueOf(reading, typed[reading.name] ?? ""));
+    put(made, reading.name.split("."), meant(reading, typed[reading.name] ?? ""));
   return pruned(made);
 }
 
-function valueOf({ name, unit, choices }, typed) {
+function meant({ name, unit, choices }, typed) {
   if (!typed.trim()) return undefined;
   if (unit) return measuredEntry(name, typed);
   return choices === YES_NO ? typed === "true" : typed;
 }
 
 function put(members, [step, ...rest], value) {
-  if (rest.length) put((members[step] ??= {}), rest, value);
-  else if (value === undefined) delete members[step];
+  if (rest.length) {
+    members[step] ??= {};
+    put(members[step], rest, value);
+  } else if (value === undefined) delete members[step];
   else members[step] = value;
 }
 

@@ -77,17 +77,18 @@ const skipped = (values, name) => values[`${name}.skipped`] === "yes";
 /**
  * Lists the steps that were not tested, by id. A pair that any meter read with the breaker on is tested.
  * @param {Record<string, any>} check
- * @param {{lampPairs: string[], trips: boolean, meterProved: boolean}} how lampPairs: those with a lamp; trips: this outlet has TEST and RESET
+ * @param {{withLamp: string[], trips: boolean, meterProved: boolean}} how withLamp: the pairs with a lamp; trips:
+ *   this outlet has TEST and RESET
  * @returns {string[]}
  */
-export function notTested(check, { lampPairs, trips, meterProved }) {
+export function notTested(check, { withLamp, trips, meterProved }) {
   const sets = [check, ...(check.more ?? []).filter(({ state }) => state !== "breaker-off")];
   const missing = (member, pairs) =>
     pairs.filter((pair) => !sets.some((set) => set[member]?.[pair])).map((pair) => `${member}.${pair}`);
   return [
     ...(check.look ? [] : ["look"]),
     ...missing("volts", pairsOf(check.outlet)),
-    ...missing("lamps", lampPairs),
+    ...missing("lamps", withLamp),
     ...(trips ? leftOutOfTrip(check) : []),
     ...(check.volts && !meterProved ? ["meter_proved"] : []),
   ];
@@ -123,7 +124,7 @@ export function checkBody(values, { where, trips, judgement }) {
       meter_proved: meterProved,
       category: (check.volts && values["ready.category"]) || null,
     },
-    not_tested: notTested(check, { lampPairs: readsLamps(values) ? lampPairs(values) : [], trips, meterProved }),
+    not_tested: notTested(check, { withLamp: readsLamps(values) ? lampPairs(values) : [], trips, meterProved }),
     judgement,
   };
   return where === "pedestal" ? { place: placeOf(values), ...body } : body;

@@ -1,7 +1,7 @@
 // Keeps what a check found as records: first on this phone, then on its way to the server.
 import { canonical } from "../engine/canonical.js";
-import { uuid7 } from "../lib/uuid7.js";
 import { localIso } from "../lib/times.js";
+import { uuid7 } from "../lib/uuid7.js";
 import { refuseOthers } from "../outbox/drafts.js";
 import { keep } from "../outbox/queue.js";
 import { remember, remembered } from "../outbox/remembered.js";
@@ -17,8 +17,10 @@ const CHANGED = "Went back and changed what was entered, during the same check."
 /**
  * Keeps a record of the draft, once: the same again is left alone, something else becomes a correction of it.
  * @param {Draft} draft
- * @param {{kind: string, rig?: string|null, subject?: string|null, instrument?: string|null, body: Record<string, any>}} members
- * @param {{tests?: string[], name?: (test: string) => string, page?: string}} [added] the added tests that the body holds, and what each is called; the page whose draft it is, to be kept with the record
+ * @param {{kind: string, rig?: string|null, subject?: string|null, instrument?: string|null, body: Record<string,
+ *   any>}} members
+ * @param {{tests?: string[], name?: (test: string) => string, page?: string}} [added] the added tests that the body
+ *   holds, and what each is called; the page whose draft it is, to be kept with the record
  * @returns {Promise<string>} the id of the record that now stands for it
  */
 export async function keepOnce(draft, members, { tests = [], name = String, page = "" } = {}) {
@@ -78,7 +80,10 @@ const meterBody = (values) => ({
   category: values["ready.category"] || null,
 });
 
-/** @returns {Record<string, any>|null} null where the person did not name the lamps; a tester with four contacts may lack some */
+/**
+ * @returns {Record<string, any>|null} null where the person did not name the lamps; a tester with four contacts may
+ *   lack some
+ */
 function lampsBody(values) {
   const prefix = lampPrefix(values.outlet);
   const lamps = pairsOf(values.outlet).map((pair) => ({

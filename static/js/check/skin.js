@@ -1,4 +1,4 @@
-import { skinLevel } from "../engine/skin.js";
+import { broughtEngine } from "./engine.js";
 import { skinOf } from "./record.js";
 
 /**
@@ -14,7 +14,10 @@ export function judgeSkin(values, rulebook) {
   if (!skin && !tingle) return;
   try {
     const volts = skin?.volts ? Number(skin.volts.split(" ")[0]) : null;
-    const judged = skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply: values.supply }, rulebook);
+    const judged = broughtEngine().skinLevel(
+      { volts, detected: skin?.detected ?? null, tingle, supply: values.supply },
+      rulebook,
+    );
     values["skin.level"] = judged.level;
     values["skin.sentence"] = judged.sentence;
   } catch (error) {

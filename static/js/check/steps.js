@@ -6,11 +6,12 @@ import { addedSteps, lampSteps, voltsSteps } from "./added.js";
 export const PLAIN = ["", "where", "outlet", "look"];
 
 /**
- * Lists the steps of a check, in order, as far as what was entered so far decides them. Tests that were added come before
- * the verdict, which is judged with all of them.
+ * Lists the steps of a check, in order, as far as what was entered so far decides them. Tests that were added come
+ * before the verdict, which is judged with all of them.
  * @param {Values} values
  * @param {{where: "pedestal"|"rig", stopped: boolean, usable: boolean, trips: boolean}} situation
- *   stopped: what was seen forbids the outlet; usable: the verdict lets the rig be plugged in; trips: this outlet has TEST and RESET
+ *   stopped: what was seen forbids the outlet; usable: the verdict lets the rig be plugged in; trips: this outlet has
+ *   TEST and RESET
  * @returns {string[]}
  */
 export function stepsFor(values, { where, stopped, usable, trips }) {

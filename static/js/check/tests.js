@@ -11,8 +11,14 @@ import { listOf, wordsOf } from "./family.js";
 export function nextTestMarkup({ next_test: proposed, verdict }, rulebook, { outlet, offer }) {
   const test = proposed && wordsOf(rulebook, outlet, "tests", proposed.id);
   if (!test?.name || (offer && offer.next !== proposed.id)) return "";
-  return html`<section class="reasons"><h2>${verdict === "do-not-use" ? "Only if you look for the fault" : "Next test"}</h2>
-    ${offer ? html`<button type="button" class="button button--wide" data-add="${proposed.id}">${test.name}</button>` : html`<p><b>${test.name}.</b></p>`}
+  return html`<section class="reasons"><h2>${
+    verdict === "do-not-use" ? "Only if you look for the fault" : "Next test"
+  }</h2>
+    ${
+      offer
+        ? html`<button type="button" class="button button--wide" data-add="${proposed.id}">${test.name}</button>`
+        : html`<p><b>${test.name}.</b></p>`
+    }
     ${test.needs ? html`<p>Needs: ${test.needs}</p>` : ""}${offer ? "" : howMarkup(test)}</section>`;
 }
 
@@ -24,15 +30,32 @@ export function otherTestsMarkup(rulebook, { outlet, offer }) {
   if (!offer || !(offer.others.length + offer.notYet.length)) return "";
   const name = (id) => wordsOf(rulebook, outlet, "tests", id).name ?? id;
   return html`<section class="reasons"><h2>Other tests you can add</h2><div class="other-tests">
-    ${offer.others.map(({ id, isDone }) => html`<button type="button" class="button button--quiet button--wide" data-add="${id}"><span>${name(id)}${isDone ? html` <span class="whole">(entered)</span>` : ""}</span></button>`)}
-  </div>${offer.notYet.length ? notYetMarkup(offer, name, (id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id) : ""}</section>`;
+    ${offer.others.map(
+      ({ id, isDone }) =>
+        html`<button type="button" class="button button--quiet button--wide" data-add="${id}"><span>${name(id)}${
+          isDone ? html` <span class="whole">(entered)</span>` : ""
+        }</span></button>`,
+    )}
+  </div>${
+    offer.notYet.length
+      ? notYetMarkup(offer, name, (id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id)
+      : ""
+  }</section>`;
 }
 
 /** Says what stands in the way of a test, and leads to what would clear it. */
 function notYetMarkup({ notYet, barred }, name, called) {
   const first = barred?.first ?? [];
   return html`<h2>Not yet</h2><p>${notYet.map(name).join("; ")}.</p><p class="hint">${whyNotYet(barred, called)}</p>
-    ${first.length ? html`<p>What would rule that out:</p><div class="other-tests">${first.map((id) => html`<button type="button" class="button button--quiet button--wide" data-add="${id}">${name(id)}</button>`)}</div>` : ""}`;
+    ${
+      first.length
+        ? html`<p>What would rule that out:</p><div class="other-tests">${first.map(
+            (id) =>
+              html`<button type="button" class="button button--quiet button--wide"
+                data-add="${id}">${name(id)}</button>`,
+          )}</div>`
+        : ""
+    }`;
 }
 
 function whyNotYet(barred, called) {
@@ -50,7 +73,10 @@ export function howMarkup({ caution, how }) {
   return html`${caution ? html`<p class="caution">${caution}</p>` : ""}${orders(listOf(how))}`;
 }
 
-/** How to find an earth outside the outlet, and what to keep from. @param {Record<string, any>|undefined} earth words of the rulebook */
+/**
+ * How to find an earth outside the outlet, and what to keep from.
+ * @param {Record<string, any>|undefined} earth words of the rulebook
+ */
 export function earthMarkup(earth) {
   if (!earth) return "";
   return html`<section class="reasons"><h2>${earth.title}</h2>

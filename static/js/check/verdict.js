@@ -1,6 +1,7 @@
 // What a verdict looks like: word, shape and sentence first, then what to do, then the reasons.
 import { html } from "../lib/html.js";
 import { stepName } from "../lib/words.js";
+import { titleMarkup } from "./banner.js";
 import { explanationsMarkup, meaningOf } from "./explanations.js";
 import { listOf, wordsOf } from "./family.js";
 import { findingsMarkup, supplyMarkup } from "./findings.js";
@@ -24,7 +25,8 @@ export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
 }
 
 /**
- * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not settled.
+ * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not
+ * settled.
  * @param {Record<string, any>} answer
  * @param {Record<string, any>} rulebook
  * @param {About} about
@@ -36,7 +38,12 @@ export function reasonsMarkup(answer, rulebook, about) {
   const isRight = answer.faults[0]?.id === "correct";
   const isOpen = answer.verdict === "test-more";
   return html`
-    ${notTested.includes("meter_proved") ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you rely on this.</p>` : ""}
+    ${
+      notTested.includes("meter_proved")
+        ? html`<p class="caution">The meter was not proved. Prove it on a known live outlet and read again before you
+          rely on this.</p>`
+        : ""
+    }
     ${isOpen ? next : ""}
     ${toDo(answer, rulebook, about)}
     ${isRight ? "" : why}
@@ -63,7 +70,7 @@ export function bannerMarkup(answer, rulebook, outlet, heading = "h1") {
   const cause = causeOf(answer, rulebook, outlet);
   return html`<div class="verdict" data-verdict="${verdict}">
     <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
-    ${title(words.verdicts[verdict].word, heading)}
+    ${titleMarkup(words.verdicts[verdict].word, heading)}
     <p class="verdict__sentence">${words.verdicts[verdict].sentence}${cause ? ` ${cause}` : ""}</p>
   </div>`;
 }
@@ -73,24 +80,6 @@ function causeOf({ faults }, rulebook, outlet) {
   const first = faults[0]?.id;
   return !first || first === "correct" ? "" : `${wordsOf(rulebook, outlet, "explanations", first).name ?? first}.`;
 }
-
-/**
- * Where there is no verdict the page says so and looks like none.
- * @param {string} sentence
- * @param {"h1"|"h2"} [heading]
- */
-export function failureMarkup(sentence, heading = "h1") {
-  return html`<div class="verdict verdict--none" data-no-verdict>
-    <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#none"></use></svg>
-    ${title("No verdict", heading)}
-    <p class="verdict__sentence">${sentence}</p>
-  </div>`;
-}
-
-const title = (word, heading) =>
-  heading === "h1"
-    ? html`<h1 class="verdict__word" tabindex="-1">${word}</h1>`
-    : html`<h2 class="verdict__word">${word}</h2>`;
 
 /**
  * What is read aloud: the word, the sentence and the first thing to do.
@@ -117,17 +106,24 @@ function toDo(answer, rulebook, { outlet, where }) {
   return listed("What to do now", [...new Set([...useful, ...doNow(answer, rulebook, where)])]);
 }
 
-/** The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody reads. */
+/**
+ * The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody
+ * reads.
+ */
 function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
   const names = left.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
   if (!names.length) return "";
   if (faults[0]?.id !== "correct") return listed("Not ruled out", names);
   const { twins, twins_shown: shown } = rulebook.words;
   return html`<section class="reasons"><h2>What this cannot show</h2>
-    <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")].filter(Boolean).join(" ")}</p></section>`;
+    <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")]
+      .filter(Boolean)
+      .join(" ")}</p></section>`;
 }
 
-function listed(title, sentences, note) {
+function listed(heading, sentences, note) {
   if (!sentences.length) return "";
-  return html`<section class="reasons"><h2>${title}</h2><ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
+  return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map(
+    (sentence) => html`<li>${sentence}</li>`,
+  )}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
 }

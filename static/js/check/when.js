@@ -1,7 +1,8 @@
 /** @typedef {import("./entries.js").Values} Values */
 
 /**
- * Shows the parts of a page whose data-when holds and hides the others: "by=lamps|both", "look=" (nothing), "look=*" (anything).
+ * Shows the parts of a page whose data-when holds and hides the others: "by=lamps|both", "look=" (nothing), "look=*"
+ * (anything).
  * @param {Element} root
  * @param {Values} values
  */

@@ -1,17 +1,20 @@
-import { problemsOf } from "../check/problems.js";
-import { questionAbout } from "../check/entries.js";
 import { dropDraft, leaveDraft, loadDraft, newDraft, saveDraft } from "../check/draft.js";
-import { PLAIN, allowedStep, stepsFor } from "../check/steps.js";
-import { said, showWhen } from "../check/when.js";
+import { openRulebook } from "../check/engine.js";
+import { questionAbout } from "../check/entries.js";
 import { Outcome } from "../check/outcome.js";
-import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
+import { problemsOf } from "../check/problems.js";
+import { allowedStep, PLAIN, stepsFor } from "../check/steps.js";
+import { said, showWhen } from "../check/when.js";
 import { AfterPaint } from "../lib/after-paint.js";
+import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
 import { wayBack } from "../lib/way-back.js";
 import { canBeReached } from "../sync/http.js";
-import { isRulebookSettled, loadRulebook } from "../sync/rulebook.js";
-import { checkRulebook } from "../check/engine.js";
+import { isRulebookSettled } from "../sync/rulebook.js";
 
-/** Leads through a check, one thing a screen. It wraps one form a step; where="pedestal" is the arrival check, "rig" an outlet test. */
+/**
+ * Leads through a check, one thing a screen. It wraps one form a step; where="pedestal" is the arrival check, "rig"
+ * an outlet test.
+ */
 export class FlCheck extends HTMLElement {
   /** @type {import("../check/draft.js").Draft} */
   #draft = null;
@@ -25,14 +28,14 @@ export class FlCheck extends HTMLElement {
   async connectedCallback() {
     this.page = location.pathname.slice(1);
     this.#draft = await this.#resumed();
-    if (!PLAIN.includes(this.#draft.reached)) await loadRulebook(checkRulebook);
+    if (!PLAIN.includes(this.#draft.reached)) await openRulebook();
     this.#outcome = new Outcome(this, this.#draft);
     for (const type of ["submit", "click", "input", "keydown"]) this.addEventListener(type, this);
     for (const type of ["popstate", "pagehide"]) window.addEventListener(type, this);
     await this.#outcome.prepare();
     this.querySelector("[data-part=not-started]")?.remove();
     this.#show(this.#allowed(location.hash.slice(1) || this.#draft.step), "replace");
-    new AfterPaint().wait(() => loadRulebook(checkRulebook).then(() => this.#again()));
+    new AfterPaint().wait(() => openRulebook().then(() => this.#again()));
   }
 
   disconnectedCallback() {
@@ -153,7 +156,7 @@ export class FlCheck extends HTMLElement {
     const tap = {};
     this.#lastTap = tap;
     form.ariaBusy = "true";
-    loadRulebook(checkRulebook).then(() => {
+    openRulebook().then(() => {
       form.ariaBusy = null;
       if (this.#lastTap === tap && this.#draft.step === step) act();
     });
@@ -245,7 +248,7 @@ export class FlCheck extends HTMLElement {
       return;
     }
     this.#isFinished = true;
-    await dropDraft(this.page, this.#draft).catch(() => {});
+    await dropDraft(this.page, this.#draft).catch((error) => console.warn("The draft stays.", error));
     location.assign(wayBack() ?? link.href);
   }
 

@@ -1,14 +1,14 @@
 import { SIDE_BY_SIDE } from "../check/conflict.js";
 import { loadDraft } from "../check/draft.js";
-import { checkRulebook } from "../check/engine.js";
+import { openRulebook } from "../check/engine.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
-import { savedMarkup } from "../outbox/saved.js";
 import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
 import { chains, current, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { savedMarkup } from "../outbox/saved.js";
+import { rulebook } from "../sync/rulebook.js";
 
 const SHOWN = 50;
 
@@ -20,7 +20,7 @@ export class FlChecks extends HTMLElement {
     changes.addEventListener("changed", this);
     this.addEventListener("click", this);
     // What is kept is seen first; the rulebook only words it.
-    this.#refresh().then(() => new AfterPaint().wait(() => loadRulebook(checkRulebook).then(() => this.#refresh())));
+    this.#refresh().then(() => new AfterPaint().wait(() => openRulebook().then(() => this.#refresh())));
   }
 
   disconnectedCallback() {
@@ -55,7 +55,11 @@ export class FlChecks extends HTMLElement {
   #list(checks, known) {
     if (!checks.length) return html`<p class="empty">No check has been kept on this phone yet.</p>`;
     return html`<ol class="checks">${checks.slice(0, this.#shown).map((chain) => item(chain, known))}</ol>
-      ${checks.length > this.#shown ? html`<button type="button" class="button button--quiet" data-more>Show older checks</button>` : ""}`;
+      ${
+        checks.length > this.#shown
+          ? html`<button type="button" class="button button--quiet" data-more>Show older checks</button>`
+          : ""
+      }`;
   }
 }
 
@@ -71,7 +75,9 @@ function item(chain, known) {
   } catch (error) {
     console.warn(error);
     const { kind, observed_at: at } = chain[0].record;
-    return html`<li class="check-card"><span class="check-card__place">${kind === "outlet-test" ? "Outlet test" : "Arrival check"}: cannot be shown here. <a href="/phone">Look on this phone’s page</a></span>
+    return html`<li class="check-card"><span class="check-card__place">${
+      kind === "outlet-test" ? "Outlet test" : "Arrival check"
+    }: cannot be shown here. <a href="/phone">Look on this phone’s page</a></span>
       <span class="check-card__when">${at.slice(0, 16).replace("T", ", ")}</span></li>`;
   }
 }
@@ -92,7 +98,9 @@ function card(chain, { outlets, live }) {
     ${isLive ? html`<span class="check-card__place">After plugging in the rig’s skin was live.</span>` : ""}
     ${leaves(chain).length > 1 ? html`<span class="check-card__place"><b>${SIDE_BY_SIDE}.</b></span>` : ""}
     <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
-    <span class="check-card__when">${spoken(chain[0].record.observed_at)}${chain.length > 1 ? changed(chain) : ""}</span>
+    <span class="check-card__when">${spoken(chain[0].record.observed_at)}${
+      chain.length > 1 ? changed(chain) : ""
+    }</span>
     <span class="check-card__when">${savedMarkup(chain.at(-1))}</span>
   </a></li>`;
 }
@@ -107,5 +115,7 @@ function underWay(draft) {
   if (!draft) return html``;
   const judged = draft.saved["arrival-check"];
   if (!judged && !draft.reached) return html``;
-  return html`<a class="button button--quiet" href="/arrive#${draft.step}">${judged ? "Go on after the verdict" : "Go on with the check under way"}: ${placeName({ park: draft.values["place.park"], site: draft.values["place.site"] })}</a>`;
+  return html`<a class="button button--quiet" href="/arrive#${draft.step}">${
+    judged ? "Go on after the verdict" : "Go on with the check under way"
+  }: ${placeName({ park: draft.values["place.park"], site: draft.values["place.site"] })}</a>`;
 }

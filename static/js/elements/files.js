@@ -27,19 +27,29 @@ export class FlFiles extends HTMLElement {
     const file = await exportFile({ all });
     if (!file.count && !file.photos)
       return this.#say(
-        html`<p>${all ? "There is nothing on this phone to save." : "There is nothing to save: all of it is on the server."}</p>`,
+        html`<p>${
+          all ? "There is nothing on this phone to save." : "There is nothing to save: all of it is on the server."
+        }</p>`,
       );
     saveFile(file);
     return this.#say(
-      html`<p>${countedBoth(file.count, file.photos)} handed to the browser as <b>${file.name}</b>. Look whether it is there before you rely on it.</p>`,
+      html`<p>${countedBoth(file.count, file.photos)} handed to the browser as <b>${file.name}</b>. Look whether it is
+        there before you rely on it.</p>`,
     );
   }
 
   async #open(input) {
     const { kept, known, photos, problems } = await importFile(await input.files[0].text());
     input.value = "";
-    this.#say(html`<p>${counted(kept, "record")} added, ${known} known already${photos ? `; ${counted(photos, "photo")} added` : ""}.</p>
-      ${problems.length ? html`<p class="problem">Left out, and nothing was written over:</p><ul class="tray__problems">${problems.map((sentence) => html`<li>${sentence}</li>`)}</ul>` : ""}`);
+    this.#say(html`<p>${counted(kept, "record")} added, ${known} known already${
+      photos ? `; ${counted(photos, "photo")} added` : ""
+    }.</p>
+      ${
+        problems.length
+          ? html`<p class="problem">Left out, and nothing was written over:</p><ul
+            class="tray__problems">${problems.map((sentence) => html`<li>${sentence}</li>`)}</ul>`
+          : ""
+      }`);
     if (kept || photos) sync();
   }
 

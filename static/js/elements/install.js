@@ -42,7 +42,11 @@ export class FlInstall extends HTMLElement {
 function hint(records, photos) {
   const waiting = records + photos;
   if (waiting)
-    return `Not yet: ${countedBoth(records, photos)} ${waiting === 1 ? "waits" : "wait"} in this browser, and the app on the home screen would start with an empty store. Let ${waiting === 1 ? "it" : "them"} reach the server first.`;
+    return `Not yet: ${countedBoth(records, photos)} ${
+      waiting === 1 ? "waits" : "wait"
+    } in this browser, and the app on the home screen would start with an empty store. Let ${
+      waiting === 1 ? "it" : "them"
+    } reach the server first.`;
   return offer.event
     ? "Opens like an app, with or without a signal. Sign in there once."
     : "The browser’s menu can add this site to the home screen. Sign in there once; it starts with an empty store.";

@@ -1,5 +1,5 @@
-import { assess, checkRulebook } from "../check/engine.js";
 import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { assess, openRulebook } from "../check/engine.js";
 import { fill, read, showProblems } from "../lib/fields.js";
 import { show } from "../lib/html.js";
 import { mend } from "../outbox/mending.js";
@@ -7,12 +7,14 @@ import { rowOf } from "../outbox/queue.js";
 import { mendMarkup } from "../phone/form.js";
 import { judgedAnew } from "../phone/judging.js";
 import { formOf, readText, withTyped } from "../phone/mending.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { rulebook } from "../sync/rulebook.js";
 
 /** The form in which one refused record is mended. Each keystroke is kept until it is saved or left on purpose. */
 export class FlMend extends HTMLElement {
   /** @type {string} whose form this is; set before it enters the page */
   rowId = "";
+  /** @type {import("../phone/labels.js").Labels|undefined} */
+  labels;
   /** @type {import("../outbox/queue.js").Row|undefined} */
   #row;
   #draft = { values: {}, isText: false };
@@ -20,7 +22,7 @@ export class FlMend extends HTMLElement {
   async connectedCallback() {
     for (const type of ["submit", "input", "click"]) this.addEventListener(type, this);
     addEventListener("pagehide", this);
-    loadRulebook(checkRulebook);
+    openRulebook();
     this.#row = await rowOf(this.rowId);
     if (!this.#row) return this.#end("fl-left");
     this.#draft = (await loadDraft(this.#key)) ?? this.#draft;
@@ -46,7 +48,7 @@ export class FlMend extends HTMLElement {
 
   #render() {
     const { record, problems } = this.#row;
-    show(this, mendMarkup(formOf(record, problems), { isText: this.#draft.isText, index: this.rowId }));
+    show(this, mendMarkup(formOf(record, problems, this.labels), { isText: this.#draft.isText, index: this.rowId }));
     if (this.#draft.isText) fill(this.#form, { text: JSON.stringify(this.#record, null, 2) });
     fill(this.#form, this.#draft.values);
   }
@@ -104,7 +106,7 @@ export class FlMend extends HTMLElement {
   async #made() {
     const typed = this.#draft.isText ? readText(this.#draft.values.text) : { record: this.#record };
     if (typed.problem) return typed;
-    await loadRulebook(checkRulebook);
+    await openRulebook();
     const check = await rowOf(String(typed.record.subject));
     return judgedAnew(typed.record, this.#row.record, {
       rulebook: rulebook(),

@@ -4,11 +4,14 @@ import { get } from "../outbox/db.js";
 
 const SENTENCES = {
   "no-worker":
-    "This browser keeps no pages, as old browsers and private windows do not. An open page goes on without the server; opening one needs it.",
+    "This browser keeps no pages, as old browsers and private windows do not. An open page goes on without the " +
+    "server; opening one needs it.",
   "not-kept":
-    "The pages are not kept on this phone yet, so opening one needs the server. It is tried again each time a page opens with a signal.",
+    "The pages are not kept on this phone yet, so opening one needs the server. It is tried again each time a " +
+    "page opens with a signal.",
   "no-store":
-    "This browser keeps nothing on this phone, as some private windows do not. A check is judged here but goes with the page: write down what you read.",
+    "This browser keeps nothing on this phone, as some private windows do not. A check is judged here but goes " +
+    "with the page: write down what you read.",
 };
 
 /** Says honestly what will not work in this browser, and what still does. */

@@ -1,4 +1,4 @@
-import { assess, checkRulebook } from "../check/engine.js";
+import { assess, openRulebook } from "../check/engine.js";
 import { judge } from "../check/judge.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
@@ -6,9 +6,12 @@ import { allRows, changes } from "../outbox/rows.js";
 import { storyMarkup, storyOf, unprovedMarkup } from "../rig/story.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { rulebook } from "../sync/rulebook.js";
 
-/** The story of the outlet in the address; "fl-test" says that it is to be tested now, "fl-story" what stands beside its verdict. */
+/**
+ * The story of the outlet in the address; "fl-test" says that it is to be tested now, "fl-story" what stands beside
+ * its verdict.
+ */
 export class FlOutletStory extends HTMLElement {
   #outlet = location.pathname.split("/").at(-1).toLowerCase();
   #shown = "";
@@ -23,7 +26,7 @@ export class FlOutletStory extends HTMLElement {
     if (!(await this.#refresh())) await sync().then(() => this.#refresh());
     // What is kept is seen first; the rules word it and tell what is still to be proved.
     new AfterPaint().wait(async () => {
-      [this.#rules] = await Promise.all([rigRules(), loadRulebook(checkRulebook)]);
+      [this.#rules] = await Promise.all([rigRules(), openRulebook()]);
       this.#refresh();
     });
   }

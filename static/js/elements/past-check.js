@@ -1,11 +1,11 @@
-import { assess, checkRulebook } from "../check/engine.js";
-import { judge, judgementOf } from "../check/judge.js";
 import { settling } from "../check/conflict.js";
 import { correctedBody, entryOf } from "../check/correction.js";
+import { assess, openRulebook } from "../check/engine.js";
 import { questionAbout } from "../check/entries.js";
+import { judge, judgementOf } from "../check/judge.js";
+import { hasTwoLegs } from "../check/pairs.js";
 import { pastMarkup } from "../check/past.js";
 import { problemsOf } from "../check/problems.js";
-import { hasTwoLegs } from "../check/pairs.js";
 import { groupsOf } from "../check/readings.js";
 import { record } from "../check/record.js";
 import { showWhen } from "../check/when.js";
@@ -16,9 +16,10 @@ import { uuid7 } from "../lib/uuid7.js";
 import { chains, leaves } from "../outbox/chains.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
-import { loadRulebook, rulebook } from "../sync/rulebook.js";
+import { rulebook } from "../sync/rulebook.js";
 
-const CANNOT = html`<p class="empty">This check cannot be shown here. <a href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
+const CANNOT = html`<p class="empty">This check cannot be shown here. <a
+  href="/phone">This phone’s page</a> says what stands in the way, as soon as the server has looked at it.</p>`;
 
 /** One past check: what was read, what it was judged to be then and is now, and its corrections. */
 export class FlPastCheck extends HTMLElement {
@@ -45,13 +46,17 @@ export class FlPastCheck extends HTMLElement {
     const id = location.pathname.split("/").at(-1);
     const rows = await allRows();
     this.#chain = chains(rows).find((chain) => chain.some((row) => row.id === id)) ?? [];
-    if (this.#chain.length) await loadRulebook(checkRulebook);
+    if (this.#chain.length) await openRulebook();
     const place = this.querySelector("[data-part=check]");
     show(
       place,
       this.#chain.length
         ? this.#pageOr(rows, CANNOT)
-        : html`<p class="empty">${standing.signedIn ? "There is no such check in your log." : "This phone does not hold this check. Sign in, and it comes here if it is yours."}</p>`,
+        : html`<p class="empty">${
+            standing.signedIn
+              ? "There is no such check in your log."
+              : "This phone does not hold this check. Sign in, and it comes here if it is yours."
+          }</p>`,
     );
     this.querySelector("fl-photos").about(this.#chain.at(-1)?.id ?? null);
     this.querySelector("[data-part=correct]").hidden = !this.#chain.length;
@@ -70,13 +75,13 @@ export class FlPastCheck extends HTMLElement {
   #page(rows) {
     const ids = this.#chain.map(({ id }) => id);
     const plugIns = chains(rows)
-      .filter(([{ record }]) => record.kind === "plug-in" && ids.includes(record.subject))
+      .filter(([first]) => first.record.kind === "plug-in" && ids.includes(first.record.subject))
       .map((chain) => chain.at(-1));
     const outlet = rows
       .filter(
-        ({ id, record }) =>
-          record.kind === "outlet" &&
-          (id === this.#last.record.subject || record.corrects === this.#last.record.subject),
+        (row) =>
+          row.record.kind === "outlet" &&
+          (row.id === this.#last.record.subject || row.record.corrects === this.#last.record.subject),
       )
       .at(-1);
     const judged = judge(() => this.#last.record.body.check, rulebook(), assess);
@@ -194,5 +199,7 @@ export class FlPastCheck extends HTMLElement {
 
 /** @param {import("../check/readings.js").Group[]} groups */
 function groupMarkup(groups) {
-  return html`${groups.map(({ title, readings }) => html`<section class="part"><h3>${title}</h3>${readings.map(fieldMarkup)}</section>`)}`;
+  return html`${groups.map(
+    ({ title, readings }) => html`<section class="part"><h3>${title}</h3>${readings.map(fieldMarkup)}</section>`,
+  )}`;
 }

@@ -34,7 +34,8 @@ export class FlPhone extends HTMLElement {
       console.error(error);
       this.#say(
         "standing",
-        "This phone’s store does not open, so nothing can be said of what is in it. Close other pages of this site and open this one again.",
+        "This phone’s store does not open, so nothing can be said of what is in it. Close other pages of this " +
+          "site and open this one again.",
       );
     }
   }
@@ -48,7 +49,9 @@ export class FlPhone extends HTMLElement {
 
 function held(count, unsent, photos) {
   if (photos)
-    return `${counted(count, "record")} on this phone, ${unsent ? count - unsent || "none" : "all"} of them on the server; ${counted(photos, "photo")} ${photos === 1 ? "is" : "are"} on this phone only.`;
+    return `${counted(count, "record")} on this phone, ${
+      unsent ? count - unsent || "none" : "all"
+    } of them on the server; ${counted(photos, "photo")} ${photos === 1 ? "is" : "are"} on this phone only.`;
   if (!count) return "There is no record of yours on this phone.";
   if (!unsent)
     return `Nothing waits here: ${counted(count, "record")}, ${count === 1 ? "and it is" : "all"} on the server.`;
@@ -62,7 +65,9 @@ function lockedWords(locked, photos) {
   if (!count) return "";
   const accounts = new Set([...locked, ...photos].map(({ account }) => account)).size;
   const whose = accounts === 1 ? "another account" : `${accounts} other accounts`;
-  return `${countedBoth(records, photos.length)} of ${whose} ${count === 1 ? "waits" : "wait"} here locked until ${accounts === 1 ? "it signs" : "they sign"} in; ${count === 1 ? "it is" : "they are"} not encrypted.`;
+  return `${countedBoth(records, photos.length)} of ${whose} ${count === 1 ? "waits" : "wait"} here locked until ${
+    accounts === 1 ? "it signs" : "they sign"
+  } in; ${count === 1 ? "it is" : "they are"} not encrypted.`;
 }
 
 /** @param {{offset_s: number}|undefined} clock */

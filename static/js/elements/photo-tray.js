@@ -8,7 +8,10 @@ import { sendAll } from "../phone/send-all.js";
 
 /** The photos that do not go by themselves: each can be sent again, saved to a file or discarded. */
 export class FlPhotoTray extends HTMLElement {
-  /** What was discarded here: the row as it was, and what its card showed. @type {Map<string, {row: Record<string, any>, photo: import("../phone/photo-card.js").Shown}>} */
+  /**
+   * What was discarded here: the row as it was, and what its card showed.
+   * @type {Map<string, {row: Record<string, any>, photo: import("../phone/photo-card.js").Shown}>}
+   */
   #discarded = new Map();
   /** Addresses of the pictures on screen. @type {Map<string, string|null>} */
   #pictures = new Map();
@@ -55,7 +58,9 @@ export class FlPhotoTray extends HTMLElement {
   async save(key) {
     const photo = await photoAt(key);
     if (!photo) return;
-    const name = `fieldlog-photo-${photo.hash.slice(0, 12)}.${photo.type === "image/png" ? "png" : photo.type === "image/webp" ? "webp" : "jpg"}`;
+    const name = `fieldlog-photo-${photo.hash.slice(0, 12)}.${
+      photo.type === "image/png" ? "png" : photo.type === "image/webp" ? "webp" : "jpg"
+    }`;
     saveFile({ name, text: photo.data, type: "application/octet-stream" });
     this.#say(
       `Handed to the browser as ${name}. Look whether it is there before you rely on it. The photo stays here as well.`,
@@ -144,7 +149,10 @@ export class FlPhotoTray extends HTMLElement {
   }
 }
 
-/** @param {string} key @returns {Promise<string|null>} an address for the bytes, where they are still those of the picture */
+/**
+ * @param {string} key
+ * @returns {Promise<string|null>} an address for the bytes, where they are still those of the picture
+ */
 async function pictureOf(key) {
   const photo = await photoAt(key);
   return photo && isWhole(photo) ? URL.createObjectURL(new Blob([photo.data], { type: photo.type })) : null;

@@ -2,12 +2,12 @@ import { photoFrom } from "../check/photo.js";
 import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { html, show } from "../lib/html.js";
-import { savedMarkup } from "../outbox/saved.js";
 import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "../outbox/chains.js";
 import { isWhole, keepPhoto, photoRecords, photoWithHash } from "../outbox/photos.js";
 import { allRows, changes } from "../outbox/queue.js";
+import { savedMarkup } from "../outbox/saved.js";
 import { sync } from "../sync/flush.js";
 
 const FULL = "The photo does not fit on this phone; all that was noted is kept.";
@@ -131,13 +131,20 @@ export class FlPhotos extends HTMLElement {
     const { hash, width, height, what } = row.record.body;
     const isDamaged = photo && (photo.saved === "damaged" || !isWhole(photo));
     const said = isDamaged
-      ? html`<p class="notice" data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>`
-      : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}" alt="${what || "Photo without words"}">`;
+      ? html`<p class="notice"
+        data-photo="damaged">${photo.problems[0]?.problem ?? "The photo is damaged on this phone. Take it again."}</p>`
+      : html`<img class="photo__picture" src="${this.#address(photo, hash)}" width="${width}" height="${height}"
+        alt="${what || "Photo without words"}">`;
     const saved =
       row.saved === "server" && photo
         ? { ...row, saved: photo.saved, problems: photo.problems, tries: photo.tries }
         : row;
-    return html`<figure class="photo">${said}<figcaption>${what ? html`${what} · ` : ""}${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
+    return html`<figure class="photo">${said}<figcaption>${
+      what
+        ? html`${what} ·
+      `
+        : ""
+    }${spoken(row.record.observed_at)}${isDamaged ? "" : html` · ${savedMarkup(saved)}`}</figcaption></figure>`;
   }
 
   /** @returns {string} of the bytes here, or else of the server's */
@@ -149,7 +156,7 @@ export class FlPhotos extends HTMLElement {
   }
 
   #forget() {
-    this.#pictures.splice(0).forEach((address) => URL.revokeObjectURL(address));
+    for (const address of this.#pictures.splice(0)) URL.revokeObjectURL(address);
   }
 
   #tell(sentence) {

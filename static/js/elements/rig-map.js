@@ -91,10 +91,16 @@ export class FlRigMap extends HTMLElement {
       ${contradictionList(contradictions, names, rig.id)}
       ${bareList(map, known, rig.id)}
       <section class="part part--close"><h2>Drawing</h2><p class="hint no-print">Tap a part for its page.</p>
-        <div class="rig-map-frame" tabindex="0" role="group" aria-label="The drawing; it may scroll sideways">${rigDrawing(map, known)}</div>
-        <div class="actions rig-map-zoom">${ZOOMS.map(([how, word]) => html`<button type="button" class="button button--quiet" data-zoom="${how}">${word}</button>`)}</div>${SIGNS}</section>
+        <div class="rig-map-frame" tabindex="0" role="group"
+          aria-label="The drawing; it may scroll sideways">${rigDrawing(map, known)}</div>
+        <div class="actions rig-map-zoom">${ZOOMS.map(
+          ([how, word]) => html`<button type="button" class="button button--quiet" data-zoom="${how}">${word}</button>`,
+        )}</div>${SIGNS}</section>
       <section class="part part--close"><h2>The same in words</h2>${twin(map, known, rig.id)}</section>
-      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">Change the map</a> <a class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a class="button button--quiet" href="/rigs/${rig.id}">The rig</a></p>
+      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">Change the map</a> <a
+        class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a
+          class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a
+            class="button button--quiet" href="/rigs/${rig.id}">The rig</a></p>
       <dialog class="rig-part" aria-label="A part of the rig"></dialog>`;
   }
 
@@ -107,7 +113,8 @@ export class FlRigMap extends HTMLElement {
     const panel = this.querySelector("dialog");
     show(
       panel,
-      html`${card(part, map, { known, rig: this.#rig, head: "h2" })}<button type="button" class="button button--main" data-close>Close</button>`,
+      html`${card(part, map, { known, rig: this.#rig, head: "h2" })}<button type="button" class="button button--main"
+        data-close>Close</button>`,
     );
     panel.showModal();
   }
@@ -160,14 +167,21 @@ const ZOOMS = [
   ["whole", "Whole"],
 ];
 
-const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
+const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that
+  holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
 
 function origin({ isDrawn, drawn }, rig) {
   if (isDrawn) return html`<p class="hint">As drawn on ${spokenDay(dayOf(drawn.record.observed_at))}. </p>`;
-  return html`<p class="notice">Drawn from your list: nobody has drawn this map yet. Which wire feeds what may differ. <a class="button button--quiet" href="/rigs/${rig.id}/map/table">Draw it</a></p>`;
+  return html`<p class="notice">Drawn from your list: nobody has drawn this map yet. Which wire feeds what may differ.
+    <a class="button button--quiet" href="/rigs/${rig.id}/map/table">Draw it</a></p>`;
 }
 
 function modeChoice(modes, chosen) {
   if (modes.length < 2) return html``;
-  return html`<fieldset class="field choices choices--2"><legend>Mode</legend><div class="choices__options">${modes.map((mode) => html`<label class="choice"><input type="radio" name="mode" value="${mode}"${mode === chosen ? html` checked` : ""}><span class="choice__label">${mode}</span></label>`)}</div></fieldset>`;
+  return html`<fieldset class="field choices choices--2"><legend>Mode</legend><div class="choices__options">${modes.map(
+    (mode) =>
+      html`<label class="choice"><input type="radio" name="mode" value="${mode}"${
+        mode === chosen ? html` checked` : ""
+      }><span class="choice__label">${mode}</span></label>`,
+  )}</div></fieldset>`;
 }

@@ -20,7 +20,8 @@ export class FlRoom extends HTMLElement {
 
 const KEPT = "The browser promised not to empty this store by itself.";
 const NOT_KEPT =
-  "The browser may empty this store when the phone is full, or after a week without a visit. Let what waits reach the server, or save it to a file.";
+  "The browser may empty this store when the phone is full, or after a week without a visit. Let what waits " +
+  "reach the server, or save it to a file.";
 
 /** @param {number} bytes */
 function size(bytes) {

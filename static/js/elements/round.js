@@ -1,7 +1,8 @@
 import { dropDraft, leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
-import { checkRulebook } from "../check/engine.js";
+import { openRulebook } from "../check/engine.js";
 import { madeBy } from "../check/saving.js";
 import { showWhen } from "../check/when.js";
+import { AfterPaint } from "../lib/after-paint.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
 import { dayOf, localIso } from "../lib/times.js";
@@ -16,7 +17,6 @@ import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js
 import { screen } from "../round/screens.js";
 import { isDue, madeElsewhere, outletsBeside, pointsOf } from "../round/steps.js";
 import { rigRules } from "../sync/rig-rules.js";
-import { loadRulebook } from "../sync/rulebook.js";
 
 const NO_RULES = "The rules of the round are not on this phone yet. Open this page once with a signal.";
 const today = () => dayOf(localIso(new Date()));
@@ -44,8 +44,8 @@ export class FlRound extends HTMLElement {
     changes.addEventListener("changed", this);
     this.#typist = await typist().catch(() => null);
     this.lamps = await lampValues({});
-    loadRulebook(checkRulebook).then(() => this.#asked && this.#judge());
     await this.onhashchange();
+    new AfterPaint().wait(() => openRulebook().then(() => this.#asked && this.#judge()));
   }
 
   disconnectedCallback() {
@@ -71,7 +71,7 @@ export class FlRound extends HTMLElement {
       wanted.get("at") ??
       ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
     const step = this.#known.steps.find((each) => each.key === key);
-    if (step?.what === "outlet") await loadRulebook(checkRulebook);
+    if (step?.what === "outlet") await openRulebook();
     if (step) this.#open(step);
     else this.#list();
   }
@@ -130,7 +130,10 @@ export class FlRound extends HTMLElement {
     return this.#known.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
   }
 
-  /** A step that was only looked at begins no round. @param {boolean} [isNew] whether the person comes to the list now */
+  /**
+   * A step that was only looked at begins no round.
+   * @param {boolean} [isNew] whether the person comes to the list now
+   */
   #list(isNew = true) {
     if (!this.#round?.touched) this.#round = null;
     const { rig, rigs, steps, due } = this.#known;
@@ -141,14 +144,17 @@ export class FlRound extends HTMLElement {
     const others = steps.filter((step) => !inRound.includes(step));
     const empty = steps.length
       ? ""
-      : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet" href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
+      : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
+        href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
     const list = listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore: rigs.length > 1 });
     this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
 
   /** What stands there already is left alone, as is the place to which a person scrolled. */
   #page(body, actions = html``, isNew = true) {
-    const markup = html`<div class="step"><div class="step__body">${body}</div>${actions.text ? html`<div class="actions round-actions">${actions}</div>` : ""}</div>`;
+    const markup = html`<div class="step"><div class="step__body">${body}</div>${
+      actions.text ? html`<div class="actions round-actions">${actions}</div>` : ""
+    }</div>`;
     if (!isNew && markup.text === this.#shown) return;
     show(this, markup);
     this.#shown = markup.text;
@@ -179,7 +185,9 @@ export class FlRound extends HTMLElement {
     this.#isNoted = Boolean(keptOf(round, step));
     show(
       this,
-      html`<progress class="progress" value="${this.#inRound.filter((each) => this.#state(each)).length}" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`,
+      html`<progress class="progress" value="${
+        this.#inRound.filter((each) => this.#state(each)).length
+      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#asked)}`,
     );
     this.#judge();
     this.#arrive();
@@ -243,7 +251,7 @@ export class FlRound extends HTMLElement {
     const saving = this.#keeping
       .then(() => madeBy(round.account))
       .then(async () => keepStep(round, step, { rig: this.#known.rig.id, ...(await result.members()) }));
-    this.#keeping = saving.catch(() => {});
+    this.#keeping = saving.catch(() => null); // what failed is told below
     try {
       const id = await saving;
       round.came[step.key] = result.came;
@@ -281,7 +289,12 @@ export class FlRound extends HTMLElement {
     if ("again" in button.dataset && this.#asked) this.#again();
     if ("end" in button.dataset) this.#end();
     if ("go" in button.dataset) this.#start(button.dataset.go);
-    if ("way" in button.dataset) this.#begun() && this.#persist();
+    if ("way" in button.dataset) this.#keepBegun();
+  }
+
+  #keepBegun() {
+    this.#begun();
+    this.#persist();
   }
 
   async #start(dry) {
@@ -306,7 +319,10 @@ export class FlRound extends HTMLElement {
     this.#onwards(step);
   }
 
-  /** To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends the round. */
+  /**
+   * To the page that waits for this step; else to the next open step, round to the ones before; the last of them ends
+   * the round.
+   */
   #onwards(from) {
     const waiting = from && this.#waiting;
     this.#waiting = null;
@@ -342,7 +358,8 @@ export class FlRound extends HTMLElement {
       console.error(error);
       this.#hasEnded = false;
       return this.#page(
-        html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice" role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
+        html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice"
+          role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
         html`<button type="button" class="button button--main" data-end>Try again</button>`,
       );
     }

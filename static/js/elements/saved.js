@@ -1,13 +1,14 @@
 import { html, show } from "../lib/html.js";
-import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { changes, rowOf } from "../outbox/queue.js";
+import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { sync } from "../sync/flush.js";
 
 /** Says where one record is saved: nowhere yet, on this phone, on the server. */
 export class FlSaved extends HTMLElement {
   /** @type {string|null} */
   #id = null;
-  #again = () => {};
+  /** @type {(() => void)|null} */
+  #again = null;
 
   connectedCallback() {
     changes.addEventListener("changed", this);
@@ -38,14 +39,16 @@ export class FlSaved extends HTMLElement {
     this.#again = again;
     show(
       this,
-      html`<span class="saved saved--refused" role="alert">Not saved: ${error?.name === "Error" ? error.message : `the phone’s storage refused it (${error?.name}).`} Keep this page open, or write it down.</span>
+      html`<span class="saved saved--refused" role="alert">Not saved: ${
+        error?.name === "Error" ? error.message : `the phone’s storage refused it (${error?.name}).`
+      } Keep this page open, or write it down.</span>
       <button type="button" class="button button--quiet" data-again>Try again</button>`,
     );
   }
 
   handleEvent(event) {
     if (event.type === "changed") this.#refresh();
-    else if (event.target.closest("[data-again]")) this.#again();
+    else if (event.target.closest("[data-again]")) this.#again?.();
   }
 
   async #refresh() {

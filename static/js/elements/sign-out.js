@@ -1,13 +1,13 @@
 import { counted, countedBoth } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { get } from "../outbox/db.js";
-import { leave, unfinishedForms } from "../sync/leaving.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, unsentRows } from "../outbox/queue.js";
 import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
 import { sendAll } from "../phone/send-all.js";
 import { standing } from "../sync/flush.js";
+import { leave, unfinishedForms } from "../sync/leaving.js";
 
 /** Signs out, with or without the server. What is on this phone only is never left to chance: the person chooses. */
 export class FlSignOut extends HTMLElement {
@@ -54,12 +54,14 @@ export class FlSignOut extends HTMLElement {
     else if (!standing.signedIn)
       show(
         this.#part("send-said"),
-        html`The server wants you to sign in first. <a class="button button--quiet" href="/sign-in?next=/sign-out">Sign in to send ${count}</a>`,
+        html`The server wants you to sign in first. <a class="button button--quiet"
+          href="/sign-in?next=/sign-out">Sign in to send ${count}</a>`,
       );
     else
       show(
         this.#part("send-said"),
-        html`${countedBoth(left.records, left.photos)} did not go. What stands in the way, and what can be done, is said there: <a class="button button--quiet" href="/phone">On this phone</a>`,
+        html`${countedBoth(left.records, left.photos)} did not go. What stands in the way, and what can be done, is
+          said there: <a class="button button--quiet" href="/phone">On this phone</a>`,
       );
   }
 
@@ -68,7 +70,9 @@ export class FlSignOut extends HTMLElement {
     saveFile(file);
     this.#say(
       "save",
-      `${countedBoth(file.count, file.photos)} handed to the browser as ${file.name}. Look whether it is there before you rely on it.`,
+      `${countedBoth(file.count, file.photos)} handed to the browser as ${
+        file.name
+      }. Look whether it is there before you rely on it.`,
     );
   }
 
@@ -82,7 +86,9 @@ export class FlSignOut extends HTMLElement {
   lock() {
     return this.#leave(
       "locked",
-      `${allWords(this.#unsent)} ${total(this.#unsent) === 1 ? "lies" : "lie"} locked on this phone until this account signs in here again.`,
+      `${allWords(this.#unsent)} ${
+        total(this.#unsent) === 1 ? "lies" : "lie"
+      } locked on this phone until this account signs in here again.`,
     );
   }
 
@@ -107,7 +113,12 @@ export class FlSignOut extends HTMLElement {
       show(
         this.#part("standing"),
         html`<h2 tabindex="-1">Signed out on this phone</h2><p>${became}</p>
-        ${isTold ? "" : html`<p class="notice">The server was not reached. It is told at the next meeting, before anything else, when a page of this site is open here.</p>`}
+        ${
+          isTold
+            ? ""
+            : html`<p class="notice">The server was not reached. It is told at the next meeting, before anything else,
+              when a page of this site is open here.</p>`
+        }
         <p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`,
       );
       this.querySelector("h2").focus();
@@ -128,7 +139,8 @@ export class FlSignOut extends HTMLElement {
       console.error(error);
       show(
         this.#part("standing"),
-        html`<p>This phone’s store does not open, so nothing in it can be looked after. Without it: the <a class="button button--quiet" href="/sign-out/plain">plain form</a> ends the session.</p>`,
+        html`<p>This phone’s store does not open, so nothing in it can be looked after. Without it: the <a
+          class="button button--quiet" href="/sign-out/plain">plain form</a> ends the session.</p>`,
       );
     }
   }
@@ -185,7 +197,8 @@ function formsMarkup(account, forms) {
   const way = account
     ? "Left locked, it waits here for this account; every other way takes it off"
     : "Signing out takes it off";
-  return html`<p class="notice">${formWords(forms)} ${forms === 1 ? "is" : "are"} on this phone, and nowhere else: what was typed and not saved yet. ${way}${forms === 1 ? "." : ", all of them."}</p>`;
+  return html`<p class="notice">${formWords(forms)} ${forms === 1 ? "is" : "are"} on this phone, and nowhere else: what
+    was typed and not saved yet. ${way}${forms === 1 ? "." : ", all of them."}</p>`;
 }
 
 const who = (account) =>
@@ -196,14 +209,24 @@ const who = (account) =>
 function mustMarkup(account, { records, photos, forms }) {
   const isOne = records + photos === 1;
   return html`${who(account)}
-  <p class="notice">${countedBoth(records, photos)} ${isOne ? "is" : "are"} on this phone only. Choose what becomes of ${isOne ? "it" : "them"}.</p>${formsMarkup(account, forms)}`;
+  <p class="notice">${countedBoth(records, photos)} ${isOne ? "is" : "are"} on this phone only. Choose what becomes of
+    ${isOne ? "it" : "them"}.</p>${formsMarkup(account, forms)}`;
 }
 
 function freeMarkup(account, count, { forms }) {
   if (!account && !count && !forms)
     return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;
-  return html`${who(account)}<p>Nothing waits here. ${count ? html`${counted(count, "record")} ${count === 1 ? "is" : "are"} on the server; ` : ""}signing out takes the log off this phone, and it comes back with the next sign-in.</p>
+  return html`${who(account)}<p>Nothing waits here. ${
+    count ? html`${counted(count, "record")} ${count === 1 ? "is" : "are"} on the server; ` : ""
+  }signing out takes the log off this phone, and it comes back with the next sign-in.</p>
     ${formsMarkup(account, forms)}
-    ${forms && account ? html`<p><button type="button" class="button button--quiet button--wide" data-do="lock">Sign out, leave it locked</button></p>` : ""}
-    <p><button type="button" class="button button--main" data-do="go">${forms ? "Sign out, take it off" : "Sign out"}</button></p>`;
+    ${
+      forms && account
+        ? html`<p><button type="button" class="button button--quiet button--wide"
+          data-do="lock">Sign out, leave it locked</button></p>`
+        : ""
+    }
+    <p><button type="button" class="button button--main" data-do="go">${
+      forms ? "Sign out, take it off" : "Sign out"
+    }</button></p>`;
 }

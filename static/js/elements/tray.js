@@ -4,17 +4,24 @@ import { discard, resend, restore } from "../outbox/mending.js";
 import { allRows, changes, refusedRows, rowOf } from "../outbox/queue.js";
 import { cardMarkup, discardedMarkup } from "../phone/card.js";
 import { sync } from "../sync/flush.js";
+import { rigRules } from "../sync/rig-rules.js";
 
 /** The records that the server refused or fails on: each can be mended, sent again or discarded. */
 export class FlTray extends HTMLElement {
   /** Rows as they were before they were discarded here. @type {Map<string, import("../outbox/queue.js").Row>} */
   #discarded = new Map();
   #latest = 0;
+  /** @type {import("../phone/labels.js").Labels|undefined} */
+  #labels;
 
   connectedCallback() {
     changes.addEventListener("changed", this);
     for (const type of ["click", "fl-mended", "fl-left"]) this.addEventListener(type, this);
     this.#refresh();
+    rigRules().then((rules) => {
+      this.#labels = rules?.labels;
+      this.#refresh();
+    });
   }
 
   disconnectedCallback() {
@@ -39,7 +46,8 @@ export class FlTray extends HTMLElement {
   }
 
   mend(card) {
-    if (!formIn(card)) card.append(Object.assign(document.createElement("fl-mend"), { rowId: card.dataset.id }));
+    const about = { rowId: card.dataset.id, labels: this.#labels };
+    if (!formIn(card)) card.append(Object.assign(document.createElement("fl-mend"), about));
   }
 
   async send({ dataset: { id } }) {
@@ -88,7 +96,10 @@ export class FlTray extends HTMLElement {
     for (const card of [...this.#list.children])
       if (!formIn(card) && !shown.some(({ id }) => id === card.dataset.id)) this.#take(card);
     for (const row of shown)
-      this.#draw(row, gone.includes(row) ? discardedMarkup(row, rows) : cardMarkup(row, rows, Date.now()));
+      this.#draw(
+        row,
+        gone.includes(row) ? discardedMarkup(row, rows) : cardMarkup(row, rows, Date.now(), this.#labels),
+      );
     this.#showOrHide();
   }
 

@@ -14,12 +14,19 @@ import { tripFindings } from "./trip.js";
 export { BadInput } from "./intake.js";
 export { RulebookDamaged } from "./rulebook.js";
 
+/** @import { Check } from "./check.js" */
+/** @import { Explained } from "./explanations.js" */
+/** @import { Opened } from "./rulebook.js" */
+/** @import { Assessed, Finding, Supply, Verdict } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+
 const FORCES_TEST = ["meter-too-coarse", "ground-near-voltage"];
 
 /**
  * Judge one outlet. Pure and synchronous; throws BadInput (with its problems) or RulebookDamaged.
- * @param {object} check readings and looks
- * @param {object} raw the rulebook as fetched from /rulebook.json
+ * @param {unknown} check readings and looks
+ * @param {Rulebook|null|undefined} raw as fetched from /rulebook.json
+ * @returns {Assessed}
  */
 export function assess(check, raw) {
   const rulebook = openRulebook(raw);
@@ -42,6 +49,7 @@ export function assess(check, raw) {
   };
 }
 
+/** @param {Check} check @param {Explained} found @param {Supply|null} supply @param {Opened} rulebook */
 function findingsOf(check, found, supply, rulebook) {
   return [
     ...lookFindings(check, rulebook),
@@ -56,11 +64,18 @@ function findingsOf(check, found, supply, rulebook) {
   ];
 }
 
+/**
+ * @param {Check} check
+ * @param {Explained} found
+ * @param {Finding[]} findings
+ * @param {Opened} rulebook
+ * @returns {Verdict}
+ */
 function verdictOf(check, found, findings, rulebook) {
   if (findings.some(({ level }) => level === "stop")) return "do-not-use";
   if (found.probabilities.length === 0) return "test-more";
   const against = heldAgainst(check, found, rulebook);
-  const other = new Map(found.probabilities).get(OTHER);
+  const other = /** @type {number} */ (new Map(found.probabilities).get(OTHER)); // always among them
   const mostly = rulebook.limit("against-mostly");
   if (against > mostly && other <= mostly) return "do-not-use";
   const isForced = findings.some(({ id }) => FORCES_TEST.includes(id));
@@ -69,6 +84,7 @@ function verdictOf(check, found, findings, rulebook) {
   return findings.some(({ level }) => level === "limit") ? "use-limited" : "use";
 }
 
+/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
 function heldAgainst(check, found, rulebook) {
   const { wirings } = rulebook.familyOf(check.outlet);
   const leftOut = new Set(

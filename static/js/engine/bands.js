@@ -4,17 +4,29 @@ import { has } from "./intake.js";
 import { finding } from "./limits.js";
 import { liveSets } from "./sets.js";
 
+/** @import { Check, Meter, Volts } from "./check.js" */
+/** @import { Opened } from "./rulebook.js" */
+/** @import { Finding, Level } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Limit } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @typedef {ReturnType<typeof levelOf>} Read volts whose level is judged */
+/** @typedef {[Level, Limit]} Band */
+
 const BANDED_PAIRS = ["h-n", "x-n", "y-n"];
 const BOTH_HOTS = "x-y";
 const LEVELS = ["stop", "limit", "note"];
 
-/** Judge the level of every reading from hot to neutral, and between two hots. */
+/**
+ * Judge the level of every reading from hot to neutral, and between two hots.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
 export function voltageFindings(check, rulebook) {
   const levels = levelsOf(check, rulebook);
   const coarse = rulebook.limits["meter-coarse"];
   const fine = new Set(
     levels.filter((one) => !(one.accuracy > coarse.value * one.times)).map(({ quantity }) => quantity),
   );
+  /** @type {Finding[]} */
   const found = [];
   for (const one of levels) {
     const isCoarse = one.accuracy > coarse.value * one.times;
@@ -25,6 +37,7 @@ export function voltageFindings(check, rulebook) {
   return worst([...found, ...legs208(check, rulebook)]);
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 function levelsOf(check, rulebook) {
   const levels = [];
   for (const one of liveSets(check)) {
@@ -34,6 +47,7 @@ function levelsOf(check, rulebook) {
   return levels;
 }
 
+/** @param {Volts} volts @param {Meter} meter @param {string} prefix @param {Opened} rulebook */
 function levelsIn(volts, meter, prefix, rulebook) {
   const levels = BANDED_PAIRS.filter((pair) => has(volts, pair)).map((pair) =>
     levelOf(prefix, pair, volts[pair], meter, 1),
@@ -45,17 +59,20 @@ function levelsIn(volts, meter, prefix, rulebook) {
   return levels;
 }
 
+/** @param {string} prefix @param {string} pair @param {number} volts @param {Meter} meter @param {number} times */
 function levelOf(prefix, pair, volts, meter, times) {
   const accuracy = (volts * meter.accuracyPercent) / 100 + meter.accuracyVolts;
   return { quantity: `${prefix}${pair}`, volts, accuracy, isLoaded: prefix !== "", times };
 }
 
+/** @param {Volts} volts */
 function shareOfLegs(volts) {
   if ([BOTH_HOTS, "x-n", "y-n"].some((pair) => !has(volts, pair))) return null;
   const legs = volts["x-n"] + volts["y-n"];
   return legs > 0 ? volts[BOTH_HOTS] / legs : null;
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 function legs208(check, rulebook) {
   const found = [];
   for (const one of liveSets(check)) {
@@ -80,14 +97,12 @@ function legs208(check, rulebook) {
   return found;
 }
 
+/** @param {Read} one @param {Check} check @param {Opened} rulebook */
 function bandFindings(one, check, rulebook) {
   const low = [one.volts - one.accuracy, one.volts].map((volts) => lowBand(volts / one.times, one, check, rulebook));
   const high = [one.volts + one.accuracy, one.volts].map((volts) => highBand(volts / one.times, rulebook));
   const found = [];
-  for (const [name, [band, own]] of [
-    ["voltage-low", low],
-    ["voltage-high", high],
-  ]) {
+  for (const [name, [band, own]] of Object.entries({ "voltage-low": low, "voltage-high": high })) {
     if (band === null) continue;
     const [level, limit] = band;
     const straddles = own === null || own[0] !== level;
@@ -96,6 +111,14 @@ function bandFindings(one, check, rulebook) {
   return found;
 }
 
+/**
+ * @param {string} name
+ * @param {Level} level
+ * @param {Read} one
+ * @param {string} source
+ * @param {number|null} limit
+ * @param {boolean} straddles
+ */
 function levelFinding(name, level, one, source, limit, straddles) {
   return finding(name, level, source, {
     quantity: one.quantity,
@@ -106,6 +129,7 @@ function levelFinding(name, level, one, source, limit, straddles) {
   });
 }
 
+/** @param {number} volts @param {Read} one @param {Check} check @param {Opened} rulebook @returns {Band|null} */
 function lowBand(volts, one, check, { limits }) {
   const isLenient = one.isLoaded || check.where === "rig";
   const border = isLenient ? limits["rig-low-limit"] : limits["low-limit"];
@@ -115,13 +139,16 @@ function lowBand(volts, one, check, { limits }) {
   return volts < limits["low-note"].value ? ["note", limits["low-note"]] : null;
 }
 
+/** @param {number} volts @param {Opened} rulebook @returns {Band|null} */
 function highBand(volts, { limits }) {
   if (volts > limits["high-stop"].value) return ["stop", limits["high-stop"]];
   if (volts > limits["high-limit"].value) return ["limit", limits["high-limit"]];
   return volts > limits["high-note"].value ? ["note", limits["high-note"]] : null;
 }
 
+/** @param {Finding[]} found */
 function worst(found) {
+  /** @type {Map<string, Finding>} */
   const kept = new Map();
   for (const one of found) {
     const key = `${one.id} ${one.quantity}`;

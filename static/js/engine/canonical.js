@@ -10,7 +10,7 @@ export function canonical(value) {
   if (value !== null && typeof value === "object") {
     const members = Object.keys(value)
       .sort()
-      .map((key) => `${text(key)}:${canonical(value[key])}`);
+      .map((key) => `${text(key)}:${canonical(/** @type {Record<string, unknown>} */ (value)[key])}`);
     return `{${members.join(",")}}`;
   }
   if (typeof value === "number" && !Number.isFinite(value)) throw new TypeError("JSON has no such number.");
@@ -20,6 +20,7 @@ export function canonical(value) {
   return written;
 }
 
+/** @param {string} value */
 function text(value) {
   if (!value.isWellFormed?.() && /[\ud800-\udfff]/u.test(value))
     throw new TypeError("The text holds half a character.");

@@ -1,10 +1,16 @@
 // What the readings show or leave open, and whether they are enough. Twin of fieldlog/engine/evidence.py.
 
+import { LAMP_PAIRS } from "./check.js";
 import { isUsable } from "./explanations.js";
-import { has, LAMP_PAIRS } from "./intake.js";
+import { has } from "./intake.js";
 import { finding, OWN_CHOICE, PRACTICE } from "./limits.js";
 import { lampsAlone } from "./reading-sets.js";
 import { liveSets } from "./sets.js";
+
+/** @import { Check, ReadingSet } from "./check.js" */
+/** @import { Explained } from "./explanations.js" */
+/** @import { Opened } from "./rulebook.js" */
+/** @import { Limit } from "../../../schemas/shapes/rulebook.d.ts" */
 
 const SPLIT_PHASE = "split-phase";
 const LOST_UPSTREAM = "neutral-lost-upstream";
@@ -12,7 +18,11 @@ const BONDED = "neutral-ground-bonded";
 const FLOATING = "floating-supply";
 const OTHER = "other";
 
-/** Tell whether enough was read for a verdict of use or use with limits. */
+/**
+ * Tell whether enough was read for a verdict of use or use with limits.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
 export function hasLeastEvidence(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) {
     return hasLegs(check) && contactsNotShown(check, rulebook).length === 0;
@@ -22,18 +32,24 @@ export function hasLeastEvidence(check, rulebook) {
   );
 }
 
+/** @param {Check} check */
 function hasLegs(check) {
   const read = new Set(liveSets(check).flatMap(({ volts }) => Object.keys(volts)));
   return ["x-y", "x-n", "y-n", "n-g"].every((pair) => read.has(pair)) && (read.has("x-g") || read.has("y-g"));
 }
 
-/** Name the open contacts of a four-wire outlet that nothing read so far would have shown. */
+/**
+ * Name the open contacts of a four-wire outlet that nothing read so far would have shown.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
 export function contactsNotShown(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id !== SPLIT_PHASE) return [];
   const neutral = isNeutralShown(check, rulebook) ? [] : ["open-neutral"];
   return isGroundShown(check, rulebook) ? neutral : [...neutral, "open-ground"];
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 function isNeutralShown(check, rulebook) {
   const isLoaded = liveSets(check).some(
     ({ loaded }) => loaded !== null && loaded.across !== "x-y" && Object.keys(loaded.volts).length > 0,
@@ -41,16 +57,26 @@ function isNeutralShown(check, rulebook) {
   return isLoaded || isDrained(check, ["x-n", "y-n"]) || lampsExclude("open-neutral", check, rulebook);
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 const isGroundShown = (check, rulebook) =>
   isDrained(check, ["x-g", "y-g"]) || lampsExclude("open-ground", check, rulebook);
 
-/** Tell whether one of the pairs was read by a low-impedance meter, which drains ghost readings. */
+/**
+ * Tell whether one of the pairs was read by a low-impedance meter, which drains ghost readings.
+ * @param {Check} check
+ * @param {string[]} pairs
+ */
 function isDrained(check, pairs) {
   const sets = liveSets(check).filter(({ meter }) => meter.input === "low-impedance");
   return sets.some(({ volts }) => pairs.some((pair) => has(volts, pair)));
 }
 
-/** Tell whether the lamps speak against an open contact: equal ones on both legs hold it in the middle. */
+/**
+ * Tell whether the lamps speak against an open contact: equal ones on both legs hold it in the middle.
+ * @param {string} name
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
 function lampsExclude(name, check, rulebook) {
   if (!liveSets(check).some(({ lamps }) => Object.keys(lamps).length > 0)) return false;
   const family = rulebook.familyOf(check.outlet);
@@ -58,7 +84,12 @@ function lampsExclude(name, check, rulebook) {
   return lampsAlone(check, name, family, rulebook) < rulebook.limit("ruled-out-below") * right;
 }
 
-/** Name what the readings leave open, and what stands out among the explanations. */
+/**
+ * Name what the readings leave open, and what stands out among the explanations.
+ * @param {Check} check
+ * @param {Explained} found
+ * @param {Opened} rulebook
+ */
 export function evidenceFindings(check, found, rulebook) {
   return [
     ...liveWithBreakerOff(check, rulebook),
@@ -68,11 +99,13 @@ export function evidenceFindings(check, found, rulebook) {
   ];
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 function liveWithBreakerOff(check, { limits }) {
   const off = check.sets.filter(({ state }) => state === "breaker-off");
   return off.flatMap((one) => live(one, limits["off-volts"]));
 }
 
+/** @param {ReadingSet} one @param {Limit} border */
 function live({ lamps, volts, meter }, { value: limit, source }) {
   const name = "live-with-breaker-off";
   const lit = Object.keys(lamps).filter((pair) => lamps[pair] === "lit");
@@ -83,6 +116,7 @@ function live({ lamps, volts, meter }, { value: limit, source }) {
   ];
 }
 
+/** @param {Check} check */
 function voltsNotMeasured(check) {
   const sets = liveSets(check);
   const hasLamps = sets.some(({ lamps }) => Object.keys(lamps).length > 0);
@@ -90,12 +124,14 @@ function voltsNotMeasured(check) {
   return hasLamps && !hasLevel ? [finding("volts-not-measured", "limit", OWN_CHOICE)] : [];
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 function unshownFindings(check, rulebook) {
   const hasVolts = liveSets(check).some(({ volts }) => Object.keys(volts).length > 0);
   const isOpen = hasVolts && contactsNotShown(check, rulebook).length > 0;
   return isOpen ? [finding("neutral-and-ground-not-shown", "limit", OWN_CHOICE)] : [];
 }
 
+/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
 function aboutFirst(check, { first, unnamed }, rulebook) {
   const found = [];
   if (first === FLOATING && check.supply !== "utility" && !has(check.continuity, "g-frame")) {

@@ -4,14 +4,29 @@ import { has } from "./intake.js";
 import { jointLikelihoods } from "./reading-sets.js";
 import { sharesOfPriors } from "./twins.js";
 
+/** @import { Check } from "./check.js" */
+/** @import { Joint } from "./reading-sets.js" */
+/** @import { Family, Opened } from "./rulebook.js" */
+/** @import { Wiring } from "../../../schemas/shapes/rulebook.d.ts" */
+
 export const OTHER = "other";
 
-/** Nothing was read: no explanations. */
+/**
+ * @typedef {object} Explained
+ * @property {[string, number][]} probabilities in the order of the rulebook
+ * @property {string[]} notRuledOut
+ * @property {string} unnamed the wiring without a name that fits best, or ""
+ * @property {string} first
+ */
+
+/** @type {Explained} Nothing was read: no explanations. */
 export const NOTHING_READ = { probabilities: [], notRuledOut: [], unnamed: "", first: "" };
 
 /**
  * Weigh every wiring of the outlet's family against all that was read.
- * @returns {{probabilities: [string, number][], notRuledOut: string[], unnamed: string, first: string}}
+ * @returns {Explained}
+ * @param {Check} check
+ * @param {Opened} rulebook
  */
 export function explain(check, rulebook) {
   const family = rulebook.familyOf(check.outlet);
@@ -39,13 +54,21 @@ export function explain(check, rulebook) {
   };
 }
 
-/** Tell whether an explanation lets the outlet be used, on this supply and at this place. */
+/**
+ * Tell whether an explanation lets the outlet be used, on this supply and at this place.
+ * @param {Wiring} wiring
+ * @param {Check} check
+ */
 export function isUsable(wiring, check) {
   const use = has(wiring.usable, check.supply) ? wiring.usable[check.supply] : null;
   return use === "always" || (use === "at-pedestal" && check.where === "pedestal");
 }
 
-/** Add up each explanation's ways, mirror images first, so that swapping the hots changes no bit. */
+/**
+ * Add up each explanation's ways, mirror images first, so that swapping the hots changes no bit.
+ * @param {number[]} values
+ * @param {Family} family
+ */
 function overWays(values, family) {
   const sides = family.isMirrored ? 2 : 1;
   let place = 0;
@@ -59,6 +82,7 @@ function overWays(values, family) {
   });
 }
 
+/** @param {Explained["probabilities"]} probabilities */
 function firstOf(probabilities) {
   let [bestName, best] = [OTHER, -1];
   for (const [name, probability] of probabilities) {
@@ -67,11 +91,13 @@ function firstOf(probabilities) {
   return bestName;
 }
 
+/** @param {Family} family @param {number[]} weights @param {number} other @param {number} shownFrom */
 function probabilitiesOf(family, weights, other, shownFrom) {
   let total = other;
   family.wirings.forEach((wiring, i) => {
     if (wiring.is_named) total = total + weights[i];
   });
+  /** @type {Explained["probabilities"]} */
   const shown = [];
   let rest = other / total;
   family.wirings.forEach((wiring, i) => {
@@ -84,6 +110,7 @@ function probabilitiesOf(family, weights, other, shownFrom) {
   return shown;
 }
 
+/** @param {Check} check @param {Family} family @param {Joint} joint @param {string} first @param {Opened} rulebook */
 function notRuledOut(check, family, joint, first, rulebook) {
   const least = rulebook.limit("ruled-out-below");
   const likelihoods = means(joint.likelihoods, family);
@@ -96,11 +123,13 @@ function notRuledOut(check, family, joint, first, rulebook) {
     .map((wiring) => wiring.id);
 }
 
+/** @param {number[]} values @param {Family} family */
 function means(values, family) {
   const sides = family.isMirrored ? 2 : 1;
   return overWays(values, family).map((total, i) => total / (family.wirings[i].variants.length * sides));
 }
 
+/** @param {number[]} values @param {Family} family */
 function bests(values, family) {
   const found = family.wirings.map(() => 0);
   family.ways.forEach(({ wiring }, i) => {

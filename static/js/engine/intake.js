@@ -1,7 +1,13 @@
 // From a JSON object to a check: the same problems, in the same order and words, as fieldlog/engine/intake.py.
 
-export const LAMP_PAIRS = ["h-n", "h-g", "n-g"];
-export const LAMP_STATES = ["lit", "dim", "dark"];
+import { LAMP_STATES } from "./check.js";
+
+/** @import { Check, Loaded, Meter, ReadingSet, State, Trip, Volts } from "./check.js" */
+/** @import { OutletType } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Opened } from "./rulebook.js" */
+/** @import { Problem } from "../../../schemas/shapes/api.d.ts" */
+/** @typedef {Record<string, unknown>} Members of a JSON object */
+
 const FIELDS = [
   "outlet",
   "supply",
@@ -20,6 +26,7 @@ const FIELDS = [
 ];
 const SET_FIELDS = ["state", "meter", "volts", "lamps", "loaded"];
 const LOADED_FIELDS = ["across", "amps", "amps_percent", "volts"];
+/** @type {State[]} */
 const STATES = ["as-found", "unplugged", "breaker-off"];
 const NEAR = ["h", "n", "g", "skin"];
 const MOST_SETS = 20;
@@ -28,9 +35,11 @@ const TRIP_FIELDS = ["by", "device", "tripped", "face_dead", "reset", "milliseco
 const NOT_INTO_EARTH =
   "is read with a high-impedance meter only: a low-impedance one drives current into the stake. " +
   "Read it again with the other meter, or take it out.";
+/** @type {{input: Meter["input"], accuracy_percent: number, accuracy_volts: number}} */
 const USUAL_METER = { input: "high-impedance", accuracy_percent: 1, accuracy_volts: 0.3 };
 
 export class BadInput extends Error {
+  /** @param {Problem[]} problems */
   constructor(problems) {
     super(problems.map(({ at, problem }) => `${at || "input"}: ${problem}`).join("; "));
     this.name = "BadInput";
@@ -41,26 +50,30 @@ export class BadInput extends Error {
 /**
  * Give the check that a JSON object stands for, with defaults filled in, or throw BadInput.
  * @param {unknown} value
- * @param {object} rulebook opened
+ * @param {Opened} rulebook
+ * @returns {Check}
  */
 export function readCheck(value, rulebook) {
   const reader = new Reader(rulebook);
   const check = reader.check(value);
   if (reader.problems.length > 0) throw new BadInput(reader.problems);
-  return check;
+  return /** @type {Check} */ (check); // without one there is a problem
 }
 
 class Reader {
+  /** @type {Problem[]} */
   problems = [];
 
+  /** @param {Opened} rulebook */
   constructor(rulebook) {
     this.rulebook = rulebook;
-    this.outlets = Object.keys(rulebook.raw.outlets);
+    this.outlets = /** @type {OutletType[]} */ (Object.keys(rulebook.raw.outlets));
     this.signs = rulebook.raw.signs.map(([sign]) => sign);
     this.ranges = rulebook.raw.inputs;
-    this.family = rulebook.families[Object.keys(rulebook.families)[0]];
+    this.family = Object.values(rulebook.families)[0];
   }
 
+  /** @param {unknown} value @returns {Check|null} null where a problem says why */
   check(value) {
     if (!isObject(value)) {
       this.problem("", "must be an object with named members.");
@@ -71,7 +84,7 @@ class Reader {
     if (!has(value, "outlet")) this.problem("/outlet", "is needed.");
     if (outlet !== null) this.family = this.rulebook.familyOf(outlet);
     const check = {
-      outlet,
+      outlet: /** @type {OutletType} */ (outlet), // without one there is a problem
       supply: this.choice(value, "supply", "", ["utility", "generator", "inverter"]) ?? "utility",
       where: this.choice(value, "where", "", ["pedestal", "rig"]) ?? "pedestal",
       breakerAmps: this.number(value, "breaker_amps", "", "breaker_amps"),
@@ -79,7 +92,7 @@ class Reader {
       sets: [this.readingSet(value, "", "as-found"), ...this.more(value)],
       continuity: this.chosen(value, "continuity", "", ["n-g", "g-frame"], ["open", "closed"]),
       near: this.near(value),
-      trip: this.items(value, "trip").map((test, place) => this.oneTrip(test, `/trip/${place}`)),
+      trip: this.items(value, "trip").flatMap((test, place) => this.oneTrip(test, `/trip/${place}`)),
       look: this.look(value),
     };
     const isBare = ["volts", "lamps", "trip"].every((name) => !has(value, name) || isEmpty(value[name]));
@@ -88,10 +101,12 @@ class Reader {
     return check;
   }
 
+  /** @param {string} at @param {string} problem */
   problem(at, problem) {
     this.problems.push({ at, problem });
   }
 
+  /** @param {Members} value @param {string} at @param {string[]} known */
   unknown(value, at, known) {
     for (const name of Object.keys(value).sort()) {
       if (known.includes(name)) continue;
@@ -99,48 +114,65 @@ class Reader {
     }
   }
 
+  /**
+   * @template {string} Choice
+   * @param {Members} value
+   * @param {string} name
+   * @param {string} at
+   * @param {readonly Choice[]} allowed
+   * @returns {Choice|null}
+   */
   choice(value, name, at, allowed) {
     if (!has(value, name)) return null;
-    if (typeof value[name] === "string" && allowed.includes(value[name])) return value[name];
+    const chosen = allowed.find((one) => one === value[name]);
+    if (chosen !== undefined) return chosen;
     this.problem(`${at}/${name}`, `must be one of ${allowed.join(", ")}.`);
     return null;
   }
 
+  /** @param {Members} value @param {string} name @param {string} at @param {string} rangeId @returns {number|null} */
   number(value, name, at, rangeId) {
     if (!has(value, name)) return null;
     const found = value[name];
-    const limits = this.ranges[rangeId];
-    const isInside = typeof found === "number" && limits.low <= found && found <= limits.high;
-    if (isInside && !(has(limits, "above") && found <= limits.above)) return found;
-    const start = has(limits, "above") ? `above ${limits.above}` : `from ${limits.low}`;
-    this.problem(`${at}/${name}`, `must be a number ${start} to ${limits.high} ${limits.unit}.`);
+    const { low, high, above, unit } = this.ranges[rangeId];
+    const isInside = typeof found === "number" && low <= found && found <= high;
+    if (isInside && !(above !== undefined && found <= above)) return found;
+    const start = above === undefined ? `from ${low}` : `above ${above}`;
+    this.problem(`${at}/${name}`, `must be a number ${start} to ${high} ${unit}.`);
     return null;
   }
 
+  /** @param {Members} value @param {string} name @param {string} at @returns {boolean|null} */
   boolean(value, name, at) {
     if (!has(value, name)) return null;
-    if (typeof value[name] === "boolean") return value[name];
+    const found = value[name];
+    if (typeof found === "boolean") return found;
     this.problem(`${at}/${name}`, "must be true or false.");
     return null;
   }
 
+  /** @param {Members} value @param {string} name @param {string} at @param {string[]} known @returns {Members} */
   members(value, name, at, known) {
     if (!has(value, name)) return {};
-    if (!isObject(value[name])) {
+    const found = value[name];
+    if (!isObject(found)) {
       this.problem(`${at}/${name}`, "must be an object with named members.");
       return {};
     }
-    this.unknown(value[name], `${at}/${name}`, known);
-    return value[name];
+    this.unknown(found, `${at}/${name}`, known);
+    return found;
   }
 
+  /** @param {Members} value @param {string} name @returns {unknown[]} */
   items(value, name) {
     if (!has(value, name)) return [];
-    if (Array.isArray(value[name])) return value[name];
+    const found = value[name];
+    if (Array.isArray(found)) return found;
     this.problem(`/${name}`, "must be a list.");
     return [];
   }
 
+  /** @param {Members} value @param {string} at @param {State} state @returns {ReadingSet} */
   readingSet(value, at, state) {
     const meter = this.meter(value, at);
     return {
@@ -152,24 +184,27 @@ class Reader {
     };
   }
 
+  /** @param {Members} value @returns {ReadingSet[]} */
   more(value) {
     const found = this.items(value, "more");
     if (found.length > MOST_SETS) {
       this.problem("/more", `must be at most ${MOST_SETS} sets; judge the rest as another check.`);
       return [];
     }
-    return found.map((one, place) => this.furtherSet(one, `/more/${place}`));
+    return found.flatMap((one, place) => this.furtherSet(one, `/more/${place}`));
   }
 
+  /** @param {unknown} value @param {string} at @returns {ReadingSet[]} none where a problem says why */
   furtherSet(value, at) {
     if (!isObject(value)) {
       this.problem(at, "must be an object with named members.");
-      return null;
+      return [];
     }
     this.unknown(value, at, SET_FIELDS);
-    return this.readingSet(value, at, this.choice(value, "state", at, STATES) ?? "as-found");
+    return [this.readingSet(value, at, this.choice(value, "state", at, STATES) ?? "as-found")];
   }
 
+  /** @param {Members} value @param {string} under @returns {Meter} */
   meter(value, under) {
     const found = this.members(value, "meter", under, Object.keys(USUAL_METER));
     const at = `${under}/meter`;
@@ -180,8 +215,10 @@ class Reader {
     };
   }
 
+  /** @param {Members} value @param {string} under @param {Meter} meter @returns {Volts} */
   volts(value, under, meter) {
     const found = this.members(value, "volts", under, this.family.pairs);
+    /** @type {Volts} */
     const read = {};
     for (const pair of this.family.pairs) {
       const volts = this.number(found, pair, `${under}/volts`, "volts");
@@ -193,6 +230,7 @@ class Reader {
     return read;
   }
 
+  /** @param {Members} value @param {string} under @param {Meter} meter @returns {Loaded|null} */
   loaded(value, under, meter) {
     if (!has(value, "loaded")) return null;
     const found = this.members(value, "loaded", under, LOADED_FIELDS);
@@ -211,17 +249,37 @@ class Reader {
     };
   }
 
+  /**
+   * @template {string} Choice
+   * @param {Members} value
+   * @param {string} name
+   * @param {string} at
+   * @param {string[]} known
+   * @param {readonly Choice[]} allowed
+   * @returns {Record<string, Choice>}
+   */
   chosen(value, name, at, known, allowed) {
     return this.each(value, name, at, known, (found, one) => this.choice(found, one, `${at}/${name}`, allowed));
   }
 
+  /** @param {Members} value @returns {Record<string, boolean>} */
   near(value) {
     const known = [...new Set([...this.family.contacts, ...NEAR])];
     return this.each(value, "near", "", known, (found, name) => this.boolean(found, name, "/near"));
   }
 
+  /**
+   * @template Kept
+   * @param {Members} value
+   * @param {string} name
+   * @param {string} at
+   * @param {string[]} known
+   * @param {(found: Members, member: string) => Kept|null} read
+   * @returns {Record<string, Kept>}
+   */
   each(value, name, at, known, read) {
     const found = this.members(value, name, at, known);
+    /** @type {Record<string, Kept>} */
     const kept = {};
     for (const member of known) {
       if (!has(found, member)) continue;
@@ -231,8 +289,10 @@ class Reader {
     return kept;
   }
 
+  /** @param {Members} value @returns {string[]|null} */
   look(value) {
     if (!has(value, "look")) return null;
+    /** @type {string[]} */
     const seen = [];
     this.items(value, "look").forEach((sign, place) => {
       if (typeof sign === "string" && this.signs.includes(sign)) seen.push(sign);
@@ -241,37 +301,45 @@ class Reader {
     return seen;
   }
 
+  /** @param {unknown} value @param {string} at @returns {Trip[]} none where a problem says why */
   oneTrip(value, at) {
     if (!isObject(value)) {
       this.problem(at, "must be an object with named members.");
-      return {};
+      return [];
     }
     this.unknown(value, at, TRIP_FIELDS);
     if (!has(value, "by")) this.problem(`${at}/by`, "is needed.");
-    return {
-      by: this.choice(value, "by", at, ["button", "external"]),
-      device: this.choice(value, "device", at, ["this", "upstream"]) ?? "this",
-      tripped: this.boolean(value, "tripped", at),
-      faceDead: this.boolean(value, "face_dead", at),
-      reset: this.boolean(value, "reset", at),
-      milliseconds: this.number(value, "milliseconds", at, "milliseconds"),
-      milliamps: this.number(value, "milliamps", at, "milliamps"),
-    };
+    return [
+      {
+        // Without one there is a problem.
+        by: /** @type {Trip["by"]} */ (this.choice(value, "by", at, ["button", "external"])),
+        device: this.choice(value, "device", at, ["this", "upstream"]) ?? "this",
+        tripped: this.boolean(value, "tripped", at),
+        faceDead: this.boolean(value, "face_dead", at),
+        reset: this.boolean(value, "reset", at),
+        milliseconds: this.number(value, "milliseconds", at, "milliseconds"),
+        milliamps: this.number(value, "milliamps", at, "milliamps"),
+      },
+    ];
   }
 }
 
+/** @param {object} value @param {PropertyKey} name @returns {boolean} */
 export function has(value, name) {
-  return Object.prototype.hasOwnProperty.call(value, name);
+  return Object.hasOwn(value, name);
 }
 
+/** @param {unknown} value @returns {value is Members} */
 function isObject(value) {
   return value !== null && typeof value === "object" && !Array.isArray(value);
 }
 
+/** @param {unknown} value */
 function isEmpty(value) {
   return value !== null && typeof value === "object" && Object.keys(value).length === 0;
 }
 
+/** @param {string} name */
 function escaped(name) {
   return name.replaceAll("~", "~0").replaceAll("/", "~1");
 }

@@ -1,12 +1,28 @@
 // How well each wiring fits the readings. Twin of fieldlog/engine/likelihood.py, where the reasons stand;
 // the same arithmetic in the same order, with + - * /, comparison and square root only.
 
+/** @import { Meter, ReadingSet, Volts } from "./check.js" */
+/** @import { LampSet, LoadSet } from "../../../schemas/shapes/rulebook.d.ts" */
+
+/**
+ * @typedef {ReturnType<typeof kernelOfLimits>} Kernel
+ * @typedef {{mean: number, best: number}} Fit the mean density over the points, and the best kernel
+ * @typedef {[number, number, number]} Place a pair's index and two numbers about it
+ * @typedef {{pair: number, volts: number, error: number}} UnderLoad
+ * @typedef {UnderLoad & {dropped: number, droppedError: number}} Dropped read with the load and without
+ * @typedef {Dropped|UnderLoad & {dropped: null, droppedError: null}} LoadReading
+ * @typedef {{low: number, high: number, weight: number, middle: number}} Ohms of the loop, as they are known
+ */
+
 const RATIO_UNIT = 0.001;
 const SHARE_UNIT = 0.01;
 const OHM_UNIT = 0.001;
 const SQUARE_ROOT_OF_2 = Math.sqrt(2);
 
-/** Give the kernel's constants from limits by id. */
+/**
+ * Give the kernel's constants from limits by id.
+ * @param {(name: string) => number} limit
+ */
 export function kernelOfLimits(limit) {
   return {
     supplyVolts: limit("supply-middle"),
@@ -27,13 +43,23 @@ export function kernelOfLimits(limit) {
   };
 }
 
-/** Give the standard error [V] of a reading [V] of a meter with this accuracy. */
+/**
+ * Give the standard error [V] of a reading [V] of a meter with this accuracy.
+ * @param {number} volts
+ * @param {Meter} meter
+ * @param {Kernel} kernel
+ */
 export function readingError(volts, meter, kernel) {
   const error = kernel.errorShare * ((volts * meter.accuracyPercent) / 100 + meter.accuracyVolts);
   return error > kernel.floorVolts ? error : kernel.floorVolts;
 }
 
-/** Give the standard error [V] of a change between two readings of one meter. */
+/**
+ * Give the standard error [V] of a change between two readings of one meter.
+ * @param {number} change
+ * @param {Meter} meter
+ * @param {Kernel} kernel
+ */
 export function changeError(change, meter, kernel) {
   const size = change >= 0 ? change : -change;
   const digits = SQUARE_ROOT_OF_2 * meter.accuracyVolts;
@@ -44,10 +70,12 @@ export function changeError(change, meter, kernel) {
 /**
  * Give how well readings fit the wirings that share one set of points: the mean density, and the best kernel.
  * @param {{spreads: number[], points: number[][]}} meterSet
- * @param {[number, number, number][]} readings pair index, volts, standard error
- * @param {object} kernel
+ * @param {Place[]} readings pair index, volts, standard error
+ * @param {Kernel} kernel
+ * @returns {Fit}
  */
 export function voltsFit(meterSet, readings, kernel) {
+  /** @type {Place[]} */
   const weighted = [];
   let scale = 1;
   for (const [pair, volts, error] of readings) {
@@ -66,6 +94,12 @@ export function voltsFit(meterSet, readings, kernel) {
   return { mean: (total / meterSet.points.length) * Math.sqrt(scale), best };
 }
 
+/**
+ * @param {number[]} point
+ * @param {Place[]} weighted pair index, volts, weight
+ * @param {Kernel} kernel
+ * @returns {[number, number]} the kernel's width and height
+ */
 function height(point, weighted, kernel) {
   let above = kernel.supplyVolts * kernel.supplyWeight;
   let below = kernel.supplyWeight;
@@ -85,11 +119,13 @@ function height(point, weighted, kernel) {
   return [Math.sqrt(kernel.supplyWeight / below), fall(chi)];
 }
 
+/** @param {number} value @param {number} low @param {number} high @param {number} edge */
 function beyond(value, low, high, edge) {
   if (value < low) return (low - value) / edge;
   return value > high ? (value - high) / edge : 0;
 }
 
+/** @param {number} chi */
 function fall(chi) {
   const base = 1 + chi / 4;
   const square = base * base;
@@ -98,7 +134,7 @@ function fall(chi) {
 
 /**
  * Give the probability of what lamps showed under one set of patterns.
- * @param {{patterns: [string, number][]}} lampSet
+ * @param {LampSet} lampSet
  * @param {[number, number][]} looked place of a lamp, noted state
  * @param {number[][]} misread
  */
@@ -112,20 +148,36 @@ export function lampsLikelihood(lampSet, looked, misread) {
   return total / 1000000;
 }
 
-/** Set loaded readings beside the unloaded ones of the same pairs. */
-export function loadReadings(one, pairs, kernel) {
+/**
+ * Set loaded readings beside the unloaded ones of the same pairs.
+ * @param {ReadingSet} one
+ * @param {Volts} loaded those of it that were read under load
+ * @param {string[]} pairs
+ * @param {Kernel} kernel
+ * @returns {LoadReading[]}
+ */
+export function loadReadings(one, loaded, pairs, kernel) {
+  /** @type {LoadReading[]} */
   const found = [];
   pairs.forEach((pair, place) => {
-    if (!Object.hasOwn(one.loaded.volts, pair)) return;
-    const volts = one.loaded.volts[pair];
-    const dropped = Object.hasOwn(one.volts, pair) ? one.volts[pair] - volts : null;
-    const droppedError = dropped === null ? null : changeError(dropped, one.meter, kernel);
-    found.push({ pair: place, volts, error: readingError(volts, one.meter, kernel), dropped, droppedError });
+    if (!Object.hasOwn(loaded, pair)) return;
+    const volts = loaded[pair];
+    const read = { pair: place, volts, error: readingError(volts, one.meter, kernel) };
+    if (!Object.hasOwn(one.volts, pair)) {
+      found.push({ ...read, dropped: null, droppedError: null });
+      return;
+    }
+    const dropped = one.volts[pair] - volts;
+    found.push({ ...read, dropped, droppedError: changeError(dropped, one.meter, kernel) });
   });
   return found;
 }
 
-/** Give how far the loaded pair fell [V], or null where it was not read both ways. */
+/**
+ * Give how far the loaded pair fell [V], or null where it was not read both ways.
+ * @param {ReadingSet} one
+ * @returns {number|null}
+ */
 export function measuredDrop(one) {
   if (one.loaded === null) return null;
   const { across, volts } = one.loaded;
@@ -133,16 +185,33 @@ export function measuredDrop(one) {
   return one.volts[across] - volts[across];
 }
 
-/** Give the least drop [V] under which a sound neutral's rise stands clear of the meter's digits. */
+/**
+ * Give the least drop [V] under which a sound neutral's rise stands clear of the meter's digits.
+ * @param {Meter} meter
+ * @param {Kernel} kernel
+ */
 export function leastTellingDrop(meter, kernel) {
   return (kernel.tellsAt * changeError(0, meter, kernel)) / kernel.leastShare;
 }
 
-/** Give how well readings under load fit one set of points, whichever way the neutral moves. */
+/**
+ * Give how well readings under load fit one set of points, whichever way the neutral moves.
+ * @param {LoadSet} loadSet
+ * @param {LoadReading[]} readings
+ * @param {number} neutral place of the pair from neutral to ground
+ * @param {number} amps
+ * @param {number|null} drop
+ * @param {Kernel} kernel
+ * @returns {Fit}
+ */
 export function loadFits(loadSet, readings, neutral, amps, drop, kernel) {
   const own = oneSign(loadSet, readings, amps, drop, kernel);
   if (!readings.some(({ pair, dropped }) => pair === neutral && dropped !== null)) return own;
-  const [falling, turning] = [(one) => -one.dropped, (one) => -(one.dropped + 2 * one.volts)].map((dropOf) =>
+  const ways = [
+    (/** @type {Dropped} */ one) => -one.dropped,
+    (/** @type {Dropped} */ one) => -(one.dropped + 2 * one.volts),
+  ];
+  const [falling, turning] = ways.map((dropOf) =>
     oneSign(
       loadSet,
       readings.map((one) => eachWay(one, neutral, dropOf)),
@@ -157,11 +226,25 @@ export function loadFits(loadSet, readings, neutral, amps, drop, kernel) {
   };
 }
 
+/**
+ * @param {LoadReading} reading
+ * @param {number} neutral
+ * @param {(reading: Dropped) => number} dropOf
+ * @returns {LoadReading}
+ */
 function eachWay(reading, neutral, dropOf) {
   if (reading.pair !== neutral || reading.dropped === null) return reading;
   return { ...reading, dropped: dropOf(reading) };
 }
 
+/**
+ * @param {LoadSet} loadSet
+ * @param {LoadReading[]} readings
+ * @param {number} amps
+ * @param {number|null} drop
+ * @param {Kernel} kernel
+ * @returns {Fit}
+ */
 function oneSign(loadSet, readings, amps, drop, kernel) {
   const low = loadSet.ohms[0] * OHM_UNIT;
   const high = loadSet.ohms[1] * OHM_UNIT;
@@ -179,6 +262,13 @@ function oneSign(loadSet, readings, amps, drop, kernel) {
   return { mean: total / loadSet.count, best };
 }
 
+/**
+ * @param {LoadSet} loadSet
+ * @param {number} point
+ * @param {LoadReading[]} readings
+ * @param {{amps: number, blur: number, known: Ohms, kernel: Kernel}} given
+ * @returns {[number, number]} the kernel's width and height
+ */
 function loadHeight(loadSet, point, readings, { amps, blur, known, kernel }) {
   let first = kernel.supplyWeight;
   let cross = 0;
@@ -211,7 +301,16 @@ function loadHeight(loadSet, point, readings, { amps, blur, known, kernel }) {
   return [Math.sqrt(scale / found), fall(chi)];
 }
 
-/** Give what multiplies the supply, what multiplies the ohms, the observed value and its weight. */
+/**
+ * Give what multiplies the supply, what multiplies the ohms, the observed value and its weight.
+ * @param {LoadSet} loadSet
+ * @param {number} point
+ * @param {LoadReading} reading
+ * @param {number} amps
+ * @param {number} blur
+ * @param {Kernel} kernel
+ * @returns {[number, number, number, number]}
+ */
 function loadTerm(loadSet, point, reading, amps, blur, kernel) {
   const { pair } = reading;
   const ratio = loadSet.ratios[pair][point] * RATIO_UNIT;

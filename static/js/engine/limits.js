@@ -2,23 +2,36 @@
 
 import { has } from "./intake.js";
 
+/** @import { Check } from "./check.js" */
+/** @import { Opened } from "./rulebook.js" */
+/** @import { Finding, Level } from "../../../schemas/shapes/assessed.d.ts" */
+
 export const PRACTICE = "common practice";
 export const OWN_CHOICE = "own choice";
 const NO_BOND_IN_RIG = "NEC 551.54(C) (from memory, check the current code)";
 const FIFTEEN_ON_TWENTY = "NEC 210.21(B)(3): 15 A receptacles on a 20 A circuit of two or more";
 
-/** Give a finding with every member present. */
+/**
+ * Give a finding with every member present.
+ * @param {string} id
+ * @param {Level} level
+ * @param {string} source
+ * @param {Partial<Finding>} [more]
+ * @returns {Finding}
+ */
 export function finding(id, level, source, more = {}) {
   return { id, level, source, quantity: null, value: null, uncertainty: null, limit: null, straddles: null, ...more };
 }
 
-export function lookFindings(check, rulebook) {
-  if (check.look === null) return [finding("not-looked", "note", PRACTICE)];
+/** @param {Check} check @param {Opened} rulebook @returns {Finding[]} */
+export function lookFindings({ look }, rulebook) {
+  if (look === null) return [finding("not-looked", "note", PRACTICE)];
   return rulebook.raw.signs
-    .filter(([sign]) => check.look.includes(sign))
+    .filter(([sign]) => look.includes(sign))
     .map(([sign, level]) => finding(sign, level, PRACTICE));
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 export function breakerFindings(check, rulebook) {
   const outlet = rulebook.raw.outlets[check.outlet];
   const rating = outlet.rating_amps;
@@ -30,6 +43,7 @@ export function breakerFindings(check, rulebook) {
   return [finding("breaker-too-big", "stop", outlet.source, more)];
 }
 
+/** @param {Check} check @param {Opened} rulebook */
 export function frequencyFindings(check, rulebook) {
   if (check.hertz === null) return [];
   const low = rulebook.limits["hertz-low"];
@@ -39,6 +53,7 @@ export function frequencyFindings(check, rulebook) {
   return [finding("frequency", "limit", border.source, { quantity: "hertz", value: check.hertz, limit: border.value })];
 }
 
+/** @param {Check} check */
 export function detectorFindings(check) {
   const found = [];
   if (check.near.skin) found.push(finding("skin-live", "stop", PRACTICE));
@@ -46,6 +61,7 @@ export function detectorFindings(check) {
   return found;
 }
 
+/** @param {Check} check */
 export function continuityFindings(check) {
   const found = [];
   if (has(check.continuity, "g-frame") && check.continuity["g-frame"] === "open") {

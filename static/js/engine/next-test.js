@@ -5,12 +5,26 @@ import { isUsable } from "./explanations.js";
 import { has } from "./intake.js";
 import { liveSets } from "./sets.js";
 
-/** Propose the next test, or null when none gains enough. */
+/** @import { Check, ReadingSet } from "./check.js" */
+/** @import { Explained } from "./explanations.js" */
+/** @import { Family, Opened, Test } from "./rulebook.js" */
+/** @import { NextTest } from "../../../schemas/shapes/assessed.d.ts" */
+/** @typedef {[number, [string, string]]} Term what telling two explanations apart gains */
+
+/**
+ * Propose the next test, or null when none gains enough.
+ * @param {Check} check
+ * @param {Explained} found
+ * @param {Opened} rulebook
+ * @returns {NextTest|null}
+ */
 export function nextTest(check, found, rulebook) {
   const family = rulebook.familyOf(check.outlet);
   const shares = sharesOf(check, found, family, rulebook);
+  /** @type {Test|null} */
   let best = null;
   let most = rulebook.limit("next-test-least-gain");
+  /** @type {Term[]} */
   let telling = [];
   for (const test of family.tests) {
     if (!isOpen(test, check, family, shares, rulebook)) continue;
@@ -25,10 +39,12 @@ export function nextTest(check, found, rulebook) {
   return { id: best.id, separates: shown.map(([, pair]) => pair) };
 }
 
+/** @param {Check} check @param {Explained} found @param {Family} family @param {Opened} rulebook */
 function sharesOf(check, found, family, rulebook) {
   const keptAt = rulebook.limit("next-test-kept-at");
   const kept = [...found.notRuledOut, ...contactsNotShown(check, rulebook)];
   const probabilities = new Map(found.probabilities);
+  /** @type {Map<number, number>} */
   const shares = new Map();
   family.wirings.forEach((wiring, place) => {
     let share = probabilities.get(wiring.id) ?? 0;
@@ -38,7 +54,15 @@ function sharesOf(check, found, family, rulebook) {
   return shares;
 }
 
+/**
+ * @param {Test} test
+ * @param {Check} check
+ * @param {Family} family
+ * @param {Map<number, number>} shares
+ * @param {Opened} rulebook
+ */
 function termsOf(test, check, { wirings }, shares, rulebook) {
+  /** @type {Term[]} */
   const terms = [];
   for (const [two, shareOfTwo] of shares) {
     for (const [one, shareOfOne] of shares) {
@@ -52,6 +76,13 @@ function termsOf(test, check, { wirings }, shares, rulebook) {
   return terms;
 }
 
+/**
+ * @param {Test} test
+ * @param {Check} check
+ * @param {Family} family
+ * @param {Map<number, number>} shares
+ * @param {Opened} rulebook
+ */
 function isOpen(test, check, family, shares, rulebook) {
   if (!test.supplies.includes(check.supply) || !test.places.includes(check.where)) return false;
   if (isMade(test, check, family)) return false;
@@ -62,8 +93,10 @@ function isOpen(test, check, family, shares, rulebook) {
   );
 }
 
+/** @param {Test} test @param {Check} check @param {Family} family */
 function isMade(test, check, family) {
   const sets = liveSets(check);
+  /** @param {ReadingSet} one */
   const hasAll = ({ volts }) => family.barePairs.every((pair) => has(volts, pair));
   switch (test.done_by) {
     case "volts":
@@ -87,7 +120,11 @@ function isMade(test, check, family) {
   }
 }
 
-/** A four-wire tester has the lamps it has; a three-wire one has three. */
+/**
+ * A four-wire tester has the lamps it has; a three-wire one has three.
+ * @param {ReadingSet[]} sets
+ * @param {Family} family
+ */
 function hasLamps(sets, family) {
   const lit = sets.map(({ lamps }) => Object.keys(lamps).length);
   if (!lit.some((count) => count > 0)) return false;

@@ -1,25 +1,46 @@
-// What guards what on a rig's map, and where the trips disagree with it. The twin of fieldlog/engine/protection, without its
-// explanations and its advice, which only the server gives.
+// What guards what on a rig's map, and where the trips disagree with it. The twin of fieldlog/engine/protection,
+// without its explanations and its advice, which only the server gives.
 
+/** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+
+const HOW = /** @type {const} */ (["dead", "live"]);
+/** @type {string[]} */
 const OUTLETS = ["receptacle", "gfci-receptacle", "strip", "appliance"];
+/** @type {(string|undefined)[]} a part that the map does not have is none of them */
 export const TRIPPING = ["cord-gfci", "breaker", "gfci-receptacle"];
+/** @type {(string|undefined)[]} */
 const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
 
 /**
- * @typedef {{id: string, kind: string, gfci?: boolean}} Part
- * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
+ * @typedef {{parts: RigPart[], runs?: RigRun[], modes?: BodyRigMap["modes"]}} RigMap
  * @typedef {{device: string, dead?: string[], live?: string[], mode?: string|null}} Trip
- * @typedef {{fed: Set<string>, guards: Record<string, string[]>, unprotected: string[], contradictions: {trip: number, part: string, expected: string, seen: string}[]}} Protection
+ * @typedef {object} Protection
+ * @property {Set<string>} fed
+ * @property {Record<string, string[]>} guards
+ * @property {string[]} unprotected
+ * @property {Contradiction[]} contradictions
  */
 
 /**
- * Judges a map, mode by mode. A map that the server would refuse gives no error here: what has no way to a source has no feed.
- * @param {{parts: Part[], runs?: Run[], modes?: Record<string, {without: number[]}>}} map
+ * @typedef {{trip: number, part: string, expected: "dead"|"live", seen: "dead"|"live"}} Contradiction
+ * @typedef {{trip: Trip, i: number, mode: string}} Told
+ * @typedef {{isFed: boolean, devices: string[]}} Cuts what leaves a part dead
+ * @typedef {ReturnType<typeof wiringOf>} MapWiring
+ * @typedef {object} Feeds by part
+ * @property {Map<string, RigPart>} byId
+ * @property {Map<string, RigRun>} feed
+ * @property {Map<string, (string|undefined)[]>} fedBy
+ */
+
+/**
+ * Judges a map, mode by mode. A map that the server would refuse gives no error here: what has no way to a source has
+ * no feed.
+ * @param {RigMap} map
  * @param {Trip[]} [trips] each in a mode, as trip-modes.js gives them
  * @returns {Record<string, Protection>} under "" where the map has no modes
  */
 export function protect(map, trips = []) {
-  const modes = Object.keys(map.modes ?? {}).length ? map.modes : { "": { without: [] } };
+  const modes = map.modes && Object.keys(map.modes).length ? map.modes : { "": { without: [] } };
   const wirings = new Map(Object.entries(modes).map(([mode, { without }]) => [mode, wiringOf(map, without)]));
   const told = trips.map((trip, i) => ({ trip, i, mode: trip.mode ?? Object.keys(modes)[0] }));
   return Object.fromEntries(
@@ -34,6 +55,7 @@ export function protect(map, trips = []) {
   );
 }
 
+/** @param {RigMap} map @param {MapWiring} wiring @param {Told[]} told @returns {Protection} */
 function judged({ parts }, wiring, told) {
   const fed = new Set(parts.filter(({ id }) => wiring.cuts(id).isFed).map(({ id }) => id));
   const outlets = parts.filter(({ id, kind }) => OUTLETS.includes(kind) && fed.has(id));
@@ -42,38 +64,57 @@ function judged({ parts }, wiring, told) {
   return { fed, guards, unprotected, contradictions: told.flatMap((each) => against(parts, wiring, each)) };
 }
 
-/** In the order of the parts; what was seen both dead and live stands twice, dead first. */
+/**
+ * In the order of the parts; what was seen both dead and live stands twice, dead first.
+ * @param {RigPart[]} parts
+ * @param {MapWiring} wiring
+ * @param {Told} told
+ * @returns {Protection["contradictions"]}
+ */
 function against(parts, wiring, { trip, i }) {
   const { device, dead = [], live = [] } = trip;
+  /** @param {string} part */
   const expected = (part) => (!wiring.cuts(part).isFed || wiring.cuts(part).devices.includes(device) ? "dead" : "live");
-  const seen = parts.flatMap(({ id }) => [
-    ...(dead.includes(id) ? [[id, "dead"]] : []),
-    ...(live.includes(id) ? [[id, "live"]] : []),
-  ]);
-  return seen
-    .filter(([part, how]) => expected(part) !== how)
-    .map(([part, how]) => ({ trip: i, part, expected: expected(part), seen: how }));
+  return parts.flatMap(({ id: part }) =>
+    HOW.filter((seen) => (seen === "dead" ? dead : live).includes(part) && expected(part) !== seen).map((seen) => ({
+      trip: i,
+      part,
+      expected: expected(part),
+      seen,
+    })),
+  );
 }
 
-/** Who feeds whom, with the runs of a mode left out. */
+/**
+ * Who feeds whom, with the runs of a mode left out.
+ * @param {RigMap} map
+ * @param {number[]} without
+ */
 function wiringOf({ parts, runs = [] }, without) {
   const byId = new Map(parts.map((part) => [part.id, part]));
+  /** @type {Feeds["feed"]} */
   const feed = new Map();
-  runs.forEach((run, i) => without.includes(i) || feed.set(run.to, run));
+  for (const [i, run] of runs.entries()) if (!without.includes(i)) feed.set(run.to, run);
   const fedBy = new Map(
     parts.map(({ id }) => [id, runs.filter(({ to }) => to === id).map(({ from }) => byId.get(from)?.kind)]),
   );
+  /** @type {Map<string, Cuts>} */
   const known = new Map();
   const of = { byId, feed, fedBy };
-  const cuts = (id) => known.get(id) ?? known.set(id, cutsOf(id, of)).get(id);
+  /** @param {string} id */
+  const cuts = (id) => /** @type {Cuts} */ (known.get(id) ?? known.set(id, cutsOf(id, of)).get(id));
+  /** @param {string} id */
   const isGuard = (id) =>
-    TWO_SIDED.includes(byId.get(id).kind) || Boolean(byId.get(id).gfci && byId.get(id).kind === "breaker");
+    TWO_SIDED.includes(byId.get(id)?.kind) || Boolean(byId.get(id)?.gfci && byId.get(id)?.kind === "breaker");
   return { cuts, isGuard };
 }
 
 /**
  * Walks from a part to its source and gives the devices that leave it dead when they trip, nearest first.
  * What an inverter feeds is cut by nothing before it: it goes on by itself.
+ * @param {string} id
+ * @param {Feeds} of
+ * @returns {Cuts}
  */
 function cutsOf(id, { byId, feed, fedBy }) {
   const devices = TRIPPING.includes(byId.get(id)?.kind) ? [id] : [];
@@ -89,10 +130,15 @@ function cutsOf(id, { byId, feed, fedBy }) {
   return { isFed: false, devices };
 }
 
-/** A part that nothing ever feeds stands for its feed; a station plugged into an inlet is another source than the pedestal. */
+/**
+ * A part that nothing ever feeds stands for its feed; a station plugged into an inlet is another source than the
+ * pedestal.
+ * @param {RigPart|undefined} part
+ * @param {Feeds["fedBy"]} fedBy
+ */
 function isSource(part, fedBy) {
   if (!part) return false;
   if (part.kind === "supply") return true;
-  const kinds = fedBy.get(part.id);
+  const kinds = fedBy.get(part.id) ?? [];
   return part.kind === "inlet" ? kinds.every((kind) => kind === "inverter") : !kinds.length;
 }

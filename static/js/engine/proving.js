@@ -1,10 +1,23 @@
-// How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from tests/cases/proving.json.
-// A step counts only where the steps that it needs stood good before; a step noted again takes back what was built on it.
-// A step with power that decided something ends what was shown without; a bad one takes back every other step.
+// How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from
+// tests/cases/proving.json. A step counts only where the steps that it needs stood good before; a step noted again
+// takes back what was built on it. A step with power that decided something ends what was shown without; a bad one
+// takes back every other step.
+
+/** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 
 /** @typedef {{rule: string, part: string|null, pair: string|null}} Step */
-/** @typedef {{outlets: [string, string[]][], devices?: string[], sources?: string[], frames?: string[], inlets?: [string|null, string[]][]}} Touched */
+/**
+ * @typedef {object} Touched the parts that a change touches, those that are probed with their pairs of contacts
+ * @property {[string, string[]][]} outlets
+ * @property {string[]} [devices]
+ * @property {string[]} [sources]
+ * @property {string[]} [frames]
+ * @property {[string|null, string[]][]} [inlets]
+ */
 /** @typedef {{step: Step, outcome: "good"|"bad"|null}} Proof */
+/** @typedef {"open"|"good"|"bad"|"skipped"|"too-early"} State */
+/** @typedef {Map<string, State>} States by the keys of steps */
+/** @typedef {Map<string, string[]>} Needs by rule */
 
 /** @param {Step} step @returns {string} one text for one step */
 export const keyOf = ({ rule, part, pair }) => [rule, part ?? "", pair ?? ""].join("|");
@@ -12,7 +25,7 @@ export const keyOf = ({ rule, part, pair }) => [rule, part ?? "", pair ?? ""].jo
 /**
  * Gives every step that a change takes, each once, in the order in which they are done.
  * @param {Touched} touched
- * @param {Record<string, any>[]} rules
+ * @param {ProvingStep[]} rules
  * @returns {Step[]}
  */
 export function stepsOf(touched, rules) {
@@ -20,7 +33,9 @@ export function stepsOf(touched, rules) {
   return [...new Map(steps.map((step) => [keyOf(step), step])).values()];
 }
 
+/** @param {ProvingStep} rule @param {Touched} touched @returns {Step[]} */
 function expand(rule, { outlets, devices = [], sources = [], frames = [], inlets = [] }) {
+  /** @param {string|null} [part] @param {string|null} [pair] */
   const step = (part = null, pair = null) => ({ rule: rule.id, part, pair });
   if (rule.for === "once") return [step()];
   if (rule.for === "source") return (sources.length ? sources : [null]).map((part) => step(part));
@@ -32,7 +47,7 @@ function expand(rule, { outlets, devices = [], sources = [], frames = [], inlets
   throw new Error(`The step ${rule.id} is for ${rule.for}, which is not known here.`);
 }
 
-/** @param {Record<string, any>} rule @param {number} value in the rule's unit @returns {boolean} */
+/** @param {{good: Good}} rule @param {number} value in the rule's unit @returns {boolean} */
 export function isGood({ good }, value) {
   if ("below" in good) return value < good.below;
   return "at_most" in good ? value <= good.at_most : value >= good.at_least;
@@ -41,58 +56,69 @@ export function isGood({ good }, value) {
 /**
  * Says how each step stands after what was noted: open, good, bad, skipped or too-early.
  * @param {Step[]} steps
- * @param {Proof[]} proofs in the order in which they were noted; of those of other steps only that there was power counts
- * @param {Record<string, any>[]} rules
- * @returns {Map<string, string>} by the steps' keys, in their order
+ * @param {Proof[]} proofs in the order in which they were noted; of those of other steps only that there was power
+ *   counts
+ * @param {ProvingStep[]} rules
+ * @returns {States} by the steps' keys, in their order
  */
 export function statesOf(steps, proofs, rules) {
   return judged(steps, proofs, rules).states;
 }
 
 /**
- * Says whether the rig had power since the last step without it, so that what a step without power rests on has to be shown anew.
+ * Says whether the rig had power since the last step without it, so that what a step without power rests on has to be
+ * shown anew.
  * @param {Step[]} steps
  * @param {Proof[]} proofs in the order in which they were noted
- * @param {Record<string, any>[]} rules
+ * @param {ProvingStep[]} rules
  */
-export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).hadPower;
+export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).isPowered;
 
+/** @param {Step[]} steps @param {Proof[]} proofs @param {ProvingStep[]} rules */
 function judged(steps, proofs, rules) {
   const needs = new Map(rules.map((rule) => [rule.id, rule.needs ?? []]));
   const when = new Map(rules.map((rule) => [rule.id, rule.when]));
-  const states = new Map(steps.map((step) => [keyOf(step), "open"]));
+  const states = new Map(steps.map((step) => [keyOf(step), /** @type {State} */ ("open")]));
   const rests = new Set(rules.filter((rule) => rule.when === "dead").flatMap(({ id }) => [...allNeeds(id, needs)]));
-  let hadPower = false;
+  /** @type {boolean} */
+  let isPowered = false;
   for (const { step, outcome } of proofs) {
     const kind = when.get(step.rule);
     if (states.has(keyOf(step))) {
-      const isDeadAgain = hadPower && kind === "dead";
+      /** @type {boolean} */
+      const isDeadAgain = isPowered && kind === "dead";
       const isBadLive = kind === "live" && outcome === "bad";
+      /** @param {Step} step */
       const isTaken = ({ rule }) =>
         allNeeds(rule, needs).has(step.rule) ||
         (isDeadAgain && rests.has(rule)) ||
-        (isBadLive && ["dead", "live"].includes(when.get(rule)));
+        (isBadLive && /** @type {(string|undefined)[]} */ (["dead", "live"]).includes(when.get(rule)));
       takeBack(steps.filter(isTaken), states);
       states.set(keyOf(step), noted(step.rule, outcome, { steps, states, needs }));
-      hadPower &&= !isDeadAgain;
+      isPowered &&= !isDeadAgain;
     }
-    hadPower ||= kind === "live" && outcome !== null;
+    isPowered ||= kind === "live" && outcome !== null;
   }
-  return { states, hadPower };
+  return { states, isPowered };
 }
 
+/** @param {Step[]} steps @param {States} states */
 function takeBack(steps, states) {
   for (const step of steps) if (states.get(keyOf(step)) !== "open") states.set(keyOf(step), "too-early");
 }
 
-/** @param {Record<string, any>[]} rules @param {string} id @returns {Set<string>} the rules that a rule needs, and those that these need */
+/**
+ * @param {ProvingStep[]} rules
+ * @param {string} id
+ * @returns {Set<string>} the rules that a rule needs, and those that these need
+ */
 export const restsOf = (rules, id) => allNeeds(id, new Map(rules.map((rule) => [rule.id, rule.needs ?? []])));
 
+/** @param {string} rule @param {Needs} needs @returns {Set<string>} */
 function allNeeds(rule, needs) {
   const found = new Set();
   const waiting = [...(needs.get(rule) ?? [])];
-  while (waiting.length) {
-    const one = waiting.pop();
+  for (let one = waiting.pop(); one !== undefined; one = waiting.pop()) {
     if (found.has(one)) continue;
     found.add(one);
     waiting.push(...(needs.get(one) ?? []));
@@ -100,9 +126,16 @@ function allNeeds(rule, needs) {
   return found;
 }
 
+/**
+ * @param {string} rule
+ * @param {Proof["outcome"]} outcome
+ * @param {{steps: Step[], states: States, needs: Needs}} known
+ * @returns {State}
+ */
 function noted(rule, outcome, { steps, states, needs }) {
   if (outcome === null) return "skipped";
   if (outcome !== "good") return "bad";
+  /** @param {string} need */
   const isShown = (need) => {
     const own = steps.filter((step) => step.rule === need);
     return own.length > 0 && own.every((step) => states.get(keyOf(step)) === "good");
@@ -110,7 +143,7 @@ function noted(rule, outcome, { steps, states, needs }) {
   return (needs.get(rule) ?? []).every(isShown) ? "good" : "too-early";
 }
 
-/** @param {Map<string, string>} states @returns {"proved"|"failed"|"not-proved"} */
+/** @param {States} states @returns {"proved"|"failed"|"not-proved"} */
 export function changeState(states) {
   const found = [...states.values()];
   if (found.includes("bad")) return "failed";

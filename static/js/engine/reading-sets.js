@@ -1,14 +1,29 @@
 // How well each way of each explanation fits what was read. Twin of fieldlog/engine/reading_sets.py.
 
-import { has, LAMP_STATES } from "./intake.js";
+import { LAMP_STATES } from "./check.js";
+import { has } from "./intake.js";
 import { lampsLikelihood, loadFits, loadReadings, measuredDrop, readingError, voltsFit } from "./likelihood.js";
 import { liveSets } from "./sets.js";
+
+/** @import { Check, Link, ReadingSet, State } from "./check.js" */
+/** @import { Fit, Kernel } from "./likelihood.js" */
+/** @import { Family, Opened, Way } from "./rulebook.js" */
+/**
+ * @typedef {{likelihoods: number[], fits: number[], other: number}} Joint
+ * by way of the family; other: what no wiring gives
+ */
 
 const SWAPPED_NEUTRAL = "neutral-ground-reversed";
 const NEUTRAL_TO_GROUND = "n-g";
 const NO_FIT = { mean: 1, best: 1 };
 
-/** Give how well each way and what no wiring gives fit all sets, continuity and trip tests. */
+/**
+ * Give how well each way and what no wiring gives fit all sets, continuity and trip tests.
+ * @param {Check} check
+ * @param {Family} family
+ * @param {Opened} rulebook
+ * @returns {Joint}
+ */
 export function jointLikelihoods(check, family, rulebook) {
   let total = family.ways.map(() => 1);
   let fits = total;
@@ -17,7 +32,7 @@ export function jointLikelihoods(check, family, rulebook) {
   const isUnplugged = sets.some(({ state }) => state === "unplugged");
   for (const one of sets) {
     const found = ofSet(one, family, rulebook);
-    const [means, bests] = ["mean", "best"].map((part) => {
+    const [means, bests] = /** @type {(keyof Fit)[]} */ (["mean", "best"]).map((part) => {
       const values = found.map((fit) => fit[part]);
       return isUnplugged ? withLoadGone(values, family, one.state) : values;
     });
@@ -35,14 +50,17 @@ export function jointLikelihoods(check, family, rulebook) {
   return { likelihoods: products(total, factors), fits: products(fits, factors), other };
 }
 
+/** @param {number[]} one @param {number[]} two */
 const products = (one, two) => one.map((value, i) => value * two[i]);
 
+/** @param {number[]} values @param {number} least */
 function largestOf(values, least) {
   let largest = least;
   for (const value of values) if (value > largest) largest = value;
   return largest > 0 ? largest : 1;
 }
 
+/** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook @returns {Fit[]} */
 function ofSet(one, family, rulebook) {
   const own = sideOf(one, family, rulebook);
   const other = family.isMirrored ? sideOf(mirrored(one, family), family, rulebook) : own;
@@ -56,6 +74,7 @@ function ofSet(one, family, rulebook) {
   });
 }
 
+/** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook */
 function sideOf(one, family, rulebook) {
   const tester = testerOf(one, family);
   const across = one.loaded === null ? family.acrosses[0] : one.loaded.across;
@@ -69,6 +88,7 @@ function sideOf(one, family, rulebook) {
   };
 }
 
+/** @param {ReadingSet} one @param {Family} family @returns {ReadingSet} */
 function mirrored(one, family) {
   const loaded =
     one.loaded === null
@@ -81,7 +101,9 @@ function mirrored(one, family) {
   return { ...one, volts: swapped(one.volts, family), lamps: swapped(one.lamps, family), loaded };
 }
 
+/** @template Reading @param {Record<string, Reading>} read @param {Family} family */
 function swapped(read, family) {
+  /** @type {Record<string, Reading>} */
   const found = {};
   for (const pair of family.pairs) {
     const from = family.mirror[pair] ?? pair;
@@ -90,6 +112,7 @@ function swapped(read, family) {
   return found;
 }
 
+/** @param {ReadingSet} one @param {Family} family */
 function testerOf(one, family) {
   const seen = Object.keys(one.lamps);
   const legs = seen.filter((pair) => pair !== NEUTRAL_TO_GROUND);
@@ -97,8 +120,10 @@ function testerOf(one, family) {
   return family.testerNames.find((name) => seen.every((pair) => family.testers[name].includes(pair))) ?? "lamps";
 }
 
+/** @param {ReadingSet} one @param {Family} family @param {Kernel} kernel */
 function byVolts(one, family, kernel) {
   const sets = family.meters[one.meter.input];
+  /** @type {[number, number, number][]} */
   const readings = [];
   family.pairs.forEach((pair, index) => {
     if (has(one.volts, pair)) readings.push([index, one.volts[pair], readingError(one.volts[pair], one.meter, kernel)]);
@@ -106,7 +131,9 @@ function byVolts(one, family, kernel) {
   return readings.length === 0 ? sets.map(() => NO_FIT) : sets.map((set) => voltsFit(set, readings, kernel));
 }
 
+/** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook @param {string} tester */
 function byLamps(one, family, rulebook, tester) {
+  /** @type {[number, number][]} */
   const looked = [];
   family.testers[tester].forEach((pair, place) => {
     if (has(one.lamps, pair)) looked.push([place, LAMP_STATES.indexOf(one.lamps[pair])]);
@@ -115,14 +142,17 @@ function byLamps(one, family, rulebook, tester) {
   return family.lamps[tester].map((set) => lampsLikelihood(set, looked, rulebook.misread));
 }
 
+/** @param {ReadingSet} one @param {Family} family @param {string} across @param {Kernel} kernel */
 function byLoad(one, family, across, kernel) {
   const sets = family.loads[across];
-  if (one.loaded === null || Object.keys(one.loaded.volts).length === 0) return sets.map(() => NO_FIT);
-  const readings = loadReadings(one, family.barePairs, kernel);
+  const { loaded } = one;
+  if (loaded === null || Object.keys(loaded.volts).length === 0) return sets.map(() => NO_FIT);
+  const readings = loadReadings(one, loaded.volts, family.barePairs, kernel);
   const neutral = family.pairs.indexOf(NEUTRAL_TO_GROUND);
-  return sets.map((set) => loadFits(set, readings, neutral, one.loaded.amps, measuredDrop(one), kernel));
+  return sets.map((set) => loadFits(set, readings, neutral, loaded.amps, measuredDrop(one), kernel));
 }
 
+/** @param {ReadingSet} one @param {Opened} rulebook */
 function otherOfSet(one, rulebook) {
   let likelihood = 1;
   const otherVolts = rulebook.limit("other-volts");
@@ -134,6 +164,7 @@ function otherOfSet(one, rulebook) {
   return likelihood;
 }
 
+/** @param {number[]} found @param {Family} family @param {State} state */
 function withLoadGone(found, family, state) {
   const kept = [...found];
   const ids = family.ways.map(({ wiring }) => family.wirings[wiring].id);
@@ -147,19 +178,24 @@ function withLoadGone(found, family, state) {
   return kept;
 }
 
+/** @param {Check} check @param {Way} way @param {Family} family @param {Opened} rulebook */
 function wayFactor(check, way, family, rulebook) {
   const wiring = family.wirings[way.wiring];
   if (wiring.id === SWAPPED_NEUTRAL && hasHeldUpstream(check, rulebook)) return 0;
   let factor = 1;
   const misread = rulebook.limit("continuity-misread");
   for (const [pair, state] of Object.entries(check.continuity)) {
-    const expected = wiring.continuity[way.variant][check.where][pair];
+    const expected = wiring.continuity[way.variant][check.where][/** @type {Link} */ (pair)];
     factor = factor * (expected === state ? 1 - misread : misread);
   }
   return factor;
 }
 
-/** Tell whether a device upstream tripped by its button, reset, and then held a load of 1 A or more. */
+/**
+ * Tell whether a device upstream tripped by its button, reset, and then held a load of 1 A or more.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
 export function hasHeldUpstream(check, rulebook) {
   const least = rulebook.limit("load-least");
   const isLoaded = liveSets(check).some(({ loaded }) => loaded !== null && loaded.amps >= least);
@@ -169,7 +205,13 @@ export function hasHeldUpstream(check, rulebook) {
   );
 }
 
-/** Give the probability of all lamps of a check under one explanation, nothing else considered. */
+/**
+ * Give the probability of all lamps of a check under one explanation, nothing else considered.
+ * @param {Check} check
+ * @param {string} name
+ * @param {Family} family
+ * @param {Opened} rulebook
+ */
 export function lampsAlone(check, name, family, rulebook) {
   let likelihood = 1;
   for (const one of liveSets(check)) {
@@ -178,6 +220,7 @@ export function lampsAlone(check, name, family, rulebook) {
   return likelihood;
 }
 
+/** @param {ReadingSet} one @param {string} name @param {Family} family @param {Opened} rulebook */
 function lampsOfWiring(one, name, family, rulebook) {
   let total = 0;
   let count = 0;

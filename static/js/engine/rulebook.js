@@ -1,9 +1,21 @@
 // The rulebook on the phone: checked once an object against its own id, then held typed.
 
 import { canonical } from "./canonical.js";
-import { LAMP_STATES } from "./intake.js";
+import { LAMP_STATES } from "./check.js";
 import { kernelOfLimits } from "./likelihood.js";
 import { sha256Hex } from "./sha256.js";
+
+/** @import { OutletType } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Family as RawFamily, Test as RawTest } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { FamilyName, LoadSet, Pair, Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+
+/**
+ * @typedef {ReturnType<typeof typed>} Opened the rulebook as the engine goes by it
+ * @typedef {ReturnType<typeof typedFamily>} Family
+ * @typedef {ReturnType<typeof meterSet>} MeterSet with its points as rows
+ * @typedef {{wiring: number, variant: number, isMirrored: boolean}} Way in which an explanation can be
+ * @typedef {ReturnType<typeof test>} Test
+ */
 
 const FORMAT = 2;
 const NEEDED_LIMITS = [
@@ -60,11 +72,15 @@ const NEEDED_LIMITS = [
   "next-test-less-telling",
   "next-test-shown",
 ];
+/** @type {FamilyName[]} */
 const FAMILIES = ["three-wire", "split-phase"];
+/** @type {(keyof RawFamily["meters"])[]} */
 const METERS = ["high-impedance", "low-impedance"];
+/** @type {WeakMap<object, Opened>} */
 const opened = new WeakMap();
 
 export class RulebookDamaged extends Error {
+  /** @param {string} reason */
   constructor(reason) {
     super(`The rulebook cannot be used: ${reason} No verdict is given.`);
     this.name = "RulebookDamaged";
@@ -73,7 +89,8 @@ export class RulebookDamaged extends Error {
 
 /**
  * Give the rulebook with its sample points as rows, or throw RulebookDamaged.
- * @param {object} raw as fetched from /rulebook.json
+ * @param {Rulebook|null|undefined} raw as fetched from /rulebook.json, or as it was damaged on its way
+ * @returns {Opened}
  */
 export function openRulebook(raw) {
   if (raw === null || typeof raw !== "object") throw new RulebookDamaged("it is missing.");
@@ -89,9 +106,11 @@ export function openRulebook(raw) {
   return rulebook;
 }
 
+/** @param {Rulebook} raw */
 function typed(raw) {
-  const families = {};
+  const families = /** @type {Record<FamilyName, Family>} */ ({});
   for (const id of FAMILIES) families[id] = whole(typedFamily(id, complete(id, raw.families?.[id])));
+  /** @param {string} name */
   const limit = (name) => raw.limits[name].value;
   return {
     id: raw.id,
@@ -101,13 +120,17 @@ function typed(raw) {
     limit,
     kernel: kernelOfLimits(limit),
     misread: LAMP_STATES.map((state) => raw.misread[state]),
+    /** @param {OutletType} outlet */
     familyOf: (outlet) => families[raw.outlets[outlet].family],
   };
 }
 
+/** @param {FamilyName} id @param {RawFamily} family */
 function typedFamily(id, family) {
+  /** @type {Record<string, MeterSet[]>} */
   const meters = {};
   for (const [kind, sets] of Object.entries(family.meters)) meters[kind] = sets.map(meterSet);
+  /** @type {Record<string, LoadSet[]>} */
   const loads = {};
   for (const [across, sets] of Object.entries(family.loads)) loads[across] = sets.map(loadSet);
   const isMirrored = Object.keys(family.mirror).length > 0;
@@ -117,10 +140,10 @@ function typedFamily(id, family) {
     pairs: family.pairs,
     barePairs: family.pairs.filter((pair) => !pair.endsWith("-e")),
     acrosses: family.acrosses,
-    testers: family.testers,
+    testers: /** @type {Record<string, string[]>} */ (family.testers),
     testerNames: Object.keys(family.testers).sort().reverse(),
     lampPairs: family.testers.lamps,
-    mirror: family.mirror,
+    mirror: /** @type {Record<string, Pair>} */ (family.mirror),
     isMirrored,
     wirings: family.wirings,
     ways: waysOf(family.wirings, isMirrored ? [false, true] : [false]),
@@ -131,6 +154,7 @@ function typedFamily(id, family) {
   };
 }
 
+/** @type {Record<"meters"|"lamps"|"loads", string[]>} */
 const SET_PARTS = {
   meters: ["classes", "spreads", "columns", "count"],
   lamps: ["classes", "patterns"],
@@ -150,60 +174,85 @@ const WIRING_PARTS = [
 ];
 const TEST_PARTS = ["id", "effort", "is_harmless", "dangerous_under", "supplies", "places", "done_by", "separates"];
 
-/** Give a family as it stands in the rulebook when no part of it is missing, or throw. */
+/**
+ * Give a family as it stands in the rulebook when no part of it is missing, or throw.
+ * @param {FamilyName} id
+ * @param {any} family as it came, which may be damaged in any way
+ * @returns {RawFamily}
+ */
 function complete(id, family) {
+  /** @param {any} one likewise @param {string[]} parts */
   const lacks = (one, parts) => parts.some((part) => one?.[part] === undefined);
   const sets = Object.entries(SET_PARTS).flatMap(([kind, parts]) =>
-    Object.values(family?.[kind] ?? { none: [null] }).flatMap((each) => each.map((one) => [one, parts])),
+    Object.values(family?.[kind] ?? { none: [null] }).flatMap((each) =>
+      each.map((/** @type {unknown} */ one) => ({ one, parts })),
+    ),
   );
   const isShort =
     lacks(family, ["contacts", "pairs", "acrosses", "testers", "mirror", "wirings", "tests"]) ||
-    sets.some(([one, parts]) => lacks(one, parts)) ||
-    family.wirings.some((one) => lacks(one, WIRING_PARTS)) ||
-    family.tests.some((one) => lacks(one, TEST_PARTS));
+    sets.some(({ one, parts }) => lacks(one, parts)) ||
+    family.wirings.some((/** @type {unknown} */ one) => lacks(one, WIRING_PARTS)) ||
+    family.tests.some((/** @type {unknown} */ one) => lacks(one, TEST_PARTS));
   if (isShort) throw new RulebookDamaged(`a part of ${id} is missing.`);
   return family;
 }
 
-/** Give a family in which every variant's points are there, or throw. */
+/**
+ * Give a family in which every variant's points are there, or throw.
+ * @param {Family} family
+ * @returns {Family}
+ */
 function whole(family) {
   const kinds = [
-    ...METERS.map((kind) => [kind, family.meters[kind]]),
-    ...family.testerNames.map((name) => [name, family.lamps[name]]),
-    ...family.acrosses.map((across) => [`load ${across}`, family.loads[across]]),
+    ...METERS.map((kind) => ({ kind, points: family.meters[kind] })),
+    ...family.testerNames.map((kind) => ({ kind, points: family.lamps[kind] })),
+    ...family.acrosses.map((across) => ({ kind: `load ${across}`, points: family.loads[across] })),
   ];
   for (const { id, sets, continuity, variants } of family.wirings) {
     const isPaired = sets.length === variants.length && continuity.length === variants.length;
-    const hasPoints = kinds.every(([kind, points]) => sets.every((places) => points[places[kind]] !== undefined));
+    const hasPoints = kinds.every(({ kind, points }) => sets.every((places) => points[places[kind]] !== undefined));
     if (!isPaired || !hasPoints) throw new RulebookDamaged(`${id} lacks some of its points.`);
   }
   return family;
 }
 
+/** @param {RawFamily["wirings"]} wirings @param {boolean[]} mirrorings @returns {Way[]} */
 const waysOf = (wirings, mirrorings) =>
   wirings.flatMap(({ variants }, wiring) =>
     variants.flatMap((_, variant) => mirrorings.map((isMirrored) => ({ wiring, variant, isMirrored }))),
   );
 
+/** @param {RawFamily["meters"]["high-impedance"][number]} set */
 function meterSet({ classes, spreads, columns, count }) {
   const full = columns.map((column) => filled(column, count));
   return { classes, spreads, points: full[0].map((_, row) => full.map((column) => column[row])) };
 }
 
+/** @param {LoadSet} set */
 const loadSet = (set) => ({
   ...set,
   ratios: set.ratios.map((column) => filled(column, set.count)),
   shares: set.shares.map((column) => filled(column, set.count)),
 });
 
-/** A column that never changes is kept as its one value. */
+/**
+ * A column that never changes is kept as its one value.
+ * @param {number[]} column
+ * @param {number} count
+ * @returns {number[]}
+ */
 function filled(column, count) {
   const full = column.length === 1 ? new Array(count).fill(column[0]) : column;
   if (full.length !== count) throw new RulebookDamaged("a column of it is not whole.");
   return full;
 }
 
+/** @param {RawTest} entry */
 function test(entry) {
+  /** @type {Map<string, number>} */
   const shares = new Map(entry.separates.map(([one, two, share]) => [`${one} ${two}`, share / 100]));
-  return { ...entry, separation: (one, two) => shares.get(`${one} ${two}`) ?? 0 };
+  return {
+    ...entry,
+    separation: (/** @type {number} */ one, /** @type {number} */ two) => shares.get(`${one} ${two}`) ?? 0,
+  };
 }

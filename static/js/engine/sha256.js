@@ -29,7 +29,11 @@ export function sha256HexOfBytes(message) {
   return [...state].map((word) => word.toString(16).padStart(8, "0")).join("");
 }
 
-/** The first 32 bits of the fractional parts of roots of the first primes: exact in doubles for these sizes. */
+/**
+ * The first 32 bits of the fractional parts of roots of the first primes: exact in doubles for these sizes.
+ * @param {number} count
+ * @param {number} power
+ */
 function primesRoots(count, power) {
   const words = new Uint32Array(count);
   for (let found = 0, candidate = 2; found < count; candidate += 1) {
@@ -40,6 +44,7 @@ function primesRoots(count, power) {
   return words;
 }
 
+/** @param {number} prime @param {number} power */
 function fraction32(prime, power) {
   const exponent = power === 1 / 3 ? 3n : 2n;
   const scaled = BigInt(prime) << (32n * exponent);
@@ -49,6 +54,7 @@ function fraction32(prime, power) {
   return Number(root & 0xffffffffn);
 }
 
+/** @param {Uint8Array} message */
 function padded(message) {
   const length = Math.ceil((message.length + 9) / 64) * 64;
   const bytes = new Uint8Array(length);
@@ -60,6 +66,7 @@ function padded(message) {
   return bytes;
 }
 
+/** @param {Uint32Array} schedule @param {DataView} view @param {number} start */
 function expand(schedule, view, start) {
   for (let i = 0; i < 16; i += 1) schedule[i] = view.getUint32(start + 4 * i);
   for (let i = 16; i < 64; i += 1) {
@@ -71,6 +78,7 @@ function expand(schedule, view, start) {
   }
 }
 
+/** @param {Uint32Array} state @param {Uint32Array} schedule */
 function compress(state, schedule) {
   let [a, b, c, d, e, f, g, h] = state;
   for (let i = 0; i < 64; i += 1) {
@@ -85,6 +93,7 @@ function compress(state, schedule) {
   });
 }
 
+/** @param {number} word @param {number} bits */
 function turned(word, bits) {
   return (word >>> bits) | (word << (32 - bits));
 }

@@ -4,19 +4,29 @@ import { has } from "./intake.js";
 import { leastTellingDrop, measuredDrop } from "./likelihood.js";
 import { finding, OWN_CHOICE, PRACTICE } from "./limits.js";
 import { hasHeldUpstream } from "./reading-sets.js";
-import { liveSets } from "./sets.js";
+import { liveSets, loadedSets } from "./sets.js";
+
+/** @import { Check, Loaded, LoadedSet, Volts } from "./check.js" */
+/** @import { Opened } from "./rulebook.js" */
+/** @import { Finding, Level, Supply } from "../../../schemas/shapes/assessed.d.ts" */
 
 const BOTH_HOTS = "x-y";
 
-/** Give what the first load of a check shows of the supply, or null. */
+/**
+ * Give what the first load of a check shows of the supply, or null.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ * @returns {Supply|null}
+ */
 export function supplyOf(check, rulebook) {
-  for (const one of liveSets(check)) {
+  for (const one of loadedSets(check)) {
     const drop = measuredDrop(one);
     if (drop !== null && one.loaded.amps >= rulebook.limit("load-least")) return supplyFrom(one, drop);
   }
   return null;
 }
 
+/** @param {LoadedSet} one @param {number} drop @returns {Supply} */
 function supplyFrom({ volts, loaded, meter }, drop) {
   const { amps, across } = loaded;
   const ohms = drop / amps;
@@ -37,13 +47,20 @@ function supplyFrom({ volts, loaded, meter }, drop) {
   };
 }
 
+/** @param {Volts} volts @param {Loaded} loaded */
 function neutralOhmsOf(volts, loaded) {
   if (loaded.across === BOTH_HOTS || !has(volts, "n-g") || !has(loaded.volts, "n-g")) return null;
   return (loaded.volts["n-g"] - volts["n-g"]) / loaded.amps;
 }
 
-/** Judge the loop's drop at 80 % of the outlet's rating, a joint's heat, and what a load left open. */
+/**
+ * Judge the loop's drop at 80 % of the outlet's rating, a joint's heat, and what a load left open.
+ * @param {Check} check
+ * @param {Supply|null} supply
+ * @param {Opened} rulebook
+ */
 export function supplyFindings(check, supply, rulebook) {
+  /** @type {Finding[]} */
   const found = [];
   if (supply !== null) {
     const amps = rulebook.limit("full-load-share") * rulebook.raw.outlets[check.outlet].rating_amps;
@@ -54,9 +71,11 @@ export function supplyFindings(check, supply, rulebook) {
   return found;
 }
 
+/** @param {Supply} supply @param {number} amps @param {Opened} rulebook */
 function loopFindings(supply, amps, { limits }) {
   const value = supply.ohms * amps;
   const uncertainty = supply.ohms_uncertainty * amps;
+  /** @param {Level} level */
   const said = (level) => {
     const border = limits[`loop-drop-${level}`];
     return [
@@ -68,14 +87,17 @@ function loopFindings(supply, amps, { limits }) {
   return value > limits["loop-drop-note"].value ? said("note") : [];
 }
 
+/** @param {Supply} supply @param {number} amps @param {Opened} rulebook */
 function jointFindings(supply, amps, rulebook) {
   const least = rulebook.limit("joint-least-ohms");
   const share = rulebook.limit("joint-least-share");
   const found = [];
-  for (const [name, ohms] of [
+  /** @type {[string, number|null][]} */
+  const joints = [
     ["loose-joint-hot", supply.hot_ohms],
     ["loose-joint-neutral", supply.neutral_ohms],
-  ]) {
+  ];
+  for (const [name, ohms] of joints) {
     // Where neighbours on the other leg let the neutral fall under load, the parts tell nothing.
     if (supply.neutral_ohms === null || !(supply.neutral_ohms >= 0)) continue;
     if (ohms === null || !(ohms >= least) || !(ohms >= share * supply.ohms)) continue;
@@ -84,9 +106,10 @@ function jointFindings(supply, amps, rulebook) {
   return found;
 }
 
+/** @param {Check} check @param {Supply|null} supply @param {Opened} rulebook */
 function openFindings(check, supply, rulebook) {
   const sets = liveSets(check);
-  const loads = sets.filter(({ loaded }) => loaded !== null);
+  const loads = loadedSets(check);
   const isRead = sets.some((one) => [one.volts, one.lamps].some((read) => Object.keys(read).length > 0));
   const found = [];
   if (loads.length === 0 && isRead) found.push(finding("not-loaded", "note", PRACTICE));
@@ -100,5 +123,6 @@ function openFindings(check, supply, rulebook) {
   return found;
 }
 
+/** @param {LoadedSet} one */
 const showsNeutral = ({ volts, loaded }) =>
   loaded.across !== BOTH_HOTS && has(volts, "n-g") && has(loaded.volts, "n-g");

@@ -2,24 +2,29 @@
 
 import { protect } from "./protect.js";
 
+/** @import { RigMap } from "./protect.js" */
+/** @import { Touched } from "./proving.js" */
+/** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+/** @typedef {Pick<RigRun, "from"|"to">} Ends */
+
 const THREE_CONTACTS = ["h-n", "h-g", "n-g"];
 const TWO_LEGS = ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"];
 /** Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6. The others have three contacts. */
 const INLET_WITH_TWO_LEGS = 50;
 
 /**
- * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since before
- * the change, and what guards that; a change may take a part out, or feed what hung on it from elsewhere.
- * @param {{parts: Record<string, any>[], runs: Record<string, any>[], modes?: Record<string, any>}} map as it is after the change
+ * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since
+ * before the change, and what guards that; a change may take a part out, or feed what hung on it from elsewhere.
+ * @param {RigMap} map as it is after the change
  * @param {string[]} parts
- * @param {(part: Record<string, any>) => string[]} pairsOf the pairs of contacts of a part, none where it cannot be probed
- * @param {{from: string, to: string}[][]} [earlier] the runs of each version of the map from the one before the change on
- * @returns {import("./proving.js").Touched} in the order of the map
+ * @param {(part: RigPart) => string[]} pairsOf the pairs of contacts of a part, none where it cannot be probed
+ * @param {Ends[][]} [earlier] the runs of each version of the map from the one before the change on
+ * @returns {Touched} in the order of the map
  */
 export function touchedBy(map, parts, pairsOf, earlier = []) {
   const once = new Set([...parts, ...earlier.flatMap((runs) => [...belowOf(runs, parts)])]);
   const below = belowOf(
-    map.runs,
+    map.runs ?? [],
     map.parts.map(({ id }) => id).filter((id) => once.has(id)),
   );
   const outlets = map.parts.filter((part) => below.has(part.id) && pairsOf(part).length);
@@ -28,6 +33,7 @@ export function touchedBy(map, parts, pairsOf, earlier = []) {
       Object.entries(found.guards).flatMap(([id, by]) => (below.has(id) ? by : [])),
     ),
   );
+  /** @param {RigPart} part */
   const isGuard = ({ kind, gfci }) =>
     ["gfci-receptacle", "cord-gfci"].includes(kind) || (kind === "breaker" && Boolean(gfci));
   return {
@@ -41,16 +47,25 @@ export function touchedBy(map, parts, pairsOf, earlier = []) {
   };
 }
 
+/** @param {Ends[]} runs @param {string[]} parts */
 function belowOf(runs, parts) {
   const below = new Set(parts);
   for (const start of below) for (const { from, to } of runs) if (from === start) below.add(to);
   return below;
 }
 
-/** One without an id where the map has none, since a cord enters somewhere. */
+/**
+ * One without an id where the map has none, since a cord enters somewhere.
+ * @param {RigMap} map
+ * @param {(part: RigPart) => string[]} pairsOf
+ * @returns {[string|null, string[]][]}
+ */
 function inletsOf({ parts }, pairsOf) {
+  /** @param {RigPart} part */
   const usual = ({ amps }) => (amps === INLET_WITH_TWO_LEGS ? TWO_LEGS : THREE_CONTACTS);
   const inlets = parts.filter(({ kind }) => kind === "inlet");
-  const found = inlets.map((part) => [part.id, pairsOf(part).length ? pairsOf(part) : usual(part)]);
+  const found = inlets.map(
+    /** @returns {[string|null, string[]]} */ (part) => [part.id, pairsOf(part).length ? pairsOf(part) : usual(part)],
+  );
   return found.length ? found : [[null, THREE_CONTACTS]];
 }

@@ -1,7 +1,8 @@
-// In which mode a trip was made, where it does not say. The twin of modes_of_trips in fieldlog/engine/protection/contradictions.py.
+// In which mode a trip was made, where it does not say. The twin of modes_of_trips in
+// fieldlog/engine/protection/contradictions.py.
 import { protect } from "./protect.js";
 
-/** @typedef {Parameters<typeof protect>[0]} RigMap @typedef {import("./protect.js").Trip} Trip */
+/** @import { RigMap, Trip } from "./protect.js" */
 
 /**
  * Gives the modes in which a part has power by the map, in their order.
@@ -13,8 +14,8 @@ export const modesWithPower = (map, id) =>
   Object.entries(protect(map)).flatMap(([mode, { fed }]) => (fed.has(id) ? [mode] : []));
 
 /**
- * Gives a trip with its mode: the one that it names, else of those in which its device has power the first that it contradicts
- * least; the first mode for a device that never has power.
+ * Gives a trip with its mode: the one that it names, else of those in which its device has power the first that it
+ * contradicts least; the first mode for a device that never has power.
  * @param {RigMap} map
  * @param {Trip} trip
  * @returns {Trip}

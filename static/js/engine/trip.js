@@ -2,15 +2,23 @@
 
 import { finding } from "./limits.js";
 
+/** @import { Trip } from "./check.js" */
+/** @import { Opened } from "./rulebook.js" */
+
 const UL_943 = "UL 943, Class A: T = (20 / I)^1.43 s";
 const CPSC = "common practice; CPSC staff position paper of 2001-04-20";
 const OSHA = "OSHA interpretation of 2003-07-09: only the device's own TEST decides";
 
-/** Judge trip tests; what was not tested gives no finding, and no pass. */
+/**
+ * Judge trip tests; what was not tested gives no finding, and no pass.
+ * @param {Trip[]} trips
+ * @param {Opened} rulebook
+ */
 export function tripFindings(trips, rulebook) {
   return trips.flatMap((trip) => oneTrip(trip, rulebook));
 }
 
+/** @param {Trip} trip @param {Opened} rulebook */
 function oneTrip(trip, rulebook) {
   if (trip.by === "external" && trip.tripped === false) return [finding("trip-inconclusive", "note", OSHA)];
   const found = [];
@@ -26,6 +34,7 @@ function oneTrip(trip, rulebook) {
   return found;
 }
 
+/** @param {Trip} trip @param {Opened} rulebook */
 function isSlow(trip, { limits }) {
   if (trip.milliseconds === null || trip.milliamps === null || trip.tripped === false) return false;
   if (trip.milliamps < limits["trip-low-milliamps"].value) return false;
@@ -33,7 +42,11 @@ function isSlow(trip, { limits }) {
   return !isQuickEnough(trip.milliseconds / 1000, trip.milliamps);
 }
 
-/** Tell whether t^100 (I / 20)^143 <= 1, by repeated multiplication in the same order as the Python. */
+/**
+ * Tell whether t^100 (I / 20)^143 <= 1, by repeated multiplication in the same order as the Python.
+ * @param {number} seconds
+ * @param {number} milliamps
+ */
 export function isQuickEnough(seconds, milliamps) {
   let product = 1;
   for (let step = 0; step < 143; step += 1) {

@@ -3,6 +3,7 @@
 const LAST_DAY = "9999-12-31";
 const DAY_MS = 86_400_000;
 
+/** @param {number} number */
 const two = (number) => String(number).padStart(2, "0");
 
 /**
@@ -12,9 +13,10 @@ const two = (number) => String(number).padStart(2, "0");
  * @returns {string} 2027-02-28 for three; the last day of the year 9999 where that lies beyond it
  */
 export function monthsAfter(last, months) {
-  const [year, month, day] = last.split("-").map(Number);
+  const [year, month, day] = /** @type {[number, number, number]} */ (last.split("-").map(Number));
   const following = year * 12 + month - 1 + months;
-  const [y, m] = [Math.floor(following / 12), (following % 12) + 1];
+  const y = Math.floor(following / 12);
+  const m = (following % 12) + 1;
   if (y > 9999) return LAST_DAY;
   const length = new Date(Date.UTC(y, m, 0)).getUTCDate();
   return `${String(y).padStart(4, "0")}-${two(m)}-${two(Math.min(day, length))}`;

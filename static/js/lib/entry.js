@@ -1,9 +1,13 @@
-// What a person types as a number. The Python twin is fieldlog/web/arrival/entry.py; both are tested from tests/cases/entries.json.
+// What a person types as a number. The Python twin is fieldlog/web/arrival/entry.py; both are tested from
+// tests/cases/entries.json.
 
 /**
- * @typedef {{unit: string, least: number, most: number, what: string}} Range
+ * @typedef {{unit: Unit, least: number, most: number, what: string}} Range
+ * @typedef {keyof typeof EXAMPLES} Unit
+ * @typedef {{number: string, problem?: undefined}|{problem: string, number?: undefined}} Entry with a dot
  */
 
+const EXAMPLES = { V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6", ohm: "0.3", Mohm: "20" };
 const NUMBER = /^(\d{0,5})(?:[.,](\d{0,4}))?$/;
 const BLANK_INSIDE = /[\d.,][\s\u00a0\u202f]+[\d.,]/;
 const SIGN_OF_VOLTS = "Leave the sign out: an AC reading has none. Is the meter set to AC?";
@@ -12,7 +16,7 @@ const SIGN_OF_VOLTS = "Leave the sign out: an AC reading has none. Is the meter 
  * Reads a typed number: comma or dot, its unit or not.
  * @param {string} typed
  * @param {Range} range
- * @returns {{number: string}|{problem: string}} the number as kept, with a dot
+ * @returns {Entry}
  */
 export function readEntry(typed, range) {
   const text = stripped(typed, range.unit);
@@ -40,18 +44,19 @@ function unreadable(text, range) {
 }
 
 /** @param {RegExpExecArray} match @returns {string} */
-function plain([, whole, part]) {
+function plain([, whole = "", part]) {
   const digits = whole.replace(/^0+(?=\d)/, "") || "0";
   return part ? `${digits}.${part}` : digits;
 }
 
-/** @param {string} number @param {Range} range @returns {{number: string}|{problem: string}} */
+/** @param {string} number @param {Range} range @returns {Entry} */
 function inRange(number, range) {
   const value = Number(number);
   if (value < range.least || value > range.most) return { problem: outside(range) };
   return { number };
 }
 
+/** @param {Range} range */
 const outside = (range) => `Type a number from ${range.least} to ${range.most} ${range.unit}.`;
-const example = (range) =>
-  ({ V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", mA: "6", ohm: "0.3", Mohm: "20" })[range.unit];
+/** @param {Range} range */
+const example = (range) => EXAMPLES[range.unit];

@@ -6,6 +6,7 @@
  * @returns {Record<string, string|string[]>}
  */
 export function read(form) {
+  /** @type {Record<string, string|string[]>} */
   const values = {};
   for (const field of named(form)) {
     if (field.type === "checkbox")
@@ -22,12 +23,12 @@ export function read(form) {
  * @param {Record<string, string|string[]>} values
  */
 export function fill(form, values) {
-  for (const field of form.elements) {
+  for (const field of fieldsOf(form)) {
     const value = values[field.name];
     if (!field.name || value === undefined) continue;
     if (field.type === "checkbox") field.checked = value.includes(field.value);
     else if (field.type === "radio") field.checked = field.value === value;
-    else field.value = value;
+    else field.value = String(value);
   }
 }
 
@@ -37,7 +38,7 @@ export function fill(form, values) {
  * @param {Record<string, string>} problems by field name
  */
 export function showProblems(form, problems) {
-  for (const place of form.querySelectorAll("[data-problem]")) {
+  for (const place of placesIn(form)) {
     const problem = problems[place.dataset.problem] ?? "";
     place.textContent = problem;
     place.hidden = problem === "";
@@ -57,9 +58,9 @@ export function showProblems(form, problems) {
  * @param {string} name
  */
 export function clearProblem(form, name) {
-  const place = [...form.querySelectorAll("[data-problem]")].find(({ dataset }) => dataset.problem === name);
+  const place = placesIn(form).find(({ dataset }) => dataset.problem === name);
   if (place) place.hidden = true;
-  for (const field of form.elements) if (field.name === name) field.removeAttribute("aria-invalid");
+  for (const field of fieldsOf(form)) if (field.name === name) field.removeAttribute("aria-invalid");
 }
 
 /**
@@ -74,5 +75,16 @@ export function nextEmptyField(form, field) {
 
 /** @param {HTMLFormElement} form @returns {HTMLInputElement[]} the fields in use now */
 export function named(form) {
-  return [...form.elements].filter((field) => field.name && !field.closest("[hidden]") && !field.disabled);
+  return fieldsOf(form).filter((field) => field.name && !field.closest("[hidden]") && !field.disabled);
 }
+
+/**
+ * @param {HTMLFormElement} form
+ * @returns {HTMLInputElement[]} buttons and sets of fields among them, which have no name
+ */
+const fieldsOf = (form) => /** @type {HTMLInputElement[]} */ ([...form.elements]);
+
+/** @typedef {HTMLElement & {dataset: {problem: string}}} ProblemPlace */
+
+/** @param {HTMLFormElement} form @returns {ProblemPlace[]} */
+const placesIn = (form) => /** @type {ProblemPlace[]} */ ([...form.querySelectorAll("[data-problem]")]);

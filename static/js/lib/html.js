@@ -1,11 +1,12 @@
 /** Text that may enter the page as markup, because every value in it was escaped. */
-class Markup {
+export class Markup {
   /** @param {string} text */
   constructor(text) {
     this.text = text;
   }
 }
 
+/** @type {Record<string, string>} */
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;" };
 
 /** @param {unknown} value @returns {string} */
@@ -13,7 +14,7 @@ function escaped(value) {
   if (value === null || value === undefined || value === false) return "";
   if (value instanceof Markup) return value.text;
   if (Array.isArray(value)) return value.map(escaped).join("");
-  return String(value).replace(/[&<>"']/g, (sign) => ESCAPES[sign]);
+  return String(value).replace(/[&<>"']/g, (sign) => /** @type {string} */ (ESCAPES[sign]));
 }
 
 /**

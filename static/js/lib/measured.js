@@ -1,4 +1,10 @@
-/** Where a check holds measured values: unit, lowest and highest, as fieldlog/model/measured.py has them. */
+/** @import { Check } from "../../../schemas/shapes/record.d.ts" */
+/** @typedef {[unit: string, low: number, high: number]} Span */
+
+/**
+ * Where a check holds measured values: unit, lowest and highest, as fieldlog/model/measured.py has them.
+ * @type {Record<string, Span>}
+ */
 const RANGES = {
   breaker_amps: ["A", 0, 100],
   amps: ["A", 0, 100],
@@ -28,8 +34,8 @@ export function measured(text, unit) {
 
 /**
  * Turns a check as it is recorded into the numbers that assess takes.
- * @param {Record<string, any>} check
- * @returns {Record<string, any>}
+ * @param {Check} check
+ * @returns {unknown} of which assess says itself what is wrong with it
  */
 export function checkInput(check) {
   return asInput("", check);
@@ -37,12 +43,12 @@ export function checkInput(check) {
 
 /**
  * Goes through the measured values of a check that no instrument can have shown.
- * @param {Record<string, any>} check
+ * @param {Check} check
  * @returns {{ at: string, problem: string }[]} a JSON pointer below the check, and a sentence
  */
 export function outOfRange(check) {
   return texts("", "", check).flatMap(({ at, member, text }) => {
-    const [unit, low, high] = RANGES[member];
+    const [unit, low, high] = spanOf(member);
     const value = measured(text, unit);
     const isAbove = ABOVE_NOUGHT.includes(member);
     if (low <= value && value <= high && !(isAbove && value === 0)) return [];
@@ -51,20 +57,28 @@ export function outOfRange(check) {
   });
 }
 
-/** Pairs of contacts below "volts" are measured as "volts" is. */
+/**
+ * Pairs of contacts below "volts" are measured as "volts" is.
+ * @param {string} member
+ * @param {string} name
+ */
 const inner = (member, name) => (member === "volts" ? member : name);
+/** @param {string} member @param {unknown} value @returns {value is string} */
 const isMeasured = (member, value) => typeof value === "string" && Object.hasOwn(RANGES, member);
 
-/** @param {string} member @param {any} value @returns {any} */
+/** @param {string} member @param {unknown} value @returns {unknown} */
 function asInput(member, value) {
   if (Array.isArray(value)) return value.map((each) => asInput(member, each));
   if (value && typeof value === "object") {
     return Object.fromEntries(Object.entries(value).map(([name, each]) => [name, asInput(inner(member, name), each)]));
   }
-  return isMeasured(member, value) ? measured(value, RANGES[member][0]) : value;
+  return isMeasured(member, value) ? measured(value, spanOf(member)[0]) : value;
 }
 
-/** @param {string} at @param {string} member @param {any} value @returns {{ at: string, member: string, text: string }[]} */
+/**
+ * @param {string} at @param {string} member @param {unknown} value
+ * @returns {{ at: string, member: string, text: string }[]}
+ */
 function texts(at, member, value) {
   if (Array.isArray(value)) return value.flatMap((each, i) => texts(`${at}/${i}`, member, each));
   if (value && typeof value === "object") {
@@ -72,3 +86,6 @@ function texts(at, member, value) {
   }
   return isMeasured(member, value) ? [{ at, member, text: value }] : [];
 }
+
+/** @param {string} member one that is measured */
+const spanOf = (member) => /** @type {Span} */ (RANGES[member]);

@@ -3,8 +3,8 @@ const MINUTE_MS = 60000;
 const HOUR_S = 3600;
 
 /**
- * Says when a record on which the server fails is tried again: after 10 minutes, doubling to an hour, a little later each
- * time so that not all phones come at once.
+ * Says when a record on which the server fails is tried again: after 10 minutes, doubling to an hour, a little later
+ * each time so that not all phones come at once.
  * @param {number} tries how often it failed so far, this time included
  * @param {number} now in milliseconds
  * @param {number} [chance] 0 to 1
@@ -17,10 +17,16 @@ export function nextTry(tries, now, chance = Math.random()) {
 
 const LONGEST_WAIT_MS = 75 * MINUTE_MS;
 
-/** @returns {boolean} whether it is time; one that lies further ahead than any wait comes from a clock that was set back */
+/**
+ * @param {number} time @param {number} now
+ * @returns {boolean} whether it is time; one that lies further ahead than any wait comes from a clock that was set back
+ */
 export const isDue = (time, now) => time <= now || time > now + LONGEST_WAIT_MS;
 
-/** @param {number} count what did not come through within the time @returns {number} how much is tried next: two cuts of a hundred make it six, three one */
+/**
+ * @param {number} count what did not come through within the time
+ * @returns {number} how much is tried next: two cuts of a hundred make it six, three one
+ */
 export const fewer = (count) => Math.max(1, count >> 2);
 
 /**

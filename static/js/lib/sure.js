@@ -1,3 +1,4 @@
+/** @type {[number, string][]} */
 const STEPS = [
   [0.99, "almost certain"],
   [0.9, "very likely"],
@@ -13,7 +14,7 @@ const STEPS = [
  * @returns {string}
  */
 export function howSure(probability) {
-  const words = STEPS.find(([least]) => probability >= least)[1];
+  const [, words] = /** @type {[number, string]} */ (STEPS.find(([least]) => probability >= least));
   return `${words} (${percent(probability)})`;
 }
 

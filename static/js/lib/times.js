@@ -1,3 +1,4 @@
+/** @param {number} number */
 const two = (number) => String(Math.trunc(Math.abs(number))).padStart(2, "0");
 
 /**
@@ -34,6 +35,6 @@ const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "
 
 /** @param {string} day 2026-11-25 @returns {string} 25 Nov 2026 */
 export function spokenDay(day) {
-  const [year, month, date] = day.split("-").map(Number);
+  const [year, month, date] = /** @type {[number, number, number]} */ (day.split("-").map(Number));
   return `${date} ${MONTHS[month - 1]} ${year}`;
 }

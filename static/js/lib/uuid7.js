@@ -10,8 +10,9 @@ export function uuid7(milliseconds = Date.now()) {
     bytes[i] = time % 256;
     time = Math.floor(time / 256);
   }
-  bytes[6] = (bytes[6] & 0x0f) | 0x70;
-  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const { 6: seventh = 0, 8: ninth = 0 } = bytes;
+  bytes[6] = (seventh & 0x0f) | 0x70;
+  bytes[8] = (ninth & 0x3f) | 0x80;
   const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
 }

@@ -15,18 +15,34 @@ import { html } from "./html.js";
 /**
  * Says how much waits on this phone, how long, and why. A level is a word and a shape before it is a colour.
  * @param {Waiting} waiting
- * @param {{now: number, isShort: boolean, isHere: boolean}} how isShort: no more than a line where somebody measures; isHere: on the page that says the rest
+ * @param {{now: number, isShort: boolean, isHere: boolean}} how isShort: no more than a line where somebody measures;
+ *   isHere: on the page that says the rest
  */
 export function waitingMarkup(waiting, { now, isShort, isHere }) {
   const { count, photos = 0, since, level } = waiting;
   const all = count + photos;
   const old = isShort || since === null ? "" : `, the oldest ${age(since, now)} old`;
-  return html`${level === "none" ? "" : html`<svg class="alarm__shape" aria-hidden="true"><use href="/static/shapes.svg#waits-${level}"></use></svg><p class="alarm__word">${LEVELS[level]}</p>`}
-    <p class="alarm__count">${countedBoth(count, photos)} ${all === 1 ? "is" : "are"} on this phone only${old}. ${isShort ? "" : why(waiting, all, isHere)}</p>
+  return html`${
+    level === "none"
+      ? ""
+      : html`<svg class="alarm__shape" aria-hidden="true"><use href="/static/shapes.svg#waits-${level}"></use></svg><p
+        class="alarm__word">${LEVELS[level]}</p>`
+  }
+    <p class="alarm__count">${countedBoth(count, photos)} ${all === 1 ? "is" : "are"} on this phone only${old}. ${
+      isShort ? "" : why(waiting, all, isHere)
+    }</p>
     <p class="alarm__ways">
-      ${!isShort && waiting.standing.reached && !waiting.standing.signedIn ? html`<a class="button button--quiet" href="/sign-in?next=/phone">Sign in to send ${all}</a>` : ""}
+      ${
+        !isShort && waiting.standing.reached && !waiting.standing.signedIn
+          ? html`<a class="button button--quiet" href="/sign-in?next=/phone">Sign in to send ${all}</a>`
+          : ""
+      }
       ${isHere ? "" : html`<a class="button button--quiet" href="/phone">On this phone</a>`}
-      ${level === "none" ? "" : html`<button type="button" class="button button--quiet" data-save>Save to a file</button>`}
+      ${
+        level === "none"
+          ? ""
+          : html`<button type="button" class="button button--quiet" data-save>Save to a file</button>`
+      }
     </p>`;
 }
 

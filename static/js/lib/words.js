@@ -1,4 +1,4 @@
-/** The trade's words for what is between two contacts. */
+/** @type {Record<string, string>} The trade's words for what is between two contacts. */
 export const PAIRS = {
   "h-n": "hot–neutral",
   "h-g": "hot–ground",
@@ -16,7 +16,7 @@ export const PAIRS = {
 };
 
 /** @type {Record<string, string>} */
-export const SUPPLIES = { utility: "campground supply", generator: "generator", inverter: "inverter" };
+export const SUPPLIES = { utility: "shore power", generator: "generator", inverter: "inverter" };
 
 /** @type {Record<string, string>} */
 export const INPUTS = { "high-impedance": "High-impedance meter", "low-impedance": "Low-impedance meter" };
@@ -40,7 +40,7 @@ export const CONTINUITIES = {
   "g-frame": "Ground contact to frame, source stopped",
 };
 
-/** What each step is called when it was not tested. */
+/** @type {Record<string, string>} What each step is called when it was not tested. */
 const STEPS = {
   look: "Looking the outlet over",
   trip: "The TEST and RESET buttons",
@@ -58,7 +58,7 @@ const STEPS = {
  * @returns {string}
  */
 export function stepName(step) {
-  const [by, pair] = step.split(".");
+  const [by, pair = ""] = step.split(".");
   if (by === "volts") return `Volts ${PAIRS[pair]}`;
   if (by === "lamps") return `The ${PAIRS[pair]} lamp`;
   return STEPS[step] ?? step;

@@ -16,13 +16,14 @@ export function heedForms() {
 
 /** @param {SubmitEvent} event */
 function heed(event) {
-  const form = event.target;
+  const form = /** @type {HTMLFormElement} */ (event.target);
   if (form.getAttribute("method")?.toLowerCase() !== "post" || letThrough.delete(form)) return;
   event.preventDefault();
   event.stopImmediatePropagation();
   if (!asking.has(form)) askFirst(form, event.submitter);
 }
 
+/** @param {HTMLFormElement} form @param {HTMLElement|null} submitter */
 async function askFirst(form, submitter) {
   asking.add(form);
   say(form, submitter, "Looking for the server…");
@@ -43,14 +44,20 @@ async function isReached() {
   }
 }
 
-/** Beside the button that was tapped. */
+/**
+ * Beside the button that was tapped.
+ * @param {HTMLFormElement} form
+ * @param {HTMLElement|null} submitter
+ * @param {string} sentence
+ */
 function say(form, submitter, sentence) {
-  const place = form.querySelector(".not-sent") ?? placeIn(form, submitter);
+  const place = /** @type {HTMLElement|null} */ (form.querySelector(".not-sent")) ?? placeIn(form, submitter);
   place.textContent = sentence;
   place.hidden = !sentence;
   place.classList.toggle("problem", sentence === NOT_SENT);
 }
 
+/** @param {HTMLFormElement} form @param {HTMLElement|null} submitter @returns {HTMLElement} */
 function placeIn(form, submitter) {
   const place = document.createElement("p");
   place.className = "not-sent";

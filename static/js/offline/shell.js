@@ -1,8 +1,13 @@
 // Asks the browser to keep the field pages, and notices when a newer version of them is ready.
 const EVERY_MS = 3600000;
 
+/** @typedef {"no-worker"|"not-kept"} Problem why the pages cannot be kept */
+
 /** Sends "changed" when a newer version is ready, or when the pages cannot be kept: "no-worker", "not-kept". */
-export const shell = Object.assign(new EventTarget(), { isNewer: false, problem: null });
+export const shell = Object.assign(new EventTarget(), {
+  isNewer: false,
+  problem: /** @type {Problem|null} */ (null),
+});
 
 /** @type {ServiceWorkerRegistration|undefined} */
 let registration;
@@ -32,7 +37,7 @@ async function start() {
     if (!navigator.serviceWorker.controller) tell({ problem: "not-kept" });
   }
   if (!registration) return;
-  watch();
+  watch(registration);
   look();
   addEventListener("pageshow", ({ persisted }) => persisted && look());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && look());
@@ -41,13 +46,14 @@ async function start() {
 
 /** Asks for a newer version; without the server there is none. */
 function look() {
-  registration.update().catch(() => {});
+  registration?.update().catch(() => null);
 }
 
-function watch() {
-  if (registration.waiting && navigator.serviceWorker.controller) tell({ isNewer: true });
-  follow(registration.installing);
-  registration.addEventListener("updatefound", () => follow(registration.installing));
+/** @param {ServiceWorkerRegistration} kept */
+function watch(kept) {
+  if (kept.waiting && navigator.serviceWorker.controller) tell({ isNewer: true });
+  follow(kept.installing);
+  kept.addEventListener("updatefound", () => follow(kept.installing));
 }
 
 /** @param {ServiceWorker|null} worker */
@@ -70,6 +76,7 @@ function heedOtherTabs() {
   });
 }
 
+/** @param {{isNewer?: boolean, problem?: Problem|null}} changed */
 function tell(changed) {
   Object.assign(shell, changed);
   shell.dispatchEvent(new Event("changed"));

@@ -19,6 +19,7 @@ export function chains(rows) {
 function rootOf(row, byId) {
   const seen = new Set([row.id]);
   let id = row.id;
+  /** @type {string|null|undefined} */
   let next = row.record.corrects;
   while (next && !seen.has(next)) {
     seen.add(next);
@@ -43,5 +44,5 @@ export function leaves(chain) {
 
 /** @param {Row[]} rows @returns {Row[]} the current record of each chain */
 export function current(rows) {
-  return chains(rows).map((chain) => chain.at(-1));
+  return chains(rows).flatMap((chain) => chain.slice(-1));
 }

@@ -1,6 +1,8 @@
 // The phone's own store. "Saved" is only said when a transaction has completed.
 import { build, VERSION } from "./stores.js";
 
+/** @import { Kept, StoreName } from "./stores.js" */
+
 const NAME = "fieldlog";
 const BLOCKED_MS = 2000;
 const SILENT_MS = 8000;
@@ -49,10 +51,15 @@ function connect() {
 
 const waiting = new EventTarget();
 
-/** A page that waits for the store hears within three seconds of an older page that stands in the way. */
+/**
+ * A page that waits for the store hears within three seconds of an older page that stands in the way.
+ * @param {Promise<IDBDatabase>} connection
+ * @returns {Promise<IDBDatabase>}
+ */
 function inTime(connection) {
   return new Promise((resolve, reject) => {
-    const say = (sentence, after) => setTimeout(() => reject(new Error(sentence)), after);
+    /** @param {string} sentence @param {number} wait */
+    const say = (sentence, wait) => setTimeout(() => reject(new Error(sentence)), wait);
     const timers = [say(SILENT, SILENT_MS)];
     const hurry = () => timers.push(say(BLOCKED, BLOCKED_MS));
     if (blocked) hurry();
@@ -84,34 +91,44 @@ function letGo(db) {
 /**
  * Runs work in one transaction over several stores, and gives what it made once the transaction has completed:
  * all of it is on the phone, or none. Work may run a second time, on a connection that was opened again.
+ * @template {StoreName} Name
  * @template T
- * @param {string[]} stores
+ * @param {Name[]} stores
  * @param {"readonly"|"readwrite"} mode
- * @param {(stores: Record<string, IDBObjectStore>) => IDBRequest<T>|T} work
+ * @param {(stores: Record<Name, IDBObjectStore>) => IDBRequest<T>|T} work
  * @returns {Promise<T>} the result of the request, or what work gave
  */
 export async function together(stores, mode, work) {
   try {
     return await attempt(stores, mode, work);
   } catch (error) {
-    if (!DROPPED.includes(error?.name)) throw error;
+    if (!DROPPED.includes(/** @type {DOMException} */ (error)?.name)) throw error;
     letGo(held);
     return attempt(stores, mode, work);
   }
 }
 
-/** @returns {Promise<any>} */
+/**
+ * @template {StoreName} Name
+ * @template T
+ * @param {Name[]} stores
+ * @param {"readonly"|"readwrite"} mode
+ * @param {(stores: Record<Name, IDBObjectStore>) => IDBRequest<T>|T} work
+ * @returns {Promise<T>}
+ */
 async function attempt(stores, mode, work) {
   const db = await open();
   return new Promise((resolve, reject) => {
     const durability = mode === "readwrite" && stores.some((name) => LASTING.includes(name)) ? "strict" : "default";
     const transaction = db.transaction(stores, mode, { durability });
+    /** @type {IDBRequest<T>|T} */
     let made;
     transaction.oncomplete = () => resolve(made instanceof IDBRequest ? made.result : made);
     transaction.onabort = () =>
       reject(failures.get(transaction) ?? transaction.error ?? new Error("The phone’s store stopped the writing."));
     try {
-      made = work(Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)])));
+      const named = Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)]));
+      made = work(/** @type {Record<Name, IDBObjectStore>} */ (named));
     } catch (error) {
       reject(error); // before the abort, so that this reason is the one that is told
       transaction.abort();
@@ -119,7 +136,7 @@ async function attempt(stores, mode, work) {
   });
 }
 
-/** Why a transaction was stopped from within. @type {WeakMap<IDBTransaction, any>} */
+/** Why a transaction was stopped from within. @type {WeakMap<IDBTransaction, unknown>} */
 const failures = new WeakMap();
 
 /**
@@ -133,8 +150,9 @@ export function after(request, act) {
     try {
       act(request.result);
     } catch (error) {
-      failures.set(request.transaction, error);
-      request.transaction.abort();
+      const transaction = /** @type {IDBTransaction} */ (request.transaction); // that of the work, under way
+      failures.set(transaction, error);
+      transaction.abort();
     }
   };
 }
@@ -142,7 +160,7 @@ export function after(request, act) {
 /**
  * Runs work in one transaction over one store.
  * @template T
- * @param {string} store
+ * @param {StoreName} store
  * @param {"readonly"|"readwrite"} mode
  * @param {(store: IDBObjectStore) => IDBRequest<T>|T} work
  * @returns {Promise<T>}
@@ -151,17 +169,25 @@ export function transact(store, mode, work) {
   return together([store], mode, (stores) => work(stores[store]));
 }
 
-/** @param {string} store @param {IDBValidKey} key @returns {Promise<any>} */
+/**
+ * @template {StoreName} Name
+ * @template {IDBValidKey} Key
+ * @param {Name} store
+ * @param {Key} key
+ * @returns {Promise<Name extends "kept" ? (Key extends keyof Kept ? Kept[Key]|undefined : never) : any>} what the
+ *   other stores hold
+ * is known to those who put it there
+ */
 export function get(store, key) {
   return transact(store, "readonly", (rows) => rows.get(key));
 }
 
-/** @param {string} store @param {IDBValidKey} key @param {any} value */
+/** @param {StoreName} store @param {IDBValidKey} key @param {unknown} value */
 export function put(store, key, value) {
   return transact(store, "readwrite", (rows) => void (rows.keyPath ? rows.put(value) : rows.put(value, key)));
 }
 
-/** @param {string} store @param {IDBValidKey} key */
+/** @param {StoreName} store @param {IDBValidKey} key */
 export function remove(store, key) {
   return transact(store, "readwrite", (rows) => void rows.delete(key));
 }
@@ -173,9 +199,11 @@ export function remove(store, key) {
  * @param {() => void} [then]
  */
 export function walk(store, see, then) {
-  store.openCursor().onsuccess = ({ target }) => {
-    if (!target.result) return then?.();
-    see(target.result);
-    target.result.continue();
+  const request = store.openCursor();
+  request.onsuccess = () => {
+    const cursor = request.result;
+    if (!cursor) return then?.();
+    see(cursor);
+    cursor.continue();
   };
 }

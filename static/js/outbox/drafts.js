@@ -1,10 +1,18 @@
 // What is typed and not finished is its account's: another one at this phone neither sees it nor saves it.
 
-/** @param {string} page @param {string|null} account @returns {IDBValidKey} where a draft lies; what nobody known has typed lies under its page alone */
+/**
+ * @param {string} page
+ * @param {string|null} account
+ * @returns {IDBValidKey} where a draft lies; what nobody known has typed lies under its page alone
+ */
 export const draftKey = (page, account) => (account ? [page, account] : page);
 
-/** @param {IDBValidKey} key @param {string|null} account @returns {boolean} whether a draft is the account's, or nobody's */
-export const isDraftOf = (key, account) => typeof key === "string" || key[1] === account;
+/**
+ * @param {IDBValidKey} key
+ * @param {string|null} account
+ * @returns {boolean} whether a draft is the account's, or nobody's
+ */
+export const isDraftOf = (key, account) => typeof key === "string" || /** @type {IDBValidKey[]} */ (key)[1] === account;
 
 /**
  * Stops what one account has begun from being kept as another's.
@@ -17,7 +25,8 @@ export function refuseOthers(typedBy, account) {
 }
 
 /**
- * Makes drafts of nobody an account's, so that they never go to the next. One that it has for the same page stays as it is.
+ * Makes drafts of nobody an account's, so that they never go to the next. One that it has for the same page stays as
+ * it is.
  * @param {IDBObjectStore} drafts
  * @param {IDBCursorWithValue} cursor at any draft
  * @param {string|null} account

@@ -8,12 +8,18 @@ import { VERSION, WHAT } from "./written-file.js";
 
 export { exportFile } from "./written-file.js";
 
+/** @import { StoredPhoto } from "./photos.js" */
+/** @import { Row } from "./rows.js" */
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+
 /**
  * Takes the records of such a file in; they go to the server as if they had been made here. Twice is harmless.
  * @param {string} text
- * @returns {Promise<{kept: number, known: number, photos: number, problems: string[]}>} kept, known: records; photos: those that were added
+ * @returns {Promise<{kept: number, known: number, photos: number, problems: string[]}>} kept, known: records; photos:
+ *   those that were added
  */
 export async function importFile(text) {
+  /** @type {string[]} */
   const problems = [];
   const file = read(text, problems);
   const rows = file.records.flatMap((record, i) => rowFrom(record, recordWrongAt(record), i, problems));
@@ -25,6 +31,7 @@ export async function importFile(text) {
 
 const NOTHING = { records: [], photos: [] };
 
+/** @param {string} text @param {string[]} problems @returns {{records: unknown[], photos: unknown[]}} */
 function read(text, problems) {
   let file;
   try {
@@ -37,14 +44,23 @@ function read(text, problems) {
     problems.push("This is not a file that a phone of this log wrote, or it was not copied whole. Choose another one.");
   else if (file.version !== VERSION)
     problems.push(
-      `This file is of version ${file.version}; this page reads version ${VERSION}. Load the page again with a signal, then try once more.`,
+      `This file is of version ${file.version}; this page reads version ${
+        VERSION
+      }. Load the page again with a signal, then try once more.`,
     );
   return isOurs && file.version === VERSION ? { records: file.records, photos: file.photos ?? [] } : NOTHING;
 }
 
+/**
+ * @param {unknown} record
+ * @param {string|null} wrong where
+ * @param {number} i its place in the file
+ * @param {string[]} problems
+ * @returns {Row[]} one, or none
+ */
 function rowFrom(record, wrong, i, problems) {
   try {
-    if (wrong === null) return [newRow(record, null)];
+    if (wrong === null) return [newRow(/** @type {LogRecord} */ (record), null)];
   } catch (error) {
     console.warn(error); // a text that cannot be named by its hash
   }
@@ -54,12 +70,14 @@ function rowFrom(record, wrong, i, problems) {
   return [];
 }
 
+/** @param {Row[]} rows @param {StoredPhoto[]} photos @param {string[]} problems */
 async function takeIn(rows, photos, problems) {
-  const found = { kept: 0, known: 0, clashes: [], photos: 0 };
+  const found = { kept: 0, known: 0, clashes: /** @type {string[]} */ ([]), photos: 0 };
   await together(["records", "photos", "kept"], "readwrite", (stores) => {
     const account = stores.kept.get("account");
-    stores.records.getAll().onsuccess = ({ target }) => {
-      Object.assign(found, { photos: 0 }, takeRows(stores.records, target.result, rows, account.result ?? null));
+    const here = stores.records.getAll();
+    here.onsuccess = () => {
+      Object.assign(found, { photos: 0 }, takeRows(stores.records, here.result, rows, account.result ?? null));
       for (const photo of photos) takePhoto(stores.photos, { ...photo, account: account.result ?? null }, found);
     };
   });
@@ -68,6 +86,7 @@ async function takeIn(rows, photos, problems) {
   return { kept: found.kept, known: found.known, photos: found.photos };
 }
 
+/** @param {IDBObjectStore} records @param {Row[]} here @param {Row[]} rows @param {string|null} account */
 function takeRows(records, here, rows, account) {
   const held = new Map(here.map(({ id, hash }) => [id, hash]));
   const fresh = rows.filter(({ id, hash }) => !held.has(id) && held.set(id, hash));
@@ -76,7 +95,12 @@ function takeRows(records, here, rows, account) {
   return { kept: fresh.length, known: rows.length - fresh.length - clashes.length, clashes };
 }
 
-/** One that the account has already stays, unless it is damaged. */
+/**
+ * One that the account has already stays, unless it is damaged.
+ * @param {IDBObjectStore} photos
+ * @param {StoredPhoto & {account: string|null}} photo
+ * @param {{photos: number}} found
+ */
 function takePhoto(photos, photo, found) {
   findPhoto(photos, photo.hash, photo.account, (key, own) => {
     if (own && own.saved !== "damaged") return;

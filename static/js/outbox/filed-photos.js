@@ -2,16 +2,19 @@
 import { sha256HexOfBytes } from "../engine/sha256.js";
 import { NO_PICTURE, TYPES } from "./photo-types.js";
 
+/** @import { StoredPhoto } from "./photos.js" */
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+
 const HASH = /^[0-9a-f]{64}$/;
 const DAMAGED = "is damaged";
 
 /**
  * Reads a photo of a file; its bytes must be those that its name says, or those that a server says it drew from them.
- * @param {any} photo
+ * @param {any} photo as it stands in the file
  * @param {number} i its place in the file
- * @param {any[]} records of the file
+ * @param {any[]} records of the file, as they stand in it
  * @param {string[]} problems gets a sentence where the photo is left out
- * @returns {Record<string, any>[]} the row for the store, or none
+ * @returns {StoredPhoto[]} the row for the store, or none
  */
 export function photoFrom(photo, i, records, problems) {
   const data = bytesOf(photo);
@@ -39,7 +42,10 @@ export function photoFrom(photo, i, records, problems) {
   ];
 }
 
-/** @returns {ArrayBuffer|null} null where they are not what the file says */
+/**
+ * @returns {ArrayBuffer|null} null where they are not what the file says
+ * @param {any} photo as it stands in the file
+ */
 function bytesOf(photo) {
   try {
     const data = Uint8Array.from(atob(photo.data), (sign) => sign.charCodeAt(0));

@@ -1,16 +1,31 @@
-// Records in a file: kept only where the pages can draw them. schemas/record.schema.json says more; the server holds them against it.
+// Records in a file: kept only where the pages can draw them. schemas/record.schema.json says more; the server holds
+// them against it.
+
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @typedef {(value: unknown) => boolean} Asks */
+/** @typedef {Asks|ShapeOfEach|ShapeOfMembers} Shape */
+/** @typedef {{[place: number]: Shape} & unknown[]} ShapeOfEach */
+/** @typedef {{[member: string]: Shape}} ShapeOfMembers */
 
 const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const MOMENT = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
 
+/** @type {Asks} */
 const id = (value) => typeof value === "string" && ID.test(value);
+/** @type {(value: unknown) => value is string} */
 const text = (value) => typeof value === "string";
+/** @type {Asks} */
 const flag = (value) => typeof value === "boolean";
+/** @type {Asks} */
 const moment = (value) => text(value) && MOMENT.test(value);
+/** @type {Asks} */
 const number = (value) => Number.isFinite(value);
+/** @param {Shape} shape @returns {Asks} */
 const orNull = (shape) => (value) => value === null || wrongAt(value, shape) === null;
 
-// A function asks the value; [shape] is a list of such; { member: shape } a thing, "member?" one that may be absent, "*" each.
+// A function asks the value; [shape] is a list of such; { member: shape } a thing, "member?" one that may be absent,
+// "*" each.
+/** @type {Shape} */
 const RECORD = {
   id,
   kind: text,
@@ -80,7 +95,10 @@ const INSTRUMENT = {
   "lamps?": [{ called: text, pair: text }],
 };
 
-/** The bodies by kind. A kind of a later version is kept; no list of this one draws it. */
+/**
+ * The bodies by kind. A kind of a later version is kept; no list of this one draws it.
+ * @type {Record<string, Shape>}
+ */
 const BODIES = {
   "arrival-check": { place: { park: text, site: text }, ...CHECKED },
   "outlet-test": CHECKED,
@@ -126,25 +144,31 @@ const BODIES = {
 
 /**
  * Holds a record of a file against the shape of one.
- * @param {any} record
+ * @param {unknown} record
  * @returns {string|null} where it first differs, as a pointer; null where it does not
  */
 export function recordWrongAt(record) {
-  return wrongAt(record, RECORD) ?? bodyWrongAt(record);
+  return wrongAt(record, RECORD) ?? bodyWrongAt(/** @type {LogRecord} */ (record));
 }
 
+/** @param {LogRecord} record */
 function bodyWrongAt({ kind, body }) {
-  return Object.hasOwn(BODIES, kind) ? wrongAt(body, BODIES[kind], "/body") : null;
+  return Object.hasOwn(BODIES, kind) ? wrongAt(body, /** @type {Shape} */ (BODIES[kind]), "/body") : null;
 }
 
-/** @returns {string|null} where a value first has not the shape, as a pointer; null where it has */
+/**
+ * @param {unknown} value
+ * @param {Shape} shape
+ * @param {string} [at]
+ * @returns {string|null} where a value first has not the shape, as a pointer; null where it has
+ */
 function wrongAt(value, shape, at = "") {
   if (typeof shape === "function") return shape(value) ? null : at;
   if (Array.isArray(shape))
     return Array.isArray(value)
       ? firstWrong(
           value.map((inner, i) => [i, inner]),
-          shape[0],
+          /** @type {Shape} */ (shape[0]),
           at,
         )
       : at;
@@ -153,12 +177,13 @@ function wrongAt(value, shape, at = "") {
   for (const [name, inner] of Object.entries(shape)) {
     const member = name.replace("?", "");
     if (!Object.hasOwn(value, member) && member !== name) continue;
-    const wrong = wrongAt(value[member], inner, `${at}/${member}`);
+    const wrong = wrongAt(/** @type {Record<string, unknown>} */ (value)[member], inner, `${at}/${member}`);
     if (wrong !== null) return wrong;
   }
   return null;
 }
 
+/** @param {[string|number, unknown][]} entries @param {Shape} shape @param {string} at @returns {string|null} */
 function firstWrong(entries, shape, at) {
   for (const [step, inner] of entries) {
     const wrong = wrongAt(inner, shape, `${at}/${step}`);

@@ -4,6 +4,9 @@ import { together, walk } from "./db.js";
 import { renamed, speaksOf } from "./references.js";
 import { belongs, hashOf, tell } from "./rows.js";
 
+/** @import { StoreName } from "./stores.js" */
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+
 /** @typedef {import("./rows.js").Row} Row */
 
 /** Sends a record again at the next chance, as it is. @param {string} id */
@@ -21,7 +24,7 @@ const queued = ({ tries: _, not_before: __, ...row }) => ({ ...row, saved: "phon
  * Puts a mended text in the place of one that the server does not have; the earlier text is kept beside it.
  * Where the trouble is the record's number it gets another, and whatever speaks of it on this phone follows.
  * @param {string} id
- * @param {Record<string, any>} record
+ * @param {LogRecord} record
  * @returns {Promise<Row>}
  */
 export async function mend(id, record) {
@@ -47,7 +50,13 @@ export async function mend(id, record) {
   return made.row;
 }
 
-/** The record that the server holds under the old number comes from it anew. */
+/**
+ * The record that the server holds under the old number comes from it anew.
+ * @param {Record<StoreName, IDBObjectStore>} stores
+ * @param {Map<string, Row>} held
+ * @param {string} id
+ * @param {string} fresh
+ */
 function followAll({ records, drafts, remembered, photos, kept }, held, id, fresh) {
   records.delete(id);
   kept.put(0, "cursor");
@@ -60,7 +69,12 @@ function followAll({ records, drafts, remembered, photos, kept }, held, id, fres
   for (const store of [drafts, remembered, photos]) follow(store, id, fresh);
 }
 
-/** A photo's bytes stay as they are. */
+/**
+ * A photo's bytes stay as they are.
+ * @param {IDBObjectStore} store
+ * @param {string} id
+ * @param {string} fresh
+ */
 function follow(store, id, fresh) {
   walk(store, (cursor) => {
     const { data, ...value } = cursor.value;
@@ -75,7 +89,7 @@ function follow(store, id, fresh) {
  */
 export function discard(ids) {
   return change(({ records }, held) => {
-    const rows = ids.map((id) => held.get(id)).filter((row) => row && row.saved !== "server");
+    const rows = ids.flatMap((id) => held.get(id) ?? []).filter(({ saved }) => saved !== "server");
     for (const { id } of rows) records.delete(id);
     return rows;
   });
@@ -91,15 +105,17 @@ export function restore(rows) {
 /**
  * Changes rows of the person now at the phone, in one transaction.
  * @template T
- * @param {(stores: Record<string, IDBObjectStore>, held: Map<string, Row>) => T} work
+ * @param {(stores: Record<StoreName, IDBObjectStore>, held: Map<string, Row>) => T} work
  * @returns {Promise<T>} what work gave
  */
 async function change(work) {
-  const found = { given: undefined };
+  const found = /** @type {{given: T}} */ ({}); // once the transaction has completed
   await together(["records", "kept", "drafts", "remembered", "photos"], "readwrite", (stores) => {
     const account = stores.kept.get("account");
-    stores.records.getAll().onsuccess = ({ target }) => {
-      const mine = target.result.filter((row) => belongs(row, account.result ?? null));
+    /** @type {IDBRequest<Row[]>} */
+    const all = stores.records.getAll();
+    all.onsuccess = () => {
+      const mine = all.result.filter((row) => belongs(row, account.result ?? null));
       found.given = work(stores, new Map(mine.map((row) => [row.id, row])));
     };
   });

@@ -3,15 +3,18 @@ import { after, together } from "./db.js";
 import { findPhoto, forgetArrival } from "./photos.js";
 import { belongs, tell } from "./rows.js";
 
+/** @import { Fate, StoredPhoto } from "./photos.js" */
+
 /** @typedef {import("./photos.js").PhotoRow} PhotoRow */
 
-/** A photo that the server has not said anything of. */
+/** @type {Pick<Fate, "saved"|"problems"|"tries"|"not_before">} A photo that the server has not said anything of. */
 export const FRESH = { saved: "phone", problems: [], tries: 0, not_before: 0 };
 
 /** @param {string} key @returns {Promise<PhotoRow|undefined>} where it is the account's at this phone */
 export async function photoAt(key) {
+  /** @type {{photo?: PhotoRow}} */
   const found = {};
-  await withPhoto(key, "readonly", (row) => (found.photo = { ...row, key, hash: key.slice(0, 64) }));
+  await withPhoto(key, "readonly", (row) => (found.photo = { account: null, ...row, key, hash: key.slice(0, 64) }));
   return found.photo;
 }
 
@@ -22,8 +25,13 @@ export async function notePhoto(key, changed) {
   tell();
 }
 
-/** Takes a photo off this phone. @param {string} key @returns {Promise<Record<string, any>|undefined>} its row, for putBack() */
+/**
+ * Takes a photo off this phone.
+ * @param {string} key
+ * @returns {Promise<StoredPhoto|undefined>} its row, for putBack()
+ */
 export async function discardPhoto(key) {
+  /** @type {{row?: StoredPhoto}} */
   const found = {};
   await withPhoto(key, "readwrite", (row, photos) => {
     found.row = row;
@@ -33,18 +41,24 @@ export async function discardPhoto(key) {
   return found.row;
 }
 
-/** @param {Record<string, any>} row as it was before it was discarded */
+/** @param {StoredPhoto} row as it was before it was discarded */
 export async function putBack(row) {
   await together(["photos", "kept"], "readwrite", ({ photos, kept }) => {
     after(kept.get("account"), (account = null) => {
+      /** @param {string} key @param {PhotoRow|undefined} own */
       const put = (key, own) => own || photos.put({ ...row, hash: key });
-      if (belongs(row, account)) findPhoto(photos, row.hash.slice(0, 64), account, put);
+      if (belongs({ account: null, ...row }, account)) findPhoto(photos, row.hash.slice(0, 64), account, put);
     });
   });
   tell();
 }
 
-/** Acts on the row under a key, where it is the account's at this phone. */
+/**
+ * Acts on the row under a key, where it is the account's at this phone.
+ * @param {string} key
+ * @param {"readonly"|"readwrite"} mode
+ * @param {(row: StoredPhoto, photos: IDBObjectStore, account: string|null) => void} act
+ */
 function withPhoto(key, mode, act) {
   return together(["photos", "kept"], mode, ({ photos, kept }) => {
     after(kept.get("account"), (account = null) => {

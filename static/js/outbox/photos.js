@@ -1,11 +1,16 @@
-// The photos on this phone. What is said of a photo is a record like any other. Its row lies under the SHA-256 of its bytes;
-// where several accounts keep the same picture each has a row of its own, the later ones under that and a mark.
+// The photos on this phone. What is said of a photo is a record like any other. Its row lies under the SHA-256 of its
+// bytes; where several accounts keep the same picture each has a row of its own, the later ones under that and a
+// mark.
 import { sha256HexOfBytes } from "../engine/sha256.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { chains } from "./chains.js";
 import { after, together } from "./db.js";
 import { refuseOthers } from "./drafts.js";
 import { belongs, newRow, tell } from "./rows.js";
+
+/** @import { Row } from "./rows.js" */
+/** @import { Problem } from "../../../schemas/shapes/api.d.ts" */
+/** @import { RecordPhoto } from "../../../schemas/shapes/record.d.ts" */
 
 /**
  * @typedef {object} Photo
@@ -19,8 +24,20 @@ import { belongs, newRow, tell } from "./rows.js";
  */
 
 /**
- * @typedef {Photo & {key: string, account: string|null, saved: "phone"|"server"|"refused"|"damaged", problems: {at: string, problem: string}[], subject: string|null, tries?: number, not_before?: number}} PhotoRow
- * key: where its row lies; tries, not_before: as of a record's row
+ * @typedef {object} Fate of a photo
+ * @property {string|null} account
+ * @property {"phone"|"server"|"refused"|"damaged"} saved
+ * @property {Problem[]} problems
+ * @property {string|null} subject
+ * @property {number} [tries] as of a record's row
+ * @property {number} [not_before] likewise
+ */
+
+/** @typedef {Photo & Fate & {key: string}} PhotoRow key: where its row lies */
+/** @typedef {Omit<PhotoRow, "data">} Pictureless a photo without its bytes */
+/**
+ * As a row is stored: hash is its key, and one of an earlier release does not say whose it is.
+ * @typedef {Photo & Omit<Fate, "account"> & {account?: string|null}} StoredPhoto
  */
 
 /** Keys of photos that the server has; their bytes are not read again while this page is open. @type {Set<string>} */
@@ -28,8 +45,17 @@ const arrived = new Set();
 
 const HASH_SIGNS = 64;
 
-/** @param {Record<string, any>} row @returns {PhotoRow} */
-const photoOf = (row) => ({ account: null, ...row, key: row.hash, hash: row.hash.slice(0, HASH_SIGNS) });
+/**
+ * @template {Omit<StoredPhoto, "data">} Stored
+ * @param {Stored} row
+ */
+const photoOf = (row) =>
+  /** @type {Stored & {account: string|null, key: string}} */ ({
+    account: null,
+    ...row,
+    key: row.hash,
+    hash: row.hash.slice(0, HASH_SIGNS),
+  });
 
 /**
  * Finds the row in which an account has a picture, or would have it.
@@ -39,7 +65,7 @@ const photoOf = (row) => ({ account: null, ...row, key: row.hash, hash: row.hash
  * @param {(key: string, photo: PhotoRow|undefined) => void} act
  */
 export function findPhoto(photos, hash, account, act) {
-  after(photos.getAll(IDBKeyRange.bound(hash, `${hash}~`)), (rows) => {
+  after(/** @type {IDBRequest<StoredPhoto[]>} */ (photos.getAll(IDBKeyRange.bound(hash, `${hash}~`))), (rows) => {
     const own = rows.map(photoOf).find((photo) => belongs(photo, account));
     act(own?.key ?? (rows.length ? `${hash}:${uuid7()}` : hash), own);
   });
@@ -48,7 +74,7 @@ export function findPhoto(photos, hash, account, act) {
 /**
  * Keeps a photo and its record on this phone: both, or neither.
  * @param {Photo} photo
- * @param {Record<string, any>} record
+ * @param {RecordPhoto} record
  * @param {string|null} [typedBy] whose record it is about
  */
 export async function keepPhoto(photo, record, typedBy) {
@@ -67,6 +93,7 @@ export async function keepPhoto(photo, record, typedBy) {
 
 /** @param {string} hash @returns {Promise<PhotoRow|undefined>} as the account at this phone has it */
 export async function photoWithHash(hash) {
+  /** @type {{photo?: PhotoRow}} */
   const found = {};
   await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
     after(kept.get("account"), (account = null) =>
@@ -76,32 +103,44 @@ export async function photoWithHash(hash) {
   return found.photo;
 }
 
-/** @param {PhotoRow} photo @returns {boolean} whether the bytes are still those that were kept */
+/** @param {Photo} photo @returns {boolean} whether the bytes are still those that were kept */
 export function isWhole({ data, bytes, hash, kept = hash }) {
   return data instanceof ArrayBuffer && data.byteLength === bytes && sha256HexOfBytes(new Uint8Array(data)) === kept;
 }
 
-/** @returns {Promise<{mine: Omit<PhotoRow, "data">[], others: Omit<PhotoRow, "data">[]}>} photos that the server does not have, of the account at this phone and of others */
+/**
+ * @returns {Promise<{mine: Pictureless[], others: Pictureless[]}>} photos that the server does not have, of the
+ *   account at this phone and of others
+ */
 export async function unsentPhotos() {
+  /** @type {{account: string|null, photos: Pictureless[]}} */
   const found = { account: null, photos: [] };
   await together(["photos", "kept"], "readonly", ({ photos, kept }) => {
     after(kept.get("account"), (account = null) => Object.assign(found, { account, photos: [] }));
-    after(photos.getAllKeys(), (keys) =>
-      keys.filter((key) => !arrived.has(key)).forEach((key) => after(photos.get(key), see)),
-    );
+    after(/** @type {IDBRequest<string[]>} */ (photos.getAllKeys()), (keys) => {
+      for (const key of keys) if (!arrived.has(key)) after(photos.get(key), see);
+    });
   });
+  /** @param {StoredPhoto} photo */
   function see({ data: _, ...row }) {
     if (row.saved === "server") arrived.add(row.hash);
     else found.photos.push(photoOf(row));
   }
+  /** @param {Pictureless} photo */
   const isMine = (photo) => belongs(photo, found.account);
   return { mine: found.photos.filter(isMine), others: found.photos.filter((photo) => !isMine(photo)) };
 }
 
-/** @param {import("./rows.js").Row[]} rows in order @param {string[]} ids of a chain @returns {import("./rows.js").Row[]} the records of its photos as they stand now */
+/**
+ * @param {Row[]} rows in order
+ * @param {string[]} ids of a chain
+ * @returns {Row[]} the records of its photos as they stand now
+ */
 export function photoRecords(rows, ids) {
-  const ofPhotos = chains(rows).filter(([{ record }]) => record.kind === "photo" && ids.includes(record.subject));
-  return ofPhotos.map((chain) => chain.at(-1));
+  const ofPhotos = chains(rows).filter(
+    ([first]) => first?.record.kind === "photo" && ids.includes(first.record.subject),
+  );
+  return ofPhotos.flatMap((chain) => chain.slice(-1));
 }
 
 /** Lets a photo that changed in the store be looked at again. @param {string} key */

@@ -5,16 +5,19 @@ import { draftKey, refuseOthers } from "./drafts.js";
 import { allRows, belongs, everything, newRow, tell } from "./rows.js";
 import { askToStay } from "./stay.js";
 
-export { allRows, changes, hashOf } from "./rows.js";
 export { postpone, settle, takeOver } from "./receipts.js";
+export { allRows, changes, hashOf } from "./rows.js";
+
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 
 /** @typedef {import("./rows.js").Row} Row */
 
 /**
  * Keeps a record on this phone; done means that it is on the medium.
- * @param {Record<string, any>} record
+ * @param {LogRecord} record
  * @param {string|null} [typedBy] the account that began it; nothing is kept where another one is at this phone
- * @param {{page: string, draft: Record<string, any>}} [from] the draft that it comes from, as it is once the record is kept: both are, or neither
+ * @param {{page: string, draft: object}} [from] the draft that it comes from, as it is once the record is kept: both
+ *   are, or neither
  * @returns {Promise<Row>}
  */
 export async function keep(record, typedBy, from) {
@@ -37,7 +40,7 @@ export async function keep(record, typedBy, from) {
 export async function rowOf(id) {
   const { account, row } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({
     account: kept.get("account"),
-    row: records.get(id),
+    row: /** @type {IDBRequest<Row|undefined>} */ (records.get(id)),
   }));
   return row.result && belongs(row.result, account.result ?? null) ? row.result : undefined;
 }
@@ -67,17 +70,21 @@ export async function waitingRows(account, now = Date.now()) {
 /** @returns {Promise<{account: string, count: number}[]>} how much waits here for other accounts */
 export async function lockedCounts() {
   const { account, rows } = await everything();
+  /** @type {Map<string, number>} */
   const counts = new Map();
   for (const row of rows)
-    if (row.saved !== "server" && !belongs(row, account)) counts.set(row.account, (counts.get(row.account) ?? 0) + 1);
+    if (row.saved !== "server" && row.account !== null && !belongs(row, account))
+      counts.set(row.account, (counts.get(row.account) ?? 0) + 1);
   return [...counts].map(([name, count]) => ({ account: name, count }));
 }
 
 /**
  * @param {{hash: string}[]} photos that are on this phone only
- * @returns {Promise<number|null>} when the oldest record was made that is on this phone only, or whose photo is, in milliseconds
+ * @returns {Promise<number|null>} when the oldest record was made that is on this phone only, or whose photo is, in
+ *   milliseconds
  */
 export async function oldestUnsent(photos = []) {
+  /** @param {LogRecord} record */
   const waits = ({ kind, body }) => kind === "photo" && photos.some(({ hash }) => hash === body.hash);
   const times = (await allRows())
     .filter(({ saved, record }) => saved !== "server" || waits(record))

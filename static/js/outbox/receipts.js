@@ -4,6 +4,9 @@ import { together } from "./db.js";
 import { waitedFor } from "./references.js";
 import { hashOf, tell } from "./rows.js";
 
+/** @import { Walk } from "./stores.js" */
+/** @import { Entry, Page, Receipt } from "../../../schemas/shapes/api.d.ts" */
+
 /** @typedef {import("./rows.js").Row} Row */
 
 const OTHER_TEXT = [
@@ -16,26 +19,34 @@ const OTHER_TEXT = [
 /**
  * Writes down what the server answered about rows. A row that changed since it was sent stays as it is.
  * @param {Row[]} rows as sent
- * @param {Record<string, any>[]} receipts
+ * @param {Receipt[]} receipts
  * @param {string} account
  * @returns {Promise<number>} how many of them the server has now
  */
 export async function settle(rows, receipts, account) {
   const sent = new Map(rows.map((row) => [row.id, row]));
-  const answered = receipts.filter((receipt) => sent.has(receipt.id) && isWhole(receipt));
-  const arrived = answered.filter(({ id, hash }) => hash === sent.get(id).hash).map(({ id }) => id);
-  await write(account, arrived, (held) => {
-    const same = answered.filter(({ id }) => held.get(id)?.hash === sent.get(id).hash);
-    return same.map((receipt) => settled(held.get(receipt.id), receipt, account));
+  const answered = receipts.filter(isWhole).flatMap((receipt) => {
+    const row = sent.get(receipt.id ?? "");
+    return row ? [{ receipt, row }] : [];
   });
+  const arrived = answered.filter(({ receipt, row }) => receipt.hash === row.hash).map(({ row }) => row.id);
+  await write(account, arrived, (held) =>
+    answered.flatMap(({ receipt, row }) => {
+      const now = held.get(row.id);
+      return now?.hash === row.hash ? [settled(now, receipt, account)] : [];
+    }),
+  );
   return arrived.length;
 }
 
-/** @returns {boolean} whether it is an answer at all: a record counts as arrived by its hash alone */
+/**
+ * @param {Receipt} receipt
+ * @returns {boolean} whether it is an answer at all: a record counts as arrived by its hash alone
+ */
 const isWhole = ({ status, hash }) =>
   status === "refused" || (["stored", "known"].includes(status) && typeof hash === "string");
 
-/** @param {Row} row @returns {Row} */
+/** @param {Row} row @param {Receipt} receipt @param {string} account @returns {Row} */
 function settled({ tries: _, not_before: __, ...row }, receipt, account) {
   if (receipt.status === "refused") return { ...row, account, saved: "refused", problems: receipt.problems ?? [] };
   if (receipt.hash !== row.hash) return { ...row, account, saved: "refused", problems: OTHER_TEXT };
@@ -43,15 +54,8 @@ function settled({ tries: _, not_before: __, ...row }, receipt, account) {
 }
 
 /**
- * @typedef {object} Walk through what the server holds
- * @property {number} after the number of the last record that was seen
- * @property {number} tries how often an entry was left out
- * @property {number} [not_before] when the way is gone again from the cursor, which stays before an entry that was left out
- */
-
-/**
  * Takes over what the server holds; an entry whose text does not match its hash is left out.
- * @param {{records: Record<string, any>[], account: string, next: number}} page
+ * @param {Page} page
  * @param {string} account
  * @param {Walk} walk goes on to the next page
  * @returns {Promise<boolean>} whether the account is still the one at this phone; if not, nothing is taken over
@@ -70,6 +74,7 @@ export function takeOver({ records, account: whose, next }, account, walk) {
   );
 }
 
+/** @param {Entry} entry */
 function isUnspoiled(entry) {
   try {
     return hashOf(entry.record) === entry.hash;
@@ -78,6 +83,7 @@ function isUnspoiled(entry) {
   }
 }
 
+/** @param {Walk} walk */
 function passOver(walk) {
   console.error("Records came damaged; they are asked for again.");
   walk.not_before ??= walk.tries++ ? nextTry(walk.tries, Date.now()) : 0;
@@ -90,7 +96,10 @@ function passOver(walk) {
  * @param {string} account
  */
 export function postpone(id, sentence, account) {
-  return write(account, [], (held) => (held.get(id)?.saved === "phone" ? [later(held.get(id), sentence)] : []));
+  return write(account, [], (held) => {
+    const row = held.get(id);
+    return row?.saved === "phone" ? [later(row, sentence)] : [];
+  });
 }
 
 /** @param {Row} row @param {string} sentence @returns {Row} */
@@ -100,7 +109,13 @@ function later(row, sentence) {
   return { ...row, tries, not_before: nextTry(tries, Date.now()), problems: [{ at: "", problem }] };
 }
 
-/** What was typed here under the same number, and is on this phone only, is never written over. @returns {Row} */
+/**
+ * What was typed here under the same number, and is on this phone only, is never written over.
+ * @param {Entry} entry
+ * @param {Row|undefined} here
+ * @param {string} account
+ * @returns {Row}
+ */
 function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
   if (here && here.saved !== "server" && here.hash !== hash) return { ...here, saved: "refused", problems: OTHER_TEXT };
   const before = here?.before ? { before: here.before } : {};
@@ -122,17 +137,24 @@ function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
  * Writes rows; what was refused for want of a record that the server has now is queued again.
  * A row of an account that has left this phone goes from it once the server has it.
  * @returns {Promise<boolean>} whether the account is still the one at this phone
+ * @param {string} account
+ * @param {string[]} arrived
+ * @param {(held: Map<string, Row>, isMine: boolean) => Row[]} change
+ * @param {Walk} [walk]
  */
 async function write(account, arrived, change, walk) {
   const ids = new Set(arrived);
   const found = { isMine: false };
   await together(["records", "kept"], "readwrite", ({ records, kept }) => {
-    kept.get("account").onsuccess = ({ target }) => {
-      found.isMine = target.result === account;
+    const whose = kept.get("account");
+    whose.onsuccess = () => {
+      found.isMine = whose.result === account;
       if (found.isMine && walk) noteWalk(kept, walk);
     };
-    records.getAll().onsuccess = ({ target }) => {
-      const held = new Map(target.result.map((row) => [row.id, row]));
+    /** @type {IDBRequest<Row[]>} */
+    const all = records.getAll();
+    all.onsuccess = () => {
+      const held = new Map(all.result.map((row) => [row.id, row]));
       for (const row of change(held, found.isMine)) {
         held.set(row.id, row);
         if (row.saved === "server" && !found.isMine) records.delete(row.id);
@@ -145,6 +167,7 @@ async function write(account, arrived, change, walk) {
   return found.isMine;
 }
 
+/** @param {IDBObjectStore} kept @param {Walk} walk */
 function noteWalk(kept, walk) {
   if (walk.not_before !== undefined) return kept.put(walk, "ahead");
   kept.delete("ahead");

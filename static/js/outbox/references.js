@@ -21,7 +21,11 @@ export function renamed(value, id, fresh) {
   return JSON.parse(JSON.stringify(value).replaceAll(`"${id}"`, `"${fresh}"`));
 }
 
-/** @param {import("./rows.js").Row} row @param {Set<string>} ids now on the server @returns {boolean} whether it was refused for want of one of them */
+/**
+ * @param {import("./rows.js").Row} row
+ * @param {Set<string>} ids now on the server
+ * @returns {boolean} whether it was refused for want of one of them
+ */
 export function waitedFor(row, ids) {
   if (row.saved !== "refused" || !row.problems.some(({ at }) => PLACES.test(at))) return false;
   return [...ids].some((id) => id !== row.id && speaksOf(row.record, id));

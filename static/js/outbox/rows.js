@@ -3,20 +3,23 @@ import { canonical } from "../engine/canonical.js";
 import { sha256Hex } from "../engine/sha256.js";
 import { together } from "./db.js";
 
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Flag, Problem } from "../../../schemas/shapes/api.d.ts" */
+
 /**
  * @typedef {object} Row
  * @property {string} id
- * @property {Record<string, any>} record
+ * @property {LogRecord} record
  * @property {string} hash SHA-256 of the record's canonical form, hex
  * @property {"phone"|"server"|"refused"} saved
  * @property {string|null} account whose it is; null until someone signs in
- * @property {{at: string, problem: string}[]} problems why the server refused it, or how it failed on it
+ * @property {Problem[]} problems why the server refused it, or how it failed on it
  * @property {number|null} seq
- * @property {{flag: string, detail: string}[]} flags what the server noted
+ * @property {Flag[]} flags what the server noted
  * @property {number|null} [clock_offset_s] how far the server's clock was ahead of the phone's when it was sent
  * @property {number} [tries] how often the server failed on this very record
  * @property {number} [not_before] when it is tried again, in milliseconds since 1970
- * @property {Record<string, any>[]} [before] earlier texts of a record that was mended before the server had it
+ * @property {LogRecord[]} [before] earlier texts of a record that was mended before the server had it
  */
 
 /** Sends "changed" whenever a row changes. */
@@ -27,12 +30,12 @@ export function tell() {
   changes.dispatchEvent(new Event("changed"));
 }
 
-/** @param {Record<string, any>} record @returns {string} */
+/** @param {LogRecord} record @returns {string} */
 export function hashOf(record) {
   return sha256Hex(canonical(record));
 }
 
-/** @param {Record<string, any>} record @param {string|null} account @returns {Row} one that the server does not have */
+/** @param {LogRecord} record @param {string|null} account @returns {Row} one that the server does not have */
 export function newRow(record, account) {
   return { id: record.id, record, hash: hashOf(record), saved: "phone", account, problems: [], seq: null, flags: [] };
 }
@@ -41,12 +44,16 @@ export function newRow(record, account) {
 export async function everything() {
   const { account, rows } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({
     account: kept.get("account"),
-    rows: records.getAll(),
+    rows: /** @type {IDBRequest<Row[]>} */ (records.getAll()),
   }));
   return { account: account.result ?? null, rows: rows.result };
 }
 
-/** @param {Row} row @param {string|null} account @returns {boolean} whether it is the account's, or nobody's yet */
+/**
+ * @param {{account: string|null}} row
+ * @param {string|null} account
+ * @returns {boolean} whether it is the account's, or nobody's yet
+ */
 export const belongs = (row, account) => row.account === null || row.account === account;
 
 /** @param {Row} a @param {Row} b */
@@ -60,10 +67,13 @@ const bySeq = (a, b) => (a.seq ?? Infinity) - (b.seq ?? Infinity) || (a.id < b.i
  */
 export function inOrder(rows) {
   const left = new Map(rows.map((row) => [row.id, row]));
+  /** @type {Row[]} */
   const ordered = [];
+  /** @param {string|null} id */
   const place = (id) => {
-    const row = left.get(id);
-    if (!left.delete(id)) return;
+    const row = left.get(id ?? "");
+    if (!row) return;
+    left.delete(row.id);
     [row.record.corrects].concat(row.record.also_corrects ?? []).forEach(place);
     ordered.push(row);
   };

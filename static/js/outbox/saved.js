@@ -7,10 +7,14 @@ import { html } from "../lib/html.js";
  */
 export function savedMarkup({ saved, problems, tries }) {
   if (saved === "refused")
-    return html`<span class="saved saved--refused">Saved on this phone. The server refused it: ${problems.map(({ problem }) => problem).join(" ")}</span>`;
+    return html`<span class="saved saved--refused">Saved on this phone. The server refused it: ${problems
+      .map(({ problem }) => problem)
+      .join(" ")}</span>`;
   const failing =
     saved === "phone" && tries ? `. The server failed on it ${counted(tries, "time")}; it is tried again` : "";
-  return html`<span class="saved" data-saved="${saved}">${saved === "server" ? "On the server" : "Saved on this phone"}${failing}</span>`;
+  return html`<span class="saved" data-saved="${saved}">${
+    saved === "server" ? "On the server" : "Saved on this phone"
+  }${failing}</span>`;
 }
 
 /**

@@ -1,6 +1,36 @@
 /** The version of what a phone holds. Each step below stays as it was released. */
 export const VERSION = 2;
 
+/** @import { RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+
+/** @typedef {"records"|"drafts"|"remembered"|"kept"|"photos"} StoreName */
+
+/**
+ * @typedef {object} Walk through what the server holds
+ * @property {number} after the number of the last record that was seen
+ * @property {number} tries how often an entry was left out
+ * @property {number} [not_before] when the way is gone again from the cursor; that stays before an entry that was
+ *   left out
+ */
+
+/**
+ * @typedef {object} Kept by key; what was never kept is missing
+ * @property {string|null} account at this phone
+ * @property {string|null} session what the server calls it
+ * @property {string|true} leaving the session that the server does not know to be left; true where it had no name
+ * @property {number} forgot when what was typed was forgotten, in milliseconds
+ * @property {number} cursor the number of the last record from the server
+ * @property {Walk & {not_before: number}} ahead
+ * @property {{offset_s: number, at: string}} clock by how much the server's was ahead, and when that was found
+ * @property {number} pause until when the server wants to be left alone, in milliseconds
+ * @property {number} photo_pause likewise for photos
+ * @property {boolean} asked_to_stay
+ * @property {Rulebook} rulebook
+ * @property {RigRules} rig-rules
+ */
+
+/** @type {((db: IDBDatabase) => void)[]} */
 const STEPS = [
   (db) => {
     db.createObjectStore("records", { keyPath: "id" }); // rows: a record, its hash, where it is saved

@@ -3,6 +3,9 @@ import { localIso } from "../lib/times.js";
 import { get, transact } from "./db.js";
 import { allRows, belongs } from "./rows.js";
 
+/** @import { StoredPhoto } from "./photos.js" */
+/** @import { Row } from "./rows.js" */
+
 export const WHAT = "fieldlog phone export";
 export const VERSION = 1;
 
@@ -13,11 +16,12 @@ export const VERSION = 1;
  */
 export async function exportFile({ all }) {
   const account = (await get("kept", "account")) ?? null;
+  /** @param {{saved: string}} row */
   const isIn = ({ saved }) => all || saved !== "server";
   const rows = (await allRows()).filter(isIn);
-  const kept = (await transact("photos", "readonly", (store) => store.getAll())).filter(
-    (photo) => belongs({ account: null, ...photo }, account) && isIn(photo),
-  );
+  const kept = (
+    await transact("photos", "readonly", (store) => /** @type {IDBRequest<StoredPhoto[]>} */ (store.getAll()))
+  ).filter((photo) => belongs({ account: null, ...photo }, account) && isIn(photo));
   const made_at = localIso(new Date());
   const text = JSON.stringify({
     what: WHAT,
@@ -35,7 +39,10 @@ export async function exportFile({ all }) {
   };
 }
 
-/** A server's own copy names its own bytes beside those of the photo that it was drawn from. */
+/**
+ * A server's own copy names its own bytes beside those of the photo that it was drawn from.
+ * @param {StoredPhoto} photo
+ */
 const photoOut = ({ hash, kept, type, width, height, bytes, data }) => ({
   hash: hash.slice(0, 64),
   ...(kept && { kept }),

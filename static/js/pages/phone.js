@@ -1,11 +1,10 @@
-// What is on this phone, and signing out, which asks what becomes of it.
+// What is on this phone.
 import { FlFiles } from "../elements/files.js";
 import { FlInstall } from "../elements/install.js";
 import { FlMend } from "../elements/mend.js";
 import { FlPhone } from "../elements/phone.js";
 import { FlPhotoTray } from "../elements/photo-tray.js";
 import { FlRoom } from "../elements/room.js";
-import { FlSignOut } from "../elements/sign-out.js";
 import { FlTray } from "../elements/tray.js";
 
 customElements.define("fl-phone", FlPhone);
@@ -15,4 +14,3 @@ customElements.define("fl-photo-tray", FlPhotoTray);
 customElements.define("fl-files", FlFiles);
 customElements.define("fl-install", FlInstall);
 customElements.define("fl-room", FlRoom);
-customElements.define("fl-sign-out", FlSignOut);

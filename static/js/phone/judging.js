@@ -1,13 +1,20 @@
 // A mended reading is judged anew, so that no verdict stands beside readings that it was not made from.
-import { canonical } from "../engine/canonical.js";
-import { skinLevel } from "../engine/skin.js";
+
+import { broughtEngine } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
+import { canonical } from "../engine/canonical.js";
+
+/** @typedef {{record: Record<string, any>, problem?: undefined}|{problem: string, record?: undefined}} Mended */
+
+/** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /**
  * @param {Record<string, any>} mended
  * @param {Record<string, any>} before
- * @param {{rulebook: Record<string, any>|null, supply: string, assess: (input: any, rulebook: any) => Record<string, any>}} by supply: of the check that a plugging-in belongs to
- * @returns {{record: Record<string, any>}|{problem: string}}
+ * @param {{rulebook: Rulebook|null, supply: string, assess: (input: unknown, rulebook: Rulebook) => Assessed}} by
+ *   supply: of the check that a plugging-in belongs to
+ * @returns {Mended}
  */
 export function judgedAnew(mended, before, { rulebook, supply, assess }) {
   if (!mended.body?.judgement || sameReadings(mended, before)) return { record: mended };
@@ -17,24 +24,34 @@ export function judgedAnew(mended, before, { rulebook, supply, assess }) {
 }
 
 const READ = ["check", "skin", "tingle"];
+/** @param {Record<string, any>} one @param {Record<string, any>} other */
 const sameReadings = (one, other) =>
   READ.every((name) => canonical(one.body?.[name] ?? null) === canonical(other.body?.[name] ?? null));
+/** @param {Record<string, any>} record @param {Record<string, any>} judgement */
 const withJudgement = (record, judgement) => ({ ...record, body: { ...record.body, judgement } });
 
+/** @param {string} text such as "1.2 V" */
+function voltsOf(text) {
+  const [volts] = /^[\d.]+(?= V$)/.exec(text) ?? [];
+  if (volts === undefined) throw new Error("These are no volts.");
+  return Number(volts);
+}
+
+/** @param {Record<string, any>} record @param {Rulebook|null} rulebook @param {string} supply @returns {Mended} */
 function judgedSkin(record, rulebook, supply) {
   const { skin, tingle } = record.body;
   if (!rulebook)
     return {
       problem:
-        "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed is kept.",
+        "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed " +
+        "is kept.",
     };
   if (!skin && !tingle) return { record: withJudgement(record, { level: "none", rulebook: rulebook.id }) };
   try {
-    const volts = skin?.volts === undefined ? null : Number(/^[\d.]+(?= V$)/.exec(skin.volts)[0]);
-    const level = skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook).level.replace(
-      "not-tested",
-      "none",
-    );
+    const volts = skin?.volts === undefined ? null : voltsOf(skin.volts);
+    const level = broughtEngine()
+      .skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook)
+      .level.replace("not-tested", "none");
     return { record: withJudgement(record, { level, rulebook: rulebook.id }) };
   } catch (error) {
     console.error(error);

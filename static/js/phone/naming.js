@@ -4,16 +4,22 @@ import { placeName } from "../lib/words.js";
 
 /** @typedef {import("../outbox/queue.js").Row} Row */
 
-const KINDS = {
+/** By kind, as schemas/facts/kinds.json has it. @type {Record<string, string>} */
+export const KINDS = {
   "arrival-check": "Arrival check",
   "outlet-test": "Outlet test",
   "plug-in": "After plugging in",
   "trip-test": "Trip test",
   rig: "Rig",
-  outlet: "Outlet of the rig",
-  device: "Device of the rig",
+  outlet: "Outlet",
+  device: "Device",
   instrument: "Instrument",
   photo: "Photo",
+  "rig-map": "Rig map",
+  change: "Change to the wiring",
+  proof: "Proof of a change",
+  look: "Look",
+  round: "Round",
 };
 
 const WHEN = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
@@ -28,6 +34,7 @@ export function kindOf(record) {
   return record?.corrects ? `${words}, corrected` : words;
 }
 
+/** @param {string} words */
 const capital = (words) => words.slice(0, 1).toUpperCase() + words.slice(1);
 
 /**

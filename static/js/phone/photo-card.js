@@ -2,8 +2,12 @@ import { html } from "../lib/html.js";
 import { tried } from "./card.js";
 import { whenOf } from "./naming.js";
 
-/** @typedef {Omit<import("../outbox/photos.js").PhotoRow, "data"> & {record: Record<string, any>|null}} Shown a photo and the record that speaks of it */
+/**
+ * @typedef {Omit<import("../outbox/photos.js").PhotoRow, "data"> & {record: Record<string, any>|null}} Shown a photo
+ *   and the record that speaks of it
+ */
 
+/** @type {Record<string, string>} */
 const STATES = { refused: "Refused by the server", damaged: "Damaged on this phone" };
 const NO_RECORD = "No record on this phone speaks of it, so it is not sent.";
 
@@ -21,11 +25,21 @@ export function photoCardMarkup(photo, address, now) {
   return html`
     ${headMarkup(photo)}
     <p class="tray__state">${STATES[saved] ?? (record ? "The server failed on it" : "Not sent")}</p>
-    <ul class="tray__problems">${problems.map(({ problem }) => html`<li>${problem}</li>`)}${record ? "" : html`<li>${NO_RECORD}</li>`}</ul>
+    <ul class="tray__problems">${problems.map(
+      ({ problem }) => html`<li>${problem}</li>`,
+    )}${record ? "" : html`<li>${NO_RECORD}</li>`}</ul>
     ${tries ? html`<p>${tried(photo, now)}</p>` : ""}
-    ${address ? html`<img class="photo__picture" src="${address}" alt="${record?.body.what || "Photo without words"}">` : ""}
+    ${
+      address
+        ? html`<img class="photo__picture" src="${address}" alt="${record?.body.what || "Photo without words"}">`
+        : ""
+    }
     <div class="tray__ways">
-      ${saved === "damaged" || !record ? "" : html`<button type="button" class="button" data-do="send">Send again</button>`}
+      ${
+        saved === "damaged" || !record
+          ? ""
+          : html`<button type="button" class="button" data-do="send">Send again</button>`
+      }
       <button type="button" class="button button--quiet" data-do="save">Save to a file</button>
       <button type="button" class="button button--alarm" data-do="discard">Discard</button>
     </div>`;
@@ -39,6 +53,7 @@ export function discardedPhotoMarkup(photo) {
     <div class="tray__ways"><button type="button" class="button button--main" data-do="undo">Undo</button></div>`;
 }
 
+/** @param {Shown} photo */
 const headMarkup = ({
   record,
 }) => html`<h3 tabindex="-1">Photo${record?.body.what ? html`: ${record.body.what}` : ""}</h3>

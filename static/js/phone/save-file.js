@@ -1,5 +1,6 @@
 /**
- * Hands a text or bytes to the browser as a file to keep. Where it goes is the browser's affair; that it was taken is all that can be known.
+ * Hands a text or bytes to the browser as a file to keep. Where it goes is the browser's affair; that it was taken is
+ * all that can be known.
  * @param {{name: string, text: string|ArrayBuffer, type?: string}} file
  */
 export function saveFile({ name, text, type = "application/json" }) {

@@ -1,9 +1,8 @@
-import { checkRulebook } from "../check/engine.js";
+import { openRulebook } from "../check/engine.js";
 import { html } from "../lib/html.js";
-import { standing } from "../sync/flush.js";
-import { loadRulebook } from "../sync/rulebook.js";
-import { overviewActions, overviewMarkup } from "./overview.js";
 import { progressOf } from "../rig/proving.js";
+import { standing } from "../sync/flush.js";
+import { overviewActions, overviewMarkup } from "./overview.js";
 import { NO_RULES, Stepwise } from "./stepwise.js";
 
 /** One change: the list of its proofs, or the step that the address names. */
@@ -11,7 +10,7 @@ export class FlChange extends Stepwise {
   /** A test under load is judged once more by the rulebook; until that is here it decides nothing. */
   async connectedCallback() {
     await super.connectedCallback();
-    await loadRulebook(checkRulebook);
+    await openRulebook();
     await this.onchanged();
   }
 

@@ -4,9 +4,9 @@ import { touchedBy } from "../engine/touched.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { datedBy, partsOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
+import { standingOf, stepOf } from "../rig/proving.js";
 import { momentOf, rigsOf } from "../rig/rig-of.js";
 import { pairsAt } from "../rig/touched.js";
-import { standingOf, stepOf } from "../rig/proving.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../rig/rig-of.js").Noted} Noted */
@@ -15,7 +15,10 @@ const DAY_MS = 86_400_000;
 /** Kinds of record that no rig without power gives. */
 const WITH_POWER = ["outlet-test", "trip-test", "plug-in"];
 
-/** @param {Record<string, any>[]} table @returns {Record<string, any>[]} the steps that grounds take; none in a table of an earlier release */
+/**
+ * @param {Record<string, any>[]} table
+ * @returns {Record<string, any>[]} the steps that grounds take; none in a table of an earlier release
+ */
 export const groundRules = (table) => table.filter(({ grounds_alone: isAlone }) => isAlone);
 
 /**

@@ -53,7 +53,9 @@ export class FlNewChange extends HTMLElement {
     if (!this.#rig)
       return show(
         this.querySelector("[data-part=choice]"),
-        html`<ul class="due">${rigs.map(({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`)}</ul>`,
+        html`<ul class="due">${rigs.map(
+          ({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`,
+        )}</ul>`,
       );
     this.querySelector("[data-part=rig]").textContent = this.#rig.name;
     this.querySelector("[data-part=back]").href = `/rigs/${this.#rig.id}`;
@@ -122,4 +124,6 @@ export class FlNewChange extends HTMLElement {
 }
 
 const tick = (part) =>
-  html`<label class="choice choice--tick"><input type="checkbox" name="parts" value="${part.id}" aria-describedby="parts-problem"><span class="choice__label">${nameOf(part)}<br><small>${kindOf(part)}</small></span></label>`;
+  html`<label class="choice choice--tick"><input type="checkbox" name="parts" value="${part.id}"
+    aria-describedby="parts-problem"><span
+      class="choice__label">${nameOf(part)}<br><small>${kindOf(part)}</small></span></label>`;

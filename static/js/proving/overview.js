@@ -2,8 +2,8 @@
 import { keyOf } from "../engine/proving.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { nameOf } from "../rig/words.js";
 import { missingFor, nextStep, stateOf } from "../rig/proving.js";
+import { nameOf } from "../rig/words.js";
 import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
@@ -25,7 +25,9 @@ export function overviewMarkup(progress) {
   return html`<h1 tabindex="-1">${what}</h1>
     ${stateMarkup(progress, changeWords(progress))}
     <fl-saved></fl-saved>
-    <dl class="proving-facts">${facts.filter(([, text]) => text).map(([name, text]) => html`<div><dt>${name}</dt><dd>${text}</dd></div>`)}</dl>
+    <dl class="proving-facts">${facts
+      .filter(([, text]) => text)
+      .map(([name, text]) => html`<div><dt>${name}</dt><dd>${text}</dd></div>`)}</dl>
     <h2>First, with the power off</h2>${groups(progress, "dead")}
     <h2>Then, with power</h2>${groups(progress, "live")}
     <h2>If a shop tested it</h2>${groups(progress, "shop")}
@@ -36,14 +38,17 @@ export function overviewMarkup(progress) {
 export function stateMarkup(progress, words) {
   const { steps, state } = progress;
   const good = steps.filter((step) => stateOf(progress, step) === "good").length;
-  return html`<div class="proving-state" data-state="${state}" role="status"><b>${words}</b><span>${good} of ${steps.length} steps stand good</span></div>`;
+  return html`<div class="proving-state" data-state="${state}"
+    role="status"><b>${words}</b><span>${good} of ${steps.length} steps stand good</span></div>`;
 }
 
 /** @param {Progress} progress @param {string} leave what it is to leave it as it is */
 export function overviewActions(progress, leave) {
   const next = nextStep(progress);
   if (next)
-    return html`<a class="button button--main" data-next href="${wayTo(progress, next)}">Go on: ${progress.rules.get(next.rule).when === "live" ? "with power" : "power off"}</a>`;
+    return html`<a class="button button--main" data-next href="${wayTo(progress, next)}">Go on: ${
+      progress.rules.get(next.rule).when === "live" ? "with power" : "power off"
+    }</a>`;
   const isDone = progress.state === "proved";
   return html`<a class="button button--main" data-next href="/">${isDone ? "Done" : leave}</a>`;
 }
@@ -75,8 +80,9 @@ function groupsOf(progress, rule) {
 function group(progress, ask, own) {
   if (own.length === 1) return html`<li>${card(progress, own[0], ask)}</li>`;
   const good = own.filter((step) => stateOf(progress, step) === "good").length;
+  const counted = `(${good} of ${own.length} good)`;
   const isNow = own.includes(nextStep(progress));
-  return html`<li><details class="more"${isNow ? html` open` : ""}><summary><span>${ask} (${good} of ${own.length} good)</span></summary>
+  return html`<li><details class="more"${isNow ? html` open` : ""}><summary><span>${ask} ${counted}</span></summary>
     <ul class="proofs">${own.map((step) => html`<li>${card(progress, step)}</li>`)}</ul></details></li>`;
 }
 
@@ -84,5 +90,8 @@ function card(progress, step, ask = "") {
   const state = stateOf(progress, step);
   const place = placeOf(progress, step);
   const isLocked = state === "open" && missingFor(progress, step);
-  return html`<a class="proof" data-state="${isLocked ? "locked" : state}" href="${wayTo(progress, step)}"><b>${ask || place}</b>${ask && place && html`<span>${place}</span>`}<span>${isLocked ? "Locked for now" : stateWords(progress, step)}</span></a>`;
+  return html`<a class="proof" data-state="${isLocked ? "locked" : state}"
+    href="${wayTo(progress, step)}"><b>${ask || place}</b>${
+      ask && place && html`<span>${place}</span>`
+    }<span>${isLocked ? "Locked for now" : stateWords(progress, step)}</span></a>`;
 }

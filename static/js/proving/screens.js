@@ -4,8 +4,8 @@ import { fill } from "../lib/fields.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { endedBy, missingFor, stateOf } from "../rig/proving.js";
-import { testFor } from "./tests.js";
 import { wayTo } from "./overview.js";
+import { testFor } from "./tests.js";
 import { askOf, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
@@ -20,12 +20,29 @@ export function screen(progress, step) {
   const state = stateOf(progress, step);
   const at = progress.steps.indexOf(step) + 1;
   return html`<form class="step" novalidate data-step="${step.rule}"><div class="step__body">
-      ${at ? html`<progress class="progress" value="${at}" max="${progress.steps.length}" aria-label="Step ${at} of ${progress.steps.length}"></progress>` : ""}
+      ${
+        at
+          ? html`<progress class="progress" value="${at}" max="${progress.steps.length}"
+            aria-label="Step ${at} of ${progress.steps.length}"></progress>`
+          : ""
+      }
       <p class="hint">${{ dead: "With the power off", live: "With power", shop: "By a shop" }[rule.when]}</p>
       <h1 tabindex="-1">${askOf(progress, step)}</h1>
       ${placeOf(progress, step) && html`<p class="proving-place">${placeOf(progress, step)}</p>`}
-      ${missing ? "" : html`${hintOf(progress, step) && html`<p class="hint">${hintOf(progress, step)}</p>`}${use(`caution-${rule.id}`)}`}
-      ${state === "open" ? "" : html`<p class="proof" data-state="${state}"${state === "bad" ? html` role="alert"` : ""}><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`}
+      ${
+        missing
+          ? ""
+          : html`${
+              hintOf(progress, step) && html`<p class="hint">${hintOf(progress, step)}</p>`
+            }${use(`caution-${rule.id}`)}`
+      }
+      ${
+        state === "open"
+          ? ""
+          : html`<p class="proof" data-state="${state}"${
+              state === "bad" ? html` role="alert"` : ""
+            }><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`
+      }
       ${before(progress, step)}
       ${body}
       <fl-saved hidden></fl-saved>
@@ -40,7 +57,9 @@ function before({ rig, change }, step) {
     .newest("proof", change)
     .filter(({ body }) => keyOf({ ...body, rule: body.step }) === keyOf(step));
   if (!noted.length) return "";
-  return html`<section class="reasons" data-part="before"><h2>Noted before, oldest first</h2><ul>${noted.reverse().map((proof) => html`<li>${foundWords(proof)}</li>`)}</ul></section>`;
+  return html`<section class="reasons" data-part="before"><h2>Noted before, oldest first</h2><ul>${noted
+    .reverse()
+    .map((proof) => html`<li>${foundWords(proof)}</li>`)}</ul></section>`;
 }
 
 const use = (name) => html`<i data-use="${name}"></i>`;
@@ -56,7 +75,10 @@ function locked(progress, step, missing) {
   const place = placeOf(progress, missing);
   const ended = ENDED[endedBy(progress, step)];
   return {
-    body: html`<p class="notice" data-part="locked">${ended ? `${ended} ` : ""}Locked: first ${place && `at ${place}: `}“${askOf(progress, missing)}” has to stand${progress.rules.get(missing.rule)?.when === "dead" ? " good" : ""}.</p>`,
+    body: html`<p class="notice" data-part="locked">${ended ? `${ended} ` : ""}Locked: first
+      ${place && `at ${place}: `}“${askOf(progress, missing)}” has to stand${
+        progress.rules.get(missing.rule)?.when === "dead" ? " good" : ""
+      }.</p>`,
     actions: html`<a class="button button--main" data-next href="${wayTo(progress, missing)}">Go there</a>`,
   };
 }
@@ -64,7 +86,8 @@ function locked(progress, step, missing) {
 function byWord() {
   return {
     body: "",
-    actions: html`<button type="submit" class="button button--quiet" data-outcome="bad">No</button><button type="submit" class="button button--main" data-next data-outcome="good">Yes</button>`,
+    actions: html`<button type="submit" class="button button--quiet" data-outcome="bad">No</button><button
+      type="submit" class="button button--main" data-next data-outcome="good">Yes</button>`,
   };
 }
 
@@ -81,14 +104,19 @@ function byTest(progress, step) {
   const isPress = progress.rules.get(step.rule).record === "trip-test";
   if (!way)
     return {
-      body: html`<p class="notice">${isPress ? "This part is no device of the rig’s list" : "This part is no outlet of the rig’s list"}, so no test can be noted of it. Join it to one on the <a class="button button--quiet" href="/rigs/${progress.rig.id}">rig’s map</a></p>`,
+      body: html`<p class="notice">${
+        isPress ? "This part is no device of the rig’s list" : "This part is no outlet of the rig’s list"
+      }, so no test can be noted of it. Join it to one on the <a class="button button--quiet"
+        href="/rigs/${progress.rig.id}">rig’s map</a></p>`,
       actions: "",
     };
   const make = isPress ? "Press TEST" : "Test this outlet";
   const since = progress.failedAt > -Infinity ? "since a step with power was bad" : "since the change";
   if (!test)
     return {
-      body: html`<p>${isPress ? "No press of TEST" : step.rule === "under-load" ? "No test with a load" : "No test of it"} is noted ${since}.</p>`,
+      body: html`<p>${
+        isPress ? "No press of TEST" : step.rule === "under-load" ? "No test with a load" : "No test of it"
+      } is noted ${since}.</p>`,
       actions: html`<a class="button button--main" data-next href="${way}">${make}</a>`,
     };
   const body = html`<p class="notice" data-found="${outcome}">${spoken(test.record.observed_at)}: ${words}</p>`;
@@ -98,8 +126,11 @@ function byTest(progress, step) {
       actions: html`<a class="button button--main" data-next href="${way}">${make}</a>`,
     };
   return {
-    body: html`${body}<a class="button button--quiet button--wide" href="${way}">${isPress ? "Press it again" : "Test it again"}</a>`,
-    actions: html`<button type="submit" class="button button--main" data-next data-outcome="${outcome}">Note this test</button>`,
+    body: html`${body}<a class="button button--quiet button--wide" href="${way}">${
+      isPress ? "Press it again" : "Test it again"
+    }</a>`,
+    actions: html`<button type="submit" class="button button--main" data-next
+      data-outcome="${outcome}">Note this test</button>`,
   };
 }
 

@@ -3,16 +3,16 @@ import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { keyOf } from "../engine/proving.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";
-import { html, show } from "../lib/html.js";
+import { show } from "../lib/html.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
+import { missingFor, nextStep } from "../rig/proving.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { rulebook } from "../sync/rulebook.js";
 import { noted, notedOver, notedSkip } from "./noting.js";
 import { wayTo } from "./overview.js";
-import { missingFor, nextStep } from "../rig/proving.js";
 import { furnish, screen } from "./screens.js";
 
 /** What an absent table of steps is answered with. */
@@ -68,7 +68,7 @@ export class Stepwise extends HTMLElement {
   /** Reads the rows once more, one reading after the other, so that none brings back what was before. */
   #learn() {
     this.#reading = this.#reading
-      .catch(() => {})
+      .catch(() => null) // who asked for it was told
       .then(async () => {
         this.rules = await rigRules();
         this.#progress = this.progressIn(await allRows(), this.rules);

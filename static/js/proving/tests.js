@@ -1,6 +1,7 @@
 // What the tests of outlets and devices say that were made after a change.
+
+import { assess } from "../check/engine.js";
 import { judge } from "../check/judge.js";
-import { assess } from "../engine/assess.js";
 import { protect } from "../engine/protect.js";
 import { isLoaded, isPress } from "../rig/due.js";
 import { momentOf } from "../rig/rig-of.js";
@@ -12,7 +13,8 @@ import { rulebook } from "../sync/rulebook.js";
 /**
  * @typedef {object} Found
  * @property {string|null} way where the test is made; null where the part stands for nothing that can be tested
- * @property {import("../rig/rig-of.js").Noted} [test] the newest after the change and after what was last bad with power
+ * @property {import("../rig/rig-of.js").Noted} [test] the newest after the change and after what was last bad with
+ *   power
  * @property {"good"|"bad"|null} [outcome] null where it decides nothing
  * @property {string} [words] what it said
  */
@@ -57,7 +59,10 @@ export function testFor(progress, step, book = rulebook()) {
   };
 }
 
-/** Limits that allow an outlet to be used leave open whether the joints that were made hold; so does a load that tells nothing. */
+/**
+ * Limits that allow an outlet to be used leave open whether the joints that were made hold; so does a load that tells
+ * nothing.
+ */
 function againstTheWay(check, book) {
   const { answer, failure } = judge(() => check, book, assess);
   if (!answer) return `What the load tells cannot be judged: ${failure}`;
@@ -69,7 +74,9 @@ function againstTheWay(check, book) {
     ? []
     : ["The volts with and without the load cannot be compared, so the joints are not shown."];
   const figures = ({ quantity, value, limit }) =>
-    `${value.toFixed(1)} ${quantities[quantity].unit}${limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`}.`;
+    `${value.toFixed(1)} ${quantities[quantity].unit}${
+      limit === null ? "" : `, the limit is ${limit} ${quantities[quantity].unit}`
+    }.`;
   return [...cause, ...told.map((each) => `${findings[each.id].sentence} Here: ${figures(each)}`), ...open].join(" ");
 }
 
@@ -109,7 +116,10 @@ const WORDS = {
   reset: { true: "it reset", false: "it did NOT reset" },
 };
 
-/** Its own face may be noted as an outlet of its own. @returns {boolean|null|undefined} whether it went dead; null where that is not noted, undefined where it has none */
+/**
+ * Its own face may be noted as an outlet of its own.
+ * @returns {boolean|null|undefined} whether it went dead; null where that is not noted, undefined where it has none
+ */
 function faceOf({ body: { type } }, own, { face_dead: noted, dead, live }) {
   const faces = own.map(({ outlet }) => outlet).filter(Boolean);
   if (noted === false || faces.some((id) => live.includes(id))) return false;
@@ -119,7 +129,10 @@ function faceOf({ body: { type } }, own, { face_dead: noted, dead, live }) {
 
 const FACED = "gfci-receptacle";
 
-/** The outlets that the map has behind a device wherever they have power. @returns {Record<string, any>[]} their parts */
+/**
+ * The outlets that the map has behind a device wherever they have power.
+ * @returns {Record<string, any>[]} their parts
+ */
 function guardedBy(map, own) {
   const modes = Object.values(protect(map));
   const isOwn = (guard) => own.some(({ id }) => id === guard);

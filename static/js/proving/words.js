@@ -2,15 +2,19 @@
 import { keyOf } from "../engine/proving.js";
 import { spoken, spokenDay } from "../lib/times.js";
 import { PAIRS } from "../lib/words.js";
-import { nameOf } from "../rig/words.js";
 import { provedOn, stateOf } from "../rig/proving.js";
+import { nameOf } from "../rig/words.js";
 
 /** @typedef {import("../rig/proving.js").Progress} Progress */
 /** @typedef {import("../engine/proving.js").Step} Step */
 
 export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };
 
-/** @param {Progress} progress @param {Step} step @returns {string} the part and the pair, empty for what is done once */
+/**
+ * @param {Progress} progress
+ * @param {Step} step
+ * @returns {string} the part and the pair, empty for what is done once
+ */
 export function placeOf({ map }, { part, pair }) {
   const found = map.parts.find(({ id }) => id === part);
   return [found ? nameOf(found) : pair && "Inlet", PAIRS[pair]].filter(Boolean).join(", ");
@@ -36,7 +40,10 @@ export function stateWords(progress, step) {
 
 const STATES = { good: "Good", bad: "BAD", skipped: "Not tested", "too-early": "Does not count: note it again" };
 
-/** @param {import("../rig/rig-of.js").Noted} proof @returns {string} what it found at its time, whatever was noted since */
+/**
+ * @param {import("../rig/rig-of.js").Noted} proof
+ * @returns {string} what it found at its time, whatever was noted since
+ */
 export const foundWords = (proof) => told({ good: "Good", bad: "BAD" }[proof.body.outcome] ?? "Not tested", proof);
 
 function told(word, { body: { value, unit, note }, record }) {

@@ -1,8 +1,13 @@
 // The drawing of a rig, from its supply to its outlets.
 import { html } from "../lib/html.js";
 import { LABEL, layout } from "./layout.js";
-import { guardedRuns, hasSides, isDevice } from "./runs.js";
+import { guardedRuns, hasSides, isDevice, runAt } from "./runs.js";
 import { guardText, kindOf, nameOf, oddText, runText, standingOf } from "./words.js";
+
+/** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Box, Line, Point } from "./layout.js" */
+/** @import { Wired } from "./runs.js" */
+/** @import { Known } from "./words.js" */
 
 /** About how wide a letter is, so that a line ends before its box does. */
 const LETTERS = { name: 10.8, kind: 8, word: 8.6, wire: 7.6 };
@@ -12,48 +17,67 @@ const MOST_OF_WIRE = 5; // lines: a feed's name and its wire
 const PAPER = 740; // how much of the drawing a printed page takes
 const MARGIN = 5; // between a box and the edge of its page
 
-/** @typedef {import("./words.js").Known} Known */
+/** @typedef {ReturnType<typeof layout>} Drawn */
+/** @typedef {[keyof typeof LETTERS, string]} Told how a line of a box looks, and its text */
 
 /**
  * Draws a rig. A screen reader is told the same by the list.
- * @param {{parts: Record<string, any>[], runs: Record<string, any>[]}} map
+ * @param {Wired} map
  * @param {Known} known
  */
 export function rigDrawing(map, known) {
-  const told = new Map(map.parts.map((part) => [part.id, (width) => linesOf(part, width, known)]));
-  const wireLines = (run, width) => foldedLabel(labelText(run, map, known), width);
   const drawn = layout(
     map,
-    (part, width) => 14 + LINE * told.get(part.id)(width).length,
-    (run, width) => wireLines(run, width).length,
+    (part, across) => 14 + LINE * linesOf(part, across, known).length,
+    (run, across) => foldedLabel(labelText(run, map, known), across).length,
   );
   const { width, height, boxes } = drawn;
-  return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}" role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
-    <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) => boxMarkup(box, told.get(box.part.id)(box.width), known))}</g></svg>
-    <div class="rig-map-sheets" aria-hidden="true">${sheets(drawn).map(([top, end]) => html`<svg class="rig-map" viewBox="0 ${top} ${width} ${end - top}" width="${width}"><use href="#rig-drawing"/></svg>`)}</div>`;
+  return html`<svg class="rig-map" viewBox="0 0 ${width} ${height}" data-width="${width}" data-height="${height}"
+    role="img" aria-label="Drawing: what feeds what, from the supply to the outlets. The list below says the same.">
+    <g id="rig-drawing">${wires(drawn, map, known)}${boxes.map((box) =>
+      boxMarkup(box, linesOf(box.part, box.width, known), known),
+    )}</g></svg>
+    <div class="rig-map-sheets" aria-hidden="true">${sheets(drawn).map(
+      ([top, end]) =>
+        html`<svg class="rig-map" viewBox="0 ${top} ${width} ${end - top}" width="${width}"><use
+          href="#rig-drawing"/></svg>`,
+    )}</div>`;
 }
 
 /** Apart from the drawing, since what is not shown on paper would hide it there. */
-export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs><pattern id="guarded" width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch" d="M0 4h8"/></pattern></defs></svg>`;
+export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs><pattern id="guarded" width="8"
+  height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch"
+    d="M0 4h8"/></pattern></defs></svg>`;
 
-/** Cuts the drawing between its rows, so that no box is torn between two printed pages. */
+/** Cuts the drawing between its rows, so that no box is torn between two printed pages. @param {Drawn} drawn */
 function sheets({ boxes, height }) {
   const cuts = [0];
-  boxes.forEach(
-    ({ top, y, height: high }) => y + high - cuts.at(-1) > PAPER && top > cuts.at(-1) && cuts.push(top + MARGIN),
-  );
-  return cuts.map((top, i) => [top, cuts[i + 1] ?? height]);
+  let cut = 0;
+  for (const { top, y, height: high } of boxes)
+    if (y + high - cut > PAPER && top > cut) {
+      cut = top + MARGIN;
+      cuts.push(cut);
+    }
+  return cuts.map((top, i) => /** @type {[number, number]} */ ([top, cuts[i + 1] ?? height]));
 }
 
-/** What is behind a device has a double line: a broad one, then a narrow one on it. */
+/**
+ * What is behind a device has a double line: a broad one, then a narrow one on it.
+ * @param {Drawn} drawn
+ * @param {Wired} map
+ * @param {Known} known
+ */
 function wires({ lines, boxes }, map, known) {
   const guarded = guardedRuns(map, known.without);
   const inner = lines.filter(({ run }) => guarded.has(run) && !known.without.includes(run));
-  return html`${lines.map((line) => html`<polyline class="${lookOf(line, { guarded, known })}" points="${line.points.join(" ")}"/>`)}
+  return html`${lines.map(
+    (line) => html`<polyline class="${lookOf(line, { guarded, known })}" points="${line.points.join(" ")}"/>`,
+  )}
     ${inner.map(({ points }) => html`<polyline class="rig-map__core" points="${points.join(" ")}"/>`)}
     ${lines.map((line) => html`${arrow(line)}${label(line, map, { known, boxes })}`)}`;
 }
 
+/** @param {Line} line @param {{guarded: Set<number>, known: Known}} how */
 function lookOf({ run, isSecond }, { guarded, known }) {
   if (known.without.includes(run)) return "rig-map__run rig-map__run--out";
   return ["rig-map__run", guarded.has(run) ? "rig-map__run--guarded" : "", isSecond ? "rig-map__run--second" : ""].join(
@@ -61,35 +85,40 @@ function lookOf({ run, isSecond }, { guarded, known }) {
   );
 }
 
+/** @param {Line} line */
 function arrow({ points }) {
-  const [[x1, y1], [x, y]] = points.slice(-2);
+  const [[x1], [x, y]] = /** @type {[Point, Point]} */ (points.slice(-2));
   return x1 === x
     ? html`<path class="rig-map__arrow" d="M${x} ${y}l-8 -11h16z"/>`
     : html`<path class="rig-map__arrow" d="M${x} ${y}l${x > x1 ? -11 : 11} -8v16z"/>`;
 }
 
+/** @param {Line} line @param {Wired} map @param {{known: Known, boxes: Box[]}} drawn */
 function label({ run: at, label: [x, y] }, map, { known, boxes }) {
-  const { width } = boxes.find(({ part }) => part.id === map.runs[at].to);
-  return foldedLabel(labelText(at, map, known), width).map(
+  const box = boxes.find(({ part }) => part.id === runAt(map, at).to);
+  return foldedLabel(labelText(at, map, known), box?.width ?? 0).map(
     (line, i) => html`<text class="rig-map__wire" x="${x}" y="${y + i * LABEL}">${line}</text>`,
   );
 }
 
+/** @param {string} text @param {number} width */
 const foldedLabel = (text, width) => folded(text, Math.floor((width - 32) / LETTERS.wire), MOST_OF_WIRE);
 
-/** Where wires meet, each says from where it comes. */
+/** Where wires meet, each says from where it comes. @param {number} at @param {Wired} map @param {Known} known */
 function labelText(at, { parts, runs }, { names, without }) {
-  const run = runs[at];
+  const run = runAt({ runs }, at);
   const isOneOfMore = runs.some(({ to }, i) => to === run.to && i !== at);
   const from = isOneOfMore ? `from ${names.get(run.from)}` : "";
   if (without.includes(at)) return [from, "not in this mode"].filter(Boolean).join(": ");
-  const sided = hasSides(parts.find(({ id }) => id === run.from).kind);
+  const sided = hasSides(parts.find(({ id }) => id === run.from)?.kind);
   const wire = run.awg || run.feet || sided ? runText(run, sided) : "";
   return [from, wire].filter(Boolean).join(", ");
 }
 
+/** @param {string} text @param {number} most */
 const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, most - 1)}…`);
 
+/** @param {Box} box @param {Told[]} told @param {Known} known */
 function boxMarkup({ part, x, y, width, height }, told, known) {
   const isOdd = known.contradictions.some((each) => each.part === part.id);
   const standing = standingOf(part, known);
@@ -104,31 +133,51 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
     .map((look) => `rig-map__box--${look}`)
     .join(" ")}" data-part="${part.id}">
     <rect class="rig-map__frame" x="${x}" y="${y}" width="${width}" height="${height}" rx="6"/>
-    ${edge === "guarded" ? html`<rect class="rig-map__guard" fill="url(#guarded)" x="${x + 4}" y="${y + 4}" width="16" height="${height - 8}" rx="3"/>` : ""}
+    ${
+      edge === "guarded"
+        ? html`<rect class="rig-map__guard" fill="url(#guarded)" x="${x + 4}" y="${y + 4}" width="16"
+          height="${height - 8}" rx="3"/>`
+        : ""
+    }
     ${edge === "bare" ? html`<text class="rig-map__mark" x="${x + 8}" y="${y + height / 2 + 10}">!</text>` : ""}
-    ${told.map(([look, text], i) => html`<text class="rig-map__${look}" x="${x + 28}" y="${y + 23 + i * LINE}">${text}</text>`)}</g>`;
+    ${told.map(
+      ([look, text], i) => html`<text class="rig-map__${look}" x="${x + 28}" y="${y + 23 + i * LINE}">${text}</text>`,
+    )}</g>`;
 }
 
-/** @returns {[string, string][]} looks and texts of the lines in a box */
+/**
+ * @param {RigPart} part
+ * @param {number} width
+ * @param {Known} known
+ * @returns {Told[]} the lines in a box
+ */
 function linesOf(part, width, known) {
   const odd = known.contradictions.filter((each) => each.part === part.id).map(oddText);
+  /** @type {Told[]} */
   const said = [
     ["name", nameOf(part)],
     ["kind", kindOf(part)],
     ["word", `${odd.length ? "Map: " : ""}${guardText(part, known)}`],
-    ...[...new Set(odd)].map((each) => ["word", each]),
+    ...[...new Set(odd)].map((each) => /** @type {Told} */ (["word", each])),
   ];
   return said
     .filter(([, text]) => text)
-    .flatMap(([look, text]) => folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => [look, line]));
+    .flatMap(([look, text]) =>
+      folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => /** @type {Told} */ ([look, line])),
+    );
 }
 
-/** Folds a text between its words; what does not fit into the lines ends with an ellipsis. */
+/**
+ * Folds a text between its words; what does not fit into the lines ends with an ellipsis.
+ * @param {string} text
+ * @param {number} most
+ */
 function folded(text, most, mostLines = MOST_LINES) {
   const lines = [""];
   for (const word of text.split(" ")) {
-    const longer = lines.at(-1) ? `${lines.at(-1)} ${word}` : word;
-    if (longer.length <= most || !lines.at(-1) || lines.length === mostLines) lines[lines.length - 1] = longer;
+    const last = lines.at(-1);
+    const longer = last ? `${last} ${word}` : word;
+    if (longer.length <= most || !last || lines.length === mostLines) lines[lines.length - 1] = longer;
     else lines.push(word);
   }
   return lines.map((line) => clipped(line, most));

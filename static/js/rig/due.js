@@ -1,5 +1,5 @@
-// What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested from
-// tests/cases/due-rows.json.
+// What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested
+// from tests/cases/due-rows.json.
 import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
@@ -7,13 +7,27 @@ import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";
 import { touchedOf } from "./touched.js";
 
-/** @typedef {import("./rig-of.js").Rig} Rig */
-/** @typedef {import("./rig-of.js").Noted} Noted */
+/** @import { Touched } from "../engine/proving.js" */
+/** @import { Thing } from "../lib/due-items.js" */
+/** @import { BodyLook, BodyRigMap, BodyTripTest, Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Noted, Rig } from "./rig-of.js" */
+
+/**
+ * @typedef {object} Asked what is asked of a rig
+ * @property {Rig} rig
+ * @property {BodyRigMap} map
+ * @property {(noted: Noted<any>) => boolean} isDated
+ * @property {(kind: "outlet"|"device", noted: Noted<any>) => Noted<"change">[]} changes that touch a thing
+ * @property {(noted: Noted<any>|null|undefined) => string|null} atMostToday
+ */
+
+/** @typedef {{last: Noted<any>|undefined, failed: Noted<any>|undefined}} Tested */
 
 /**
  * Says what of a rig is due when, gravest first.
  * @param {Rig} rig
- * @param {Record<string, any>[]} rules entries of the table of what comes round
+ * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
  */
 export function dueOf(rig, rules, today) {
@@ -26,22 +40,23 @@ export function dueOf(rig, rules, today) {
 
 /**
  * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
- * @param {Record<string, any>[]} rules entries of the table of what comes round
+ * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
- * @returns {(noted: Noted) => boolean}
+ * @returns {(noted: Noted<any>) => boolean}
  */
 export function datedBy(rules, today) {
-  const { ahead_days: days = null } = rules.find(({ ahead_days: each }) => each !== undefined) ?? {};
-  return (noted) => days === null || day(noted) <= daysAfter(today, days);
+  const days = rules.find(({ ahead_days: each }) => each !== undefined)?.ahead_days;
+  return (noted) => days === undefined || dayOf(noted.record.observed_at) <= daysAfter(today, days);
 }
 
 /**
  * @param {Rig} rig
- * @param {{today: string, isDated: (noted: Noted) => boolean}} how
- * @returns {import("../lib/due-items.js").Thing[]}
+ * @param {{today: string, isDated: (noted: Noted<any>) => boolean}} how
+ * @returns {Thing[]}
  */
 function things(rig, { today, isDated }) {
   const { map } = mapOf(rig);
+  /** @type {Asked} */
   const asked = { rig, map, isDated, changes: changesOf(rig, map), atMostToday: (noted) => earlier(day(noted), today) };
   const all = [
     ...rig.devices.filter(isGuard).map((device) => deviceThing(asked, device)),
@@ -59,22 +74,31 @@ function things(rig, { today, isDated }) {
   ];
 }
 
+/** @param {string} what @param {string} name @param {string|null} last */
 const thing = (what, name, last) => ({ what, subject: null, name, last });
+/** @param {Noted<any>|null|undefined} noted */
 const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
-const earlier = (one, other) => (one && other ? [one, other].sort()[0] : null);
+/** @param {string|null} one @param {string|null} other */
+const earlier = (one, other) => (one && other ? (one < other ? one : other) : null);
 
-/** A plain breaker has no TEST to press. @param {Noted} device @returns {boolean} */
+/** A plain breaker has no TEST to press. @param {Noted<"device">} device @returns {boolean} */
 export const isGuard = ({ body }) => body.type !== "breaker";
 
-/** A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome was noted. */
+/**
+ * A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome
+ * was noted.
+ * @param {Pick<Noted<"trip-test">, "body">} test
+ */
 export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
 
+/** @param {Asked} asked @param {Noted<"device">} device */
 function deviceThing(asked, device) {
   const trips = asked.rig.newest("trip-test", device);
   const last = trips.find((trip) => isPress(trip) && asked.isDated(trip));
   return thingOf(asked, "device", device, { last, failed: downTo(last, trips).find(hasFailed) });
 }
 
+/** @param {Asked} asked @param {Noted<"outlet">} outlet */
 function outletThings(asked, outlet) {
   const tests = asked.rig.newest("outlet-test", outlet);
   return [
@@ -83,16 +107,18 @@ function outletThings(asked, outlet) {
   ];
 }
 
+/** @param {Asked} asked @param {string} what @param {Noted<"outlet">} outlet @param {Noted<"outlet-test">[]} tests */
 function outletThing(asked, what, outlet, tests) {
   const last = tests.find((test) => isRead(test) && asked.isDated(test));
   return thingOf(asked, what, outlet, { last, failed: downTo(last, tests).find(isNotToBeUsed) });
 }
 
+/** @param {Asked} asked @param {Noted<"outlet">} outlet */
 function groundThing(asked, outlet) {
   const parts = partsOf(asked.map, "outlet", outlet);
   const proofs = asked.rig
     .newest("proof")
-    .filter(({ body: { step, part } }) => step === "ground-continuous" && parts.includes(part));
+    .filter(({ body: { step, part } }) => step === "ground-continuous" && part !== null && parts.includes(part));
   const last = proofs.find((proof) => proof.body.outcome === "good" && asked.isDated(proof));
   return thingOf(asked, "ground", outlet, {
     last,
@@ -100,6 +126,13 @@ function groundThing(asked, outlet) {
   });
 }
 
+/**
+ * @param {Asked} asked
+ * @param {string} what
+ * @param {Noted<"device">|Noted<"outlet">} noted
+ * @param {Tested} tested
+ * @returns {Thing}
+ */
 function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {
   const changed = changedAfter(changes(what === "device" ? "device" : "outlet", noted), last);
   return {
@@ -112,26 +145,36 @@ function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {
   };
 }
 
-/** From the newest to the last that counts: one that settles nothing hides no failure. */
+/**
+ * From the newest to the last that counts: one that settles nothing hides no failure.
+ * @template Test
+ * @param {Test|undefined} last
+ * @param {Test[]} tests
+ * @returns {Test[]}
+ */
 const downTo = (last, tests) => (last ? tests.slice(0, tests.indexOf(last) + 1) : tests);
 
-/** A plug-in tester decides nothing where the device stays on. */
+/** A plug-in tester decides nothing where the device stays on. @param {{body: BodyTripTest}} test */
 const hasFailed = ({ body: { by, tripped, face_dead: face, reset } }) =>
   !(by === "external" && tripped === false) && [tripped, face, reset].includes(false);
 
+/** @param {Noted<"outlet-test">} test */
 const isNotToBeUsed = ({ body }) => body.judgement.verdict === "do-not-use";
 
+/** @param {{body: {check: Check}}} test @returns {Pick<Check, "volts"|"lamps"|"loaded">[]} */
 const setsOf = ({ body: { check } }) => [check, ...(check.more ?? [])];
 
-/** A look alone does not show how an outlet is wired. */
-const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, lamps }) => volts || lamps);
+/** A look alone does not show how an outlet is wired. @param {Noted<"outlet-test">} test */
+const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, lamps }) => Boolean(volts || lamps));
 
-/** A load alone, with no volts read, shows no joint. */
-const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => loaded?.volts);
+/** A load alone, with no volts read, shows no joint. @param {Noted<"outlet-test">} test */
+const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
 
-/** Outside or near water. @param {import("./map-of.js").RigMap} map @param {Noted} outlet @returns {boolean} */
-export const isExposed = (map, outlet) => map.parts.some((part) => part.outlet === outlet.id && part.where?.length);
+/** Outside or near water. @param {BodyRigMap} map @param {Noted<"outlet">} outlet @returns {boolean} */
+export const isExposed = (map, outlet) =>
+  map.parts.some((part) => part.outlet === outlet.id && Boolean(part.where?.length));
 
+/** @param {Asked} asked @param {Noted<"outlet">} outlet */
 const lookThing = (asked, outlet) => ({
   what: "outlet-look",
   subject: outlet.id,
@@ -139,27 +182,44 @@ const lookThing = (asked, outlet) => ({
   last: day(lastLook(asked, "outlet", outlet)),
 });
 
-/** The newest look at which anything was looked at. */
-const lastLook = ({ rig, isDated }, of, thing) =>
+/**
+ * The newest look at which anything was looked at.
+ * @param {Asked} asked
+ * @param {BodyLook["of"]} of
+ * @param {Noted<"outlet">} [noted]
+ */
+const lastLook = ({ rig, isDated }, of, noted) =>
   rig
-    .newest("look", thing)
-    .find((look) => look.body.of === of && Object.keys(look.body.points).length && isDated(look));
+    .newest("look", noted)
+    .find((look) => look.body.of === of && Object.keys(look.body.points).length > 0 && isDated(look));
 
+/** @param {{body: {check: Check}}} test */
 export const isLoaded = ({ body: { check } }) =>
   "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
 
-/** @param {import("./map-of.js").RigMap} map @param {"outlet"|"device"} kind @param {Noted} noted @returns {string[]} the ids of the parts that stand for it */
+/**
+ * @param {BodyRigMap} map
+ * @param {"outlet"|"device"} kind
+ * @param {Noted<any>} noted
+ * @returns {string[]} the ids of the parts that stand for it
+ */
 export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);
 
-/** Gives the changes that touch a thing, by the map as it is now. */
+/**
+ * Gives the changes that touch a thing, by the map as it is now.
+ * @param {Rig} rig
+ * @param {BodyRigMap} map
+ * @returns {Asked["changes"]}
+ */
 function changesOf(rig, map) {
   const found = rig.newest("change").map((change) => ({ change, touched: touchedOf(rig, map, change) }));
   return (kind, noted) => {
     const parts = partsOf(map, kind, noted);
-    const of = ({ outlets, devices }) => (kind === "outlet" ? outlets.map(([part]) => part) : devices);
+    /** @param {Touched} touched */
+    const of = ({ outlets, devices = [] }) => (kind === "outlet" ? outlets.map(([part]) => part) : devices);
     return found.filter(({ touched }) => of(touched).some((part) => parts.includes(part))).map(({ change }) => change);
   };
 }
 
-/** Changes come newest first. */
+/** Changes come newest first. @param {Noted<"change">[]} changes @param {Noted<any>|undefined} last */
 const changedAfter = ([newest], last) => (newest && (!last || momentOf(newest) > momentOf(last)) ? newest : null);

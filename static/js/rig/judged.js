@@ -5,15 +5,29 @@ import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";
 
+/** @import { Protection } from "../engine/protect.js" */
+/** @import { BodyRigMap, RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Noted, Rig } from "./rig-of.js" */
+
 /**
- * @typedef {{device: string, by: string, dead: string[], live: string[], mode: string|null}} Trip
- * @typedef {import("./rig-of.js").Noted} Noted
- * @typedef {{part: string, expected: string, seen: string, mode: string, trip: Trip, test: Noted}} Contradiction
- * @typedef {{device: string, part: string, test: Noted}} ToldBoth a part that one trip says went dead and stayed live
- * @typedef {{map: import("./map-of.js").RigMap, isDrawn: boolean, drawn: Noted|null, modes: Record<string, import("../engine/protect.js").Protection>, contradictions: Contradiction[], toldBoth: ToldBoth[]}} JudgedMap
+ * @typedef {Noted<"trip-test">} Test
+ * @typedef {{device: string, by: Test["body"]["by"], dead: string[], live: string[], mode: string|null}} Trip
+ * @typedef {"dead"|"live"} How
+ * @typedef {{part: string, expected: How, seen: How, mode: string, trip: Trip, test: Test}} Contradiction
+ * @typedef {{device: string, part: string, test: Test}} ToldBoth a part that one trip says went dead and stayed live
  */
 
-/** @param {import("./rig-of.js").Rig} rig @returns {JudgedMap} modes: under "" where the map has none */
+/**
+ * @typedef {object} JudgedMap
+ * @property {BodyRigMap} map
+ * @property {boolean} isDrawn
+ * @property {Noted<"rig-map">|null} drawn
+ * @property {Record<string, Protection>} modes under "" where the map has none
+ * @property {Contradiction[]} contradictions
+ * @property {ToldBoth[]} toldBoth
+ */
+
+/** @param {Rig} rig @returns {JudgedMap} */
 export function judgedMap(rig) {
   const { map, isDrawn, drawn } = mapOf(rig);
   const { trips, toldBoth } = tripsOf(rig, map);
@@ -22,27 +36,33 @@ export function judgedMap(rig) {
     trips.map(({ trip }) => inItsMode(map, trip)),
   );
   const contradictions = Object.entries(modes).flatMap(([mode, found]) =>
-    found.contradictions.map((each) => ({ ...each, mode, ...trips[each.trip] })),
+    found.contradictions.flatMap((each) => {
+      const told = trips[each.trip];
+      return told ? [{ ...each, mode, ...told }] : [];
+    }),
   );
   return { map, isDrawn, drawn, modes, contradictions, toldBoth };
 }
 
 /**
- * Gives what each device's newest trips say of each part; an older word about a part is passed over. So are trips of a part
- * that cannot trip, whatever device it names.
- * @param {import("./rig-of.js").Rig} rig
- * @param {import("./map-of.js").RigMap} map
- * @returns {{trips: {trip: Trip, test: Noted}[], toldBoth: ToldBoth[]}}
+ * Gives what each device's newest trips say of each part; an older word about a part is passed over. So are trips of
+ * a part that cannot trip, whatever device it names.
+ * @param {Rig} rig
+ * @param {BodyRigMap} map
+ * @returns {{trips: {trip: Trip, test: Test}[], toldBoth: ToldBoth[]}}
  */
 export function tripsOf(rig, map) {
   const changed = changedAt(rig, map);
-  const outlets = new Map(map.parts.filter(({ outlet }) => outlet).map(({ outlet, id }) => [outlet, id]));
+  const outlets = new Map(
+    map.parts.flatMap(({ outlet, id }) => (outlet ? [/** @type {[string, string]} */ ([outlet, id])] : [])),
+  );
   const told = map.parts
     .filter(({ kind }) => TRIPPING.includes(kind))
     .flatMap((part) => {
       const device = rig.devices.find(({ id }) => id === part.device);
       const tests = device ? rig.newest("trip-test", device).filter((test) => test.body.tripped === true) : [];
       const powering = tests.length ? modesWithPower(map, part.id) : [];
+      /** @type {Spoken} */
       const spoken = new Map();
       return tests.map((test) => ({
         test,
@@ -56,8 +76,13 @@ export function tripsOf(rig, map) {
   };
 }
 
-/** When each part, or what it hangs on, was last changed; what was seen of it before tells nothing. */
+/**
+ * When each part, or what it hangs on, was last changed; what was seen of it before tells nothing.
+ * @param {Rig} rig
+ * @param {BodyRigMap} map
+ */
 function changedAt(rig, { runs }) {
+  /** @type {Map<string, number>} */
   const found = new Map();
   for (const change of rig.newest("change")) {
     const below = new Set(change.body.parts);
@@ -67,24 +92,41 @@ function changedAt(rig, { runs }) {
   return found;
 }
 
-/** The mode in which the rig stood, null where nobody said and several are possible. */
+/**
+ * The mode in which the rig stood, null where nobody said and several are possible.
+ * @param {Test["body"]} body
+ * @param {BodyRigMap} map
+ * @param {string[]} powering
+ * @returns {string|null}
+ */
 function modeOf({ mode }, { modes }, powering) {
-  if (Object.hasOwn(modes ?? {}, mode ?? "")) return mode;
-  return powering.length === 1 && powering[0] ? powering[0] : null;
+  if (typeof mode === "string" && Object.hasOwn(modes ?? {}, mode)) return mode;
+  return (powering.length === 1 && powering[0]) || null;
 }
 
+/** @typedef {Map<string, Set<string|null>>} Spoken by part, the modes of which a newer trip told */
+
+/**
+ * @param {RigPart} part
+ * @param {Test} test
+ * @param {{outlets: Map<string, string>, changed: Map<string, number>, spoken: Spoken, mode: string|null}} known
+ * @returns {{trip: Trip, both: string[]}}
+ */
 function tripOf(part, test, { outlets, changed, spoken, mode }) {
   const { by, face_dead: face, ...seen } = test.body;
+  /** @param {string} id */
   const isNewer = (id) => (mode === null ? spoken.has(id) : Boolean(spoken.get(id)?.has(mode)));
-  const isOld = (id) => momentOf(test) < changed.get(id) || isNewer(id);
+  /** @param {string} id */
+  const isOld = (id) => momentOf(test) < (changed.get(id) ?? -Infinity) || isNewer(id);
+  /** @param {boolean} isDead */
   const own = (isDead) => (part.kind === "gfci-receptacle" && face === isDead ? [part.id] : []);
+  /** @param {How} how @param {boolean} isDead */
   const told = (how, isDead) =>
-    [...new Set([...seen[how].filter((id) => outlets.has(id)).map((id) => outlets.get(id)), ...own(isDead)])].filter(
-      (id) => !isOld(id),
-    );
+    [...new Set([...seen[how].flatMap((id) => outlets.get(id) ?? []), ...own(isDead)])].filter((id) => !isOld(id));
   const [allDead, allLive] = [told("dead", true), told("live", false)];
   const both = allDead.filter((id) => allLive.includes(id));
-  const [dead, live] = [allDead, allLive].map((ids) => ids.filter((id) => !both.includes(id)));
-  [...dead, ...live].forEach((id) => spoken.set(id, (spoken.get(id) ?? new Set()).add(mode)));
+  const dead = allDead.filter((id) => !both.includes(id));
+  const live = allLive.filter((id) => !both.includes(id));
+  for (const id of [...dead, ...live]) spoken.set(id, (spoken.get(id) ?? new Set()).add(mode));
   return { trip: { device: part.id, by, dead, live, mode }, both };
 }

@@ -1,5 +1,10 @@
-// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in where it
-// is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is crossed.
+// Where each part and run of a rig stands in the drawing. A part a row; what it feeds stands below it, further in
+// where it is more than one. What hangs on a load side comes first, on a trunk of its own, so that no trunk is
+// crossed.
+import { runAt } from "./runs.js";
+
+/** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Wired } from "./runs.js" */
 
 export const BOX = 74; // how high a box is, if nothing else is said
 const INDENT = 32; // how much further in what a part feeds stands
@@ -12,16 +17,33 @@ const GUTTER = 14;
 const EDGE = 4;
 
 /**
- * @typedef {{id: string, kind: string, name?: string}} Part
- * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
- * @typedef {{part: Part, top: number, x: number, y: number, width: number, height: number}} Box top: where its row begins
- * @typedef {{run: number, points: [number, number][], label: [number, number], side: "line"|"load", isSecond: boolean}} Line
+ * @typedef {object} Box
+ * @property {RigPart} part
+ * @property {number} top where its row begins
+ * @property {number} x
+ * @property {number} y
+ * @property {number} width
+ * @property {number} height
+ */
+
+/** @typedef {[number, number]} Point */
+/** @typedef {"line"|"load"} Side */
+/** @typedef {{run: number, points: Point[], label: Point, side: Side, isSecond: boolean}} Line */
+/** @typedef {{part: RigPart, run: number|null}} Row under the run that reaches it, if one does */
+/** @typedef {Map<string, number[]>} Coming the runs into each part */
+
+/**
+ * @typedef {object} Drawn what the lines are drawn by
+ * @property {RigRun[]} runs
+ * @property {Coming} coming
+ * @property {(run: number, width: number) => number} linesOf
+ * @property {Map<string, Box>} byId
  */
 
 /**
  * Lays a map out. Every part has one box and every run one line, whatever the map is like.
- * @param {{parts: Part[], runs: Run[]}} map
- * @param {(part: Part, width: number) => number} [heightOf] a box
+ * @param {Wired} map
+ * @param {(part: RigPart, width: number) => number} [heightOf] a box
  * @param {(run: number, width: number) => number} [linesOf] the words of a wire, above a box
  * @returns {{width: number, height: number, boxes: Box[], lines: Line[]}}
  */
@@ -31,17 +53,18 @@ export function layout({ parts, runs }, heightOf = () => BOX, linesOf = () => 1)
   const inner = Math.max(PAGE_WIDTH - 2 * EDGE, deepest * INDENT + LEAST_WIDTH);
   const coming = comingIn(parts, runs);
   let top = EDGE;
+  /** @type {Box[]} */
   const boxes = rows.map(({ part, depth }) => {
     const x = EDGE + depth * INDENT;
     const width = EDGE + inner - x;
-    const words = coming.get(part.id).reduce((lines, run) => lines + linesOf(run, width), 0);
+    const words = (coming.get(part.id) ?? []).reduce((sum, run) => sum + linesOf(run, width), 0);
     const y = top + (top > EDGE ? GAP : 0) + words * LABEL;
     const box = { part, top, x, y, width, height: heightOf(part, width) };
     top = y + box.height;
     return box;
   });
   const drawn = { runs, coming, linesOf, byId: new Map(boxes.map((box) => [box.part.id, box])) };
-  const firsts = new Set(rows.map(({ run }) => run).filter((run) => run !== null));
+  const firsts = new Set(rows.flatMap(({ run }) => (run === null ? [] : [run])));
   const seconds = [...coming.values()].flat().filter((run) => !firsts.has(run));
   const lines = [...firsts]
     .map((run) => straight(run, drawn))
@@ -54,61 +77,107 @@ export function layout({ parts, runs }, heightOf = () => BOX, linesOf = () => 1)
   };
 }
 
-/** Gives the runs into each part, from parts that there are. */
+/** @param {RigPart[]} parts @returns {Map<string, number[]>} */
+const emptyLists = (parts) => new Map(parts.map(({ id }) => [id, []]));
+
+/**
+ * Gives the runs into each part, from parts that there are.
+ * @param {RigPart[]} parts
+ * @param {RigRun[]} runs
+ * @returns {Coming}
+ */
 function comingIn(parts, runs) {
-  const coming = new Map(parts.map(({ id }) => [id, []]));
-  runs.forEach(({ from, to }, run) => coming.has(from) && coming.get(to)?.push(run));
+  const coming = emptyLists(parts);
+  for (const [run, { from, to }] of runs.entries()) if (coming.has(from)) coming.get(to)?.push(run);
   return coming;
 }
 
-/** A part stands under the first run that reaches it; what nothing reaches, or only itself, begins a tree. */
+/**
+ * A part stands under the first run that reaches it; what nothing reaches, or only itself, begins a tree.
+ * @param {RigPart[]} parts
+ * @param {RigRun[]} runs
+ */
 function inRows(parts, runs) {
   const known = new Map(parts.map((part) => [part.id, part]));
-  const from = new Map(parts.map(({ id }) => [id, []]));
-  runs.forEach((run, i) => known.has(run.to) && from.get(run.from)?.push(i));
+  const from = emptyLists(parts);
+  for (const [i, run] of runs.entries()) if (known.has(run.to)) from.get(run.from)?.push(i);
   const fed = new Set(runs.filter((run) => known.has(run.from)).map(({ to }) => to));
+  /** @type {Row[]} */
   const rows = [];
+  /** @type {Set<string>} */
   const seen = new Set();
   const roots = [...parts.filter(({ id }) => !fed.has(id)), ...parts.filter(({ id }) => fed.has(id))];
   for (const part of roots) descend({ part, run: null }, { known, from, runs, rows, seen });
   return indented(rows, runs);
 }
 
-/** Without recursion: a bad map may be one long string of parts. */
+/**
+ * Without recursion: a bad map may be one long string of parts.
+ * @param {Row} first
+ * @param {{known: Map<string, RigPart>, from: Map<string, number[]>, runs: RigRun[], rows: Row[], seen: Set<string>}}
+ *   to
+ */
 function descend(first, { known, from, runs, rows, seen }) {
   const waiting = [first];
-  while (waiting.length) {
-    const row = waiting.pop();
+  for (let row = waiting.pop(); row; row = waiting.pop()) {
     if (seen.has(row.part.id)) continue;
     seen.add(row.part.id);
     rows.push(row);
-    const ways = [...from.get(row.part.id)].sort((a, b) => isLine(runs[a]) - isLine(runs[b]) || a - b);
-    waiting.push(...ways.map((run) => ({ part: known.get(runs[run].to), run })).reverse());
+    const ways = (from.get(row.part.id) ?? []).map((run) => ({ ...runAt({ runs }, run), run }));
+    ways.sort((a, b) => isLine(a) - isLine(b) || a.run - b.run);
+    waiting.push(...ways.flatMap(({ to, run }) => rowOf(known.get(to), run)).reverse());
   }
 }
 
-/** One part after the other stays in line; only where the way forks it goes further in. */
+/** @param {RigPart|undefined} part @param {number} run @returns {Row[]} */
+const rowOf = (part, run) => (part ? [{ part, run }] : []);
+
+/**
+ * One part after the other stays in line; only where the way forks it goes further in.
+ * @param {Row[]} rows
+ * @param {RigRun[]} runs
+ */
 function indented(rows, runs) {
+  /** @type {Map<string|null, number>} */
   const children = new Map();
-  const froms = rows.map(({ run }) => (run === null ? null : runs[run].from));
-  froms.forEach((from) => children.set(from, (children.get(from) ?? 0) + 1));
+  const froms = rows.map(({ run }) => (run === null ? null : runAt({ runs }, run).from));
+  for (const from of froms) children.set(from, (children.get(from) ?? 0) + 1);
+  /** @type {Map<string, number>} */
   const depths = new Map();
   return rows.map((row, i) => {
-    const depth = froms[i] === null ? 0 : depths.get(froms[i]) + (children.get(froms[i]) > 1 ? 1 : 0);
+    const from = froms[i] ?? null;
+    const depth = from === null ? 0 : (depths.get(from) ?? 0) + ((children.get(from) ?? 0) > 1 ? 1 : 0);
     depths.set(row.part.id, depth);
     return { ...row, depth };
   });
 }
 
+/** @param {Pick<RigRun, "from_side">} run @returns {Side} */
 const sideOf = (run) => run.from_side ?? "line";
+/** @param {Pick<RigRun, "from_side">} run */
 const isLine = (run) => (sideOf(run) === "line" ? 1 : 0);
 
-/** Straight down, or down the trunk of its side and in to the box. */
+/**
+ * Only runs between parts that there are are drawn, so both have their box.
+ * @param {number} at
+ * @param {Drawn} drawn
+ */
+function endsOf(at, { runs, byId }) {
+  const run = runAt({ runs }, at);
+  const [from, to] = [byId.get(run.from), byId.get(run.to)];
+  return { side: sideOf(run), from: /** @type {Box} */ (from), to: /** @type {Box} */ (to) };
+}
+
+/**
+ * Straight down, or down the trunk of its side and in to the box.
+ * @param {number} run
+ * @param {Drawn} drawn
+ * @returns {Line}
+ */
 function straight(run, drawn) {
-  const { runs, byId } = drawn;
-  const side = sideOf(runs[run]);
-  const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
+  const { side, from, to } = endsOf(run, drawn);
   const [x, y] = [from.x + TRUNKS[side], to.y + to.height / 2];
+  /** @type {Point[]} */
   const points =
     from.x === to.x
       ? [
@@ -123,23 +192,35 @@ function straight(run, drawn) {
   return { run, side, isSecond: false, points, label: labelOf(run, to, drawn) };
 }
 
-/** A second feed goes round the boxes, in a gutter of its own. */
+/**
+ * A second feed goes round the boxes, in a gutter of its own.
+ * @param {number} run
+ * @param {number} x
+ * @param {Drawn} drawn
+ * @returns {Line}
+ */
 function around(run, x, drawn) {
-  const { runs, byId } = drawn;
-  const [from, to] = [byId.get(runs[run].from), byId.get(runs[run].to)];
+  const { side, from, to } = endsOf(run, drawn);
   const [start, end] = [from.y + from.height / 3, to.y + (2 * to.height) / 3];
+  /** @type {Point[]} */
   const points = [
     [from.x + from.width, start],
     [x, start],
     [x, end],
     [to.x + to.width, end],
   ];
-  return { run, side: sideOf(runs[run]), isSecond: true, points, label: labelOf(run, to, drawn) };
+  return { run, side, isSecond: true, points, label: labelOf(run, to, drawn) };
 }
 
-/** Where the words of a wire begin: above the box, one wire under the other, clear of the lines. */
+/**
+ * Where the words of a wire begin: above the box, one wire under the other, clear of the lines.
+ * @param {number} run
+ * @param {Box} to
+ * @param {Pick<Drawn, "coming"|"linesOf">} drawn
+ * @returns {Point}
+ */
 function labelOf(run, to, { coming, linesOf }) {
-  const wires = coming.get(to.part.id);
+  const wires = coming.get(to.part.id) ?? [];
   const below = wires.slice(wires.indexOf(run)).reduce((lines, each) => lines + linesOf(each, to.width), 0);
   return [to.x + 32, to.y - 7 - (below - 1) * LABEL];
 }

@@ -1,27 +1,33 @@
 // The map of a rig: the newest version that its owner drew, else what the list of outlets and devices stands for.
 // The Python twin is fieldlog/model/derived_map.py.
 
+/** @type {Pick<RigRun, "from_side">} */
+const LOAD_SIDE = { from_side: "load" };
+
 /** Rating of an outlet by its configuration [A]; ANSI/NEMA WD 6. */
 const AMPS = { "5-15": 15, "5-20": 20, "TT-30": 30, "14-50": 50 };
 
-/**
- * @typedef {{parts: Record<string, any>[], runs: Record<string, any>[], modes: Record<string, {without: number[]}>}} RigMap
- */
+/** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Noted, Rig } from "./rig-of.js" */
+/** @typedef {BodyRigMap} RigMap */
 
 /**
- * @param {import("./rig-of.js").Rig} rig
- * @returns {{map: RigMap, isDrawn: boolean, drawn: import("./rig-of.js").Noted|null}} isDrawn: its owner drew it; then drawn is its record
+ * @param {Rig} rig
+ * @returns {{map: RigMap, isDrawn: boolean, drawn: Noted<"rig-map">|null}} isDrawn: its owner drew it; then drawn is
+ *   its record
  */
 export function mapOf(rig) {
   const [drawn = null] = rig.newest("rig-map");
   return { map: drawn?.body ?? mapOfList(rig), isDrawn: drawn !== null, drawn };
 }
 
-/** @param {import("./rig-of.js").Rig} rig @returns {RigMap} what its list of outlets and devices stands for */
+/** @param {Rig} rig @returns {RigMap} what its list of outlets and devices stands for */
 export function mapOfList({ body, outlets, devices }) {
   const cords = devices.filter((device) => device.body.type === "cord-gfci");
   const others = devices.filter((device) => !cords.includes(device));
+  /** @type {RigPart} */
   const supply = { id: "supply", kind: "supply", name: "Pedestal outlet", amps: AMPS[body.outlet] };
+  /** @type {RigPart} */
   const inlet = { id: "inlet", kind: "inlet", name: "Inlet", amps: AMPS[body.outlet] };
   const parts = [
     ...(cords.length ? [supply] : []),
@@ -33,13 +39,16 @@ export function mapOfList({ body, outlets, devices }) {
   return { parts, runs: [...waysIn(cords), ...waysOn(outlets, others)], modes: {} };
 }
 
+/** @param {string} name */
 const short = (name) => [...name].slice(0, 60).join("");
 
+/** @param {Noted<"device">} device @returns {RigPart} */
 function devicePart({ id, body: { name, type } }) {
   const part = { id, name: short(name), device: id };
   return type === "gfci-breaker" ? { ...part, kind: "breaker", gfci: true } : { ...part, kind: type };
 }
 
+/** @param {Noted<"outlet">} outlet @returns {RigPart} */
 const outletPart = ({ id, body: { name, outlet } }) => ({
   id,
   kind: "receptacle",
@@ -49,16 +58,22 @@ const outletPart = ({ id, body: { name, outlet } }) => ({
   outlet: id,
 });
 
-/** From the pedestal through every device in the cord to the inlet. */
+/**
+ * From the pedestal through every device in the cord to the inlet.
+ * @param {Noted<"device">[]} cords
+ * @returns {RigRun[]}
+ */
 function waysIn(cords) {
   if (!cords.length) return [];
   const stops = ["supply", ...cords.map(({ id }) => id), "inlet"];
-  return stops.slice(1).map((to, i) => ({ from: stops[i], to, ...(i ? { from_side: "load" } : {}) }));
+  return stops.slice(1).map((to, i) => ({ from: /** @type {string} */ (stops[i]), to, ...(i ? LOAD_SIDE : {}) }));
 }
 
+/** @param {Noted<"outlet">[]} outlets @param {Noted<"device">[]} devices @returns {RigRun[]} */
 function waysOn(outlets, devices) {
   const ids = devices.map(({ id }) => id);
+  /** @param {Noted<"outlet">} outlet @returns {RigRun} */
   const guarded = ({ id, body: { guard } }) =>
-    ids.includes(guard) ? { from: guard, to: id, from_side: "load" } : { from: "inlet", to: id };
+    guard && ids.includes(guard) ? { from: guard, to: id, ...LOAD_SIDE } : { from: "inlet", to: id };
   return [...ids.map((to) => ({ from: "inlet", to })), ...outlets.map(guarded)];
 }

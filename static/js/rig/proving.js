@@ -5,19 +5,22 @@ import { mapOf } from "./map-of.js";
 import { momentOf, rigsOf } from "./rig-of.js";
 import { touchedOf } from "./touched.js";
 
-/** @typedef {import("../engine/proving.js").Step} Step */
-/** @typedef {import("./rig-of.js").Noted} Noted */
+/** @import { BodyProof, BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
+/** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Proof, State, Step } from "../engine/proving.js" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Noted, Rig } from "./rig-of.js" */
 
 /**
  * @typedef {object} Progress
- * @property {import("./rig-of.js").Rig} rig
- * @property {Noted|null} change null where grounds are shown without one
+ * @property {Rig} rig
+ * @property {Noted<"change">|null} change null where grounds are shown without one
  * @property {string} place what the address names beside the step
- * @property {import("./map-of.js").RigMap} map
- * @property {Map<string, Record<string, any>>} rules by id, in the order in which they are done
+ * @property {BodyRigMap} map
+ * @property {Map<string, ProvingStep>} rules by id, in the order in which they are done
  * @property {Step[]} steps
- * @property {Map<string, string>} states by the steps' keys
- * @property {Map<string, Noted>} newest the newest proof of each step, by key
+ * @property {Map<string, State>} states by the steps' keys
+ * @property {Map<string, Noted<"proof">>} newest the newest proof of each step, by key
  * @property {"proved"|"failed"|"not-proved"} state
  * @property {boolean} hadPower whether the rig had power since the last step without it
  * @property {number} failedAt when a step with power was last bad, in milliseconds; -Infinity where none was
@@ -25,15 +28,18 @@ import { touchedOf } from "./touched.js";
  */
 
 /**
- * @param {import("../outbox/rows.js").Row[]} rows in order
+ * @param {Row[]} rows in order
  * @param {string} id of the change
- * @param {Record<string, any>[]} table its entries
- * @returns {Progress|null} null where the phone does not hold the change
+ * @param {ProvingStep[]} table its entries
+ * @returns {Progress & {change: Noted<"change">}|null} null where the phone does not hold the change
  */
 export function progressOf(rows, id, table) {
-  const found = rigsOf(rows).map((rig) => ({ rig, change: rig.newest("change").find(({ ids }) => ids.includes(id)) }));
+  const found = rigsOf(rows).map((each) => ({
+    rig: each,
+    change: each.newest("change").find(({ ids }) => ids.includes(id)),
+  }));
   const { rig, change } = found.find((each) => each.change) ?? {};
-  if (!change) return null;
+  if (!rig || !change) return null;
   const { map } = mapOf(rig);
   const proofs = rig.newest("proof", change).reverse();
   const told = proofs.map(({ body }) => ({ step: stepOf(body), outcome: body.outcome }));
@@ -49,7 +55,8 @@ export function progressOf(rows, id, table) {
 /**
  * Says how steps stand after what was noted.
  * @param {Step[]} steps
- * @param {{proofs: Noted[], told: import("../engine/proving.js").Proof[], table: Record<string, any>[]}} noted told: what the proofs say, in order, and what else shows that there was power
+ * @param {{proofs: Noted<"proof">[], told: Proof[], table: ProvingStep[]}} noted told: what the proofs say, in order,
+ *   and what else shows that there was power
  */
 export function standingOf(steps, { proofs, told, table }) {
   const states = statesOf(steps, told, table);
@@ -57,10 +64,15 @@ export function standingOf(steps, { proofs, told, table }) {
   return { steps, states, newest, state: changeState(states), hadPower: hadPower(steps, told, table) };
 }
 
-/** @param {Record<string, any>} body of a proof @returns {Step} */
+/** @param {Pick<BodyProof, "step"|"part"|"pair">} body of a proof @returns {Step} */
 export const stepOf = ({ step, part, pair }) => ({ rule: step, part, pair });
 
-/** Steps that no change takes but that were noted all the same: a bad one fails it. */
+/**
+ * Steps that no change takes but that were noted all the same: a bad one fails it.
+ * @param {Proof[]} told
+ * @param {ProvingStep[]} table
+ * @returns {Step[]}
+ */
 function chosen(told, table) {
   const noted = told.filter(({ outcome }) => outcome !== null).map(({ step }) => step.rule);
   return table
@@ -72,24 +84,29 @@ function chosen(told, table) {
 export const stateOf = ({ states }, step) => states.get(keyOf(step)) ?? "open";
 
 /**
- * Finds the first step that has to stand before another is done: what it rests on by its rule, shown since the rig last had
- * power and not too long ago; and for what needs power, all that is shown without.
+ * Finds the first step that has to stand before another is done: what it rests on by its rule, shown since the rig
+ * last had power and not too long ago; and for what needs power, all that is shown without.
  * @param {Progress} progress
  * @param {Step} step
  * @returns {Step|undefined} nothing where it may be done now
  */
 export function missingFor(progress, step) {
   const { rules, steps } = progress;
-  const { when } = rules.get(step.rule);
+  const when = rules.get(step.rule)?.when;
   const rests = restsOf([...rules.values()], step.rule);
+  /** @param {Step} other */
   const isOver = (other) => endedBy(progress, step) === "power" || isOld(progress, other);
+  /** @param {Step} other */
   const isMissing = (other) => rests.has(other.rule) && (stateOf(progress, other) !== "good" || isOver(other));
+  /** @param {Step} other */
   const isUnsettled = (other) =>
-    when === "live" && rules.get(other.rule).when === "dead" && !["good", "skipped"].includes(stateOf(progress, other));
+    when === "live" &&
+    rules.get(other.rule)?.when === "dead" &&
+    !["good", "skipped"].includes(stateOf(progress, other));
   const unanswered = [...rests].find((rule) => steps.every((other) => other.rule !== rule));
   return (
     steps.find((other) => isMissing(other) || isUnsettled(other)) ??
-    (unanswered && { rule: unanswered, part: null, pair: null })
+    (unanswered ? { rule: unanswered, part: null, pair: null } : undefined)
   );
 }
 
@@ -102,17 +119,18 @@ export function missingFor(progress, step) {
 export function endedBy(progress, step) {
   const { rules, steps } = progress;
   const rests = restsOf([...rules.values()], step.rule);
-  if (progress.hadPower && rests.size && rules.get(step.rule).when === "dead") return "power";
+  if (progress.hadPower && rests.size && rules.get(step.rule)?.when === "dead") return "power";
   return steps.some((other) => rests.has(other.rule) && isOld(progress, other)) ? "time" : null;
 }
 
 const MINUTE_MS = 60_000;
 
+/** @param {Progress} progress @param {Step} step */
 function isOld({ rules, newest, states, now }, step) {
-  const { holds_minutes: holds } = rules.get(step.rule);
-  return (
-    Boolean(holds) && states.get(keyOf(step)) === "good" && now - momentOf(newest.get(keyOf(step))) > holds * MINUTE_MS
-  );
+  const holds = rules.get(step.rule)?.holds_minutes;
+  const proof = newest.get(keyOf(step));
+  if (!holds || !proof || now === undefined || states.get(keyOf(step)) !== "good") return false;
+  return now - momentOf(proof) > holds * MINUTE_MS;
 }
 
 /** @param {Progress} progress @returns {Step|undefined} the first step that is neither good nor left out on purpose */
@@ -120,10 +138,11 @@ export function nextStep(progress) {
   return progress.steps.find((step) => !["good", "skipped"].includes(stateOf(progress, step)));
 }
 
-/** @param {Progress} progress @returns {string} the day of the last proof that counts */
+/** @param {Progress} progress @returns {string|undefined} the day of the last proof that counts */
 export function provedOn({ steps, newest }) {
   return steps
-    .map((step) => dayOf(newest.get(keyOf(step)).record.observed_at))
+    .flatMap((step) => newest.get(keyOf(step)) ?? [])
+    .map(({ record }) => dayOf(record.observed_at))
     .sort()
     .at(-1);
 }

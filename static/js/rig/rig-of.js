@@ -1,50 +1,79 @@
 // Rigs as the rows of the phone tell them. The Python twin is fieldlog/model/rig.py.
 import { chains } from "../outbox/chains.js";
 
+/** @import { LogRecord, RecordRig } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Row } from "../outbox/rows.js" */
+
+/** @typedef {LogRecord["kind"]} Kind */
+
 /**
+ * @template {Kind} Of
+ * @typedef {Extract<LogRecord, {kind: Of}>} RecordOf
+ */
+
+/**
+ * @template {Kind} [Of=Kind]
  * @typedef {object} Noted a record with its corrections; the newest version counts
  * @property {string} id of the first version, which names it for good
  * @property {string[]} ids of all versions
- * @property {Record<string, any>} record the newest version
- * @property {Record<string, any>} body of the newest version
+ * @property {RecordOf<Of>} record the newest version
+ * @property {RecordOf<Of>["body"]} body of the newest version
  */
 
 /**
  * @typedef {object} Rig
  * @property {string} id
  * @property {string} name
- * @property {Record<string, any>} body
- * @property {Noted[]} outlets as they were first noted
- * @property {Noted[]} devices as they were first noted
- * @property {(kind: string, subject?: Noted) => Noted[]} newest its records of a kind, or those about one thing, newest first
- * @property {(kind: string) => Record<string, any>[]} versions its records of a kind with all that they corrected, in the order of the rows
+ * @property {RecordRig["body"]} body
+ * @property {Noted<"outlet">[]} outlets as they were first noted
+ * @property {Noted<"device">[]} devices as they were first noted
+ * @property {<Of extends Kind>(kind: Of, subject?: Noted<any>|null) => Noted<Of>[]} newest its records of a kind, or
+ *   those about one thing, newest first
+ * @property {<Of extends Kind>(kind: Of) => RecordOf<Of>[]} versions its records of a kind with all that they
+ *   corrected, in the order of the rows
  */
 
-/** @param {import("../outbox/rows.js").Row[]} rows in order @returns {Rig[]} as they were first noted */
+/** @param {Row[]} rows in order @returns {Rig[]} as they were first noted */
 export function rigsOf(rows) {
   const noted = chains(rows).map(notedOf);
-  return noted.filter(({ record }) => record.kind === "rig").map((rig) => rigOf(rig, noted, rows));
+  return ofKind(noted, "rig").map((rig) => rigOf(rig, noted, rows));
 }
 
+/** @param {Row[]} chain @returns {Noted} */
 function notedOf(chain) {
-  const { record } = chain.at(-1);
-  return { id: chain[0].id, ids: chain.map(({ id }) => id), record, body: record.body };
+  const record = /** @type {LogRecord} */ (chain.at(-1)?.record); // a chain has at least its first record
+  const ids = chain.map(({ id }) => id);
+  return { id: /** @type {string} */ (ids[0]), ids, record, body: record.body };
 }
 
+/**
+ * @template {Kind} Of
+ * @param {Noted[]} noted
+ * @param {Of} kind
+ * @returns {Noted<Of>[]}
+ */
+const ofKind = (noted, kind) => /** @type {Noted<any>[]} */ (noted).filter(({ record }) => record.kind === kind);
+
+/** @param {Noted<"rig">} rig @param {Noted[]} noted @param {Row[]} rows @returns {Rig} */
 function rigOf({ id, body }, noted, rows) {
   const own = noted.filter(({ record }) => record.rig === id);
-  const of = (kind) => own.filter(({ record }) => record.kind === kind);
+  /** @type {Rig["newest"]} */
   const newest = (kind, subject) =>
-    of(kind)
-      .filter(({ record }) => !subject || subject.ids.includes(record.subject))
+    ofKind(own, kind)
+      .filter(({ record }) => !subject || subject.ids.includes(record.subject ?? ""))
       .reverse()
       .sort(byTime);
+  /** @type {Rig["versions"]} */
   const versions = (kind) =>
-    rows.map(({ record }) => record).filter((record) => record.kind === kind && record.rig === id);
-  return { id, name: body.name, body, outlets: of("outlet"), devices: of("device"), newest, versions };
+    rows
+      .map(({ record }) => /** @type {RecordOf<typeof kind>} */ (record))
+      .filter((record) => record.kind === kind && record.rig === id);
+  const [outlets, devices] = [ofKind(own, "outlet"), ofKind(own, "device")];
+  return { id, name: body.name, body, outlets, devices, newest, versions };
 }
 
-/** @param {Noted} noted @returns {number} when it was observed, in milliseconds */
+/** @param {Noted<any>} noted @returns {number} when it was observed, in milliseconds */
 export const momentOf = ({ record }) => Date.parse(record.observed_at);
 
+/** @param {Noted<any>} a @param {Noted<any>} b */
 const byTime = (a, b) => momentOf(b) - momentOf(a);

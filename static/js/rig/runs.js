@@ -1,25 +1,34 @@
 // Which way the power comes on a map, with the runs of a mode left out.
 
+/** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+
+/** @type {(string|undefined)[]} a part that the map does not have is none of them */
 const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
 
-/**
- * @typedef {{id: string, kind: string, gfci?: boolean}} Part
- * @typedef {{from: string, to: string, from_side?: "line"|"load"}} Run
- * @typedef {{parts: Part[], runs: Run[]}} Wired
- */
+/** @typedef {Pick<BodyRigMap, "parts"|"runs">} Wired */
 
-/** @param {string} kind @returns {boolean} whether such a part has a line and a load side */
+/** @param {string|undefined} kind @returns {boolean} whether such a part has a line and a load side */
 export const hasSides = (kind) => TWO_SIDED.includes(kind);
 
-/** @param {Part} part @returns {boolean} whether it trips on a ground fault */
+/** @param {Pick<RigPart, "kind"|"gfci">} part @returns {boolean} whether it trips on a ground fault */
 export const isDevice = ({ kind, gfci }) => hasSides(kind) || (kind === "breaker" && Boolean(gfci));
 
-/** @param {Wired} map @param {number[]} without @returns {Map<string, number>} the run that feeds each part that has one */
+/**
+ * @param {Pick<Wired, "runs">} map
+ * @param {number[]} without
+ * @returns {Map<string, number>} the run that feeds each part that has one
+ */
 function feeds({ runs }, without) {
   return new Map(
     runs.map(({ to }, i) => /** @type {[string, number]} */ ([to, i])).filter(([, i]) => !without.includes(i)),
   );
 }
+
+/**
+ * @param {Pick<Wired, "runs">} map
+ * @param {number} at a place that came from the map itself
+ */
+export const runAt = ({ runs }, at) => /** @type {RigRun} */ (runs[at]);
 
 /**
  * Gives the way from the source to a part.
@@ -30,8 +39,9 @@ function feeds({ runs }, without) {
  */
 export function wayTo(map, id, without = []) {
   const byPart = feeds(map, without);
+  /** @type {number[]} */
   const way = [];
-  for (let run = byPart.get(id); run !== undefined && !way.includes(run); run = byPart.get(map.runs[run].from))
+  for (let run = byPart.get(id); run !== undefined && !way.includes(run); run = byPart.get(runAt(map, run).from))
     way.unshift(run);
   return way;
 }
@@ -45,21 +55,27 @@ export function wayTo(map, id, without = []) {
 export function guardedRuns(map, without = []) {
   const byId = new Map(map.parts.map((part) => [part.id, part]));
   const byPart = feeds(map, without);
+  /** @type {Map<number, boolean>} */
   const known = new Map();
   /** @param {number} run */
   const isGuarded = (run) => {
+    /** @type {number[]} */
     const walked = [];
     let found = false;
-    for (let at = run; at !== undefined && !found && !walked.includes(at); at = byPart.get(map.runs[at].from)) {
-      const from = byId.get(map.runs[at].from);
+    for (
+      let at = /** @type {number|undefined} */ (run);
+      at !== undefined && !found && !walked.includes(at);
+      at = byPart.get(runAt(map, at).from)
+    ) {
+      const from = byId.get(runAt(map, at).from);
       walked.push(at);
       if (known.has(at) || !from || from.kind === "inverter") {
         found = known.get(at) ?? false;
         break;
       }
-      found = hasSides(from.kind) ? map.runs[at].from_side === "load" : isDevice(from);
+      found = hasSides(from.kind) ? runAt(map, at).from_side === "load" : isDevice(from);
     }
-    walked.forEach((at) => known.set(at, found));
+    for (const at of walked) known.set(at, found);
     return found;
   };
   return new Set(map.runs.map((_, run) => run).filter(isGuarded));

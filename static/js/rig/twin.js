@@ -4,10 +4,16 @@ import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
 import { contradictionText, guardText, kindOf, nameOf, oddText, placesOf, runText, standingOf } from "./words.js";
 
-/** @typedef {import("./words.js").Known} Known */
-/** @typedef {{parts: Record<string, any>[], runs: Record<string, any>[]}} Wired */
+/** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Contradiction } from "./judged.js" */
+/** @import { Wired } from "./runs.js" */
+/** @import { Known } from "./words.js" */
 
-/** @param {string} rig @param {Record<string, any>} part @returns {string|null} the page on which a part is tested */
+/**
+ * @param {string} rig
+ * @param {Pick<RigPart, "outlet"|"device">} part
+ * @returns {string|null} the page on which a part is tested
+ */
 export function pageOf(rig, { outlet, device }) {
   if (outlet) return `/outlets/${outlet}`;
   return device ? `/round#rig=${rig}&device=${device}` : null;
@@ -20,12 +26,14 @@ export function pageOf(rig, { outlet, device }) {
  * @param {string} rig
  */
 export function twin(map, known, rig) {
-  return html`<ol class="rig-text">${layout(map).boxes.map(({ part }) => html`<li>${card(part, map, { known, rig, head: "h3" })}</li>`)}</ol>`;
+  return html`<ol class="rig-text">${layout(map).boxes.map(
+    ({ part }) => html`<li>${card(part, map, { known, rig, head: "h3" })}</li>`,
+  )}</ol>`;
 }
 
 /**
  * All about one part, with the ways on from it.
- * @param {Record<string, any>} part
+ * @param {RigPart} part
  * @param {Wired} map
  * @param {{known: Known, rig: string, head: "h2"|"h3"}} about
  */
@@ -44,23 +52,38 @@ export function card(part, map, { known, rig, head }) {
   const name = html`<span class="visually-hidden"> ${nameOf(part)}</span>`;
   return html`${head === "h2" ? html`<h2 tabindex="-1">${nameOf(part)}</h2>` : html`<h3>${nameOf(part)}</h3>`}
     <p>${facts.filter(Boolean).join(" ")}</p>
-    <p class="rig-text__ways">${part.outlet ? html`<a class="button button--quiet" href="${pageOf(rig, part)}">Story and test${name}</a>` : ""}
-      ${part.device ? html`<a class="button button--quiet" href="${pageOf(rig, { device: part.device })}">Press TEST${name}</a>` : ""}
-      <a class="button button--quiet" href="/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}">Change${name}</a></p>`;
+    <p class="rig-text__ways">${
+      part.outlet ? html`<a class="button button--quiet" href="${pageOf(rig, part)}">Story and test${name}</a>` : ""
+    }
+      ${
+        part.device
+          ? html`<a class="button button--quiet" href="${pageOf(rig, { device: part.device })}">Press TEST${name}</a>`
+          : ""
+      }
+      <a class="button button--quiet"
+        href="/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}">Change${name}</a></p>`;
 }
 
+/** @param {string} text */
 const sentence = (text) => (text ? `${text}.` : "");
 
+/** @param {RigPart} part @param {Wired} map @param {Known} known */
 function feedText({ id }, { parts, runs }, { names, without }) {
   const kinds = new Map(parts.map((part) => [part.id, part.kind]));
   const feeds = runs.map((run, i) => ({ run, i })).filter(({ run }) => run.to === id);
   const said = feeds.map(
     ({ run, i }) =>
-      `${names.get(run.from) ?? run.from} (${[runText(run, hasSides(kinds.get(run.from))), without.includes(i) ? "not in this mode" : ""].filter(Boolean).join(", ")})`,
+      `${names.get(run.from) ?? run.from} (${[
+        runText(run, hasSides(kinds.get(run.from))),
+        without.includes(i) ? "not in this mode" : "",
+      ]
+        .filter(Boolean)
+        .join(", ")})`,
   );
   return said.length ? `Fed from ${said.join(", and from ")}.` : "";
 }
 
+/** @param {RigPart} part @param {Wired} map @param {Known} known */
 function outText({ id }, { runs }, { names }) {
   const feeds = runs.filter(({ from }) => from === id).map(({ to }) => names.get(to) ?? to);
   return feeds.length ? `Feeds ${feeds.join(", ")}.` : "";
@@ -77,27 +100,51 @@ export function bareList(map, known, rig) {
   const others = bare.filter((part) => !placesOf(part).length).map((part) => `“${nameOf(part)}”`);
   if (!bare.length) return html``;
   return html`<section class="part part--close"><h2>Not guarded</h2>
-    <ul class="due">${bare.filter((part) => placesOf(part).length).map((part) => html`<li><a class="due-card" href="${pageOf(rig, part) ?? `/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}`}"><b>${nameOf(part)}</b> <span>${placesOf(part).join(", ")}: no ground-fault device before it</span></a></li>`)}</ul>
-    ${others.length ? html`<p>${bare.length > others.length ? "Also: " : ""}${others.join(", ")}: no ground-fault device before ${others.length > 1 ? "them" : "it"}.</p>` : ""}</section>`;
+    <ul class="due">${bare
+      .filter((part) => placesOf(part).length)
+      .map(
+        (part) =>
+          html`<li><a class="due-card"
+            href="${pageOf(rig, part) ?? `/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}`}"><b>${nameOf(
+              part,
+            )}</b> <span>${placesOf(part).join(", ")}: no ground-fault device before it</span></a></li>`,
+      )}</ul>
+    ${
+      others.length
+        ? html`<p>${
+            bare.length > others.length ? "Also: " : ""
+          }${others.join(", ")}: no ground-fault device before ${others.length > 1 ? "them" : "it"}.</p>`
+        : ""
+    }</section>`;
 }
 
 /**
- * @param {import("./judged.js").Contradiction[]} contradictions
+ * @param {Contradiction[]} contradictions
  * @param {Map<string, string>} names
  * @param {string} rig
  */
 export function contradictionList(contradictions, names, rig) {
   if (!contradictions.length) return html``;
   return html`<section class="part part--close"><h2>The map and the trips do not agree</h2>
-    <ul class="rig-odd">${contradictions.map((each) => html`<li>${each.mode ? `${each.mode}: ` : ""}${contradictionText(each, names)}</li>`)}</ul>
-    <p><a class="button button--quiet button--wide" href="/rigs/${rig}/map/advice">See what would explain it</a></p></section>`;
+    <ul class="rig-odd">${contradictions.map(
+      (each) => html`<li>${each.mode ? `${each.mode}: ` : ""}${contradictionText(each, names)}</li>`,
+    )}</ul>
+    <p><a class="button button--quiet button--wide" href="/rigs/${rig}/map/advice">See what would explain
+      it</a></p></section>`;
 }
 
 /** What the signs of the drawing mean. */
 export const SIGNS = html`<ul class="rig-signs">
-  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--guarded"><rect class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/><rect class="rig-map__guard" fill="url(#guarded)" x="6" y="6" width="16" height="20" rx="3"/></g></svg>Hatched edge: guarded by a ground-fault device</li>
-  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--bare"><rect class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/><text class="rig-map__mark" x="10" y="26">!</text></g></svg>Mark: NOT guarded, or a trip test says so</li>
-  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--device"><rect class="rig-map__frame" x="3" y="3" width="42" height="26" rx="6"/></g></svg>Heavy border: a ground-fault device</li>
-  <li><svg class="rig-map" viewBox="0 0 48 32"><path class="rig-map__run rig-map__run--guarded" d="M0 16h48"/><path class="rig-map__core" d="M0 16h48"/></svg>Double line: a wire behind a ground-fault device</li>
-  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--out"><rect class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/></g></svg>Dashed: no feed in this mode</li>
+  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--guarded"><rect
+    class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/><rect class="rig-map__guard" fill="url(#guarded)"
+      x="6" y="6" width="16" height="20" rx="3"/></g></svg>Hatched edge: guarded by a ground-fault device</li>
+  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--bare"><rect class="rig-map__frame"
+    x="2" y="2" width="44" height="28" rx="6"/><text class="rig-map__mark" x="10"
+      y="26">!</text></g></svg>Mark: NOT guarded, or a trip test says so</li>
+  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--device"><rect
+    class="rig-map__frame" x="3" y="3" width="42" height="26" rx="6"/></g></svg>Heavy border: a ground-fault device</li>
+  <li><svg class="rig-map" viewBox="0 0 48 32"><path class="rig-map__run rig-map__run--guarded" d="M0 16h48"/><path
+    class="rig-map__core" d="M0 16h48"/></svg>Double line: a wire behind a ground-fault device</li>
+  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--out"><rect class="rig-map__frame"
+    x="2" y="2" width="44" height="28" rx="6"/></g></svg>Dashed: no feed in this mode</li>
 </ul>`;

@@ -1,14 +1,19 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
 import { dayOf, spokenDay } from "../lib/times.js";
 
-const KINDS = {
+/** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Contradiction, ToldBoth } from "./judged.js" */
+
+/** By kind, as schemas/facts/kinds.json has it. */
+export const KINDS = {
   supply: "Pedestal outlet",
-  "cord-gfci": "Ground-fault device in the cord",
+  "cord-gfci": "GFCI in the cord",
   inlet: "Inlet",
   breaker: "Breaker",
+  "gfci-breaker": "GFCI breaker",
   junction: "Junction box",
   receptacle: "Outlet",
-  "gfci-receptacle": "Ground-fault outlet",
+  "gfci-receptacle": "GFCI outlet",
   strip: "Outlet strip",
   appliance: "Appliance",
   inverter: "Inverter or power station",
@@ -17,7 +22,7 @@ const PLACES = { outside: "outside", "near-water": "near water" };
 const SEEN = { dead: "went dead", live: "stayed live" };
 const SAYS = { dead: "that it goes dead", live: "that it stays live" };
 
-/** What a person may touch or plug into, so that a guard matters. */
+/** @type {string[]} What a person may touch or plug into, so that a guard matters. */
 const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
 
 /**
@@ -26,26 +31,30 @@ const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
  * @property {Set<string>} fed the parts that have a feed
  * @property {Map<string, string>} names
  * @property {number[]} without runs that this mode does not have
- * @property {import("./judged.js").Contradiction[]} contradictions
+ * @property {Contradiction[]} contradictions
  */
 
-/** @param {Record<string, any>} part @returns {string} */
+/** @param {Pick<RigPart, "name"|"kind">} part @returns {string} */
 export const nameOf = (part) => part.name || KINDS[part.kind];
 
-/** @param {{parts: Record<string, any>[]}} map @returns {Map<string, string>} by id */
+/** @param {{parts: RigPart[]}} map @returns {Map<string, string>} by id */
 export const namesOf = ({ parts }) => new Map(parts.map((part) => [part.id, nameOf(part)]));
 
-/** @param {Record<string, any>} part @returns {string} kind, rating and place */
+/** @param {RigPart} part @returns {string} kind, rating and place */
 export function kindOf(part) {
-  const kind = part.kind === "breaker" && part.gfci ? "Ground-fault breaker" : KINDS[part.kind];
+  const kind = part.kind === "breaker" && part.gfci ? KINDS["gfci-breaker"] : KINDS[part.kind];
   const rating = part.outlet_type ?? (part.amps ? `${part.amps} A` : null);
   return [kind, rating, ...placesOf(part), part.bonded ? "neutral and ground joined" : null].filter(Boolean).join(", ");
 }
 
-/** @param {Record<string, any>} part @returns {string[]} */
+/** @param {Pick<RigPart, "where">} part @returns {string[]} */
 export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
 
-/** @param {Record<string, any>} run @param {boolean} hasSides whether it leaves a device with a line and a load side @returns {string} */
+/**
+ * @param {RigRun} run
+ * @param {boolean} hasSides whether it leaves a device with a line and a load side
+ * @returns {string}
+ */
 export function runText({ awg, feet, from_side: side }, hasSides) {
   const wire = awg ? `${awg} AWG` : "gauge not noted";
   return [wire, feet ? `${feet} ft` : null, hasSides ? `${side ?? "line"} side` : null].filter(Boolean).join(", ");
@@ -53,7 +62,7 @@ export function runText({ awg, feet, from_side: side }, hasSides) {
 
 /**
  * Says how a part stands in a mode.
- * @param {Record<string, any>} part
+ * @param {Pick<RigPart, "id"|"kind">} part
  * @param {Pick<Known, "guards"|"fed">} known
  * @returns {"out"|"guarded"|"bare"|""} empty where a guard does not matter
  */
@@ -65,12 +74,12 @@ export function standingOf({ id, kind }, { guards, fed }) {
 
 /**
  * Says what guards a part, or that nothing does.
- * @param {Record<string, any>} part
+ * @param {Pick<RigPart, "id"|"kind">} part
  * @param {Pick<Known, "guards"|"fed"|"names">} known
  * @returns {string}
  */
 export function guardText(part, { guards, fed, names }) {
-  const by = () => guards[part.id].map((id) => (id === part.id ? "itself" : names.get(id))).join(", ");
+  const by = () => (guards[part.id] ?? []).map((id) => (id === part.id ? "itself" : names.get(id))).join(", ");
   const said = {
     out: () => "No feed in this mode",
     guarded: () => `Guarded by ${by()}`,
@@ -80,19 +89,21 @@ export function guardText(part, { guards, fed, names }) {
   return said[standingOf(part, { guards, fed })]();
 }
 
-/** @param {import("./judged.js").Contradiction} one @returns {string} for the drawing */
+/** @param {Contradiction} one @returns {string} for the drawing */
 export const oddText = ({ seen, trip, part }) => `Trip test: ${part === trip.device ? "its face " : ""}${SEEN[seen]}`;
 
 /**
  * Says what was seen, what the map says, and what to do.
- * @param {import("./judged.js").Contradiction} one
+ * @param {Contradiction} one
  * @param {Map<string, string>} names
  * @returns {string}
  */
 export function contradictionText({ part, expected, seen, trip, test }, names) {
   const [device, own] = [`“${names.get(trip.device)}”`, `“${names.get(part)}”`];
   const what = part === trip.device ? `The face of ${device}` : own;
-  const said = `${what} ${SEEN[seen]} when ${device} tripped on ${spokenDay(dayOf(test.record.observed_at))}, and the map says ${SAYS[expected]}.`;
+  const said = `${what} ${SEEN[seen]} when ${device} tripped on ${spokenDay(
+    dayOf(test.record.observed_at),
+  )}, and the map says ${SAYS[expected]}.`;
   if (seen === "dead") return `${said} Look what feeds it, and mend the map.`;
   if (trip.by === "hand")
     return `${said} Treat it as live while ${device} is off, look what feeds it, and mend the map.`;
@@ -101,11 +112,16 @@ export function contradictionText({ part, expected, seen, trip, test }, names) {
 
 /**
  * Says that a trip test says both of a part, and what to do.
- * @param {import("./judged.js").ToldBoth} one
+ * @param {ToldBoth} one
  * @param {Map<string, string>} names
  * @returns {string}
  */
 export function toldBothText({ device, part, test }, names) {
   const [by, own] = [`“${names.get(device)}”`, `“${names.get(part)}”`];
-  return `${part === device ? `The face of ${by}` : own} is told both ways when ${by} tripped on ${spokenDay(dayOf(test.record.observed_at))}, as dead and as live, so that test tells nothing of it. Trip it once more and note this part, or correct that test.`;
+  const day = spokenDay(dayOf(test.record.observed_at));
+  const told = `${part === device ? `The face of ${by}` : own} is told both ways when ${by} tripped on ${day}`;
+  return (
+    `${told}, as dead and as live, so that test tells nothing of it. ` +
+    "Trip it once more and note this part, or correct that test."
+  );
 }

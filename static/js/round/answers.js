@@ -8,7 +8,10 @@ import { partsOf } from "../rig/due.js";
 const YES_NO = { yes: true, no: false };
 const QUESTIONS = ["tripped", "face_dead", "reset"];
 
-/** @param {string} type of a device, or kind of its part @returns {boolean} whether it has contacts of its own to read */
+/**
+ * @param {string} type of a device, or kind of its part
+ * @returns {boolean} whether it has contacts of its own to read
+ */
 export const hasFace = (type) => type === "gfci-receptacle";
 
 /**
@@ -111,7 +114,9 @@ export function againstMap(map, rig, device, body) {
 
 const otherwise = (name, expected, seen) =>
   seen === "live"
-    ? `“${name}” stayed live; the map says ${expected}. Treat it as unguarded. Try it once more, then put the map right.`
+    ? `“${name}” stayed live; the map says ${
+        expected
+      }. Treat it as unguarded. Try it once more, then put the map right.`
     : `“${name}” went dead; the map says ${expected}. Try it once more, then put the map right.`;
 
 /**
@@ -131,7 +136,10 @@ export function lookBody(answers, points, of) {
   };
 }
 
-/** The complete patterns that a tester of three lamps shows; in the order of the pairs hot–neutral, hot–ground, neutral–ground. */
+/**
+ * The complete patterns that a tester of three lamps shows; in the order of the pairs hot–neutral, hot–ground,
+ * neutral–ground.
+ */
 export const PATTERNS = [
   "lit lit dark",
   "lit dark dark",

@@ -10,7 +10,8 @@ const SHOWN = 3;
  * @param {import("../rig/rig-of.js").Rig[]} rigs
  * @param {Record<string, any>[]} rules entries of the table of what comes round
  * @param {string} today
- * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was begun
+ * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was
+ *   begun
  */
 export async function dueList(rigs, rules, today) {
   const items = rigs.map((rig) =>
@@ -23,10 +24,12 @@ export async function dueList(rigs, rules, today) {
   if (!all.length && !rounds.some(Boolean)) return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
-    rigs.filter((rig, i) => rounds[i] || items[i].length),
+    rigs.filter((_, i) => rounds[i] || items[i].length),
     rounds,
   )}
-    ${list(first, rigs)}${rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""}`;
+    ${list(first, rigs)}${
+      rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
+    }`;
   return { count: all.length, content };
 }
 
@@ -36,7 +39,9 @@ const gravity = ({ standing, thing }) => (standing === "failed" ? 0 : thing.what
 const ways = (rigs, begun) =>
   rigs.map(
     (rig) =>
-      html`<p class="due-way"><a class="button button--quiet button--wide" href="/round#rig=${rig.id}">${begun.includes(rig) ? "Go on with the round" : "Begin the round"}: ${rig.name}</a></p>`,
+      html`<p class="due-way"><a class="button button--quiet button--wide" href="/round#rig=${rig.id}">${
+        begun.includes(rig) ? "Go on with the round" : "Begin the round"
+      }: ${rig.name}</a></p>`,
   );
 
 const list = (items, rigs) =>

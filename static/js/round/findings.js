@@ -1,10 +1,10 @@
 // What the answers of a step come to: what is still open, what was found, and the record that says so.
-import { assess } from "../check/engine.js";
+
+import { failureMarkup } from "../check/banner.js";
+import { assess, broughtEngine } from "../check/engine.js";
 import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
-import { findingsMarkup } from "../check/findings.js";
-import { bannerMarkup, failureMarkup, reasonsMarkup } from "../check/verdict.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
@@ -28,13 +28,15 @@ import { lampTest } from "./keeping.js";
  * @property {string} [came] in a few words
  * @property {string} [forward] what the way on says
  * @property {Record<string, string>} [meant] answers that a tap on the way on gives
- * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the record
+ * @property {() => Promise<{kind: string, body: Record<string, any>, instrument?: string|null}>} [members] of the
+ *   record
  * @property {boolean} [isElsewhere] whether another page made the record
  */
 
 /**
  * @param {import("./screens.js").Asked} asked
- * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>, made?: import("../rig/rig-of.js").Noted}} known
+ * @param {{rig: import("../rig/rig-of.js").Rig, map: import("../rig/map-of.js").RigMap, lamps: Record<string, any>,
+ *   made?: import("../rig/rig-of.js").Noted}} known
  *   lamps: what is remembered of the tester; made: a test made on the outlet's own page
  * @returns {Found}
  */
@@ -54,7 +56,9 @@ function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
     problems,
     meant,
     isBad: stops.length + against.length > 0,
-    says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""}`,
+    says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${
+      against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""
+    }`,
     came: tripWords(body, against.length),
     forward: isTripped && !answers.reset ? "RESET holds: next" : "Next",
     members: async () => ({ kind: "trip-test", body }),
@@ -89,11 +93,16 @@ function ofOutlet(asked, known) {
   if (!judged.answer)
     return { problems: { pattern: judged.failure }, isBad: false, says: failureMarkup(judged.failure, "h2") };
   const { answer } = judged;
+  const { bannerMarkup, findingsMarkup, reasonsMarkup } = broughtEngine();
   const isBad = !letsPlugIn(judged);
   return {
     problems,
     isBad,
-    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${isBad ? reasonsMarkup(answer, rulebook(), { outlet, where: "rig", notTested: [] }) : findingsMarkup(answer, rulebook(), outlet)}`,
+    says: html`${bannerMarkup(answer, rulebook(), outlet, "h2")}${
+      isBad
+        ? reasonsMarkup(answer, rulebook(), { outlet, where: "rig", notTested: [] })
+        : findingsMarkup(answer, rulebook(), outlet)
+    }`,
     came: rulebook().words.verdicts[answer.verdict].word,
     members: () => lampTest(values, judgementOf(answer)),
   };

@@ -3,7 +3,6 @@ import { newDraft } from "../check/draft.js";
 import { checkBody, record } from "../check/record.js";
 import { keepInstrument, keepOnce, madeBy } from "../check/saving.js";
 import { localIso } from "../lib/times.js";
-import { uuid7 } from "../lib/uuid7.js";
 import { keep, rowOf } from "../outbox/queue.js";
 
 /** @typedef {import("./steps.js").Step} Step */
@@ -41,10 +40,18 @@ export const newRound = (steps, account) => ({
 /** @param {string} rig @returns {string} the name of its draft */
 export const draftOf = (rig) => `round-${rig}`;
 
-/** @param {Round} round @param {Step} step @returns {string|undefined} the id of the record that the answers on screen made */
+/**
+ * @param {Round} round
+ * @param {Step} step
+ * @returns {string|undefined} the id of the record that the answers on screen made
+ */
 export const keptOf = (round, { key }) => Object.values(round.saved[key] ?? {})[0]?.id;
 
-/** @param {Round} round @param {Step} step @returns {string|null} the id of the last record that the round made of it */
+/**
+ * @param {Round} round
+ * @param {Step} step
+ * @returns {string|null} the id of the last record that the round made of it
+ */
 export const recordOf = (round, step) => keptOf(round, step) ?? round.before[step.key] ?? null;
 
 /** A second test is no correction of the first. @param {Round} round @param {Step} step */
@@ -62,19 +69,28 @@ export function testAgain(round, step) {
  * @returns {Promise<string>} the record's id
  */
 export async function keepStep(round, step, { kind, ...members }) {
-  const saved = (round.saved[step.key] ??= {});
+  round.saved[step.key] ??= {};
+  const saved = round.saved[step.key];
   const id = await keepOnce({ saved, account: round.account }, { kind, subject: step.subject, ...members });
   delete round.skipped[step.key];
   return id;
 }
 
-/** What a check of lamps is made from: the values that the pages of a check would have. @param {Record<string, string>} shown @returns {Promise<Record<string, any>>} */
+/**
+ * What a check of lamps is made from: the values that the pages of a check would have.
+ * @param {Record<string, string>} shown
+ * @returns {Promise<Record<string, any>>}
+ */
 export async function lampValues(shown) {
   const { values } = await newDraft();
   return { ...values, by: "lamps", "ready.dry": "yes", looked: "no", ...shown };
 }
 
-/** The tester becomes the record's instrument; what the person usually tests with stays what it was. @param {Record<string, any>} values @param {Record<string, any>} judgement */
+/**
+ * The tester becomes the record's instrument; what the person usually tests with stays what it was.
+ * @param {Record<string, any>} values
+ * @param {Record<string, any>} judgement
+ */
 export async function lampTest(values, judgement) {
   const body = checkBody(values, { where: "rig", trips: false, judgement });
   const { values: usual } = await newDraft();

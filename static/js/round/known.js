@@ -1,13 +1,16 @@
 // What the phone knows of a rig, read from its rows.
-import { dueOf } from "../rig/due.js";
 import { allRows } from "../outbox/queue.js";
+import { dueOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 import { stepsOf } from "./steps.js";
 
-/** @returns {Promise<import("../rig/rig-of.js").Rig[]>} those on the phone; where there is none, the server is asked once */
+/**
+ * @returns {Promise<import("../rig/rig-of.js").Rig[]>} those on the phone; where there is none, the server is asked
+ *   once
+ */
 export async function rigsOnPhone() {
   const rigs = rigsOf(await allRows());
   return rigs.length ? rigs : sync().then(allRows).then(rigsOf);

@@ -8,24 +8,49 @@ import { dueWords, isDue, loadDue } from "./steps.js";
 /** @param {import("../rig/rig-of.js").Rig[]} rigs */
 export function rigsMarkup(rigs) {
   if (rigs.length)
-    return html`<h1 tabindex="-1">Round: which rig?</h1><ul class="due">${rigs.map(({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`)}</ul>`;
+    return html`<h1 tabindex="-1">Round: which rig?</h1><ul class="due">${rigs.map(
+      ({ id, name }) => html`<li><a class="due-card" href="#rig=${id}"><b>${name}</b></a></li>`,
+    )}</ul>`;
   return html`<h1 tabindex="-1">Round</h1>
-    <p>This phone knows no rig yet. Note one under <a href="/rigs">Rigs</a>, with its outlets and ground-fault devices. Once you are signed in here it comes to this phone by itself.</p>`;
+    <p>This phone knows no rig yet. Note one under <a href="/rigs">Rigs</a>, with its outlets and ground-fault devices.
+      Once you are signed in here it comes to this phone by itself.</p>`;
 }
 
 /**
  * @param {import("../rig/rig-of.js").Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: any[], states: Map<string, string>, startedAt: string|null, hasMore: boolean}} round
+ * @param {{inRound: Step[], others: Step[], grounds: any[], states: Map<string, string>, startedAt: string|null,
+ *   hasMore: boolean}} round
  */
 export function listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore }) {
   const done = inRound.filter(({ key }) => states.get(key)).length;
   return html`<h1 tabindex="-1">Round: ${rig.name}</h1>
-    <p>${startedAt ? `Begun ${spoken(startedAt)}. ${done} of ${inRound.length} done.` : inRound.length ? `${inRound.length === 1 ? "One thing is" : `${inRound.length} things are`} due. Stop when you like: the round waits on this phone.` : "Nothing is due now."}</p>
+    <p>${
+      startedAt
+        ? `Begun ${spoken(startedAt)}. ${done} of ${inRound.length} done.`
+        : inRound.length
+          ? `${
+              inRound.length === 1 ? "One thing is" : `${inRound.length} things are`
+            } due. Stop when you like: the round waits on this phone.`
+          : "Nothing is due now."
+    }</p>
     ${hasMore ? html`<p><a class="button button--quiet" href="#">Another rig</a></p>` : ""}
     ${cards(rig, inRound, states)}
-    ${grounds.length ? html`<h2>With the power off</h2><p>The ground of ${grounds.map(({ thing }) => `“${thing.name}”`).join(", ")} is to be shown by ohms. <a class="button button--quiet" href="/grounds#rig=${rig.id}">Show it</a></p>` : ""}
-    ${others.length ? html`<details class="more"${inRound.length ? "" : html` open`}><summary>Not due yet</summary>${cards(rig, others, states)}</details>` : ""}`;
+    ${
+      grounds.length
+        ? html`<h2>With the power off</h2><p>The ground of ${named(grounds)} is to be shown by ohms. <a
+          class="button button--quiet" href="/grounds#rig=${rig.id}">Show it</a></p>`
+        : ""
+    }
+    ${
+      others.length
+        ? html`<details class="more"${
+            inRound.length ? "" : html` open`
+          }><summary>Not due yet</summary>${cards(rig, others, states)}</details>`
+        : ""
+    }`;
 }
+
+const named = (grounds) => grounds.map(({ thing }) => `“${thing.name}”`).join(", ");
 
 const cards = (rig, steps, states) =>
   html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
@@ -35,17 +60,22 @@ function card(rig, step, state) {
   const words = state ?? (owed ? due.filter(isDue) : due).map(dueWords).join(", ");
   const load = state && loadDue(step);
   const way = load
-    ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet" href="/outlets/${subject}">Test it with a known load<span class="visually-hidden">: ${name}</span></a></p>`
+    ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet"
+      href="/outlets/${subject}">Test it with a known load<span class="visually-hidden">: ${name}</span></a></p>`
     : "";
-  return html`<li><a class="due-card" href="#rig=${rig.id}&at=${key}"${state ? html` data-done` : ""}><b>${name}</b><span>${words}</span></a>${way}</li>`;
+  return html`<li><a class="due-card"
+    href="#rig=${rig.id}&at=${key}"${state ? html` data-done` : ""}><b>${name}</b><span>${words}</span></a>${way}</li>`;
 }
 
 /** @param {{startedAt: string|null, isReady: boolean}} round */
 export function listActions({ startedAt, isReady }) {
   if (!isReady) return html``;
   return startedAt
-    ? html`<button type="button" class="button button--quiet" data-end>End here: skip the rest</button><button type="button" class="button button--main" data-next data-go>Go on</button>`
-    : html`<button type="button" class="button button--quiet" data-go>Wet, or thunder: begin without probing</button><button type="button" class="button button--main" data-next data-go="dry">Dry, no thunder: begin</button>`;
+    ? html`<button type="button" class="button button--quiet" data-end>End here: skip the rest</button><button
+      type="button" class="button button--main" data-next data-go>Go on</button>`
+    : html`<button type="button" class="button button--quiet"
+      data-go>Wet, or thunder: begin without probing</button><button type="button" class="button button--main"
+        data-next data-go="dry">Dry, no thunder: begin</button>`;
 }
 
 /**

@@ -33,10 +33,12 @@ export function screen(asked) {
       ${SCREENS[step.what](asked)}
       <div class="part" data-part="says" role="status"></div>
       <fl-saved hidden></fl-saved>
-      <button type="button" class="button button--quiet button--wide" data-again hidden>Test again: the first result stays in the log</button>
+      <button type="button" class="button button--quiet button--wide" data-again
+        hidden>Test again: the first result stays in the log</button>
       ${skipping(asked)}
     </div>
-    <div class="actions"><button type="button" class="button button--back" data-back><svg aria-hidden="true"><use href="/static/shapes.svg#back"></use></svg><span class="visually-hidden">Back to the list</span></button>
+    <div class="actions"><button type="button" class="button button--back" data-back><svg aria-hidden="true"><use
+      href="/static/shapes.svg#back"></use></svg><span class="visually-hidden">Back to the list</span></button>
       <button type="submit" class="button button--main" data-next>Next</button></div></form>`;
 }
 
@@ -46,7 +48,17 @@ const PROBE = "Lamps or meter only, never a screwdriver. Not in rain, not on wet
 
 function deviceScreen({ answers, type, outlets, modes = [] }) {
   return html`
-    ${modes.length ? choices("mode", "Mode of the rig now", [...modes.map((mode) => [modeAnswer(mode), mode]), ["none", "Not known"]], answers, { look: "lines" }) : ""}
+    ${
+      modes.length
+        ? choices(
+            "mode",
+            "Mode of the rig now",
+            [...modes.map((mode) => [modeAnswer(mode), mode]), ["none", "Not known"]],
+            answers,
+            { look: "lines" },
+          )
+        : ""
+    }
     ${choices(
       "tripped",
       "Press TEST",
@@ -74,32 +86,7 @@ function deviceScreen({ answers, type, outlets, modes = [] }) {
           )
         : ""
     }
-    ${
-      outlets.length
-        ? html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
-      ${outlets.map(({ id, body }) =>
-        row(
-          `outlet.${id}`,
-          body.name,
-          [
-            ["dead", "Dead"],
-            ["live", "Live"],
-          ],
-          answers,
-        ),
-      )}
-      ${choices(
-        "others",
-        "All others are",
-        [
-          ["live", "Live"],
-          ["dead", "Dead"],
-          ["none", "Not tried"],
-        ],
-        answers,
-      )}</div>`
-        : ""
-    }
+    ${outlets.length ? deadNow(outlets, answers) : ""}
     ${choices(
       "reset",
       "Press RESET",
@@ -112,10 +99,27 @@ function deviceScreen({ answers, type, outlets, modes = [] }) {
     )}`;
 }
 
+function deadNow(outlets, answers) {
+  const states = [
+    ["dead", "Dead"],
+    ["live", "Live"],
+  ];
+  const others = [
+    ["live", "Live"],
+    ["dead", "Dead"],
+    ["none", "Not tried"],
+  ];
+  return html`<div data-when="tripped=yes"><h2>What is dead now?</h2><p class="caution">${PROBE}</p>
+      ${outlets.map(({ id, body }) => row(`outlet.${id}`, body.name, states, answers))}
+      ${choices("others", "All others are", others, answers)}</div>`;
+}
+
 function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
   const load = loadDue(step);
   return html`
-    <a class="button button--quiet button--wide" href="/outlets/${step.subject}" data-way>${load ? "With a known load: due, for only that shows a joint going bad" : "By meter or with a load"}</a>
+    <a class="button button--quiet button--wide" href="/outlets/${step.subject}" data-way>${
+      load ? "With a known load: due, for only that shows a joint going bad" : "By meter or with a load"
+    }</a>
     ${
       isDry
         ? ""
@@ -136,7 +140,7 @@ function outletScreen({ step, answers, outlet, called = {}, isDry, supply }) {
             "supply",
             "Fed by",
             [
-              ["utility", "Park"],
+              ["utility", "Shore power"],
               ["generator", "Generator"],
               ["inverter", "Inverter"],
             ],
@@ -154,16 +158,23 @@ function lamps(answers, called) {
     (pair) => html`<span>${PAIRS[pair]}${called[pair] ? html` <b>“${called[pair]}”</b>` : ""}</span>`,
   );
   return html`<p class="caution">${PROBE}</p>
-    <fieldset class="field choices choices--lines lamps" aria-describedby="pattern-problem"><legend>What does your tester show?</legend>
+    <fieldset class="field choices choices--lines lamps" aria-describedby="pattern-problem"><legend>What does your
+      tester show?</legend>
       <div class="lamps__row" aria-hidden="true">${heads}</div>
-      <div class="choices__options">${PATTERNS.map((pattern) => choice("pattern", pattern, shown(pattern), answers))}${choice("pattern", "other", "Something else", answers)}</div>${problem("pattern")}</fieldset>
-    <div data-when="pattern=other">${THREE.map((pair) => choices(`lamps.${pair}`, `The ${PAIRS[pair]} lamp`, Object.entries(STATES), answers))}</div>`;
+      <div class="choices__options">${PATTERNS.map((pattern) =>
+        choice("pattern", pattern, shown(pattern), answers),
+      )}${choice("pattern", "other", "Something else", answers)}</div>${problem("pattern")}</fieldset>
+    <div data-when="pattern=other">${THREE.map((pair) =>
+      choices(`lamps.${pair}`, `The ${PAIRS[pair]} lamp`, Object.entries(STATES), answers),
+    )}</div>`;
 }
 
 function shown(pattern) {
   const states = pattern.split(" ");
   const spoken = states.map((state, i) => `${PAIRS[THREE[i]]} ${state}`).join(", ");
-  return html`<span class="visually-hidden">${spoken}</span><span class="lamps__row" aria-hidden="true">${states.map((state) => html`<span data-lamp-is="${state}">${STATES[state]}</span>`)}</span>`;
+  return html`<span class="visually-hidden">${spoken}</span><span class="lamps__row" aria-hidden="true">${states.map(
+    (state) => html`<span data-lamp-is="${state}">${STATES[state]}</span>`,
+  )}</span>`;
 }
 
 function lookScreen({ answers, points }) {
@@ -184,6 +195,7 @@ function lookScreen({ answers, points }) {
 
 function skipping({ answers }) {
   return html`<details class="more" data-part="skip"><summary>Skip this step</summary>
-    <div class="field"><label for="why">Why, if you like</label><input type="text" id="why" name="why" maxlength="200" autocomplete="off" value="${answers.why ?? ""}"></div>
+    <div class="field"><label for="why">Why, if you like</label><input type="text" id="why" name="why" maxlength="200"
+      autocomplete="off" value="${answers.why ?? ""}"></div>
     <button type="button" class="button button--quiet button--wide" data-skip>Skip: not tested</button></details>`;
 }

@@ -17,7 +17,8 @@ import { momentOf } from "../rig/rig-of.js";
  */
 
 /**
- * Lists every step that a rig has. A device is pressed first, since an outlet that it left dead shows when it is tested.
+ * Lists every step that a rig has. A device is pressed first, since an outlet that it left dead shows when it is
+ * tested.
  * @param {Rig} rig
  * @param {import("../rig/map-of.js").RigMap} map
  * @param {any[]} due items by the rules
@@ -120,7 +121,13 @@ export function dueWords({ thing, standing, next }) {
   return `${what}${standing === "overdue" ? "overdue since" : "next due"} ${spokenDay(next)}`;
 }
 
-/** @param {Rig} rig @param {import("../rig/map-of.js").RigMap} map @param {string} device @returns {import("../rig/rig-of.js").Noted[]} the outlets that a trip of it may leave dead; its own face is asked for by itself */
+/**
+ * @param {Rig} rig
+ * @param {import("../rig/map-of.js").RigMap} map
+ * @param {string} device
+ * @returns {import("../rig/rig-of.js").Noted[]} the outlets that a trip of it may leave dead; its own face is asked
+ *   for by itself
+ */
 export function outletsBeside({ outlets, devices }, map, device) {
   const own = partsOf(
     map,

@@ -1,14 +1,18 @@
-// Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has seen.
-import { get } from "../outbox/db.js";
+// Sends what waits and fetches what other devices stored. Sending twice is harmless: the server knows an id it has
+// seen.
 import { fewer, isDue } from "../lib/patience.js";
+import { get } from "../outbox/db.js";
 import { takeOver } from "../outbox/queue.js";
 import { fetchRecords, orSilence } from "./http.js";
 import { sendPhotos } from "./photos.js";
-import { failureOf, send, SignInNeeded } from "./sending.js";
+import { failureOf, SignInNeeded, send } from "./sending.js";
 import { meet } from "./session.js";
 import { note } from "./standing.js";
 
 export { standing } from "./standing.js";
+
+/** @import { Page } from "../../../schemas/shapes/api.d.ts" */
+/** @import { Walk } from "../outbox/stores.js" */
 
 const EVERY_MS = 30000;
 const LONGEST_MS = 600000;
@@ -33,7 +37,10 @@ export function startSync() {
   sync();
 }
 
-/** Sends and fetches; a page that is already at it does so once more, for what has come in since. @returns {Promise<void>} */
+/**
+ * Sends and fetches; a page that is already at it does so once more, for what has come in since.
+ * @returns {Promise<void>}
+ */
 export function sync() {
   isAskedAgain = Boolean(running);
   running ??= rounds().finally(() => {
@@ -62,14 +69,21 @@ async function once() {
   }
 }
 
-/** Nothing is lost or marked where the server was missed or wants another sign-in: all of it goes the next time. */
+/**
+ * Nothing is lost or marked where the server was missed or wants another sign-in: all of it goes the next time.
+ * @param {unknown} error
+ */
 function missed(error) {
   if (error instanceof SignInNeeded) return note({ reached: true, signedIn: false, name: null, problem: null });
   wait = Math.min(wait * 2, LONGEST_MS) * (0.75 + Math.random() / 2);
-  note({ reached: false, problem: error?.message ?? String(error) });
+  note({ reached: false, problem: /** @type {Error} */ (error)?.message ?? String(error) });
 }
 
-/** Only one tab at a time, where the browser can tell; one that was put to sleep meanwhile is not waited for. */
+/**
+ * Only one tab at a time, where the browser can tell; one that was put to sleep meanwhile is not waited for.
+ * @param {string} name
+ * @param {() => Promise<void>} work
+ */
 async function alone(name, work) {
   let isIn = false;
   const enter = () => {
@@ -100,30 +114,41 @@ async function heedPause() {
 }
 
 /**
- * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the same,
- * and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after a while.
+ * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the
+ * same,
+ * and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after a
+ * while.
+ * @param {string} account
  */
 async function fetchNew(account) {
   const ahead = await get("kept", "ahead");
   const isWaiting = ahead && !isDue(ahead.not_before, Date.now());
+  /** @type {Walk} */
   const walk = isWaiting ? ahead : { after: (await get("kept", "cursor")) ?? 0, tries: ahead?.tries ?? 0 };
   while (await fetchPage(account, walk));
   page = Math.min(MOST, page * 2);
 }
 
-/** @returns {Promise<boolean>} whether there is more */
+/** @returns {Promise<boolean>} whether there is more @param {string} account @param {Walk} walk */
 async function fetchPage(account, walk) {
   const answer = await fetchRecords(walk.after, page, account).catch(orSilence);
   const { status, body } = answer;
-  if (!status && page > 1) return Boolean((page = fewer(page)));
+  if (!status && page > 1) {
+    page = fewer(page);
+    return true;
+  }
   if (status !== 200) throw failureOf(answer);
-  const isMore = body.more && body.next > walk.after;
-  return (await takeOver(body, account, walk)) && isMore;
+  const came = /** @type {Page} */ (body); // what is none throws, and is gone for again
+  const isMore = came.more && came.next > walk.after;
+  return (await takeOver(came, account, walk)) && isMore;
 }
 
 let arePhotosGoing = false;
 
-/** Photos go after the records and by themselves; nothing waits for them or fails with them. */
+/**
+ * Photos go after the records and by themselves; nothing waits for them or fails with them.
+ * @param {string} account
+ */
 async function photos(account) {
   if (arePhotosGoing) return;
   arePhotosGoing = true;

@@ -1,13 +1,24 @@
 import { retryAfter } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
 
+/** @import { Page, PhotoReceipt, Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/**
+ * @typedef {Partial<Session & Page & Receipts & PhotoReceipt & Problems>} Body what may have come; each member is
+ *   looked for
+ */
+/**
+ * @typedef {{status: number, body: Body, retry_s: number|null}} Answer retry_s: how long the server asks to be left
+ *   alone
+ */
+
 const LIMIT_MS = 10000;
 
 /**
  * Asks the server for JSON; a page of some captive portal, an error or ten seconds of silence count as no answer.
  * @param {string} address
  * @param {RequestInit} [options]
- * @returns {Promise<{status: number, body: any, retry_s: number|null}>} retry_s: how long the server asks to be left alone
+ * @returns {Promise<Answer>}
  */
 export async function ask(address, options = {}) {
   const stop = new AbortController();
@@ -25,9 +36,8 @@ export async function ask(address, options = {}) {
 
 /**
  * Sends records as those of an account; the server refuses all of them where another one has signed in meanwhile.
- * @param {Record<string, any>[]} records
+ * @param {LogRecord[]} records
  * @param {string} account
- * @returns {Promise<{status: number, body: any, retry_s: number|null}>}
  */
 export function sendRecords(records, account) {
   return ask("/api/records", {
@@ -44,16 +54,20 @@ export function sendRecords(records, account) {
  * @param {string} account
  */
 export function fetchRecords(after, limit, account) {
-  return ask(`/api/records?${new URLSearchParams({ after, limit, account })}`);
+  return ask(`/api/records?${new URLSearchParams({ after: `${after}`, limit: `${limit}`, account })}`);
 }
 
-/** Where the time ran out that is an answer as well, of status 0. */
+/**
+ * Where the time ran out that is an answer as well, of status 0.
+ * @param {unknown} error
+ * @returns {Answer}
+ */
 export function orSilence(error) {
-  if (error?.name !== "AbortError") throw error;
-  return { status: 0, body: { problems: [{ problem: "It gave no answer." }] } };
+  if (/** @type {DOMException} */ (error)?.name !== "AbortError") throw error;
+  return { status: 0, body: { problems: [{ at: "", problem: "It gave no answer." }] }, retry_s: null };
 }
 
-/** @returns {string} what an answer says went wrong */
+/** @param {Answer} answer @returns {string} what it says went wrong */
 export function sentenceOf({ status, body }) {
   return body.problems?.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`;
 }

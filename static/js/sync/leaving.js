@@ -1,19 +1,25 @@
 // Signing out, with or without the server.
 import { countedBoth } from "../lib/ages.js";
-import { endSession } from "./session.js";
 import { after, together, walk } from "../outbox/db.js";
 import { isDraftOf, takeUp } from "../outbox/drafts.js";
 import { belongs, tell } from "../outbox/rows.js";
+import { endSession } from "./session.js";
+
+/** @import { StoreName } from "../outbox/stores.js" */
 
 /** @typedef {import("../outbox/rows.js").Row} Row */
-/** @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits, it goes. What is typed and not finished waits with what is locked, and goes otherwise. */
+/**
+ * @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits,
+ *   it goes. What is typed and not finished waits with what is locked, and goes otherwise.
+ */
 
+/** @type {StoreName[]} */
 const ALL = ["records", "photos", "drafts", "remembered", "kept"];
 const PATIENCE_MS = 3000;
 
 /**
- * Takes what belongs to the account off this phone and ends its session. Without the server the session is ended at the next
- * meeting with it, before anything else.
+ * Takes what belongs to the account off this phone and ends its session. Without the server the session is ended at
+ * the next meeting with it, before anything else.
  * @param {Choice} choice
  * @returns {Promise<{isTold: boolean}>} whether the server knows
  */
@@ -43,17 +49,22 @@ export async function unfinishedForms() {
   return found.count;
 }
 
+/** @param {{reached?: unknown, started_at?: unknown, values?: object}} draft */
 const isBegun = ({ reached, started_at, values }) => Boolean(reached || started_at || Object.keys(values ?? {}).length);
 
-/** @returns {Promise<string|null>} what stands in the way; then nothing was changed */
+/** @returns {Promise<string|null>} what stands in the way; then nothing was changed @param {Choice} choice */
 async function takeAway(choice) {
+  /** @type {{inTheWay: string|null}} */
   const found = { inTheWay: null };
   await together(ALL, "readwrite", (stores) => {
     const account = stores.kept.get("account");
-    stores.records.getAll().onsuccess = ({ target }) => {
+    /** @type {IDBRequest<Row[]>} */
+    const all = stores.records.getAll();
+    all.onsuccess = () => {
       const name = account.result ?? null;
-      const mine = target.result.filter((row) => belongs(row, name));
+      const mine = all.result.filter((row) => belongs(row, name));
       let photos = 0;
+      /** @param {IDBCursorWithValue} cursor */
       const see = ({ value }) => (photos += Number(isUnsent(value) && belongs({ account: null, ...value }, name)));
       walk(stores.photos, see, () => {
         found.inTheWay = choice === "sent" ? unsentAmong(mine.filter(isUnsent).length, photos) : null;
@@ -64,6 +75,7 @@ async function takeAway(choice) {
   return found.inTheWay;
 }
 
+/** @param {{saved: string}} row */
 const isUnsent = ({ saved }) => saved !== "server";
 
 /** @param {number} records @param {number} photos @returns {string|null} */
@@ -72,7 +84,14 @@ function unsentAmong(records, photos) {
   return `${countedBoth(records, photos)} ${records + photos === 1 ? "is" : "are"}`;
 }
 
+/**
+ * @param {Record<StoreName, IDBObjectStore>} stores
+ * @param {Row[]} mine
+ * @param {string|null} name
+ * @param {Choice} choice
+ */
 function clear({ records, photos, drafts, remembered, kept }, mine, name, choice) {
+  /** @param {{saved: string}} row */
   const stays = (row) => isUnsent(row) && choice === "locked";
   for (const row of mine) {
     if (stays(row)) records.put({ ...row, account: name });
@@ -91,8 +110,9 @@ function clear({ records, photos, drafts, remembered, kept }, mine, name, choice
   if (choice !== "locked") kept.put(Date.now(), "forgot");
   remembered.clear();
   for (const key of ["account", "cursor", "pause", "photo_pause"]) kept.delete(key);
-  kept.get("session").onsuccess = ({ target }) => {
-    kept.put(target.result ?? true, "leaving");
+  const session = kept.get("session");
+  session.onsuccess = () => {
+    kept.put(session.result ?? true, "leaving");
     kept.delete("session");
   };
 }

@@ -1,5 +1,6 @@
-// One round of photos, each by itself. Whatever goes wrong with one, the server is asked who is signed in before anything is
-// written down: without an answer the way is gone, with another name the session is, and neither is the photo's fault.
+// One round of photos, each by itself. Whatever goes wrong with one, the server is asked who is signed in before
+// anything is written down: without an answer the way is gone, with another name the session is, and neither is the
+// photo's fault.
 import { nextTry } from "../lib/patience.js";
 import { get, put } from "../outbox/db.js";
 import { FRESH, notePhoto, photoAt } from "../outbox/photo-rows.js";
@@ -8,21 +9,30 @@ import { isWhole } from "../outbox/photos.js";
 import { allRows } from "../outbox/queue.js";
 import { ask } from "./http.js";
 
+/** @import { PhotoRow } from "../outbox/photos.js" */
+/** @import { Answer } from "./http.js" */
+/** @import { Problem } from "../../../schemas/shapes/api.d.ts" */
+
 const LIMIT_MS = 120000;
 const LONGEST_PAUSE_MS = 3600000;
 
+/** @param {string} problem @returns {Problem[]} */
 const told = (problem) => [{ at: "", problem }];
+/** @type {Partial<PhotoRow>} */
 const DAMAGED = {
   saved: "damaged",
   problems: told(
     "The photo is damaged on this phone, so it is not sent. The check is not touched. Take the photo again.",
   ),
 };
+/** @type {Partial<PhotoRow>} */
 const OTHER_TYPE = { saved: "refused", problems: told(`This ${NO_PICTURE}.`) };
+/** @type {Partial<PhotoRow>} */
 const COPY = {
   saved: "refused",
   problems: told(
-    "This is a server’s own copy of a photo, from a file, and this server does not have the photo. A phone cannot send it; fieldlog import can take the file in.",
+    "This is a server’s own copy of a photo, from a file, and this server does not have the photo. A phone " +
+      "cannot send it; fieldlog import can take the file in.",
   ),
 };
 
@@ -40,14 +50,13 @@ export async function sendEach(photos, account) {
   for (const { key, hash } of photos) if (announced.has(hash)) await sendOne(key, account);
 }
 
-/** @returns {Promise<Set<string>>} hashes of photos whose records the server has */
+/** @returns {Promise<Set<string>>} hashes of photos whose records the server has @param {string} account */
 async function announcedPhotos(account) {
-  const rows = (await allRows()).filter(
-    (row) => row.record.kind === "photo" && row.saved === "server" && row.account === account,
-  );
-  return new Set(rows.map(({ record }) => record.body.hash));
+  const rows = (await allRows()).filter((row) => row.saved === "server" && row.account === account);
+  return new Set(rows.flatMap(({ record }) => (record.kind === "photo" ? [record.body.hash] : [])));
 }
 
+/** @param {string} key @param {string} account */
 async function sendOne(key, account) {
   const photo = await photoAt(key);
   if (photo?.saved !== "phone") return;
@@ -58,7 +67,7 @@ async function sendOne(key, account) {
   await notePhoto(key, changed);
 }
 
-/** @returns {Promise<Partial<import("../outbox/photos.js").PhotoRow>>} what became of it */
+/** @returns {Promise<Partial<PhotoRow>>} what became of it @param {PhotoRow} photo */
 async function tried(photo) {
   try {
     return photo.kept ? await lookedFor(photo) : settled(photo, await sent(photo));
@@ -67,11 +76,14 @@ async function tried(photo) {
     console.warn("A photo could not be sent.", error);
     return later(
       photo,
-      error?.name === "TimeoutError" ? "There was no answer for two minutes." : "What came back was no answer.",
+      /** @type {DOMException} */ (error)?.name === "TimeoutError"
+        ? "There was no answer for two minutes."
+        : "What came back was no answer.",
     );
   }
 }
 
+/** @param {PhotoRow} photo */
 async function sent({ hash, type, data }) {
   const answer = await ask(`/api/photos/${hash}`, {
     method: "PUT",
@@ -84,17 +96,22 @@ async function sent({ hash, type, data }) {
   return answer;
 }
 
+/** @param {PhotoRow} photo @param {Answer} answer @returns {Partial<PhotoRow>} */
 function settled(photo, { status, body }) {
   const problems = body.problems ?? [];
   const isAnswer = body.hash === photo.hash;
-  if (isAnswer && ["stored", "known"].includes(body.status)) return { ...FRESH, saved: "server" };
+  if (isAnswer && (body.status === "stored" || body.status === "known")) return { ...FRESH, saved: "server" };
   // What broke on its way, or came before its record, gets another try.
   if ((isAnswer && body.status === "refused" && problems[0]?.at !== "/hash") || status === 413)
     return { ...FRESH, saved: "refused", problems };
   return later(photo, problems.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`);
 }
 
-/** A server's copy has other bytes than its name says, so it cannot be sent; but it may be there. */
+/**
+ * A server's copy has other bytes than its name says, so it cannot be sent; but it may be there.
+ * @param {PhotoRow} photo
+ * @returns {Promise<Partial<PhotoRow>>}
+ */
 async function lookedFor(photo) {
   const { status, ok } = await fetch(`/api/photos/${photo.hash}`, {
     method: "HEAD",
@@ -104,6 +121,7 @@ async function lookedFor(photo) {
   return status === 404 ? COPY : later(photo, `The server answered ${status}.`);
 }
 
+/** @param {PhotoRow} photo @param {string} sentence @returns {Partial<PhotoRow>} */
 function later(photo, sentence) {
   const tries = (photo.tries ?? 0) + 1;
   return {
@@ -113,7 +131,10 @@ function later(photo, sentence) {
   };
 }
 
-/** Another account's session would have been another's photo. */
+/**
+ * Another account's session would have been another's photo.
+ * @param {string} account
+ */
 async function sureOf(account) {
   const { body } = await ask("/api/session");
   if (body.signed_in !== true || body.name !== account) throw new RoundEnds("Another session has begun.");

@@ -6,7 +6,10 @@ import { sendEach } from "./photo-round.js";
 /** @type {Promise<void>|null} */
 let running = null;
 
-/** @param {string} account whose photos go @returns {Promise<void>} once each that can go now was tried; a round under way is waited for */
+/**
+ * @param {string} account whose photos go
+ * @returns {Promise<void>} once each that can go now was tried; a round under way is waited for
+ */
 export function sendPhotos(account) {
   running ??= round(account).finally(() => {
     running = null;
@@ -14,6 +17,7 @@ export function sendPhotos(account) {
   return running;
 }
 
+/** @param {string} account */
 async function round(account) {
   const { mine } = await unsentPhotos();
   const due = mine.filter((photo) => photo.saved === "phone" && isDue(photo.not_before ?? 0, Date.now()));

@@ -1,12 +1,7 @@
 import { get, put } from "../outbox/db.js";
 import { ask } from "./http.js";
 
-/**
- * @typedef {object} RigRules entries of tables, each with its words and its source
- * @property {Record<string, any>[]} due what comes round, and when
- * @property {Record<string, any>[]} looks what is looked at
- * @property {Record<string, any>[]} proving how a change is proved
- */
+/** @typedef {import("../../../schemas/shapes/rig-rules.d.ts").RigRules} RigRules */
 
 const TABLES = ["due", "looks", "proving"];
 
@@ -44,5 +39,9 @@ async function fetchRules() {
   }
 }
 
+/** @param {any} rules as they were kept or came @returns {rules is RigRules} */
 const isWhole = (rules) =>
-  TABLES.every((name) => Array.isArray(rules?.[name]) && rules[name].every(({ id }) => typeof id === "string"));
+  TABLES.every(
+    (name) =>
+      Array.isArray(rules?.[name]) && rules[name].every((/** @type {any} */ rule) => typeof rule.id === "string"),
+  );

@@ -1,7 +1,10 @@
 import { get, put } from "../outbox/db.js";
 import { ask } from "./http.js";
 
-/** @type {Record<string, any>|null} */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @typedef {(rulebook: Rulebook) => Promise<void>} Check fails where a rulebook is damaged */
+
+/** @type {Rulebook|null} */
 let current = null;
 
 /** @type {Promise<void>|null} */
@@ -14,14 +17,14 @@ export function isRulebookSettled() {
   return isSettled;
 }
 
-/** @returns {Record<string, any>|null} the rulebook, if it has been loaded */
+/** @returns {Rulebook|null} the rulebook, if it has been loaded */
 export function rulebook() {
   return current;
 }
 
 /**
  * Loads the rulebook: the kept one at once, then the server's, which replaces it.
- * @param {(rulebook: any) => void} check throws where a rulebook is damaged
+ * @param {Check} check
  * @returns {Promise<void>} done when there is one, or when there is none to be had
  */
 export function loadRulebook(check) {
@@ -31,27 +34,34 @@ export function loadRulebook(check) {
   return loading;
 }
 
+/** @param {Check} check */
 async function load(check) {
   const kept = await get("kept", "rulebook").catch(() => null);
-  if (kept) take(kept, check);
+  if (kept) await take(kept, check);
   const fetched = fetchRulebook(check);
   if (!current) await fetched;
 }
 
+/** @param {Check} check */
 async function fetchRulebook(check) {
   try {
     const { status, body } = await ask("/rulebook.json");
-    const isNew = status === 200 && body.id !== current?.id;
-    if (isNew && take(body, check)) await put("kept", "rulebook", body);
+    const came = /** @type {Rulebook} */ (/** @type {unknown} */ (body)); // held against its own id before it is used
+    const isNew = status === 200 && came.id !== current?.id;
+    if (isNew && (await take(came, check))) await put("kept", "rulebook", came);
   } catch (error) {
     console.warn("The rulebook could not be fetched.", error);
   }
 }
 
-/** @returns {boolean} whether it is whole; a damaged one never replaces a whole one */
-function take(candidate, check) {
+/**
+ * @param {Rulebook} candidate
+ * @param {Check} check
+ * @returns {Promise<boolean>} whether it is whole; a damaged one never replaces a whole one
+ */
+async function take(candidate, check) {
   try {
-    check(candidate);
+    await check(candidate);
   } catch (error) {
     console.error("A damaged rulebook is not used.", error);
     return false;

@@ -1,11 +1,19 @@
 // Sends what waits. One record that the server cannot take holds up no other.
+import { fewer, parts } from "../lib/patience.js";
 import { put } from "../outbox/db.js";
 import { postpone, settle, waitingRows } from "../outbox/queue.js";
 import { orSilence, sendRecords, sentenceOf } from "./http.js";
-import { fewer, parts } from "../lib/patience.js";
+
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Answer } from "./http.js" */
+/** @import { Problem, Receipt } from "../../../schemas/shapes/api.d.ts" */
+/** @typedef {{account: string, arrived: number, suspects: number, silences: number}} Round of sending */
 
 const MOST = 100;
 const MOST_SUSPECTS = 3;
+
+/** @type {Omit<Receipt, "id"|"problems">} */
+const REFUSED = { status: "refused", seq: null, hash: null };
 
 /** How many go at once; fewer over a slow way, on which a large batch would never arrive in time. */
 let batch = MOST;
@@ -13,7 +21,7 @@ let batch = MOST;
 /** The server wants another sign-in first. */
 export class SignInNeeded extends Error {}
 
-/** @returns {Error} what to throw at an answer */
+/** @param {Answer} answer @returns {Error} what to throw at it */
 export const failureOf = (answer) => new (answer.status === 401 ? SignInNeeded : Error)(sentenceOf(answer));
 
 /**
@@ -29,7 +37,10 @@ export async function send(account) {
   if (round.arrived) batch = Math.min(MOST, batch * 2);
 }
 
-/** What failed before goes last and alone, so that nothing waits for it and each try is the only one for a while. */
+/**
+ * What failed before goes last and alone, so that nothing waits for it and each try is the only one for a while.
+ * @param {Round} round
+ */
 async function sendOnce(round) {
   const rows = await waitingRows(round.account);
   const fresh = rows.filter(({ tries }) => !tries);
@@ -37,6 +48,7 @@ async function sendOnce(round) {
   for (const row of rows) if (row.tries) await sendBatch([row], round);
 }
 
+/** @param {Row[]} rows @param {Round} round @returns {Promise<void>} */
 async function sendBatch(rows, round) {
   const answer = await sendRecords(
     rows.map(({ record }) => record),
@@ -48,25 +60,35 @@ async function sendBatch(rows, round) {
   if (status === 200) return settleBatch(rows, body.receipts, round);
   if (retry_s) await put("kept", "pause", Date.now() + retry_s * 1000);
   if (!isAboutRecords(status, body.problems ?? [])) throw failureOf(answer);
-  if (rows.length > 1) return sendParts(rows, round);
-  if (status >= 500) return suspect(rows[0], answer, round);
+  const [row] = rows;
+  if (!row || rows.length > 1) return sendParts(rows, round);
+  if (status >= 500) return suspect(row, answer, round);
   await settle(
     rows,
-    [{ id: rows[0].id, status: "refused", problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }] }],
+    [{ ...REFUSED, id: row.id, problems: body.problems ?? [{ at: "", problem: sentenceOf(answer) }] }],
     round.account,
   );
 }
 
-/** Silence may mean a slow way, one record on which the server hangs, or no way at all any more. */
+/**
+ * Silence may mean a slow way, one record on which the server hangs, or no way at all any more.
+ * @param {Row[]} rows
+ * @param {Answer} answer
+ * @param {Round} round
+ */
 async function cutSilent(rows, answer, round) {
   batch = fewer(rows.length);
-  if (rows.length > 1) return sendParts(rows, round, batch);
+  const [row] = rows;
+  if (!row || rows.length > 1) return sendParts(rows, round, batch);
   batch = MOST; // it is the record that is suspected, not the way
-  await suspect(rows[0], answer, round);
+  await suspect(row, answer, round);
   if (++round.silences >= MOST_SUSPECTS) throw failureOf(answer);
 }
 
-/** @returns {boolean} whether a record may be to blame, not the way to the server or the letter around the records */
+/**
+ * @returns {boolean} whether a record may be to blame, not the way to the server or the letter around the records
+ * @param {number} status @param {Problem[]} problems
+ */
 function isAboutRecords(status, problems) {
   if (status >= 500) return status !== 503;
   return (
@@ -74,16 +96,23 @@ function isAboutRecords(status, problems) {
   );
 }
 
+/** @param {Row[]} rows @param {Receipt[]|undefined} receipts @param {Round} round */
 async function settleBatch(rows, receipts, round) {
   if (!Array.isArray(receipts)) throw new Error("The server did not say what became of the records.");
   round.arrived += await settle(rows, receipts, round.account);
 }
 
+/** @param {Row[]} rows @param {Round} round @param {number} [size] */
 async function sendParts(rows, round, size) {
   for (const part of parts(rows, size)) await sendBatch(part, round);
 }
 
-/** A server that takes nothing at all is ill itself; then the rest is not tried now. */
+/**
+ * A server that takes nothing at all is ill itself; then the rest is not tried now.
+ * @param {Row} row
+ * @param {Answer} answer
+ * @param {Round} round
+ */
 async function suspect(row, answer, round) {
   await postpone(row.id, sentenceOf(answer), round.account);
   if (++round.suspects >= MOST_SUSPECTS && !round.arrived) throw failureOf(answer);

@@ -1,10 +1,13 @@
 // Who is signed in, and the end of that.
+import { clockOffset } from "../lib/patience.js";
+import { localIso } from "../lib/times.js";
 import { get, put, remove, together, walk } from "../outbox/db.js";
 import { takeUp } from "../outbox/drafts.js";
-import { localIso } from "../lib/times.js";
 import { ask } from "./http.js";
-import { clockOffset } from "../lib/patience.js";
 import { note } from "./standing.js";
+
+/** @import { StoreName } from "../outbox/stores.js" */
+/** @import { Body } from "./http.js" */
 
 /**
  * Meets the server: ends a session that was left without it, asks who is signed in, and reads its clock.
@@ -15,19 +18,21 @@ export async function meet() {
   const { body } = await ask("/api/session");
   if (typeof body.signed_in !== "boolean") throw new Error("The server does not say who is signed in.");
   if (await wasLeft(body)) return null;
-  await keepClock(clockOffset(body.now, before, Date.now()));
-  note({ signedIn: body.signed_in, name: body.signed_in ? body.name : null });
-  return body.signed_in && (await enter(body.name, body.session ?? null)) ? body.name : null;
+  await keepClock(clockOffset(body.now ?? "", before, Date.now()));
+  const name = body.signed_in ? (body.name ?? null) : null;
+  note({ signedIn: body.signed_in, name });
+  return name !== null && (await enter(name, body.session ?? null)) ? name : null;
 }
 
 /**
  * Ends a session that was left without the server. One that was opened since is another, and stays.
  * @returns {Promise<boolean>} whether this session was left
+ * @param {Body} body
  */
 async function wasLeft({ signed_in: isSignedIn, session }) {
   const left = await get("kept", "leaving");
   if (!left) return false;
-  const isIt = isSignedIn && (left === true || left === session);
+  const isIt = isSignedIn === true && (left === true || left === session);
   if (isIt) await endSession();
   else await remove("kept", "leaving");
   return isIt;
@@ -48,6 +53,7 @@ export async function endSession(signal) {
   note({ signedIn: false, name: null });
 }
 
+/** @param {number|null} offset_s */
 async function keepClock(offset_s) {
   if (offset_s === null) return;
   const known = await get("kept", "clock");
@@ -56,8 +62,8 @@ async function keepClock(offset_s) {
 }
 
 /**
- * Another account starts from its own beginning, without the meters and places of the one before. What nobody owned is its own
- * from now on, so that it never goes to the next.
+ * Another account starts from its own beginning, without the meters and places of the one before. What nobody owned
+ * is its own from now on, so that it never goes to the next.
  * @param {string} account
  * @param {string|null} session what the server calls this session
  * @returns {Promise<boolean>} whether it is at this phone now; not where another page has just left it
@@ -66,15 +72,17 @@ async function enter(account, session) {
   const found = { isIn: false };
   await together(["kept", "remembered", "records", "photos", "drafts"], "readwrite", (stores) => {
     const leaving = stores.kept.get("leaving");
-    stores.kept.get("account").onsuccess = ({ target }) => {
+    const before = stores.kept.get("account");
+    before.onsuccess = () => {
       found.isIn = !leaving.result;
       if (found.isIn) stores.kept.put(session, "session");
-      if (found.isIn && target.result !== account) begin(stores, account, target.result);
+      if (found.isIn && before.result !== account) begin(stores, account, before.result);
     };
   });
   return found.isIn;
 }
 
+/** @param {Record<StoreName, IDBObjectStore>} stores @param {string} account @param {string|null|undefined} before */
 function begin({ kept, remembered, records, photos, drafts }, account, before) {
   if (before) remembered.delete("check");
   kept.put(0, "cursor");

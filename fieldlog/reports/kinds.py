@@ -1,0 +1,27 @@
+"""What the kinds of parts, devices and records are called, as schemas/facts/kinds.json tells it."""
+
+from typing import Final
+
+from fieldlog.tables import entries
+
+
+def _names(of: str) -> dict[str, str]:
+    return {entry["id"]: entry["name"] for entry in entries("facts/kinds.json") if of in entry["of"]}
+
+
+PARTS: Final = _names("part")
+DEVICES: Final = _names("device")
+"""A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
+GUARDS: Final = {kind: name for kind, name in DEVICES.items() if kind != "breaker"}
+RECORDS: Final = _names("record")
+NAMES: Final[dict[str, str]] = {entry["id"]: entry["name"] for entry in entries("facts/kinds.json")}
+
+
+def kind_name(kind: str) -> str:
+    """Give the name of any kind, as it stands in a sentence."""
+    return NAMES[kind]
+
+
+def device_kind(part_kind: str, is_gfci: bool) -> str:
+    """Give what a part of the map is as a device: a breaker that trips on a ground fault is another kind."""
+    return "gfci-breaker" if part_kind == "breaker" and is_gfci else part_kind

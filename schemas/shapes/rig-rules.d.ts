@@ -1,0 +1,90 @@
+// Made from the schemas by deploy/javascript/shapes.mjs; not edited by hand.
+
+/**
+ * when a value is good, in its step's unit
+ */
+export type Good =
+  | {
+      below: number;
+    }
+  | {
+      at_most: number;
+    }
+  | {
+      at_least: number;
+    };
+
+export interface RigRules {
+  due: DueRule[];
+  looks: LookPoint[];
+  proving: ProvingStep[];
+  labels?: LabelsOfKinds[];
+}
+/**
+ * what makes a thing due
+ */
+export interface DueRule {
+  id: string;
+  unit: "1" | "days" | "months";
+  what?: "device" | "outlet" | "outlet-loaded" | "outlet-look" | "cord" | "alarms" | "ground";
+  every_months?: number;
+  counts?: string;
+  only_with?: string;
+  after?: "change" | "no-reset" | "season";
+  of?: string[];
+  ahead_days?: number;
+  words: string;
+  source: string;
+  known: "common practice" | "confirmed" | "from memory" | "own choice";
+  valid_from: string;
+}
+/**
+ * what is looked at
+ */
+export interface LookPoint {
+  id: string;
+  unit: "1";
+  of: "outlet" | "cord" | "inlet" | "alarms";
+  level: "stop" | "limit";
+  where?: ("outside" | "near-water")[];
+  ask: string;
+  bad: string;
+  source: string;
+  known: "common practice" | "confirmed" | "from memory" | "own choice";
+  valid_from: string;
+}
+/**
+ * a step of proving a change
+ */
+export interface ProvingStep {
+  id: string;
+  unit: "1" | "V" | "ohm" | "Mohm";
+  when: "dead" | "live" | "shop";
+  for: "once" | "source" | "outlet" | "pair" | "device";
+  ask: string;
+  ask_once?: string;
+  ask_frame?: string;
+  hint_frame?: string;
+  bad: string;
+  good?: Good;
+  needs?: string[];
+  record?: "outlet-test" | "outlet-test-loaded" | "trip-test";
+  grounds_alone?: boolean;
+  alone_days?: number;
+  frames?: boolean;
+  holds_minutes?: number;
+  optional?: boolean;
+  source: string;
+  known: "common practice" | "confirmed" | "from memory" | "own choice";
+  valid_from: string;
+}
+export interface LabelsOfKinds {
+  id: string;
+  unit: "1";
+  of?: string[];
+  places: {
+    [k: string]: string;
+  };
+  source: string;
+  valid_from: string;
+}

@@ -1,0 +1,1 @@
+function s(t,e){for(let n of t.querySelectorAll("[data-when]"))n.hidden=!i(n.dataset.when,e)}function i(t,e){let[n,o]=t.split("="),r=String(e[n]??"");return o==="*"?r!=="":o.split("|").includes(r)}function l(t){return Object.fromEntries((t??"").split(" ").filter(Boolean).map(e=>e.split("=")))}export{s as a,l as b};

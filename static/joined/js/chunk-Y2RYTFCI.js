@@ -1,1 +1,0 @@
-import{L as l}from"./chunk-BZAQRJYK.js";function s(t,n){let e=l(n).limits["skin-utility"].value,o=r(t,e);return{level:o,limit_volts:e,sentence:n.words.skin[o]??""}}function r({volts:t,detected:n,tingle:i,supply:e},o){return i||n?"stop":t===null?n===null?"not-tested":"none":t<=o?"none":e==="utility"?"stop":"note"}export{s as a};
