@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from playwright.sync_api import expect
 
+from fieldlog.clock import now
 from fieldlog.model.account import Account
 from tests.browser.conftest import Site
 from tests.browser.phone import Phone
@@ -74,6 +75,20 @@ def test_absence_of_volts_that_was_shown_too_long_ago_locks_ohms_again(
     expect(phone.find("[name=value]")).to_have_count(0)
     phone.tap("a[data-next]")
     phone.expect_step("unplugged")
+
+
+def test_a_screen_that_stood_open_while_the_absence_of_volts_grew_old_notes_nothing(
+    phone: Phone, site: Site, account: Account, changed: Changed
+) -> None:
+    site.hand_in(account, *changed.shown_dead(ago=timedelta(hours=3, minutes=50)))
+    phone.page.reload()
+    go_on(phone, "ground-continuous")
+    phone.type("value", "0.3")
+    phone.page.clock.set_fixed_time(now() + timedelta(minutes=30))
+    phone.tap("button[data-next]")
+
+    expect(phone.find("[data-part=locked]")).to_contain_text("is too old: it has to be shown again")
+    expect(phone.find("[name=value]")).to_have_count(0)
 
 
 def test_power_waits_for_the_steps_without_it(phone: Phone, changed: Changed) -> None:

@@ -5,6 +5,7 @@ import { beforeEach, test } from "node:test";
 import { transact } from "../../static/js/outbox/db.js";
 import { exportFile, importFile } from "../../static/js/outbox/file.js";
 import { discard, mend, resend, restore } from "../../static/js/outbox/mending.js";
+import { notePhoto } from "../../static/js/outbox/photo-rows.js";
 import { keepPhoto, photoWithHash } from "../../static/js/outbox/photos.js";
 import { allRows, hashOf, keep, oldestUnsent, rowOf, settle } from "../../static/js/outbox/queue.js";
 import { wiped } from "./phone-store.mjs";
@@ -145,4 +146,26 @@ test("what corrects a record stands after it, whatever the clock showed when eit
   const order = (await allRows()).map(({ id }) => id);
   assert.deepEqual(order, [later.id, CHECK.id]);
   assert.equal((await rowOf(later.id)).hash, hashOf(later));
+});
+
+test("two accounts that keep the same picture have each a row of it", async () => {
+  await keepPhoto(photo(), NOTED);
+  await notePhoto(ABC, { saved: "server" });
+  await isAt("Robin");
+  await keepPhoto(photo(), { ...NOTED, id: "019aa000-0000-7000-8000-000000000003" });
+
+  assert.equal((await photoWithHash(ABC)).saved, "phone");
+  await isAt("Kestrel");
+  assert.equal((await photoWithHash(ABC)).saved, "server");
+});
+
+test("a photo of a file is left out where its bytes are not those that its name says", async () => {
+  await keepPhoto(photo(), NOTED);
+  const file = JSON.parse((await exportFile({ all: true })).text);
+  await wiped();
+  file.photos[0].data = btoa("abX");
+  const done = await importFile(JSON.stringify({ ...file, records: [] }));
+
+  assert.deepEqual([done.photos, done.problems.length], [0, 1]);
+  assert.equal(await photoWithHash(ABC), undefined);
 });

@@ -53,6 +53,17 @@ test("a letter that is refused for its account, its time or its form blames no r
   }
 });
 
+test("a server that asks to be left alone, or wants another sign-in, blames no record", async () => {
+  for (const status of [503, 429, 401]) {
+    await keep(check(1));
+    answering(() => [status, problems("")]);
+    await assert.rejects(send("Kestrel"), /The server says no/);
+
+    const { saved, tries = 0 } = await rowOf(check(1).id);
+    assert.deepEqual([saved, tries], ["phone", 0], String(status));
+  }
+});
+
 test("a batch that is refused is cut until the one to blame is alone", async () => {
   for (const last of [1, 2, 3]) await keep(check(last));
   answering((_, __, { records }) => {

@@ -123,3 +123,13 @@ test("who leaves as if all were sent is refused while a record or a photo is not
   await assert.rejects(leave("sent"), /on this phone only/);
   assert.equal(await get("kept", "account"), "Kestrel");
 });
+
+test("who leaves takes along the own unfinished forms and nobody else's", async () => {
+  await signIn("Kestrel");
+  await put("drafts", ["arrive", "Kestrel"], { values: { park: "Alder" } });
+  await put("drafts", ["arrive", "Robin"], { values: { park: "Birch" } });
+  await leave("discarded");
+
+  assert.equal(await get("drafts", ["arrive", "Kestrel"]), undefined);
+  assert.deepEqual(await get("drafts", ["arrive", "Robin"]), { values: { park: "Birch" } });
+});

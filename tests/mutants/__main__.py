@@ -8,7 +8,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from queue import SimpleQueue
@@ -27,10 +27,11 @@ def main(arguments: list[str]) -> int:
     began = time.monotonic()
     with tempfile.TemporaryDirectory() as folder:
         copies = [Copy(Path(folder) / str(number)) for number in range(AT_ONCE)]
-        if not _pass_clean(copies, mutants):
+        clean = {test for mutant in mutants for test in (mutant.tests if is_all else mutant.tests[:1])}
+        if not _pass(copies, clean):
             return 1
         print(f"Without a fault they pass, in {time.monotonic() - began:.0f} s.", flush=True)
-        counts = _tried(copies, mutants, is_all)
+        counts = _tried(copies, mutants, clean, is_all)
     for area in sorted({area for area, _ in counts}):
         print(f"{area:<10} {counts[area, True]} of {counts[area, True] + counts[area, False]} caught")
     missed = sum(count for (_, is_caught), count in counts.items() if not is_caught)
@@ -39,9 +40,9 @@ def main(arguments: list[str]) -> int:
     return 1 if missed or not mutants else 0
 
 
-def _pass_clean(copies: list[Copy], mutants: Iterable[Mutant]) -> bool:
-    """Run every test that is named once, without a fault."""
-    named = sorted({test for mutant in mutants for test in mutant.tests})
+def _pass(copies: list[Copy], tests: Collection[str]) -> bool:
+    """Run tests once, without a fault."""
+    named = sorted(tests)
     of_node = [test for test in named if test.endswith(".js")]
     of_pytest = [test for test in named if not test.endswith(".js")]
     outcomes = [copies[0].of_node(of_node)] if of_node else []
@@ -53,7 +54,9 @@ def _pass_clean(copies: list[Copy], mutants: Iterable[Mutant]) -> bool:
     return all(outcome.failed is None for outcome in outcomes)
 
 
-def _tried(copies: list[Copy], mutants: list[Mutant], is_all: bool) -> Counter[tuple[str, bool]]:
+def _tried(
+    copies: list[Copy], mutants: list[Mutant], clean: Collection[str], is_all: bool
+) -> Counter[tuple[str, bool]]:
     """Plant one fault after another, print a line for each, and count by area which were caught."""
     free: SimpleQueue[Copy] = SimpleQueue()
     for copy in copies:
@@ -61,16 +64,14 @@ def _tried(copies: list[Copy], mutants: list[Mutant], is_all: bool) -> Counter[t
 
     def trial(mutant: Mutant) -> tuple[Mutant, list[tuple[str, Outcome]], float]:
         began, copy = time.monotonic(), free.get()
-        copy.plant(mutant)
-        outcomes = list(_outcomes(copy, mutant, is_all))
-        copy.restore(mutant)
+        outcomes = list(_outcomes(copy, mutant, clean, is_all))
         free.put(copy)
         return mutant, outcomes, time.monotonic() - began
 
     counts = Counter[tuple[str, bool]]()
     with ThreadPoolExecutor(AT_ONCE) as pool:
         for mutant, outcomes, seconds in pool.map(trial, mutants):
-            is_caught = any(outcome.failed and not outcome.is_broken for _, outcome in outcomes)
+            is_caught = any(outcome.catches for _, outcome in outcomes)
             counts[mutant.id.partition("/")[0], is_caught] += 1
             print(f"{'caught' if is_caught else 'NOT CAUGHT':<11} {mutant.id}  {seconds:.1f} s", flush=True)
             for test, outcome in outcomes:
@@ -78,11 +79,13 @@ def _tried(copies: list[Copy], mutants: list[Mutant], is_all: bool) -> Counter[t
     return counts
 
 
-def _outcomes(copy: Copy, mutant: Mutant, is_all: bool) -> Iterator[tuple[str, Outcome]]:
+def _outcomes(
+    copy: Copy, mutant: Mutant, clean: Collection[str], is_all: bool
+) -> Iterator[tuple[str, Outcome]]:
     for test in mutant.tests:
-        outcome = copy.outcome_of(test)
+        outcome = copy.outcome_with(mutant, test, clean)
         yield test, outcome
-        if outcome.failed and not is_all:
+        if outcome.catches and not is_all:
             return
 
 
@@ -91,6 +94,8 @@ def _words(test: str, outcome: Outcome) -> str:
         return f"cannot be told, {outcome.failed} does not load:\n{outcome.output[-2000:]}"
     if outcome.failed is None:
         return f"not by {test}"
+    if outcome.fails_anyway:
+        return f"cannot be told, {outcome.failed} fails without the fault as well"
     return f"by {outcome.failed}" if outcome.failed.startswith("tests/") else f"by {test}: {outcome.failed}"
 
 

@@ -6,8 +6,8 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tests.mutants.planted import Mutant
@@ -26,11 +26,17 @@ class Outcome:
 
     failed: str | None
     output: str = ""
+    fails_anyway: bool = False
 
     @property
     def is_broken(self) -> bool:
         """Say whether nothing was tested, since a file could not even be loaded."""
         return self.failed is not None and self.failed.endswith((".py", ".js"))
+
+    @property
+    def catches(self) -> bool:
+        """Say whether a test failed, and for the fault that is planted."""
+        return self.failed is not None and not self.is_broken and not self.fails_anyway
 
 
 class Copy:
@@ -47,14 +53,14 @@ class Copy:
         where = self._run(sys.executable, "-c", "import fieldlog; print(fieldlog.__file__)").stdout.strip()
         assert Path(where).is_relative_to(folder), f"the tests would load {where}"
 
-    def plant(self, mutant: Mutant) -> None:
-        """Put a fault in."""
-        path = self.folder / mutant.file
-        self._write(path, mutant.applied_to(path.read_text(encoding="utf-8")))
-
-    def restore(self, mutant: Mutant) -> None:
-        """Take it out again."""
-        self._write(self.folder / mutant.file, (ROOT / mutant.file).read_text(encoding="utf-8"))
+    def outcome_with(self, mutant: Mutant, test: str, clean: Collection[str]) -> Outcome:
+        """Run a test with a fault; one of which it was not yet seen, without it as well where it fails."""
+        self._write(mutant.file, mutant.applied_to(_original(mutant.file)))
+        outcome = self.outcome_of(test)
+        self._write(mutant.file, _original(mutant.file))
+        if outcome.failed and test not in clean:
+            return replace(outcome, fails_anyway=self.outcome_of(test).failed is not None)
+        return outcome
 
     def outcome_of(self, test: str) -> Outcome:
         """Run one test, or the tests of a file, up to the first that fails."""
@@ -80,7 +86,8 @@ class Copy:
         done = self._run(node_program(), "--test", "--test-reporter=tap", "--test-timeout=20000", *tests)
         return _outcome(done, _NOT_OK)
 
-    def _write(self, path: Path, text: str) -> None:
+    def _write(self, file: str, text: str) -> None:
+        path = self.folder / file
         path.write_text(text, encoding="utf-8")
         if path.suffix == ".py":
             Path(importlib.util.cache_from_source(str(path))).unlink(missing_ok=True)
@@ -101,6 +108,10 @@ class Copy:
         """Give what the tests see: this copy before the package that is installed."""
         programs = f"{self.folder / '.venv/bin'}{os.pathsep}{os.environ['PATH']}"
         return {**os.environ, "PATH": programs, "PYTHONPATH": str(self.folder)}
+
+
+def _original(file: str) -> str:
+    return (ROOT / file).read_text(encoding="utf-8")
 
 
 def _outcome(done: "subprocess.CompletedProcess[str]", pattern: re.Pattern[str]) -> Outcome:
