@@ -86,9 +86,12 @@ def test_a_screen_that_stood_open_while_the_absence_of_volts_grew_old_notes_noth
     phone.type("value", "0.3")
     phone.page.clock.set_fixed_time(now() + timedelta(minutes=30))
     phone.tap("button[data-next]")
-
     expect(phone.find("[data-part=locked]")).to_contain_text("is too old: it has to be shown again")
     expect(phone.find("[name=value]")).to_have_count(0)
+
+    phone.page.goto(f"{phone.site}{changed.page}#at=ground-continuous%7C{changed.sink['id']}%7C")
+    phone.expect_step("ground-continuous")
+    expect(phone.find("form.step .proof")).to_have_count(0)
 
 
 def test_power_waits_for_the_steps_without_it(phone: Phone, changed: Changed) -> None:
