@@ -1,6 +1,7 @@
 // What becomes of rows when the server answers, or gives what other phones sent; the store is in memory.
-import { beforeEach, test } from "node:test";
+
 import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
 import { get, put } from "../../static/js/outbox/db.js";
 import { allRows, hashOf, keep, postpone, rowOf, settle, takeOver, waitingRows } from "../../static/js/outbox/queue.js";
 import { wiped } from "./phone-store.mjs";
@@ -53,7 +54,7 @@ test("what is fetched writes over nothing that was typed here and is not on the 
   assert.deepEqual([record, saved], [saying("typed here"), "refused"]);
 });
 
-test("an answer after its account left takes off the phone what arrived, and keeps what was refused for it", async () => {
+test("an answer after its account left takes what arrived off the phone, and keeps what was refused", async () => {
   await keep(CHECK);
   await keep(OTHER);
   await isAt("Robin");
