@@ -64,8 +64,10 @@ def _tried(
 
     def trial(mutant: Mutant) -> tuple[Mutant, list[tuple[str, Outcome]], float]:
         began, copy = time.monotonic(), free.get()
-        outcomes = list(_outcomes(copy, mutant, clean, is_all))
-        free.put(copy)
+        try:
+            outcomes = list(_outcomes(copy, mutant, clean, is_all))
+        finally:
+            free.put(copy)
         return mutant, outcomes, time.monotonic() - began
 
     counts = Counter[tuple[str, bool]]()
