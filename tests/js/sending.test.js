@@ -79,6 +79,21 @@ test("a batch that is refused is cut until the one to blame is alone", async () 
   assert.deepEqual(saved, ["server", "refused", "server"]);
 });
 
+test("a way that is gone after something arrived is given up after three silences", async () => {
+  for (const last of [1, 2, 3, 4, 5, 6, 7, 8]) await keep(check(last));
+  let hasArrived = false;
+  answering((_, __, { records: [record, ...more] }) => {
+    if (more.length || hasArrived) throw new DOMException("There was silence.", "AbortError");
+    hasArrived = true;
+    return [200, { receipts: [{ id: record.id, status: "stored", hash: hashOf(record), seq: 1 }] }];
+  });
+  await assert.rejects(send("Kestrel"), /gave no answer/);
+
+  const rows = await allRows();
+  assert.equal(rows.filter(({ saved }) => saved === "server").length, 1);
+  assert.equal(rows.filter(({ tries }) => tries).length, 3);
+});
+
 /** Sends a photo whose record has arrived, and gives its row. */
 async function sent(answer, session = { signed_in: true, name: "Kestrel" }) {
   await keepPhoto(photo(), NOTED);
