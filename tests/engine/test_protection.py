@@ -183,6 +183,25 @@ def test_guards_before_an_inverter_do_not_reach_past_it() -> None:
     assert "inverter-goes-on" in [finding["id"] for finding in found["findings"]]
 
 
+def test_what_an_inverter_feeds_goes_on_when_a_breaker_before_it_is_opened() -> None:
+    value = {
+        "parts": [
+            {"id": "inlet", "kind": "inlet"},
+            {"id": "b", "kind": "breaker"},
+            {"id": "station", "kind": "inverter"},
+            {"id": "r", "kind": "receptacle"},
+        ],
+        "runs": [
+            {"from": "inlet", "to": "b"},
+            {"from": "b", "to": "station"},
+            {"from": "station", "to": "r"},
+        ],
+        "trips": [{"device": "b", "by": "hand", "dead": [], "live": ["r"]}],
+    }
+
+    assert answer(value, load())["contradictions"] == []
+
+
 def test_a_station_plugged_into_the_inlet_is_another_source_than_the_pedestal() -> None:
     parts = [
         {"id": "inlet", "kind": "inlet"},

@@ -100,7 +100,9 @@ def test_a_rig_with_two_circuits_is_not_held_to_the_rule_for_one() -> None:
     assert told(value, "one-circuit-unguarded") == []
 
 
-@pytest.mark.parametrize(("kind", "is_told"), [("junction", True), ("breaker", True), ("inverter", False)])
+@pytest.mark.parametrize(
+    ("kind", "is_told"), [("junction", True), ("breaker", True), ("inlet", True), ("inverter", False)]
+)
 def test_a_bond_in_the_trailer_is_told_and_one_at_a_source_of_its_own_is_not(
     kind: str, is_told: bool
 ) -> None:
