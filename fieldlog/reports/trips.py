@@ -68,9 +68,8 @@ def left_out(rig: Rig, trip: Mapping[str, Any]) -> tuple[str, ...]:
 
 def _findings(trip: Mapping[str, Any], rulebook: Rulebook) -> list[tuple[str, str]]:
     answered = {key: trip[key] for key in _ANSWERS if trip[key] is not None}
-    if (
-        not answered or trip["by"] == "hand"
-    ):  # a breaker that was opened shows nothing of a ground-fault device
+    # A breaker that was opened by hand shows nothing of a ground-fault device.
+    if not answered or trip["by"] == "hand":
         return []
     answered |= {key: measured(trip[key], unit) for key, unit in _MEASURED.items() if key in trip}
     # The kind of outlet plays no part in judging a trip test, but an assessment is always of an outlet.

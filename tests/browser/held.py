@@ -9,6 +9,7 @@ from playwright.sync_api import BrowserContext, Page
 from fieldlog.clock import new_id, now
 from fieldlog.model.account import Account
 from fieldlog.store.accounts import open_session
+from tests.asked_phone import AskedPhone
 from tests.browser.conftest import Site
 from tests.repository import ROOT
 
@@ -55,7 +56,7 @@ FIRST: Final[dict[str, Any]] = json.loads(
 IDS: Final = {row["id"] for row in FIRST["records"]}
 
 
-class Held:
+class Held(AskedPhone):
     """One page of a phone that is asked what its store does."""
 
     def __init__(self, page: Page, site: Site) -> None:
@@ -72,26 +73,6 @@ class Held:
         """Run a text of script that knows the modules by name, and give what it returns."""
         imports = ", ".join(f'import("/static/js/{path}")' for path in MODULES.values())
         return self.page.evaluate(ASK % (", ".join(MODULES), imports, body), given)
-
-    def keep(self, *records: dict[str, Any]) -> None:
-        """Keep records, one after another."""
-        self.ask("for (const record of given) await queue.keep(record);", list(records))
-
-    def sync(self) -> None:
-        """Meet the server once."""
-        self.ask("await flush.sync();")
-
-    def saved(self) -> dict[str, int]:
-        """Count the rows that the person at the phone sees, by where they are saved."""
-        counts: dict[str, int] = {}
-        for where in self.ask("return (await queue.allRows()).map(({ saved }) => saved);"):
-            counts[where] = counts.get(where, 0) + 1
-        return counts
-
-    def row(self, identity: str) -> dict[str, Any]:
-        """Give one row."""
-        found: dict[str, Any] = self.ask("return queue.rowOf(given);", identity)
-        return found
 
     def sign_in(self, account: Account) -> None:
         """Sign in, as the page for it does: with a new session in a cookie."""

@@ -12,6 +12,7 @@ from fieldlog.model.account import Account
 from fieldlog.store.records import records_after
 from fieldlog.sync.inbox import Inbox
 from fieldlog.sync.photos import PhotoInbox
+from tests.asked_phone import AskedPhone
 from tests.builders import an_arrival_check
 from tests.conftest import Clock
 from tests.sync.network import Network
@@ -22,7 +23,7 @@ STAYS_ON_ITS_WAY = Answer(0)
 Between = Callable[[Ask], Answer | None]
 
 
-class Held:
+class Held(AskedPhone):
     """One phone of the app, whose modules are asked what they do."""
 
     def __init__(self, app: Flask, clock: Clock, folder: Path) -> None:
@@ -61,32 +62,12 @@ class Held:
         """Run a text of script that knows the modules by name, and give what it returns."""
         return self.phone.go_through("script", self._answered, body=body, given=given)
 
-    def keep(self, *records: dict[str, Any]) -> None:
-        """Keep records, one after another."""
-        self.ask("for (const record of given) await queue.keep(record);", list(records))
-
     def keep_checks(self, count: int) -> list[str]:
         """Let arrival checks wait on the phone, from a file of them, and give their ids."""
         checks = [an_arrival_check() for _ in range(count)]
         done = self.ask("return file.importFile(given);", a_file(*checks))
         assert done == {"kept": count, "known": 0, "photos": 0, "problems": []}
         return [check["id"] for check in checks]
-
-    def sync(self) -> None:
-        """Meet the server once."""
-        self.ask("await flush.sync();")
-
-    def saved(self) -> dict[str, int]:
-        """Count the rows that the person at the phone sees, by where they are saved."""
-        counts: dict[str, int] = {}
-        for where in self.ask("return (await queue.allRows()).map(({ saved }) => saved);"):
-            counts[where] = counts.get(where, 0) + 1
-        return counts
-
-    def row(self, identity: str) -> dict[str, Any]:
-        """Give one row."""
-        found: dict[str, Any] = self.ask("return queue.rowOf(given);", identity)
-        return found
 
     def sign_in(self, account: Account) -> None:
         """Sign in, as the page for it does: with a new session in a cookie."""
