@@ -110,5 +110,5 @@ class JoiningFailed(FieldlogError):
     def __init__(self, reason: str) -> None:
         super().__init__(
             f"The modules and sheets could not be joined: {reason} "
-            "If esbuild or Node is missing, run deploy/check house, which installs them."
+            "If a tool of it or Node is missing, run deploy/check house, which installs them."
         )

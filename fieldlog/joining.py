@@ -18,28 +18,15 @@ FOLDER: Final = "joined"
 # Under static/: what every page loads, and the folder of the scripts for one page more.
 FIRST: Final = ("js/main.js", "css/main.css")
 PAGES: Final = "js/pages"
-PROGRAM: Final = "node_modules/esbuild/bin/esbuild"
-OPTIONS: Final = (
-    "--bundle",
-    "--splitting",
-    "--format=esm",
-    "--minify",
-    "--target=es2022",
-    "--charset=utf8",
-    "--legal-comments=none",
-    "--outbase=.",
-    "--entry-names=[dir]/[name]",
-    "--chunk-names=js/[name]-[hash]",
-    "--log-level=warning",
-)
+PROGRAM: Final = "javascript/joined.mjs"
 
 
 def join(static: Path, tools: Path) -> None:
-    """Write the folder under static/ anew; tools holds the node_modules."""
+    """Write the folder under static/ anew; tools holds the program and the node_modules."""
     with tempfile.TemporaryDirectory() as folder:
         made = Path(folder) / FOLDER
-        run = [_node(), str(tools / PROGRAM), *_first(static), *OPTIONS, f"--outdir={made}"]
-        done = subprocess.run(run, cwd=static, capture_output=True, text=True, check=False)
+        run = [_node(), str(tools / PROGRAM), str(static), str(made), *_first(static)]
+        done = subprocess.run(run, capture_output=True, text=True, check=False)
         if done.returncode or done.stderr:
             raise JoiningFailed(done.stderr.strip())
         shutil.rmtree(static / FOLDER, ignore_errors=True)

@@ -67,6 +67,6 @@ def test_a_module_that_cannot_be_read_stops_the_joining_and_leaves_what_was_join
     assert contents(static / "joined") == before
 
 
-def test_without_esbuild_the_error_says_what_brings_it(static: Path, tmp_path: Path) -> None:
+def test_without_its_tools_the_error_says_what_brings_it(static: Path, tmp_path: Path) -> None:
     with pytest.raises(JoiningFailed, match="deploy/check"):
         join(static, tmp_path)

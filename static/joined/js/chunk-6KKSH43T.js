@@ -1,1 +1,0 @@
-import{p as e,q as n,t}from"./chunk-J42UEPNP.js";async function s(){await t();try{for(let o=0;o<2&&n.reached&&n.signedIn&&n.name;o+=1)await e(n.name)}catch(o){console.warn("The photos could not be sent now.",o)}}export{s as a};

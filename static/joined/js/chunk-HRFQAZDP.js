@@ -1,1 +1,0 @@
-function o(n){return typeof n!="number"||Math.abs(n)<=300?null:`${u(Math.abs(n))} ${n>0?"behind":"ahead of"}`}function u(n){let r=Math.round(n/60);if(r<120)return`${r} minutes`;let t=Math.round(r/60);return t<48?`${t} hours`:`${Math.round(t/24)} days`}export{o as a};

@@ -1,1 +1,0 @@
-function i(t,n){let o=t.querySelectorAll("[data-when]");for(let e of o)e.hidden=!s(e.dataset.when??"",n)}function s(t,n){let[o="",e=""]=t.split("="),r=String(n[o]??"");return e==="*"?r!=="":e.split("|").includes(r)}function a(t){return Object.fromEntries((t??"").split(" ").filter(Boolean).map(n=>n.split("=")))}export{i as a,a as b};
