@@ -263,7 +263,8 @@ def _tests(
             if int(rows[one][two] * 100.0 + 0.5) >= 5
         ]
         if triples:
-            found.append(_test_json(entry, triples, set(names)))
+            own = {**entry, "effort": entry.get("effort_by_family", {}).get(family.id, entry["effort"])}
+            found.append(_test_json(own, triples, set(names)))
     return found
 
 
