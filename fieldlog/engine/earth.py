@@ -94,7 +94,10 @@ def _lies_between(hot: str, read: Mapping[str, float], share: float, apart: floa
 
 
 def counting(check: Check, rulebook: Rulebook) -> Check:
-    """Leave out what was read to an earth and says nothing: clean readings to one that was not proved."""
+    """Leave out what was read to an earth and says nothing.
+
+    Clean readings to one that was not proved; at a generator or inverter, whose soil nothing joins to it, all.
+    """
     sets = tuple(replace(one, volts=_counting_volts(one, check, rulebook)) for one in check.sets)
     return replace(check, sets=sets)
 
@@ -103,11 +106,11 @@ def _counting_volts(one: ReadingSet, check: Check, rulebook: Rulebook) -> dict[s
     if not any(is_to_earth(pair) for pair in one.volts):
         return dict(one.volts)
     clean, is_proved = rulebook.limit("earth-clean-below"), is_earth_proved(one, check, rulebook)
-    is_high = one.meter.input != LOW_IMPEDANCE
+    is_believed = check.supply == "utility"
     return {
         pair: volts
         for pair, volts in one.volts.items()
-        if not is_to_earth(pair) or is_proved or (is_high and volts >= clean)
+        if not is_to_earth(pair) or is_proved or (is_believed and volts >= clean)
     }
 
 

@@ -137,7 +137,7 @@ def _live(one: ReadingSet, check: Check, rulebook: Rulebook) -> Iterator[Finding
         if volts >= border:
             yield Finding(name, "stop", limit.source if is_low else OWN_CHOICE, pair, volts, None, border)
         elif pair not in _drained_off(check):
-            yield Finding("off-volts-not-settled", "limit", OWN_CHOICE, pair, volts, None, limit.value)
+            yield Finding("off-volts-not-settled", "note", OWN_CHOICE, pair, volts, None, limit.value)
 
 
 def is_off_unsettled(check: Check, rulebook: Rulebook) -> bool:

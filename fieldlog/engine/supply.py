@@ -187,8 +187,8 @@ def _loop_findings(supply: Supply, amps: float, is_own_source: bool, rulebook: R
     else:
         return
     uncertainty = supply.ohms_uncertainty * amps
-    if is_own_source:
-        yield Finding("source-sags", "limit", OWN_CHOICE, "loop-drop", volts, uncertainty, note.value)
+    if is_own_source and volts >= limit.value:
+        yield Finding("source-sags", "limit", limit.source, "loop-drop", volts, uncertainty, limit.value)
         return
     yield Finding("loop-drop", level, border.source, "loop-drop", volts, uncertainty, border.value)
 

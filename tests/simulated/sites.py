@@ -49,6 +49,8 @@ SPLIT_PHASE = {
 }
 CONTACTS = {"three-wire": "hng", "split-phase": "xyng"}
 GOOD_JOINT_OHMS = 0.01
+USUAL_AMPS, MOST_AMPS, LONG_FEEDER_VOLTS = 8.0, 40.0, 10.0
+"""What neighbours draw, what a feeder carries, and how far they lift a long one's neutral, own estimates."""
 LOST = ("neutral-lost-upstream", "lost-neutral")
 
 
@@ -146,8 +148,13 @@ def drawn_site(
     family: str = "three-wire",
     supply: str = "utility",
     legs: int | None = None,
+    most_lift_volts: float | None = None,
 ) -> Site:
-    """Draw a site; capacitances evenly or evenly by ratio, at a toss; `legs` 240 or 208, or either."""
+    """Draw a site; capacitances evenly or evenly by ratio, at a toss; `legs` 240 or 208, or either.
+
+    Neighbours lift the neutral by up to `most_lift_volts`; where that is not said they draw up to 8 A, or lift
+    it by up to 10 V, at a toss.
+    """
     by_ratio = rng.random() < 0.5
 
     def ratio(a: float, b: float) -> float:
@@ -171,7 +178,7 @@ def drawn_site(
         neutral_share=share,
         ground_ohms=rng.uniform(0.02, 1.0),
         joint_ohms=joint,
-        neighbour_amps=_neighbour_amps(rng, loop_ohms * share),
+        neighbour_amps=_neighbour_amps(rng, loop_ohms * share, most_lift_volts),
         stray_volts=rng.uniform(-5, 5),
         neighbour_leg="X" if rng.random() < 0.3 else "H",
         neighbours_ohms=(ratio(5, 500), ratio(5, 500)),
@@ -186,11 +193,12 @@ def drawn_site(
     )
 
 
-def _neighbour_amps(rng: random.Random, neutral_ohms: float) -> float:
-    """Give what neighbours draw [A]: up to 8 A, or what lifts the neutral by up to 10 V on a long feeder."""
-    if rng.random() < 0.5:
-        return rng.uniform(0, 8)
-    return min(40.0, rng.uniform(0, 10) / neutral_ohms)
+def _neighbour_amps(rng: random.Random, neutral_ohms: float, most_lift_volts: float | None) -> float:
+    """Give what neighbours draw [A]; what lifts a stiff neutral far is more than a feeder carries."""
+    if most_lift_volts is None and rng.random() < 0.5:
+        return rng.uniform(0, USUAL_AMPS)
+    most = LONG_FEEDER_VOLTS if most_lift_volts is None else most_lift_volts
+    return min(MOST_AMPS, rng.uniform(0, most) / neutral_ohms)
 
 
 def _most_beside(truth: str, joint_ohms: float, neutral_share: float) -> float:

@@ -81,11 +81,11 @@ function countingVolts(one, check, rulebook) {
   if (!Object.keys(one.volts).some(isToEarth)) return one.volts;
   const clean = rulebook.limit("earth-clean-below");
   const isProved = isEarthProved(one, check, rulebook);
-  const isHigh = one.meter.input !== LOW_IMPEDANCE;
+  const isBelieved = check.supply === "utility";
   /** @type {Volts} */
   const kept = {};
   for (const pair of Object.keys(one.volts)) {
-    if (!isToEarth(pair) || isProved || (isHigh && one.volts[pair] >= clean)) kept[pair] = one.volts[pair];
+    if (!isToEarth(pair) || isProved || (isBelieved && one.volts[pair] >= clean)) kept[pair] = one.volts[pair];
   }
   return kept;
 }

@@ -156,7 +156,7 @@ function live({ lamps, volts, meter }, check, rulebook) {
     if (value >= border) {
       found.push(finding(name, "stop", isLow ? source : OWN_CHOICE, { quantity, value, limit: border }));
     } else if (!isDrainedOff(quantity, check)) {
-      found.push(finding("off-volts-not-settled", "limit", OWN_CHOICE, { quantity, value, limit: least }));
+      found.push(finding("off-volts-not-settled", "note", OWN_CHOICE, { quantity, value, limit: least }));
     }
   }
   return found;

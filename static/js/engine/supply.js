@@ -89,9 +89,9 @@ export function supplyFindings(check, supply, rulebook) {
 function loopFindings(supply, amps, isOwnSource, { limits }) {
   const value = supply.ohms * amps;
   const uncertainty = supply.ohms_uncertainty * amps;
-  const note = limits["loop-drop-note"].value;
-  if (isOwnSource && value > note) {
-    return [finding("source-sags", "limit", OWN_CHOICE, { quantity: "loop-drop", value, uncertainty, limit: note })];
+  const { value: limit, source } = limits["loop-drop-limit"];
+  if (isOwnSource && value >= limit) {
+    return [finding("source-sags", "limit", source, { quantity: "loop-drop", value, uncertainty, limit })];
   }
   /** @param {Level} level */
   const said = (level) => {
@@ -101,8 +101,8 @@ function loopFindings(supply, amps, isOwnSource, { limits }) {
     ];
   };
   if (value >= limits["loop-drop-stop"].value) return said("stop");
-  if (value >= limits["loop-drop-limit"].value) return said("limit");
-  return value > note ? said("note") : [];
+  if (value >= limit) return said("limit");
+  return value > limits["loop-drop-note"].value ? said("note") : [];
 }
 
 /** @param {Supply} supply @param {number} amps @param {Opened} rulebook */
