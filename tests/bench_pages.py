@@ -35,7 +35,7 @@ NO_TABLES = "all that a phone keeps but the tables"
 ALL = "all that a phone keeps, tables included"
 RULEBOOK = "the rulebook"
 LIMITS = {
-    RULEBOOK: [Limit(most=60_000)],
+    RULEBOOK: [Limit(most=90_000)],
     ONE_PAGE: [Limit(most=48_000, is_wish=True), Limit(most=60_000)],
     ALL: [Limit(most=300_000)],
 }

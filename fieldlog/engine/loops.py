@@ -115,7 +115,7 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
             replaced += [(pair, volts) for pair, volts in one.volts.items() if pair in again]
             check = _with(check, place, mended, again)
             continue
-        open_pairs = tuple(pair for pair in loop if not _is_confirmed(pair, one, again, rulebook))
+        open_pairs = tuple(pair for pair in loop if not _is_confirmed(pair, place, check, rulebook))
         if open_pairs:
             return Settled(check, tuple(replaced), _doubt(place, one, open_pairs, check, rulebook))
     return Settled(check, tuple(replaced))
@@ -182,7 +182,7 @@ def _read_again(place: int, one: ReadingSet, check: Check) -> dict[str, float]:
     """Give the newest reading of each pair of a set that was read again in a like one [V]."""
     again: dict[str, float] = {}
     for later in check.sets[place + 1 :]:
-        if later.state == one.state and later.meter.input == one.meter.input:
+        if _is_like(one, later):
             again |= {pair: volts for pair, volts in later.volts.items() if pair in one.volts}
     return again
 
@@ -192,7 +192,7 @@ def _with(check: Check, place: int, mended: ReadingSet, again: Mapping[str, floa
     one = check.sets[place]
     sets = [
         replace(each, volts={pair: volts for pair, volts in each.volts.items() if pair not in again})
-        if at > place and each.state == one.state and each.meter.input == one.meter.input
+        if at > place and _is_like(one, each)
         else each
         for at, each in enumerate(check.sets)
     ]
@@ -200,10 +200,20 @@ def _with(check: Check, place: int, mended: ReadingSet, again: Mapping[str, floa
     return replace(check, sets=tuple(sets))
 
 
-def _is_confirmed(pair: str, one: ReadingSet, again: Mapping[str, float], rulebook: Rulebook) -> bool:
-    if pair not in again:
-        return False
-    first, second = one.volts[pair], again[pair]
+def _is_confirmed(pair: str, place: int, check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a like set, before or after, has the same reading."""
+    one = check.sets[place]
+    others = [each for at, each in enumerate(check.sets) if at != place and _is_like(one, each)]
+    return any(
+        pair in each.volts and _agree(one.volts[pair], each.volts[pair], one, rulebook) for each in others
+    )
+
+
+def _is_like(one: ReadingSet, other: ReadingSet) -> bool:
+    return other.state == one.state and other.meter.input == one.meter.input
+
+
+def _agree(first: float, second: float, one: ReadingSet, rulebook: Rulebook) -> bool:
     apart = first - second if first > second else second - first
     error = (first + second) * one.meter.accuracy_percent / 100.0 + 2.0 * one.meter.accuracy_volts
     return not apart > error + rulebook.limit("loop-misses")

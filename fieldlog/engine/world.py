@@ -173,8 +173,7 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
     World
         A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even by
         ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
-        difference, but the neutral's lift and the soil's stray volts, which are mostly small, half and half;
-        one world in three has its neighbours on the other leg, in one of three the two hots are
+        difference, but the neutral's lift and the soil's stray volts, which are half by ratio, but without corners; one world in three has its neighbours on the other leg, in one of three the two hots are
         120 degrees apart, and in three three-wire cables of ten the ground lies midway between hot and
         neutral (own estimates). Quantities that never act together share a dimension of the sequence.
     """
@@ -189,11 +188,15 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
         unit = 2.0 * spread_unit(index, dimension)
         return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
 
+    def mostly_small(name: str, dimension: int) -> float:
+        unit = 2.0 * unit_sequence(index, dimension)
+        return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
+
     volts = even("volts", 3)
     is_other_leg = unit_sequence(index, 7) < 0.34
     is_flat_cable = wires == 3 and unit_sequence(index, 6) < 0.3
     is_three_phase = unit_sequence(index, 5) > 0.66
-    stray_volts = mixed("stray_volts", 8) * (-1.0 if unit_sequence(index, 9) < 0.5 else 1.0)
+    stray_volts = mostly_small("stray_volts", 8) * (-1.0 if unit_sequence(index, 9) < 0.5 else 1.0)
     return World(
         volts=volts,
         other_hot=complex(-0.5 * volts, sqrt(0.75) * volts) if is_three_phase else complex(-volts),
@@ -201,7 +204,7 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
         neutral_share=even("neutral_share", 2),
         ground_ohms=even("ground_ohms", 6),
         stake_ohms=even("stake_ohms", 6),
-        neutral_lift_volts=mixed("neutral_lift_volts", 0),
+        neutral_lift_volts=mostly_small("neutral_lift_volts", 0),
         is_other_leg=is_other_leg,
         stray_volts=stray_volts,
         hot_neutral_farads=mixed("open_conductor_farads", 0),

@@ -162,7 +162,10 @@ MEMBERS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "breaker_amps": ({}, {"breaker_amps": 50}),
     "hertz": ({}, {"hertz": 50.0}),
     "via": ({"breaker_amps": 50}, {"breaker_amps": 50, "via": ["14-50-to-TT-30"]}),
-    "meter.input": ({}, {"meter": {"input": "low-impedance"}, "volts": {"h-n": 121.0, "h-g": 60.0, "n-g": 55.0}}),
+    "meter.input": (
+        {},
+        {"meter": {"input": "low-impedance"}, "volts": {"h-n": 121.0, "h-g": 60.0, "n-g": 55.0}},
+    ),
     "meter.accuracy_percent": ({}, {"meter": {"accuracy_percent": 12}}),
     "meter.accuracy_volts": ({}, {"meter": {"accuracy_volts": 12}}),
     "meter.rms": ({"supply": "inverter"}, {"supply": "inverter", "meter": {"rms": "average"}}),
@@ -183,7 +186,10 @@ MEMBERS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     ),
     "more": ({}, {"more": [{"state": "breaker-off", "volts": {"h-n": 118.0}}]}),
     "continuity.n-g": ({}, {"continuity": {"n-g": "open"}}),
-    "continuity.g-frame": ({"supply": "generator"}, {"supply": "generator", "continuity": {"g-frame": "open"}}),
+    "continuity.g-frame": (
+        {"supply": "generator"},
+        {"supply": "generator", "continuity": {"g-frame": "open"}},
+    ),
     "near.g": ({}, {"near": {"g": True}}),
     "near.skin": ({}, {"near": {"skin": True}}),
     "near.n": ({"near": {"h": False}}, {"near": {"h": False, "n": True}}),
@@ -197,9 +203,15 @@ MEMBERS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         {"outlet": "14-50", "near": {"n": True, "y": False}},
     ),
     "trip": ({"outlet": "5-20"}, {"outlet": "5-20", "trip": []}),
-    "trip.by": ({"trip": [{"by": "button", "tripped": False}]}, {"trip": [{"by": "external", "tripped": False}]}),
+    "trip.by": (
+        {"trip": [{"by": "button", "tripped": False}]},
+        {"trip": [{"by": "external", "tripped": False}]},
+    ),
     "trip.device": (
-        {"trip": [{"by": "button", "tripped": True, "reset": True}], "loaded": {"amps": 10, "volts": {"h-n": 118.0}}},
+        {
+            "trip": [{"by": "button", "tripped": True, "reset": True}],
+            "loaded": {"amps": 10, "volts": {"h-n": 118.0}},
+        },
         {
             "trip": [{"by": "button", "device": "upstream", "tripped": True, "reset": True}],
             "loaded": {"amps": 10, "volts": {"h-n": 118.0}},
@@ -247,7 +259,7 @@ def test_no_member_of_a_check_is_left_out_above() -> None:
     check = schema["check"]["properties"]
 
     assert set(check) <= set(known)
-    assert set(schema["trip"]["properties"]) - {"tripped"} <= {
+    assert set(schema["pressed"]["properties"]) - {"tripped"} <= {
         name.removeprefix("trip.") for name in MEMBERS if name.startswith("trip.")
     }
 

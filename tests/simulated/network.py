@@ -38,7 +38,8 @@ class Network:
             self._stamp(self._matrix, part)
         for row, (start, end, volts) in enumerate(sources, start=len(self._names)):
             self._matrix[row, self._where[end]] = self._matrix[self._where[end], row] = 1
-            self._matrix[row, self._where[start]] = self._matrix[self._where[start], row] = -1
+            if start != EARTH:
+                self._matrix[row, self._where[start]] = self._matrix[self._where[start], row] = -1
             self._right[row] = volts
         self._draw(site)
 

@@ -43,7 +43,7 @@ export function settled(check, rulebook) {
       counted = withSet(counted, place, mended, again);
       continue;
     }
-    const open = loop.filter((pair) => !isConfirmed(pair, current, again, rulebook));
+    const open = loop.filter((pair) => !isConfirmed(pair, place, counted, rulebook));
     if (open.length > 0) return { check: counted, replaced, doubt: doubtOf(place, current, open, counted, rulebook) };
   }
   return { check: counted, replaced, doubt: null };
@@ -133,11 +133,15 @@ function withSet(check, place, mended, again) {
   return { ...check, sets };
 }
 
-/** @param {string} pair @param {ReadingSet} one @param {Volts} again @param {Opened} rulebook */
-function isConfirmed(pair, one, again, rulebook) {
-  if (!has(again, pair)) return false;
-  const first = one.volts[pair];
-  const second = again[pair];
+/** @param {string} pair @param {number} place @param {Check} check @param {Opened} rulebook */
+function isConfirmed(pair, place, check, rulebook) {
+  const one = check.sets[place];
+  const others = check.sets.filter((each, at) => at !== place && isLike(one, each) && has(each.volts, pair));
+  return others.some((each) => agree(one.volts[pair], each.volts[pair], one, rulebook));
+}
+
+/** @param {number} first @param {number} second @param {ReadingSet} one @param {Opened} rulebook */
+function agree(first, second, one, rulebook) {
   const apart = first > second ? first - second : second - first;
   const error = ((first + second) * one.meter.accuracyPercent) / 100 + 2 * one.meter.accuracyVolts;
   return !(apart > error + rulebook.limit("loop-misses"));
