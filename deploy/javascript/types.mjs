@@ -1,6 +1,7 @@
-// Checks the scripts by the types in their comments, and whether the shapes are those of the schemas.
+// Checks the scripts by the types in their comments, and whether what is made from the schemas is as they give it.
 import { join, relative, sep } from "node:path";
 import ts from "typescript";
+import { staleKinds } from "./kinds.mjs";
 import { staleShapes } from "./shapes.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
@@ -33,8 +34,11 @@ function folderOf({ file }) {
 
 const errors = [OTHERS, ...new Set(Object.values(OWN))].flatMap(errorsOf);
 process.stdout.write(ts.formatDiagnostics(errors, HOST));
-const stale = await staleShapes();
-for (const name of stale)
-  console.log(`${name} is not what its schema gives. Run \`node deploy/javascript/shapes.mjs\` and commit it.`);
+const stale = [
+  ...(await staleShapes()).map((name) => [name, "shapes.mjs"]),
+  ...(await staleKinds()).map((name) => [name, "kinds.mjs"]),
+];
+for (const [name, by] of stale)
+  console.log(`${name} is not what the schemas give. Run \`node deploy/javascript/${by}\` and commit it.`);
 console.log(`${errors.length} type errors in the scripts.`);
 process.exitCode = errors.length || stale.length ? 1 : 0;
