@@ -5,6 +5,7 @@ import { rulebook } from "../sync/rulebook.js";
 import { doneTests, forgetReadings, noteDone, openTest, testOf } from "./added.js";
 import { failureMarkup } from "./banner.js";
 import { assess, broughtEngine } from "./engine.js";
+import { showFaces, turnFace } from "./facing.js";
 import { outletIn, wordsOf } from "./family.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
 import { FOUR_CONTACTS, hasTwoLegs } from "./pairs.js";
@@ -109,11 +110,20 @@ export class Outcome {
    */
   enter(step, form) {
     this.#callLamps(form);
+    showFaces(form, this.draft.values);
     if (step === "outlet") this.#offerOutlets(form);
     this.#sayHow(step, form);
     if (step === "verdict") return this.#showVerdict(form);
     if (step === "unplug" || step === "done") this.#keepPlugIn(form);
     if (step === "done") this.#remind(form);
+  }
+
+  /** Turns the outlet's picture to what the person sees. @param {HTMLFormElement} form */
+  turn(form) {
+    turnFace(this.draft.values);
+    showFaces(form, this.draft.values);
+    const buttons = /** @type {HTMLElement[]} */ ([...form.querySelectorAll("[data-turn]")]);
+    buttons.find((button) => button.checkVisibility())?.focus();
   }
 
   /** Says when half an hour is over. @param {HTMLFormElement} form */

@@ -236,6 +236,7 @@ export class FlCheck extends HTMLElement {
     if ("fill" in button.dataset) this.#fillIn(button);
     if ("goto" in button.dataset) this.#jump(button);
     if ("add" in button.dataset) this.#test(button);
+    if ("turn" in button.dataset) this.#turn();
     if ("anew" in button.dataset) this.#anew();
     if ("finish" in button.dataset) this.#finish(event, /** @type {HTMLAnchorElement} */ (button));
   }
@@ -279,6 +280,11 @@ export class FlCheck extends HTMLElement {
   #test(button) {
     this.#take();
     this.#show(this.#outcome.open(button.dataset.add ?? ""), "push");
+  }
+
+  #turn() {
+    this.#outcome.turn(this.#form);
+    this.#persist();
   }
 
   async #anew() {
