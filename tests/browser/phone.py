@@ -123,16 +123,21 @@ def until_readings(phone: Phone, outlet: str = "TT-30", breaker: str = "30") -> 
     phone.type("breaker_amps", breaker)
     phone.next()
     phone.next()  # looked, none of these
-    phone.next()  # dry, and all done
     phone.expect_step("by")
+
+
+def until_volts(phone: Phone) -> None:
+    """Go from the choice of instrument to the first reading by meter."""
+    if not phone.find('[name="by"][value="meter"]').is_checked():
+        phone.choose("by", "meter")  # lamps were remembered
+    phone.next()
+    phone.next()  # proved
+    phone.next()  # dry, and all done
 
 
 def read_meter(phone: Phone, volts: tuple[str, str, str] = FINE) -> None:
     """Go from the choice of instrument through three readings by meter."""
-    if not phone.find('[name="by"][value="meter"]').is_checked():
-        phone.choose("by", "meter")  # lamps were remembered
-    phone.next()
-    phone.next()  # proved just now
+    until_volts(phone)
     for pair, shown in zip(PAIRS, volts, strict=True):
         phone.type(f"volts.{pair}", shown)
         phone.next()
@@ -148,9 +153,7 @@ def arrive_by_meter(phone: Phone, volts: tuple[str, str, str] = FINE) -> None:
 def arrive_at_two_legs(phone: Phone) -> None:
     """Make a whole arrival check at a 14-50 by high-impedance meter, up to the verdict."""
     until_readings(phone, outlet="14-50", breaker="50")
-    phone.choose("by", "meter")
-    phone.next()
-    phone.next()  # proved just now
+    until_volts(phone)
     for pair, shown in LEGS.items():
         phone.type(f"volts.{pair}", shown)
         phone.next()
@@ -227,15 +230,21 @@ def _by_meter(phone: Phone) -> Iterator[str]:
     phone.next()
     yield "look"
     phone.next()
-    yield "ready"
-    phone.tap("text=It is wet, or there is thunder")
-    yield "not-now"
-    phone.next()
     phone.choose("by", "both")
     yield "by"
     phone.next()
-    phone.tap("summary")
+    for more in phone.find("summary").all():
+        more.tap()
     yield "meter"
+    phone.next()
+    yield "lamp-names"
+    phone.next()
+    phone.tap("summary")
+    yield "tester"
+    phone.next()
+    yield "ready"
+    phone.tap("text=It is wet, or there is thunder")
+    yield "not-now"
     phone.next()
     phone.type("volts.h-n", "12.0")
     yield "question"
@@ -245,8 +254,6 @@ def _by_meter(phone: Phone) -> Iterator[str]:
     for pair, shown in zip(PAIRS, ("108.2", "108.0", "0.3"), strict=True):
         phone.type(f"volts.{pair}", shown)
         phone.next()
-    yield "lamp-names"
-    phone.next()
     for pair, shown in zip(PAIRS, ("lit", "lit", "dark"), strict=True):
         phone.choose(f"lamps.{pair}", shown)
     yield "lamps"
@@ -279,6 +286,8 @@ def _by_lamps(phone: Phone) -> Iterator[str]:
     until_readings(phone)
     phone.choose("by", "lamps")
     phone.next()
+    phone.next()  # proved
+    phone.next()  # dry, and all done
     for pair in PAIRS:
         phone.choose(f"lamps.{pair}", "none" if pair == "n-g" else "lit")
     phone.next()
@@ -329,16 +338,18 @@ def _two_legs(phone: Phone) -> Iterator[str]:
     until_readings(phone, outlet="14-50", breaker="50")
     phone.choose("by", "both")
     phone.next()
+    phone.next()  # proved
+    phone.type("lamp4.x-n.called", "the upper one")
+    phone.type("lamp4.y-n.called", "the lower one")
+    yield "lamp4-names"
     phone.next()
+    phone.next()  # proved
+    phone.next()  # dry, and all done
     for pair, shown in LEGS.items():
         phone.expect_step(f"volts.{pair}")
         yield f"volts-{pair}"
         phone.type(f"volts.{pair}", shown)
         phone.next()
-    phone.type("lamp4.x-n.called", "the upper one")
-    phone.type("lamp4.y-n.called", "the lower one")
-    yield "lamp4-names"
-    phone.next()
     yield "lamp4s"
     phone.choose("lamps.x-n", "lit")
     phone.choose("lamps.y-n", "lit")

@@ -3,6 +3,7 @@ import { draftKey, refuseOthers } from "../outbox/drafts.js";
 import { remembered } from "../outbox/remembered.js";
 import { readsLamps } from "./added.js";
 import { textAt } from "./entries.js";
+import { LEARNT } from "./lamps.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
 
 /** @import { Values } from "./entries.js" */
@@ -18,6 +19,7 @@ import { lampPrefix, pairsOf } from "./pairs.js";
  * @property {Values} values
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
+ * @property {number} [far] how much of the way to the verdict has been gone at most, 0 to 1
  * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with
  *   what they told and the added tests in them
  */
@@ -58,7 +60,7 @@ export async function newDraft() {
     kept[`${prefix}s`] ? { ...kept[`${prefix}s`], [`${prefix}s_known`]: "yes" } : {},
   );
   return {
-    values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers),
+    values: Object.assign({ ...FIRST, ...Object.fromEntries(offered), "last.outlet": kept.outlet ?? "" }, ...testers),
     step: "",
     reached: "",
     saved: {},
@@ -66,17 +68,30 @@ export async function newDraft() {
   };
 }
 
-/** @param {Values} values @returns {Record<string, any>} what is worth remembering of them */
-export function worthRemembering(values) {
+/**
+ * Gives what is worth remembering. Who is sent to another site, or may be, is not offered the last one.
+ * @param {Values} values
+ * @param {{where?: string}} check a rig's outlet tells nothing of a site
+ * @returns {Record<string, any>}
+ */
+export function worthRemembering(values, { where }) {
   const prefix = lampPrefix(values.outlet);
-  const lamps = Object.fromEntries(
-    pairsOf(values.outlet).map((pair) => [`${prefix}.${pair}.called`, values[`${prefix}.${pair}.called`] ?? ""]),
-  );
+  const named = pairsOf(values.outlet).map((pair) => `${prefix}.${pair}.called`);
+  const lamps = Object.fromEntries([...named, ...LEARNT].map((name) => [name, textAt(values, name)]));
+  const kept = OFFERED.filter((name) => where !== "rig" || !name.startsWith("place."));
   return {
-    ...Object.fromEntries(OFFERED.map((name) => [name, textAt(values, name)])),
+    ...Object.fromEntries(
+      kept.filter((name) => textAt(values, name) !== "none").map((name) => [name, textAt(values, name)]),
+    ),
+    ...(where !== "rig" && { outlet: values.outlet, ...(!STAYS.includes(values.verdict ?? "") && LEFT_SITE) }),
     ...(readsLamps(values) && { [`${prefix}s`]: lamps }),
   };
 }
+
+const STAYS = ["use", "use-limited"];
+
+/** What is remembered of the site after a refusal. */
+export const LEFT_SITE = { "place.site": "" };
 
 /** @returns {Promise<string|null>} who is at this phone */
 export const typist = async () => (await get("kept", "account")) ?? null;

@@ -1,5 +1,6 @@
 import { named } from "../lib/fields.js";
 import { problemOf } from "./entries.js";
+import { learntProblem } from "./lamps.js";
 
 /**
  * Finds what is wrong with the fields of a form, each with a sentence that says what to do.
@@ -14,7 +15,14 @@ export function problemsOf(form) {
     const problem = field.type === "radio" ? unchosen(form, field) : wrong(field);
     if (problem) problems[field.name] = problem;
   }
-  return { ...allLeftOut(form), ...sameNames(named(form)), ...problems };
+  return { ...allLeftOut(form), ...sameNames(named(form)), ...notLearnt(form), ...problems };
+}
+
+/** Lamps are learnt from a right outlet only. @param {HTMLFormElement} form @returns {Record<string, string>} */
+function notLearnt(form) {
+  const chosen = named(form).filter(({ name, checked }) => checked && name.startsWith("lamp.learnt."));
+  const problem = chosen.length ? learntProblem(chosen.map(({ value }) => value)) : null;
+  return problem ? { "lamp.learnt.3": problem } : {};
 }
 
 const SAME_NAME = "Another lamp is called so already. Give each a name of its own.";

@@ -6,7 +6,6 @@ import {
   earthOf,
   filled,
   furtherSets,
-  lampsIn,
   loadedOf,
   meterOf,
   nearOf,
@@ -14,6 +13,7 @@ import {
   typed,
   voltsIn,
 } from "./further.js";
+import { lampsOf } from "./lamps.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
 /** @import { BodyArrivalCheck, BodyOutletTest, Check } from "../../../schemas/shapes/record.d.ts" */
@@ -47,7 +47,7 @@ function readingsOf(values) {
   return present({
     volts,
     meter: volts || loaded ? meter : null,
-    lamps: readsLamps(values) ? lampsIn(values, pairsOf(values.outlet)) : null,
+    lamps: readsLamps(values) ? lampsOf(values) : null,
     loaded,
     more: more.length ? more : null,
     continuity: continuityOf(values),

@@ -7,6 +7,7 @@ import { keep } from "../outbox/queue.js";
 import { remember, remembered } from "../outbox/remembered.js";
 import { typist, worthRemembering } from "./draft.js";
 import { meterOf } from "./further.js";
+import { areTogether, seenPairs } from "./lamps.js";
 import { lampPrefix, pairsOf } from "./pairs.js";
 import { record } from "./record.js";
 
@@ -67,13 +68,13 @@ export async function madeBy(typedBy) {
 /**
  * Keeps the meter or the lamp tester as a record of its own, unless the remembered one is the same.
  * @param {Values} values
- * @param {Pick<Check, "volts"|"lamps">} check
+ * @param {Pick<Check, "volts"|"lamps"|"where">} check
  * @param {string|null} [typedBy] the account that began the check
  * @returns {Promise<string|null>} its id
  */
 export async function keepInstrument(values, check, typedBy) {
   const made_by = await madeBy(typedBy);
-  await remember(worthRemembering(values));
+  await remember(worthRemembering(values, check));
   const body = check.volts ? meterBody(values) : check.lamps ? lampsBody(values) : null;
   if (!body) return null;
   const known = (await remembered())[`instrument.${body.type}`];
@@ -95,16 +96,17 @@ const meterBody = (values) => ({
 
 /**
  * @param {Values} values
- * @returns {BodyInstrument|null} null where the person did not name the lamps; a tester with four contacts may
- *   lack some
+ * @returns {BodyInstrument|null} null where the person did not name the lamps, in the order in which they are seen;
+ *   a tester with four contacts may lack some, and of lamps not yet told apart only the third is known
  */
 function lampsBody(values) {
   const prefix = lampPrefix(values.outlet);
-  const lamps = pairsOf(values.outlet).map((pair) => ({
+  const pairs = prefix === "lamp" ? seenPairs(values) : pairsOf(values.outlet);
+  const lamps = pairs.map((pair) => ({
     called: (values[`${prefix}.${pair}.called`] ?? "").trim(),
     pair,
   }));
   const named = lamps.filter(({ called }) => called);
-  const isWhole = prefix === "lamp" ? named.length === lamps.length : named.length > 0;
+  const isWhole = prefix === "lamp" && !areTogether(values) ? named.length === lamps.length : named.length > 0;
   return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: /** @type {Named[]} */ (named) } : null;
 }
