@@ -53,7 +53,9 @@ def test_the_outlet_is_shown_as_the_person_sees_it_with_the_two_holes_of_the_rea
     assert sorted(map(str, _marked(phone))) == ["g", "h"]
 
 
-def test_the_way_on_comes_before_the_way_back_the_bar_never_falls_and_the_hot_proves_the_earth(phone: Phone) -> None:
+def test_the_way_on_comes_before_the_way_back_the_bar_never_falls_and_the_hot_proves_the_earth(
+    phone: Phone,
+) -> None:
     until_readings(phone)
     far = [_progress(phone)]
     phone.find('[name="by"][value="meter"]').focus()

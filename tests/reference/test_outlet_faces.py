@@ -10,7 +10,7 @@ import pytest
 def test_every_screen_of_a_reading_has_a_place_for_the_face_with_its_two_contacts(
     client: Any, pair: str
 ) -> None:
-    """The faces are drawn by script from where the contacts lie: ANSI/NEMA WD 6; see tests/js/faces.test.js."""
+    """Script draws the faces from where the contacts lie (ANSI/NEMA WD 6): tests/js/faces.test.js."""
     step = client.get("/arrive").text.split(f'data-step="volts.{pair}"', 1)[1].split("</form>", 1)[0]
 
     assert re.findall(r'data-facing="([^"]+)"', step) == [pair]

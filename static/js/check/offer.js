@@ -86,7 +86,7 @@ const isSettled = (findings) => findings.some(({ id, level }) => level === "stop
  * @returns {boolean} whether it would tell anything that is not read already
  */
 function hasSense(id, values) {
-  if (id === "meter") return !readsVolts(values) || firstUnread(values) !== undefined;
+  if (id === "meter") return !readsVolts(values) || voltsSteps(values).some((step) => isLeftOut(step, values));
   if (id === "low-impedance") return !(usesMeter(values) && values["meter.input"] === "low-impedance");
   if (id === "lamps") return ["meter", "none"].includes(values.by || "meter");
   return true;
