@@ -190,7 +190,18 @@ def read_under_load(phone: Phone, amps: str, volts: dict[str, str]) -> None:
 
 def all_screens(phone: Phone) -> Iterator[str]:
     """Stop at every screen there is, with something on it."""
-    for way in (_checks, _box, _by_meter, _by_lamps, _stopped, _live_skin, _one_check, _two_legs, _added):
+    for way in (
+        _checks,
+        _box,
+        _by_meter,
+        _by_lamps,
+        _stopped,
+        _live_skin,
+        _one_check,
+        _two_legs,
+        _added,
+        _others,
+    ):
         yield from way(phone)
 
 
@@ -388,6 +399,38 @@ def _added(phone: Phone) -> Iterator[str]:
     phone.tap(".check-card")
     phone.tap("[data-correct]")
     yield "correction-of-a-load"
+
+
+def _others(phone: Phone) -> Iterator[str]:
+    """Stop where who knows the meter, has no tester or has no leaflet is led."""
+    phone.open("/arrive")
+    phone.tap("[data-quick]")
+    phone.choose("outlet", "TT-30")
+    phone.next()
+    phone.expect_problem("looked", "Say whether you looked")
+    yield "quick"
+    phone.tap("text=One thing a screen")
+    phone.next()
+    phone.tap("text=Not looked")
+    phone.choose("by", "none")
+    phone.next()
+    yield "no-tester"
+    phone.page.go_back()
+    phone.expect_step("by")
+    phone.choose("by", "lamps")
+    for _ in ("by", "tester", "ready"):
+        phone.next()
+    phone.tap("text=Change the lamps’ names")
+    phone.tap("text=No leaflet: learn the lamps")
+    for at, state in enumerate(("lit", "dark", "lit"), 1):
+        phone.choose(f"lamp.learnt.{at}", state)
+    yield "lamp-learn"
+    phone.next()
+    yield "lamp-apart"
+    phone.choose("lamp.apart", "none")
+    phone.next()
+    phone.next()  # dry, and all done
+    yield "lamps-not-told-apart"
 
 
 Walk = Callable[[Phone], Iterator[str]]
