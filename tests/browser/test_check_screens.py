@@ -94,16 +94,15 @@ def _show(phone: Phone, **states: str) -> None:
     phone.next()
 
 
+# long: a person learns them, tests, tells two of them apart, tests again, and comes back
 def test_lamps_without_a_leaflet_are_learnt_at_a_right_outlet_in_the_order_seen(phone: Phone) -> None:
     until_readings(phone)
     phone.choose("by", "lamps")
     phone.next()
     phone.tap("text=No leaflet: learn the lamps")
-    phone.expect_step("lamp-learn")
     _learn(phone, "lit", "lit", "lit")
     phone.expect_problem("lamp.learnt.3", "two lamps light and one stays dark")
     _learn(phone, "lit", "dark", "lit")
-    expect(phone.find('[name="lamp.apart"]')).to_have_count(3)
     phone.choose("lamp.apart", "none")
     phone.next()
     phone.expect_step("ready")

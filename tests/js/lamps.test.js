@@ -1,8 +1,9 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
-import { worthRemembering } from "../../static/js/check/draft.js";
-import { areTogether, lampsOf, learntProblem, noteLearnt, seenPairs } from "../../static/js/check/lamps.js";
+import { worthRemembering } from "../../static/js/check/instrument.js";
+import { areTogether, lampsOf, noteLearnt, seenPairs } from "../../static/js/check/lamps.js";
+import { learntProblem } from "../../static/js/check/problems.js";
 
 const learnt = (states, apart, typed = {}) => {
   const values = { outlet: "TT-30", by: "lamps", "lamp.way": "learn", "lamp.apart": apart, ...typed };

@@ -1,10 +1,6 @@
 import { get, remove, together } from "../outbox/db.js";
 import { draftKey, refuseOthers } from "../outbox/drafts.js";
 import { remembered } from "../outbox/remembered.js";
-import { readsLamps } from "./added.js";
-import { textAt } from "./entries.js";
-import { LEARNT } from "./lamps.js";
-import { lampPrefix, pairsOf } from "./pairs.js";
 
 /** @import { Values } from "./entries.js" */
 
@@ -27,7 +23,7 @@ import { lampPrefix, pairsOf } from "./pairs.js";
 /** @typedef {Typed & Entered} Draft of a check */
 
 /** What is offered again at the next check. */
-const OFFERED = [
+export const OFFERED = [
   "place.park",
   "place.site",
   "by",
@@ -67,31 +63,6 @@ export async function newDraft() {
     account: await typist().catch(() => null),
   };
 }
-
-/**
- * Gives what is worth remembering. Who is sent to another site, or may be, is not offered the last one.
- * @param {Values} values
- * @param {{where?: string}} check a rig's outlet tells nothing of a site
- * @returns {Record<string, any>}
- */
-export function worthRemembering(values, { where }) {
-  const prefix = lampPrefix(values.outlet);
-  const named = pairsOf(values.outlet).map((pair) => `${prefix}.${pair}.called`);
-  const lamps = Object.fromEntries([...named, ...LEARNT].map((name) => [name, textAt(values, name)]));
-  const kept = OFFERED.filter((name) => where !== "rig" || !name.startsWith("place."));
-  return {
-    ...Object.fromEntries(
-      kept.filter((name) => textAt(values, name) !== "none").map((name) => [name, textAt(values, name)]),
-    ),
-    ...(where !== "rig" && { outlet: values.outlet, ...(!STAYS.includes(values.verdict ?? "") && LEFT_SITE) }),
-    ...(readsLamps(values) && { [`${prefix}s`]: lamps }),
-  };
-}
-
-const STAYS = ["use", "use-limited"];
-
-/** What is remembered of the site after a refusal. */
-export const LEFT_SITE = { "place.site": "" };
 
 /** @returns {Promise<string|null>} who is at this phone */
 export const typist = async () => (await get("kept", "account")) ?? null;

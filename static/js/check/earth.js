@@ -35,7 +35,11 @@ const UNTIL =
 /** @param {Values} values @param {string[]} pairs @returns {number} 0 where none was read */
 const highest = (values, pairs) => Math.max(0, ...pairs.map((pair) => numberAt(values, `volts.${pair}`) ?? 0));
 
-/** Ground lies between: it and a hot contact read the full volts together. @param {Values} values @param {number} full */
+/**
+ * Ground lies between: it and a hot contact read the full volts together.
+ * @param {Values} values
+ * @param {number} full
+ */
 function isShared(values, full) {
   const ground = numberAt(values, "volts.g-e");
   const hots = ["h", "x", "y"].filter((hot) => textAt(values, `volts.${hot}-e`));

@@ -5,6 +5,7 @@
 // where a source floats. Until then they are told of together.
 import { EntryProblem, textAt } from "./entries.js";
 import { pairsOf } from "./pairs.js";
+import { learntProblem } from "./problems.js";
 
 /** @import { Values } from "./entries.js" */
 
@@ -16,9 +17,6 @@ const ON_HOT = ["h-n", "h-g"];
 /** What a phone remembers of a tester besides its lamps' names. */
 export const LEARNT = ["lamp.way", "lamp.told", "lamp.apart", ...SEEN.map((at) => `lamp.learnt.${at}`)];
 
-const NOT_RIGHT =
-  "At a right outlet two lamps light and one stays dark. If yours shows something else, take another outlet, or read " +
-  "with a meter.";
 const UNLIKE =
   "Of the two lamps on the hot contact one does not light as the other does. No right wiring shows that. Which fault " +
   "it is this tester cannot say before its two lamps are told apart.";
@@ -52,12 +50,6 @@ function learntPairs(values) {
 
 /** @param {Values} values */
 const isApart = (values) => values[`lamp.learnt.${textAt(values, "lamp.apart")}`] === "lit";
-
-/** @param {string[]} states of the lamps at an outlet said to be right @returns {string|null} */
-export function learntProblem(states) {
-  const [lit, dark] = ["lit", "dark"].map((state) => states.filter((seen) => seen === state).length);
-  return lit === 2 && dark === 1 ? null : NOT_RIGHT;
-}
 
 /** Names the lamps by the order in which they are seen, as far as each is known. @param {Values} values changed */
 export function noteLearnt(values) {

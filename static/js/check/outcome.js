@@ -6,11 +6,12 @@ import { changeContacts, doneTests, noteDone, openTest, testOf } from "./added.j
 import { failureMarkup } from "./banner.js";
 import { assess, broughtEngine } from "./engine.js";
 import { outletIn, wordsOf } from "./family.js";
+import { keepInstrument } from "./instrument.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
 import { FOUR_CONTACTS } from "./pairs.js";
 import { checkBody, checkOf, plugInBody } from "./record.js";
 import { outletOnRig } from "./rig-outlet.js";
-import { keepInstrument, keepOnce } from "./saving.js";
+import { keepOnce } from "./saving.js";
 import { judgeSkin } from "./skin.js";
 import { earthMarkup, howMarkup } from "./tests.js";
 

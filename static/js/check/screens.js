@@ -1,9 +1,9 @@
 // What a screen of a check shows of the outlet and the tester, and what it leaves behind, before anything is judged.
 import { remember } from "../outbox/remembered.js";
 import { changeContacts } from "./added.js";
-import { LEFT_SITE } from "./draft.js";
 import { earthSaid } from "./earth.js";
 import { showFaces, turnFace } from "./facing.js";
+import { LEFT_SITE } from "./instrument.js";
 import { noteLearnt, showLamps } from "./lamps.js";
 import { noteQuick } from "./quick.js";
 import { lampPairs } from "./record.js";
