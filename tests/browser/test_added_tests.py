@@ -16,6 +16,7 @@ from tests.browser.phone import (
     read_to_earth,
     read_under_load,
     until_readings,
+    until_volts,
 )
 from tests.conftest import PASSWORD
 
@@ -209,8 +210,7 @@ def test_another_outlet_with_other_contacts_starts_its_readings_anew(phone: Phon
 
 def test_a_comma_before_three_digits_is_asked_about(phone: Phone) -> None:
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     phone.type("volts.h-n", "1,213")
 
     expect(phone.find("[data-question]")).to_contain_text("Did you mean 1213 or 1.213?")

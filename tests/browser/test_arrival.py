@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Route, expect
 
 from tests.browser.conftest import Site
-from tests.browser.phone import PAIRS, Phone, arrive_by_meter, read_meter, until_readings
+from tests.browser.phone import PAIRS, Phone, arrive_by_meter, read_meter, until_readings, until_volts
 from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
@@ -32,7 +32,6 @@ def test_fifteen_taps_lead_from_the_start_to_the_verdict(phone: Phone) -> None:
     phone.next()
     phone.choose("outlet", "TT-30")
     phone.tap('[data-fill="30"]')
-    phone.next()
     phone.next()
     phone.next()
     read_meter(phone)
@@ -117,7 +116,6 @@ def test_a_crack_is_no_stop_but_a_limit(phone: Phone) -> None:
     phone.next()
     phone.choose("look", "cracked")
     phone.next()
-    phone.next()
     read_meter(phone)
 
     phone.expect_verdict("use-limited")
@@ -130,8 +128,8 @@ def test_what_is_skipped_is_not_tested_and_never_a_pass(phone: Phone, site: Site
     phone.next()
     phone.tap("text=Not looked")
     phone.next()
-    phone.next()
     phone.tap("text=Not proved")
+    phone.next()
     phone.type("volts.h-n", "121")
     phone.next()
     phone.tap("text=Not measured")
@@ -153,6 +151,8 @@ def test_lamps_are_named_once_and_entered_by_their_pairs(phone: Phone, site: Sit
     phone.type("lamp.h-g.called", "the middle")
     phone.type("lamp.n-g.called", "the right one")
     phone.next()
+    phone.next()  # proved
+    phone.next()  # dry, and all done
     expect(phone.find('[data-called="lamp.h-n"]')).to_have_text("“the left one”")
     phone.next()
     phone.expect_problem("lamps.h-n", "Say lit, dim or dark")
@@ -166,7 +166,8 @@ def test_lamps_are_named_once_and_entered_by_their_pairs(phone: Phone, site: Sit
     expect(phone.find(".check-card")).to_have_count(1)
 
     until_readings(phone)
-    phone.next()
+    for _ in ("by", "tester", "ready"):
+        phone.next()
     phone.expect_step("lamps")
     expect(phone.find('[data-called="lamp.n-g"]')).to_have_text("“the right one”")
     tester, check = _body(site, "Plover", phone)
@@ -197,8 +198,8 @@ def test_wet_ground_stops_the_test_and_keeps_what_was_typed(phone: Phone) -> Non
     phone.open("/arrive")
     phone.next()
     phone.choose("outlet", "TT-30")
-    phone.next()
-    phone.next()
+    for _ in ("outlet", "look", "by", "meter"):
+        phone.next()
     phone.tap("text=It is wet, or there is thunder")
 
     expect(phone.find("[role=alert].notice")).to_contain_text("Do not test now")
@@ -207,8 +208,7 @@ def test_wet_ground_stops_the_test_and_keeps_what_was_typed(phone: Phone) -> Non
 
 def test_nothing_is_lost_by_going_back_or_reloading(phone: Phone) -> None:
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     phone.type("volts.h-n", "121,3")
     phone.next()
     phone.type("volts.h-g", "12")
@@ -220,7 +220,7 @@ def test_nothing_is_lost_by_going_back_or_reloading(phone: Phone) -> None:
     phone.expect_step("volts.h-n")
     expect(phone.find('[name="volts.h-n"]')).to_have_value("121,3")
     phone.tap("[data-back]")
-    phone.expect_step("meter")
+    phone.expect_step("ready")
     phone.page.go_forward()
     phone.next()
     phone.expect_step("volts.h-g")
@@ -264,8 +264,7 @@ WRONG = [
 
 def test_a_wrong_reading_gets_a_sentence_and_keeps_what_was_typed(phone: Phone) -> None:
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     for name, typed, sentence in WRONG:
         phone.type(name, typed)
         phone.next()
@@ -293,11 +292,9 @@ def test_other_fields_get_their_sentences(phone: Phone) -> None:
     phone.expect_problem("breaker_amps", "the number on the breaker as a number")
     phone.choose("outlet", "TT-30")
     phone.type("breaker_amps", "")
-    phone.next()
-    phone.next()
-    phone.next()
-    phone.next()
-    phone.tap("summary")
+    for _ in ("outlet", "look", "by"):
+        phone.next()
+    phone.tap("text=Its accuracy")
     phone.type("meter.accuracy_percent", "lots")
     phone.type("meter.accuracy_volts", "50")
     phone.next()
@@ -307,8 +304,7 @@ def test_other_fields_get_their_sentences(phone: Phone) -> None:
 
 def test_a_likely_slip_is_asked_about_and_blocks_nothing(phone: Phone) -> None:
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     phone.type("volts.h-n", "12.0")
     expect(phone.find("[data-question]")).to_contain_text("120")
     phone.next()
@@ -360,7 +356,6 @@ def test_without_a_network_the_verdict_comes_and_is_saved(phone: Phone) -> None:
     phone.context.set_offline(True)
     phone.next()
     phone.choose("outlet", "TT-30")
-    phone.next()
     phone.next()
     phone.next()
     read_meter(phone)

@@ -160,7 +160,7 @@ def check_the_sink(phone: Phone) -> None:
     phone.tap("a[data-next]")
     expect(phone.find("h1")).to_have_text("Test Sink")
     phone.type("breaker_amps", "15")
-    for _ in ("outlet", "look", "ready", "by", "proved"):
+    for _ in ("outlet", "look", "by", "proved", "ready"):
         phone.next()
     for pair, shown in zip(PAIRS, FINE, strict=True):
         phone.type(f"volts.{pair}", shown)

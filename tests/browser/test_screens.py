@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from tests.browser.looks import Look, faults_in, in_each_look, too_wide
-from tests.browser.phone import Phone, all_screens, arrive_by_meter
+from tests.browser.phone import Phone, arrive_by_meter
+from tests.browser.screens import all_screens
 
 pytestmark = pytest.mark.browser
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.phone import Phone, until_readings
+from tests.browser.phone import Phone, until_readings, until_volts
 
 pytestmark = [pytest.mark.browser, pytest.mark.whole]
 
@@ -20,8 +20,7 @@ WATCH = """() => {
 
 def test_the_verdict_follows_the_tap_at_once(phone: Phone) -> None:
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     for pair, shown in (("h-n", "121.3"), ("h-g", "121.0")):
         phone.type(f"volts.{pair}", shown)
         phone.next()

@@ -162,6 +162,7 @@ test("nothing is tested at an outlet that was stopped by its look", () => {
 test("a test stands only where it can be done and tells something", () => {
   assert.ok(ids(offer({}, { supply: "generator" })).includes("frame-continuity"));
   assert.ok(!ids(offer({})).includes("meter"));
+  assert.ok(ids(offer({}, { quick: "yes", "volts.h-n": "121" })).includes("meter"));
   assert.ok(ids(offer({}, { by: "lamps" })).includes("meter"));
   assert.ok(ids(offer({}, { "volts.h-g.skipped": "yes" })).includes("meter"));
   assert.ok(!ids(offer({}, { "meter.input": "low-impedance" })).includes("low-impedance"));

@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-import { checkBody, checkOf, notTested, plugInBody, record } from "../../static/js/check/record.js";
+import { record } from "../../static/js/check/log-record.js";
+import { checkBody, checkOf, notTested, plugInBody } from "../../static/js/check/record.js";
 import { stepName } from "../../static/js/lib/words.js";
 
 const VALUES = {

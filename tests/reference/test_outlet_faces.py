@@ -1,27 +1,25 @@
-"""How the contacts of an outlet lie, where a picture shows it."""
+"""Which hole is which, where a page shows an outlet to somebody with a meter in the hand."""
 
 import re
 from typing import Any
 
 import pytest
 
-PIN = re.compile(r'<rect x="(-?\d+)" y="(-?\d+)"[^>]*/><text[^>]*>(\w+)</text>')
+
+@pytest.mark.parametrize("pair", ["h-n", "h-g", "n-g", "x-y", "x-n", "y-n", "x-g", "y-g"])
+def test_every_screen_of_a_reading_has_a_place_for_the_face_with_its_two_contacts(
+    client: Any, pair: str
+) -> None:
+    """Script draws the faces from where the contacts lie (ANSI/NEMA WD 6): tests/js/faces.test.js."""
+    step = client.get("/arrive").text.split(f'data-step="volts.{pair}"', 1)[1].split("</form>", 1)[0]
+
+    assert re.findall(r'data-facing="([^"]+)"', step) == [pair]
 
 
-@pytest.mark.parametrize("pair", ["h-n", "h-g", "n-g"])
-def test_a_5_15_is_drawn_as_it_is_seen_with_the_ground_hole_down(client: Any, pair: str) -> None:
-    """Facing it, hot (short slot) is right and neutral (long slot) left: ANSI/NEMA WD 6, from memory."""
-    step = client.get("/arrive").text.split(f'data-step="volts.{pair}"', 1)[1]
-    picture = step.split('<svg class="contacts"', 1)[1].split("</svg>", 1)[0]
-    place = {name: (int(x), int(y)) for x, y, name in PIN.findall(picture)}
+def test_the_plain_form_says_in_words_which_hole_is_which(client: Any) -> None:
+    """Facing it: common practice, as of a 5-15 with the ground hole down and a TT-30 with it up."""
+    page = client.get("/arrive/plain").text
 
-    assert place["neutral"][0] < place["ground"][0] < place["hot"][0]
-    assert place["ground"][1] > place["hot"][1] == place["neutral"][1]
-
-
-def test_of_other_outlets_the_picture_says_that_it_shows_roles_and_not_places(client: Any) -> None:
-    """W marks neutral, X and Y the hots of a plug: common practice."""
-    page = client.get("/arrive").text
-
-    for condition in ("outlet=TT-30", "outlet=14-50"):
-        assert re.search(f'class="hint" data-when="{condition}">Drawn by role, not by place', page), condition
+    assert "ground hole down, hot is right and neutral left" in page
+    assert "ground hole up, hot is lower left and neutral lower right" in page
+    assert "neutral lies opposite the ground hole, the two hots left and right" in page

@@ -34,22 +34,31 @@ export function addedSteps(values) {
 
 /** @param {string} test @param {Values} values @returns {string[]} */
 export function stepsOfTest(test, values) {
-  if (test === "meter") return ["meter", ...voltsSteps(values)];
-  if (test === "lamps") return lampSteps(values);
-  return BY_METER.includes(test) && values.by === "lamps" ? ["meter", test] : [test];
+  const first = values.by === "none" ? ["ready"] : []; // nothing was made ready for a look alone
+  if (test === "meter") return ["meter", ...first, ...voltsSteps(values)];
+  if (test === "lamps") return [...lampNames(values), ...first, lampsStep(values)];
+  const proof = BY_METER.includes(test) && !beganByMeter(values) ? ["meter"] : [];
+  return [...proof, ...first, test];
 }
 
 /** @param {Values} values @returns {string[]} */
 export const voltsSteps = ({ outlet }) => pairsOf(outlet).map((pair) => `volts.${pair}`);
 
-/** @param {Values} values @returns {string[]} */
-export function lampSteps(values) {
+/** @param {Values} values @returns {string[]} the screens on which the tester's lamps become known, once */
+export function lampNames(values) {
   const prefix = lampPrefix(values.outlet);
-  return [...(textAt(values, `${prefix}s_known`) === "yes" ? [] : [`${prefix}-names`]), `${prefix}s`];
+  if (textAt(values, `${prefix}s_known`) === "yes") return [];
+  return prefix === "lamp" && values["lamp.way"] === "learn" ? ["lamp-learn", "lamp-apart"] : [`${prefix}-names`];
 }
 
+/** @param {Values} values @returns {string} */
+export const lampsStep = ({ outlet }) => `${lampPrefix(outlet)}s`;
+
+/** @param {Values} values */
+const beganByMeter = ({ by }) => by !== "lamps" && by !== "none";
+
 /** @param {Values} values @returns {boolean} whether volts between the contacts are part of the check */
-export const readsVolts = (values) => values.by !== "lamps" || isDone(values, "meter");
+export const readsVolts = (values) => beganByMeter(values) || isDone(values, "meter");
 
 /** @param {Values} values @returns {boolean} whether the person said which meter it is */
 export const usesMeter = (values) => readsVolts(values) || BY_METER.some((test) => isDone(values, test));
@@ -104,7 +113,14 @@ export function testOf(step, values) {
   return addedTests(values).find((added) => added === test);
 }
 
-/** Forgets the readings of an outlet with other contacts. @param {Values} values changed */
+/** What was read at an outlet with other contacts says nothing of these. @param {Values} values changed */
+export function changeContacts(values) {
+  const legs = hasTwoLegs(values.outlet) ? "two" : "one";
+  if (values.legs && values.legs !== legs) forgetReadings(values);
+  values.legs = legs;
+}
+
+/** @param {Values} values changed */
 export function forgetReadings(values) {
   values.added = [];
   for (const name of Object.keys(values))

@@ -1,9 +1,6 @@
 import { get, remove, together } from "../outbox/db.js";
 import { draftKey, refuseOthers } from "../outbox/drafts.js";
 import { remembered } from "../outbox/remembered.js";
-import { readsLamps } from "./added.js";
-import { textAt } from "./entries.js";
-import { lampPrefix, pairsOf } from "./pairs.js";
 
 /** @import { Values } from "./entries.js" */
 
@@ -18,6 +15,7 @@ import { lampPrefix, pairsOf } from "./pairs.js";
  * @property {Values} values
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
+ * @property {number} [far] how much of the way to the verdict has been gone at most, 0 to 1
  * @property {Record<string, {id: string, told: string, tests?: string[]}>} saved records already kept, by kind, with
  *   what they told and the added tests in them
  */
@@ -25,7 +23,7 @@ import { lampPrefix, pairsOf } from "./pairs.js";
 /** @typedef {Typed & Entered} Draft of a check */
 
 /** What is offered again at the next check. */
-const OFFERED = [
+export const OFFERED = [
   "place.park",
   "place.site",
   "by",
@@ -58,23 +56,11 @@ export async function newDraft() {
     kept[`${prefix}s`] ? { ...kept[`${prefix}s`], [`${prefix}s_known`]: "yes" } : {},
   );
   return {
-    values: Object.assign({ ...FIRST, ...Object.fromEntries(offered) }, ...testers),
+    values: Object.assign({ ...FIRST, ...Object.fromEntries(offered), "last.outlet": kept.outlet ?? "" }, ...testers),
     step: "",
     reached: "",
     saved: {},
     account: await typist().catch(() => null),
-  };
-}
-
-/** @param {Values} values @returns {Record<string, any>} what is worth remembering of them */
-export function worthRemembering(values) {
-  const prefix = lampPrefix(values.outlet);
-  const lamps = Object.fromEntries(
-    pairsOf(values.outlet).map((pair) => [`${prefix}.${pair}.called`, values[`${prefix}.${pair}.called`] ?? ""]),
-  );
-  return {
-    ...Object.fromEntries(OFFERED.map((name) => [name, textAt(values, name)])),
-    ...(readsLamps(values) && { [`${prefix}s`]: lamps }),
   };
 }
 

@@ -22,6 +22,7 @@ import { readEntry } from "../lib/entry.js";
  * @property {string} [verdict]
  * @property {string} [legs] of the outlet that was read
  * @property {string} [feel_at]
+ * @property {string} [quick] yes where all volts are typed on one screen
  * @property {string} [lamps_known]
  * @property {string} [lamp4s_known]
  */
@@ -52,6 +53,14 @@ function rangeOf(name) {
 
 /** @param {string} name @returns {string|undefined} the pair of contacts whose volts a field holds, in whatever set */
 const pairOf = (name) => /(?:^|\.)volts\.([a-z]-[a-z])$/.exec(name)?.[1];
+
+/** @param {Values} values @param {string} name @returns {number|null} null where it is no number, or left out */
+export function numberAt(values, name) {
+  const range = rangeOf(name);
+  const typed = values[`${name}.skipped`] === "yes" ? "" : textAt(values, name);
+  const entry = range && typed.trim() ? readEntry(typed, range) : null;
+  return entry?.number === undefined ? null : Number(entry.number);
+}
 
 /** @type {Record<string, number>} */
 const LENGTHS = { "place.park": 120, "place.site": 60, reason: 500 };

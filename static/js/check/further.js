@@ -1,12 +1,11 @@
 // From what a person entered for an added test to the members of a check that it fills.
 import { doneTests } from "./added.js";
 import { measuredEntry, textAt } from "./entries.js";
+import { lampsOf } from "./lamps.js";
 import { earthPairsOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
 
 /** @import { Meter } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "./entries.js" */
-
-const LAMPS = ["lit", "dim", "dark"];
 
 /** @param {Values} values @param {string} name @returns {boolean} */
 export const typed = (values, name) => values[`${name}.skipped`] !== "yes" && Boolean(textAt(values, name).trim());
@@ -27,12 +26,6 @@ export function voltsIn(values, pairs, set = "") {
       .filter(({ name }) => typed(values, name))
       .map(({ pair, name }) => [pair, measuredEntry(name, textAt(values, name))]),
   );
-}
-
-/** @param {Values} values @param {string[]} pairs @param {string} [set] @returns {Record<string, string>|null} */
-export function lampsIn(values, pairs, set = "") {
-  const seen = pairs.map((pair) => ({ pair, lamp: textAt(values, `${set}lamps.${pair}`) }));
-  return filled(seen.filter(({ lamp }) => LAMPS.includes(lamp)).map(({ pair, lamp }) => [pair, lamp]));
 }
 
 /**
@@ -147,7 +140,7 @@ function setOf(read, state = "as-found") {
 /** @param {Values} values @param {{input: string}} meter */
 function unplugged(values, meter) {
   const volts = values["unplugged.by"] === "lamps" ? null : voltsIn(values, pairsOf(values.outlet), "unplugged.");
-  const lamps = values["unplugged.by"] === "meter" ? null : lampsIn(values, pairsOf(values.outlet), "unplugged.");
+  const lamps = values["unplugged.by"] === "meter" ? null : lampsOf(values, "unplugged.");
   return setOf({ meter, volts, lamps }, "unplugged");
 }
 

@@ -1,4 +1,5 @@
 import { checkInput } from "../lib/measured.js";
+import { EntryProblem } from "./entries.js";
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Check, Judgement } from "../../../schemas/shapes/record.d.ts" */
@@ -23,7 +24,9 @@ export function judge(check, rulebook, assess) {
       throw new Error("The answer is not in the rulebook’s words.");
     return { answer };
   } catch (error) {
-    console.error(error);
+    if (error instanceof EntryProblem)
+      console.warn(error); // what was entered, not how it was judged
+    else console.error(error);
     return { failure: `${reason(error)} ${NOT_ON_THIS}` };
   }
 }

@@ -1,6 +1,7 @@
 // Which tests the verdict screen offers.
 import { doneTests, hasScreens, readsVolts, usesMeter, voltsSteps } from "./added.js";
 import { barredBy } from "./barred.js";
+import { textAt } from "./entries.js";
 import { familyOf, outletIn } from "./family.js";
 
 /** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
@@ -85,9 +86,12 @@ const isSettled = (findings) => findings.some(({ id, level }) => level === "stop
  * @returns {boolean} whether it would tell anything that is not read already
  */
 function hasSense(id, values) {
-  if (id === "meter")
-    return !readsVolts(values) || voltsSteps(values).some((step) => values[`${step}.skipped`] === "yes");
+  if (id === "meter") return !readsVolts(values) || voltsSteps(values).some((step) => isLeftOut(step, values));
   if (id === "low-impedance") return !(usesMeter(values) && values["meter.input"] === "low-impedance");
-  if (id === "lamps") return values.by === "meter" || !values.by;
+  if (id === "lamps") return ["meter", "none"].includes(values.by || "meter");
   return true;
 }
+
+/** Where all volts stand on one screen, what is left empty is left out. @param {string} step @param {Values} values */
+const isLeftOut = (step, values) =>
+  values[`${step}.skipped`] === "yes" || (values.quick === "yes" && !textAt(values, step));

@@ -2,15 +2,16 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
-import { doneTests, forgetReadings, noteDone, openTest, testOf } from "./added.js";
+import { changeContacts, doneTests, noteDone, openTest, testOf } from "./added.js";
 import { failureMarkup } from "./banner.js";
 import { assess, broughtEngine } from "./engine.js";
 import { outletIn, wordsOf } from "./family.js";
+import { keepInstrument } from "./instrument.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
-import { FOUR_CONTACTS, hasTwoLegs } from "./pairs.js";
-import { checkBody, checkOf, lampPairs, plugInBody } from "./record.js";
+import { FOUR_CONTACTS } from "./pairs.js";
+import { checkBody, checkOf, plugInBody } from "./record.js";
 import { outletOnRig } from "./rig-outlet.js";
-import { keepInstrument, keepOnce } from "./saving.js";
+import { keepOnce } from "./saving.js";
 import { judgeSkin } from "./skin.js";
 import { earthMarkup, howMarkup } from "./tests.js";
 
@@ -73,19 +74,11 @@ export class Outcome {
   /** @param {string} step */
   leave(step) {
     const { values } = this.draft;
-    if (step === "outlet") this.#changeContacts();
+    if (step === "outlet") changeContacts(values);
     noteDone(values, step);
     if (step === "look" || step === "outlet") values.stopped = this.#lookStops() ? "yes" : "";
     if (step.endsWith("-names")) Object.assign(values, { [step.replace("-names", "s_known")]: "" });
     if (step === "skin" || values.tingle === "yes") judgeSkin(values, rulebook());
-  }
-
-  /** What was read at other contacts says nothing of these. */
-  #changeContacts() {
-    const { values } = this.draft;
-    const legs = hasTwoLegs(values.outlet) ? "two" : "one";
-    if (values.legs && values.legs !== legs) forgetReadings(values);
-    values.legs = legs;
   }
 
   /** @param {string} test that is to be added @returns {string} the screen to show */
@@ -108,7 +101,6 @@ export class Outcome {
    * @returns {(() => void)|undefined} what may wait until the screen has been seen
    */
   enter(step, form) {
-    this.#callLamps(form);
     if (step === "outlet") this.#offerOutlets(form);
     this.#sayHow(step, form);
     if (step === "verdict") return this.#showVerdict(form);
@@ -156,21 +148,6 @@ export class Outcome {
         how: "brief" in place.dataset ? [] : how,
       })}${test === "earth" ? earthMarkup(book?.words.earth) : ""}`,
     );
-  }
-
-  /** @param {HTMLFormElement} form */
-  #callLamps(form) {
-    const { values } = this.draft;
-    /** @type {NodeListOf<HTMLElement>} */
-    const places = form.querySelectorAll("[data-called]");
-    for (const place of places) {
-      const called = values[`${place.dataset.called}.called`];
-      place.textContent = called ? `“${called}”` : "";
-    }
-    const pairs = lampPairs(values);
-    /** @type {NodeListOf<HTMLElement>} */
-    const lamps = form.querySelectorAll("[data-lamp]");
-    for (const lamp of lamps) lamp.hidden = !pairs.includes(lamp.dataset.lamp ?? "");
   }
 
   /** @param {HTMLFormElement} form @returns {(() => void)|undefined} */

@@ -14,7 +14,23 @@ export function problemsOf(form) {
     const problem = field.type === "radio" ? unchosen(form, field) : wrong(field);
     if (problem) problems[field.name] = problem;
   }
-  return { ...allLeftOut(form), ...sameNames(named(form)), ...problems };
+  return { ...allLeftOut(form), ...sameNames(named(form)), ...notLearnt(form), ...problems };
+}
+
+/** Lamps are learnt from a right outlet only. @param {HTMLFormElement} form @returns {Record<string, string>} */
+function notLearnt(form) {
+  const chosen = named(form).filter(({ name, checked }) => checked && name.startsWith("lamp.learnt."));
+  const problem = chosen.length ? learntProblem(chosen.map(({ value }) => value)) : null;
+  return problem ? { "lamp.learnt.3": problem } : {};
+}
+
+const NOT_RIGHT =
+  "At a right outlet two lamps light and one stays dark. If yours shows something else, take another outlet, or read " +
+  "with a meter.";
+/** @param {string[]} states of the lamps at an outlet said to be right @returns {string|null} */
+export function learntProblem(states) {
+  const [lit, dark] = ["lit", "dark"].map((state) => states.filter((seen) => seen === state).length);
+  return lit === 2 && dark === 1 ? null : NOT_RIGHT;
 }
 
 const SAME_NAME = "Another lamp is called so already. Give each a name of its own.";

@@ -23,7 +23,7 @@ const LAMPS = [
   ["lit", "Lit"],
   ["dim", "Dim"],
   ["dark", "Dark"],
-  ["", "Not seen"],
+  ["", "Not looked at"],
 ];
 /** @type {Choices} */
 const YES_NO = [

@@ -6,7 +6,6 @@ import {
   earthOf,
   filled,
   furtherSets,
-  lampsIn,
   loadedOf,
   meterOf,
   nearOf,
@@ -14,10 +13,11 @@ import {
   typed,
   voltsIn,
 } from "./further.js";
+import { lampsOf } from "./lamps.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
 /** @import { BodyArrivalCheck, BodyOutletTest, Check } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Judgement, LogRecord, NotTested } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Judgement, NotTested } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "./entries.js" */
 
 /**
@@ -47,7 +47,7 @@ function readingsOf(values) {
   return present({
     volts,
     meter: volts || loaded ? meter : null,
-    lamps: readsLamps(values) ? lampsIn(values, pairsOf(values.outlet)) : null,
+    lamps: readsLamps(values) ? lampsOf(values) : null,
     loaded,
     more: more.length ? more : null,
     continuity: continuityOf(values),
@@ -165,14 +165,4 @@ export function skinOf(values) {
       : null;
   }
   return typed(values, "skin.volts") ? { by: "meter", volts: measuredEntry("skin.volts", values["skin.volts"]) } : null;
-}
-
-/**
- * Makes a record; every member is present.
- * @param {Pick<LogRecord, "id"|"kind"|"observed_at"> & Record<string, any>} members
- * @returns {LogRecord}
- */
-export function record(members) {
-  const made = { rig: null, subject: null, made_by: "", instrument: null, corrects: null, reason: null, ...members };
-  return /** @type {LogRecord} */ (made); // the server holds it against its schema
 }

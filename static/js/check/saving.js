@@ -4,17 +4,11 @@ import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { refuseOthers } from "../outbox/drafts.js";
 import { keep } from "../outbox/queue.js";
-import { remember, remembered } from "../outbox/remembered.js";
-import { typist, worthRemembering } from "./draft.js";
-import { meterOf } from "./further.js";
-import { lampPrefix, pairsOf } from "./pairs.js";
-import { record } from "./record.js";
+import { typist } from "./draft.js";
+import { record } from "./log-record.js";
 
-/** @import { BodyInstrument, Check, LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Draft } from "./draft.js" */
-/** @import { Values } from "./entries.js" */
-
-/** @typedef {Extract<BodyInstrument, {type: "lamp-tester"}>["lamps"][number]} Named a lamp with its name */
 
 /**
  * @typedef {object} Kept what a record holds besides its name, its time and who made it
@@ -62,49 +56,4 @@ export async function madeBy(typedBy) {
   const account = await typist();
   refuseOthers(typedBy, account);
   return (account ?? "").slice(0, 80);
-}
-
-/**
- * Keeps the meter or the lamp tester as a record of its own, unless the remembered one is the same.
- * @param {Values} values
- * @param {Pick<Check, "volts"|"lamps">} check
- * @param {string|null} [typedBy] the account that began the check
- * @returns {Promise<string|null>} its id
- */
-export async function keepInstrument(values, check, typedBy) {
-  const made_by = await madeBy(typedBy);
-  await remember(worthRemembering(values));
-  const body = check.volts ? meterBody(values) : check.lamps ? lampsBody(values) : null;
-  if (!body) return null;
-  const known = (await remembered())[`instrument.${body.type}`];
-  const told = canonical(body);
-  if (known?.told === told) return known.id;
-  const id = uuid7();
-  await keep(record({ id, kind: "instrument", observed_at: localIso(new Date()), made_by, body }), typedBy);
-  await remember({ [`instrument.${body.type}`]: { id, told } });
-  return id;
-}
-
-/** @param {Values} values @returns {BodyInstrument} */
-const meterBody = (values) => ({
-  type: "meter",
-  name: `Meter, ${values["meter.input"] || "high-impedance"}`,
-  ...meterOf(values),
-  category: values["ready.category"] || null,
-});
-
-/**
- * @param {Values} values
- * @returns {BodyInstrument|null} null where the person did not name the lamps; a tester with four contacts may
- *   lack some
- */
-function lampsBody(values) {
-  const prefix = lampPrefix(values.outlet);
-  const lamps = pairsOf(values.outlet).map((pair) => ({
-    called: (values[`${prefix}.${pair}.called`] ?? "").trim(),
-    pair,
-  }));
-  const named = lamps.filter(({ called }) => called);
-  const isWhole = prefix === "lamp" ? named.length === lamps.length : named.length > 0;
-  return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: /** @type {Named[]} */ (named) } : null;
 }

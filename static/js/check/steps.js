@@ -1,4 +1,4 @@
-import { addedSteps, lampSteps, voltsSteps } from "./added.js";
+import { addedSteps, lampNames, lampsStep, voltsSteps } from "./added.js";
 
 /** @typedef {import("./entries.js").Values} Values */
 
@@ -15,22 +15,37 @@ export const PLAIN = ["", "where", "outlet", "look"];
  * @returns {string[]}
  */
 export function stepsFor(values, { where, stopped, usable, trips }) {
+  if (values.quick === "yes") return [...quickSteps(values), ...(usable ? afterVerdict(values) : [])];
   const start = where === "pedestal" ? ["where", "outlet", "look"] : ["outlet", "look"];
   if (stopped) return [...start, "verdict"];
-  const base = [...start, "ready", "by", ...readings(values), ...(trips ? ["trip"] : [])];
+  const base = [...start, "by", ...testing(values), ...(trips && values.by !== "none" ? ["trip"] : [])];
   const steps = [...base, ...addedSteps(values).filter((step) => !base.includes(step)), "verdict"];
-  return where === "pedestal" && usable ? [...steps, "plug", "skin", ...afterSkin(values)] : steps;
+  return where === "pedestal" && usable ? [...steps, ...afterVerdict(values)] : steps;
 }
 
 /** @param {Values} values @returns {string[]} */
-function readings(values) {
-  const byMeter = values.by === "lamps" ? [] : ["meter", ...voltsSteps(values)];
-  return values.by === "meter" || !values.by ? byMeter : [...byMeter, ...lampSteps(values)];
+const quickSteps = (values) => ["where", "quick", ...addedSteps(values), "verdict"];
+
+/** The tester is proved before it goes in. @param {Values} values @returns {string[]} */
+function testing(values) {
+  if (values.by === "none") return ["no-tester"];
+  const byMeter = values.by !== "lamps";
+  const byLamps = values.by === "lamps" || values.by === "both";
+  return [
+    ...(byMeter ? ["meter"] : []),
+    ...(byLamps ? proved(lampNames(values)) : []),
+    "ready",
+    ...(byMeter ? voltsSteps(values) : []),
+    ...(byLamps ? [lampsStep(values)] : []),
+  ];
 }
 
+/** A tester whose lamps were just learnt at a right outlet has been proved by that. @param {string[]} names */
+const proved = (names) => (names.includes("lamp-learn") ? names : [...names, "tester"]);
+
 /** @param {Values} values @returns {string[]} */
-function afterSkin(values) {
-  return values["skin.level"] === "stop" ? ["unplug"] : ["inside", "done"];
+function afterVerdict(values) {
+  return ["plug", "skin", ...(values["skin.level"] === "stop" ? ["unplug"] : ["inside", "done"])];
 }
 
 /**
@@ -45,3 +60,10 @@ export function allowedStep(steps, wanted, reached) {
   const index = steps.indexOf(wanted);
   return steps[index < 0 ? most : Math.min(index, most)] ?? "";
 }
+
+/**
+ * @param {string[]} steps
+ * @param {string} step
+ * @returns {number} how much of the way to the verdict is gone with it, 0 to 1; what follows the verdict adds nothing
+ */
+export const shareGone = (steps, step) => Math.min(1, (steps.indexOf(step) + 1) / (steps.indexOf("verdict") + 1));

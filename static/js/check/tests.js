@@ -91,9 +91,11 @@ export function howMarkup({ caution, how }) {
  */
 export function earthMarkup(earth) {
   if (!earth) return "";
-  return html`<section class="reasons"><h2>${earth.title}</h2>
+  return html`<section class="reasons">
     <ul class="caution">${earth.cautions.map((caution) => html`<li>${caution}</li>`)}</ul>
-    <p>Good: ${earth.good.join("; ")}.</p><p>Not: ${earth.not.join("; ")}.</p>${orders(earth.how)}</section>`;
+    <h2>${earth.title}</h2>
+    <p>Some metres away, and joined to nothing of the pedestal: ${earth.good.join("; ")}.</p>
+    <p>Not: ${earth.not.join("; ")}.</p>${orders(earth.how)}</section>`;
 }
 
 /** @param {string[]} steps */

@@ -4,7 +4,8 @@ import { openRulebook } from "../check/engine.js";
 import { questionAbout, textAt } from "../check/entries.js";
 import { Outcome } from "../check/outcome.js";
 import { problemsOf } from "../check/problems.js";
-import { allowedStep, PLAIN, stepsFor } from "../check/steps.js";
+import { changeOutlet, enterScreen, leaveScreen, sayEarth, turnPicture } from "../check/screens.js";
+import { allowedStep, PLAIN, shareGone, stepsFor } from "../check/steps.js";
 import { said, showWhen } from "../check/when.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { clearProblem, fill, nextEmptyField, read, showProblems } from "../lib/fields.js";
@@ -90,6 +91,7 @@ export class FlCheck extends HTMLElement {
     fill(this.#form, /** @type {ReturnType<typeof read>} */ (this.#draft.values));
     showProblems(this.#form, {});
     const rest = this.#outcome.enter(step, this.#form);
+    enterScreen(this.#form, this.#draft.values);
     this.#refresh();
     this.#place();
     // A keyboard opens only for a focus that comes with the tap.
@@ -128,6 +130,7 @@ export class FlCheck extends HTMLElement {
 
   #refresh() {
     showWhen(this.#form, this.#draft.values);
+    sayEarth(this.#form, this.#draft.values);
     /** @type {NodeListOf<HTMLElement>} */
     const questions = this.#form.querySelectorAll("[data-question]");
     for (const question of questions) {
@@ -137,13 +140,14 @@ export class FlCheck extends HTMLElement {
     }
   }
 
-  /** Where in the check this is. */
+  /** Where in the check this is; what was gone of the way stays gone, though tests make it longer. */
   #place() {
-    const at = this.#steps.indexOf(this.#draft.step) + 1;
+    const steps = this.#steps;
+    const at = steps.indexOf(this.#draft.step) + 1;
+    this.#draft.far = Math.max(this.#draft.far ?? 0, shareGone(steps, this.#draft.step));
     const bar = partOf(this, "[data-part=progress]", HTMLProgressElement);
-    bar.max = this.#steps.length;
-    bar.value = at;
-    bar.setAttribute("aria-label", `Step ${at} of ${this.#steps.length}`);
+    bar.value = this.#draft.far;
+    bar.setAttribute("aria-label", `Step ${at} of ${steps.length}`);
     window.scrollTo(0, 0);
   }
 
@@ -168,6 +172,7 @@ export class FlCheck extends HTMLElement {
   #forward(values) {
     Object.assign(this.#draft.values, values);
     this.#withRules(() => {
+      leaveScreen(this.#draft.step, this.#draft.values);
       this.#outcome.leave(this.#draft.step);
       const next = this.#steps[this.#steps.indexOf(this.#draft.step) + 1];
       if (next) this.#show(next, "push");
@@ -195,10 +200,15 @@ export class FlCheck extends HTMLElement {
   #submitted(event) {
     event.preventDefault();
     this.#take();
+    if (this.#isWrong()) this.#persist();
+    else this.#forward(said(this.#next?.dataset.says));
+  }
+
+  /** Shows what is wrong with the screen, if anything is. */
+  #isWrong() {
     const problems = problemsOf(this.#form);
     showProblems(this.#form, problems);
-    if (Object.keys(problems).length) this.#persist();
-    else this.#forward(said(this.#next?.dataset.says));
+    return Object.keys(problems).length > 0;
   }
 
   /** @returns {HTMLElement|null} */
@@ -211,6 +221,7 @@ export class FlCheck extends HTMLElement {
     this.#take();
     if (name) this.#draft.values[`${name}.skipped`] = "";
     clearProblem(this.#form, name);
+    if (name === "outlet" && this.#draft.step === "quick") this.#chosen();
     this.#refresh();
     this.#persist();
   }
@@ -236,6 +247,7 @@ export class FlCheck extends HTMLElement {
     if ("fill" in button.dataset) this.#fillIn(button);
     if ("goto" in button.dataset) this.#jump(button);
     if ("add" in button.dataset) this.#test(button);
+    if ("turn" in button.dataset) this.#turn();
     if ("anew" in button.dataset) this.#anew();
     if ("finish" in button.dataset) this.#finish(event, /** @type {HTMLAnchorElement} */ (button));
   }
@@ -267,9 +279,11 @@ export class FlCheck extends HTMLElement {
   /** @param {HTMLElement} button */
   #jump(button) {
     this.#take();
+    if ("quick" in button.dataset && this.#isWrong()) return;
     const { goto = "" } = button.dataset;
     Object.assign(this.#draft.values, said(button.dataset.says));
     this.#withRules(() => {
+      leaveScreen(this.#draft.step, this.#draft.values);
       this.#outcome.leave(this.#draft.step);
       if (this.#steps.includes(goto)) this.#show(goto, "push");
     });
@@ -279,6 +293,17 @@ export class FlCheck extends HTMLElement {
   #test(button) {
     this.#take();
     this.#show(this.#outcome.open(button.dataset.add ?? ""), "push");
+  }
+
+  /** What was typed at other contacts goes from the screen too. */
+  #chosen() {
+    changeOutlet(this.#form, this.#draft.values);
+    fill(this.#form, /** @type {ReturnType<typeof read>} */ (this.#draft.values));
+  }
+
+  #turn() {
+    turnPicture(this.#form, this.#draft.values);
+    this.#persist();
   }
 
   async #anew() {

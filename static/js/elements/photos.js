@@ -1,5 +1,5 @@
+import { record } from "../check/log-record.js";
 import { photoFrom } from "../check/photo.js";
-import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";

@@ -1,6 +1,6 @@
 import { dropDraft, leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
+import { record } from "../check/log-record.js";
 import { problemsOf } from "../check/problems.js";
-import { record } from "../check/record.js";
 import { madeBy } from "../check/saving.js";
 import { clearProblem, fill, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";

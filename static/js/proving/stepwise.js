@@ -1,5 +1,5 @@
 import { leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
-import { record } from "../check/record.js";
+import { record } from "../check/log-record.js";
 import { madeBy } from "../check/saving.js";
 import { keyOf } from "../engine/proving.js";
 import { clearProblem, read, showProblems } from "../lib/fields.js";

@@ -1,7 +1,9 @@
 // A round under way, and the records that it makes: one a step, and one of the whole.
 import { newDraft } from "../check/draft.js";
-import { checkBody, record } from "../check/record.js";
-import { keepInstrument, keepOnce, madeBy } from "../check/saving.js";
+import { keepInstrument } from "../check/instrument.js";
+import { record } from "../check/log-record.js";
+import { checkBody } from "../check/record.js";
+import { keepOnce, madeBy } from "../check/saving.js";
 import { localIso } from "../lib/times.js";
 import { keep, rowOf } from "../outbox/queue.js";
 
