@@ -169,7 +169,7 @@ export class FlCheck extends HTMLElement {
     Object.assign(this.#draft.values, values);
     this.#withRules(() => {
       this.#outcome.leave(this.#draft.step);
-      const next = this.#steps[this.#steps.indexOf(this.#draft.step) + 1];
+      const next = this.#outcome.after(this.#draft.step, this.#steps);
       if (next) this.#show(next, "push");
     });
   }
