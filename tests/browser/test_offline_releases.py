@@ -91,7 +91,7 @@ def bring(phone: Phone, server: Server, release: Any) -> None:
 def use_it(phone: Phone) -> None:
     """Take what is offered: this page, and no other, loads again."""
     phone.page.evaluate(MARK)
-    phone.tap("[data-use]")
+    phone.tap("button[data-use]")
     expect(phone.page.locator("html:not([data-before])")).to_have_count(1)
 
 
