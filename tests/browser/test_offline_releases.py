@@ -65,7 +65,7 @@ def begin(phone: Phone, server: Server, release: Any) -> None:
     phone.sign_in("Robin", PASSWORD)
     visit(phone)
     phone.page.reload()
-    expect(phone.find("h1")).to_have_text("Checks")
+    expect(phone.find("fl-checks")).to_be_visible()
 
 
 def check_without_the_server(phone: Phone, server: Server, checks: int) -> list[str]:

@@ -104,8 +104,9 @@ def test_typing_that_nothing_keeps_is_not_lost_to_a_newer_version(phone: Phone, 
 def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     phone: Phone, server: Server
 ) -> None:
-    later = "\nglobalThis.later = async () => (await import('./lazy.js')).version;\n"
-    server.build(js__main_js=later, js__lazy_js="export const version = 1;\n")
+    later = "\nglobalThis.later = async () => ({ ...(await import('./lazy.js')) }).version;\n"
+    alone = f"export const filling = '{'x' * 6000}';\n"  # a small one is put together with others
+    server.build(js__main_js=later, js__lazy_js=f"export const version = 1;\n{alone}")
     (lazy,) = (address for address in server.contents() if "lazy" in address)
     visit(phone, "/arrive")
     phone.page.reload()

@@ -32,7 +32,7 @@ export function voltsIn(values, pairs, set = "") {
 /**
  * @param {Values} values
  * @param {string} [set] a set that was read with another meter, which is as exact unless something else was typed
- * @returns {Required<Meter>}
+ * @returns {Required<Omit<Meter, "rms">>}
  */
 export function meterOf(values, set = "") {
   /** @param {string} name @param {string} usual */

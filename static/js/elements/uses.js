@@ -1,9 +1,8 @@
 import { get } from "../outbox/db.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { rigsOf } from "../rig/rig-of.js";
+import { waysFor } from "../rig/ways.js";
 import { standing } from "../sync/flush.js";
-
-/** @typedef {{href: string, note?: string}} Way */
 
 /** What the app is used for; each use leads to its first step, or to what must come first, and then says so. */
 export class FlUses extends HTMLElement {
@@ -37,25 +36,4 @@ export class FlUses extends HTMLElement {
       note.textContent = way.note ?? note.dataset.usual;
     }
   }
-}
-
-/**
- * @param {string[]} rigs on this phone
- * @param {boolean} hasAccount whether somebody is signed in, or was before the server was lost
- * @returns {Record<string, Way>} by use; one that needs nothing first is not among them
- */
-export function waysFor(rigs, hasAccount) {
-  const [only] = rigs;
-  if (!only) {
-    const first = hasAccount
-      ? { href: "/rigs/new", note: "First note your rig." }
-      : { href: "/sign-in?next=/rigs/new", note: "First sign in and note your rig." };
-    return { round: first, change: first, record: first };
-  }
-  const isOne = rigs.length === 1;
-  return {
-    round: { href: isOne ? `/round#rig=${only}` : "/round" },
-    change: { href: isOne ? `/changes/new#rig=${only}` : "/changes/new" },
-    record: { href: isOne ? `/rigs/${only}/record` : "/rigs" },
-  };
 }
