@@ -96,7 +96,7 @@ def _lies_between(hot: str, read: Mapping[str, float], share: float, apart: floa
 def counting(check: Check, rulebook: Rulebook) -> Check:
     """Leave out what was read to an earth and says nothing.
 
-    Clean readings to one that was not proved; at a generator or inverter, whose soil nothing joins to it, all.
+    Clean readings to one that was not proved; at a generator or inverter all, since nothing joins soil to it.
     """
     sets = tuple(replace(one, volts=_counting_volts(one, check, rulebook)) for one in check.sets)
     return replace(check, sets=sets)

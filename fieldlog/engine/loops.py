@@ -105,7 +105,8 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
     Kirchhoff's voltage law: any textbook on circuits.
     """
     replaced: list[tuple[str, float]] = []
-    for place, one in enumerate(check.sets):
+    for place in range(len(check.sets)):
+        one = check.sets[place]
         loop = _broken(one, check, rulebook) if one.state != "breaker-off" else None
         if loop is None:
             continue

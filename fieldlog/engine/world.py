@@ -173,9 +173,10 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
     World
         A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even by
         ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
-        difference, but the neutral's lift and the soil's stray volts, which are half by ratio, but without corners; one world in three has its neighbours on the other leg, in one of three the two hots are
-        120 degrees apart, and in three three-wire cables of ten the ground lies midway between hot and
-        neutral (own estimates). Quantities that never act together share a dimension of the sequence.
+        difference; the neutral's lift and the soil's stray volts are half and half, without corners. One
+        world in three has its neighbours on the other leg, in one of three the two hots are 120 degrees
+        apart, and in three three-wire cables of ten the ground lies midway between hot and neutral (own
+        estimates). Quantities that never act together share a dimension of the sequence.
     """
 
     def even(name: str, dimension: int) -> float:

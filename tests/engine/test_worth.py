@@ -42,7 +42,7 @@ def test_a_proved_earth_rules_the_deadly_twin_out() -> None:
 
 
 def test_a_reversed_outlet_may_always_have_its_hot_on_the_ground_contact_too() -> None:
-    """Kirchhoff's voltage law: both read 120 V hot to neutral, nothing hot to ground, 120 V neutral to ground."""
+    """Kirchhoff's voltage law: both read 120 V hot to neutral, 0 hot to ground, 120 V neutral to ground."""
     answer = answered(volts={"h-n": 120.0, "h-g": 0.3, "n-g": 120.0})
 
     assert answer["verdict"] == "do-not-use"

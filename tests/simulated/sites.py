@@ -152,8 +152,8 @@ def drawn_site(
 ) -> Site:
     """Draw a site; capacitances evenly or evenly by ratio, at a toss; `legs` 240 or 208, or either.
 
-    Neighbours lift the neutral by up to `most_lift_volts`; where that is not said they draw up to 8 A, or lift
-    it by up to 10 V, at a toss.
+    Neighbours lift the neutral by up to `most_lift_volts`; where that is not said they draw up to 8 A, or
+    lift it by up to 10 V, at a toss.
     """
     by_ratio = rng.random() < 0.5
 

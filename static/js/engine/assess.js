@@ -105,7 +105,13 @@ function proposalOf(check, { check: counted, doubt }, found, rulebook) {
   return nextTest(counted, found, rulebook);
 }
 
-/** Refuses only where it is refused whichever reading is left out. @param {Check} check @param {Doubt} doubt @param {Opened} rulebook @returns {Verdict} */
+/**
+ * Refuses only where it is refused whichever reading is left out.
+ * @param {Check} check
+ * @param {Doubt} doubt
+ * @param {Opened} rulebook
+ * @returns {Verdict}
+ */
 function verdictInDoubt(check, doubt, rulebook) {
   const isRefused = doubt.loop.every((pair) => {
     const weighed = weighedOf(withoutReading(check, doubt, pair), rulebook);
