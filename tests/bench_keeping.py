@@ -51,9 +51,10 @@ def rows() -> Iterator[Row]:
     yield timed("a record handed in by the API, in hundreds", computing, "Python", is_listed=True)
     yield timed("  kept raw, one commit each, by the clock", raw, "syncs", has_goal=False)
     rates = [one / other for one, other in zip(raw.ms, handed_in, strict=True)]
-    yield Row(
-        "  the rate of the API beside raw rows", rates, "times", limits=[Limit(least=0.5)], is_listed=True
-    )
+    # A wish: handing in is computing, a raw row waits for the disk, so that the rate is lower where the disk
+    # is fast or the processor slow. The goal is the row of turns above.
+    wish = Limit(least=0.5, is_wish=True)
+    yield Row("  the rate of the API beside raw rows", rates, "times", limits=[wish], is_listed=True)
 
 
 def a_season(rng: random.Random, months: int) -> list[dict[str, Any]]:

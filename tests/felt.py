@@ -20,7 +20,6 @@ CONDITIONS: Final = {
     "downloadThroughput": 1.6e6 / 8,
     "uploadThroughput": 750e3 / 8,
 }
-LARGEST_MS: Final = 1800
 
 # The browser's own measures, from the start of the page; an answer is known by its interaction.
 WATCH: Final = """(() => {

@@ -22,6 +22,7 @@ import type { FlTheme } from "../../static/js/elements/theme.js";
 import type { FlTray } from "../../static/js/elements/tray.js";
 import type { FlUnreached } from "../../static/js/elements/unreached.js";
 import type { FlUpdate } from "../../static/js/elements/update.js";
+import type { FlUses } from "../../static/js/elements/uses.js";
 import type { FlWaiting } from "../../static/js/elements/waiting.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
@@ -57,6 +58,7 @@ declare global {
     "fl-tray": FlTray;
     "fl-unreached": FlUnreached;
     "fl-update": FlUpdate;
+    "fl-uses": FlUses;
     "fl-waiting": FlWaiting;
   }
   /** Not in the library: only some browsers have it. */

@@ -1,17 +1,13 @@
-// Checks the scripts by the types in their comments. Each folder has a number of errors that may only fall.
-//   types.mjs           all folders, held against errors-left.json
-//   types.mjs FOLDER…   every error of these folders
-import { readFileSync } from "node:fs";
+// Checks the scripts by the types in their comments, and whether what is made from the schemas is as they give it.
 import { join, relative, sep } from "node:path";
 import ts from "typescript";
-import { differing, NOTED } from "./counted.mjs";
+import { staleKinds } from "./kinds.mjs";
 import { staleShapes } from "./shapes.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
 /** Which configuration a folder is held to, and the others. */
 const OWN = { engine: "tsconfig.engine.json", "sw.js": "tsconfig.worker.json", "sw-off.js": "tsconfig.worker.json" };
 const OTHERS = "tsconfig.json";
-const MOST_SHOWN = 20;
 const ELSEWHERE = "elsewhere";
 const HOST = { getCanonicalFileName: (name) => name, getCurrentDirectory: () => ROOT, getNewLine: () => "\n" };
 
@@ -29,31 +25,20 @@ function errorsOf(project) {
   );
 }
 
-/** The folder under static/js, or the script that lies in none; what else is wrong has no number. */
+/** The folder under static/js, or the script that lies in none; what else is wrong counts in each configuration. */
 function folderOf({ file }) {
   const parts = relative(ROOT, file?.fileName ?? "").split(sep);
   if (parts[0] !== "static") return ELSEWHERE;
   return parts[1] === "js" ? parts[2] : parts[1];
 }
 
-const errors = Map.groupBy([OTHERS, ...new Set(Object.values(OWN))].flatMap(errorsOf), folderOf);
-const asked = process.argv.slice(2);
-if (asked.length) {
-  const listed = asked.flatMap((folder) => errors.get(folder) ?? []);
-  process.stdout.write(ts.formatDiagnostics(listed, HOST));
-  console.log(`${listed.length} errors`);
-} else {
-  const noted = JSON.parse(readFileSync(join(ROOT, NOTED), "utf8"));
-  const found = Object.fromEntries([...errors].map(([folder, each]) => [folder, each.length]));
-  const wrong = differing(found, noted);
-  for (const { folder, sentence } of wrong) {
-    const shown = noted[folder] ? [] : (errors.get(folder) ?? []).slice(0, MOST_SHOWN);
-    process.stdout.write(ts.formatDiagnostics(shown, HOST));
-    console.log(sentence);
-  }
-  const stale = await staleShapes();
-  for (const name of stale)
-    console.log(`${name} is not what its schema gives. Run \`node deploy/javascript/shapes.mjs\` and commit it.`);
-  console.log(`${[...errors.values()].flat().length} type errors are left in the scripts.`);
-  process.exitCode = wrong.length || stale.length ? 1 : 0;
-}
+const errors = [OTHERS, ...new Set(Object.values(OWN))].flatMap(errorsOf);
+process.stdout.write(ts.formatDiagnostics(errors, HOST));
+const stale = [
+  ...(await staleShapes()).map((name) => [name, "shapes.mjs"]),
+  ...(await staleKinds()).map((name) => [name, "kinds.mjs"]),
+];
+for (const [name, by] of stale)
+  console.log(`${name} is not what the schemas give. Run \`node deploy/javascript/${by}\` and commit it.`);
+console.log(`${errors.length} type errors in the scripts.`);
+process.exitCode = errors.length || stale.length ? 1 : 0;

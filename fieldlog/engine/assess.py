@@ -6,24 +6,32 @@ static/js/engine/assess.js gives the same answer to the last bit.
 from typing import Any
 
 from fieldlog.engine.bands import voltage_findings
-from fieldlog.engine.evidence import evidence_findings, has_least_evidence
+from fieldlog.engine.earth import counting, earth_findings, is_ground_clean
+from fieldlog.engine.evidence import (
+    evidence_findings,
+    has_least_evidence,
+    is_all_read_by_meter,
+    is_neutral_in_doubt,
+)
 from fieldlog.engine.explanations import OTHER, Explanations, explain, is_read, is_usable
 from fieldlog.engine.intake import read_check
 from fieldlog.engine.limits import (
     Finding,
+    adapter_findings,
     breaker_findings,
     continuity_findings,
     detector_findings,
     frequency_findings,
     look_findings,
 )
+from fieldlog.engine.loops import Doubt, Settled, loop_findings, settled, without_reading
 from fieldlog.engine.next_test import next_test
 from fieldlog.engine.supply import Supply, supply_findings, supply_of
 from fieldlog.engine.trip import trip_findings
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import Rulebook
 
-FORCES_TEST = ("meter-too-coarse", "ground-near-voltage")
+FORCES_TEST = ("neutral-near-voltage", "continuity-disagrees")
 
 
 def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
@@ -35,7 +43,7 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
         Readings and looks: "volts" [V RMS, 0 to 600] by pair, "lamps", "loaded" with "amps" [A, above 0 to
         100], "meter" with "accuracy_percent" [%, 0 to 20] and "accuracy_volts" [V, 0 to 20], "breaker_amps"
         [A], "hertz" [Hz, 30 to 90], "trip" with "milliseconds" [ms, 0 to 20000] and "milliamps" [mA, 0 to
-        500], "look", "near", "continuity", "more". README.md has them all.
+        500], "look", "near", "continuity", "via", "more". README.md has them all.
     rulebook : Rulebook
         The compiled rulebook, as fieldlog.rulebook.load gives it.
 
@@ -63,6 +71,8 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
     The verdict is the first that applies. Do not use: a stop stands, or named explanations other than the
     usable ones hold more than 0.5. Test more: they and "other" hold 0.05 or more, or "other" more than 0.5,
     or the least evidence is missing. Use with limits: a limit stands. Use. Loose joints are left to ohms.
+    Readings that do not add up (`settled`) are test more, do not use where leaving out any one leaves that.
+    What was read to an earth counts once that earth was proved (`is_earth_proved`).
 
     Holds for 60 Hz, one outlet, and the plausible world of schemas/facts/world.json; ignores harmonics, and
     does not know how good a ground is that is there. `fieldlog assess --explain` prints each step.
@@ -78,7 +88,7 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
     >>> answer = assess({"outlet": "TT-30", "look": [], "volts": bare, "loaded": loaded}, load())
     >>> answer["verdict"], answer["faults"][0]["id"], round(answer["supply"]["ohms"], 3)
     ('use-limited', 'correct', 0.2)
-    >>> low = answer["findings"][0]
+    >>> low = next(one for one in answer["findings"] if one["level"] == "limit")
     >>> low["id"], low["quantity"], low["value"], round(low["uncertainty"], 3), low["limit"]
     ('voltage-low', 'h-n', 108.2, 1.382, 110.0)
 
@@ -118,49 +128,81 @@ def verdict_and_first(check: Any, rulebook: Rulebook) -> tuple[str, str | None]:
     ('use', 'correct')
     """
     read = read_check(check, rulebook)
-    found = explain(read, rulebook) if is_read(read) else Explanations()
-    findings = findings_of(read, found, supply_of(read, rulebook), rulebook)
-    return ruling(read, found, findings, rulebook)[0], found.first or None
+    weighed = weighed_of(read, rulebook)
+    found = explained(weighed, rulebook)
+    findings = findings_of(read, weighed, found, supply_of(weighed.check, rulebook), rulebook)
+    return ruling(weighed, found, findings, rulebook)[0], found.first or None
 
 
 def judged(check: Check, rulebook: Rulebook) -> dict[str, Any]:
     """Judge a check that was read already; the same answer as `assess`."""
-    found = explain(check, rulebook) if is_read(check) else Explanations()
-    supply = supply_of(check, rulebook)
-    findings = findings_of(check, found, supply, rulebook)
-    is_stopped = any(finding.level == "stop" for finding in look_findings(check, rulebook))
-    proposal = None if is_stopped or not found.probabilities else next_test(check, found, rulebook)
+    weighed = weighed_of(check, rulebook)
+    found = explained(weighed, rulebook)
+    supply = supply_of(weighed.check, rulebook)
+    findings = findings_of(check, weighed, found, supply, rulebook)
     ordered = sorted(found.probabilities, key=lambda pair: -pair[1])
     return {
-        "verdict": ruling(check, found, findings, rulebook)[0],
+        "verdict": ruling(weighed, found, findings, rulebook)[0],
         "faults": [{"id": name, "probability": probability} for name, probability in ordered],
         "not_ruled_out": list(found.not_ruled_out),
-        "next_test": proposal,
+        "next_test": proposal_of(check, weighed, found, rulebook),
         "findings": [finding.as_json() for finding in findings],
         "supply": None if supply is None else supply.as_json(),
         "rulebook": rulebook.id,
     }
 
 
+def weighed_of(check: Check, rulebook: Rulebook) -> Settled:
+    """Leave out what says nothing, and find what does not add up."""
+    return settled(counting(check, rulebook), rulebook)
+
+
+def explained(weighed: Settled, rulebook: Rulebook) -> Explanations:
+    """Explain what counts; nothing where nothing counts."""
+    return explain(weighed.check, rulebook) if is_read(weighed.check) else Explanations()
+
+
 def findings_of(
-    check: Check, found: Explanations, supply: Supply | None, rulebook: Rulebook
+    check: Check, weighed: Settled, found: Explanations, supply: Supply | None, rulebook: Rulebook
 ) -> list[Finding]:
     """Give every finding, in the order of the answer."""
+    counted = weighed.check
+    quantity = "" if weighed.doubt is None else weighed.doubt.quantity
     return [
+        *loop_findings(weighed),
         *look_findings(check, rulebook),
         *breaker_findings(check, rulebook),
+        *adapter_findings(counted, rulebook),
         *frequency_findings(check, rulebook),
-        *voltage_findings(check, rulebook),
-        *detector_findings(check),
+        *(one for one in voltage_findings(counted, rulebook) if one.quantity != quantity),
+        *detector_findings(check, is_ground_clean(check, rulebook)),
         *continuity_findings(check),
         *trip_findings(check.trip, rulebook),
-        *evidence_findings(check, found, rulebook),
-        *supply_findings(check, supply, rulebook),
+        *earth_findings(check, rulebook),
+        *evidence_findings(counted, found, rulebook),
+        *supply_findings(counted, supply, rulebook),
     ]
 
 
-def ruling(check: Check, found: Explanations, findings: list[Finding], rulebook: Rulebook) -> tuple[str, str]:
+def proposal_of(
+    check: Check, weighed: Settled, found: Explanations, rulebook: Rulebook
+) -> dict[str, Any] | None:
+    """Give the next test: a pair that is in doubt again before any other; none where a look stops all."""
+    is_stopped = any(finding.level == "stop" for finding in look_findings(check, rulebook))
+    if is_stopped or not found.probabilities:
+        return None
+    if weighed.doubt is not None:
+        return {"id": "read-again", "pairs": list(weighed.doubt.pairs), "separates": []}
+    return next_test(weighed.check, found, rulebook)
+
+
+def ruling(
+    weighed: Settled, found: Explanations, findings: list[Finding], rulebook: Rulebook
+) -> tuple[str, str]:
     """Give the verdict, and the name of the rule that was the first to apply."""
+    check = weighed.check
+    if weighed.doubt is not None:
+        return _ruling_in_doubt(check, weighed.doubt, rulebook)
     if any(finding.level == "stop" for finding in findings):
         return "do-not-use", "stop"
     if not found.probabilities:
@@ -173,11 +215,34 @@ def ruling(check: Check, found: Explanations, findings: list[Finding], rulebook:
         return "test-more", "partly-against"
     if not has_least_evidence(check, rulebook):
         return "test-more", "evidence-missing"
-    if any(finding.id in FORCES_TEST for finding in findings):
+    if any(forces_test(finding, check, rulebook) for finding in findings):
         return "test-more", "forced"
     if any(finding.level == "limit" for finding in findings):
         return "use-limited", "limit"
     return "use", "nothing-against"
+
+
+def _ruling_in_doubt(check: Check, doubt: Doubt, rulebook: Rulebook) -> tuple[str, str]:
+    """Refuse the outlet only where it is refused whichever of the readings is left out."""
+    for pair in doubt.loop:
+        weighed = weighed_of(without_reading(check, doubt, pair), rulebook)
+        found = explained(weighed, rulebook)
+        supply = supply_of(weighed.check, rulebook)
+        findings = findings_of(weighed.check, weighed, found, supply, rulebook)
+        if ruling(weighed, found, findings, rulebook)[0] != "do-not-use":
+            return "test-more", "readings-disagree"
+    return "do-not-use", "whichever-left-out"
+
+
+def forces_test(finding: Finding, check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a finding by itself asks for another test."""
+    if finding.id == "meter-too-coarse":
+        return not is_all_read_by_meter(check, rulebook)
+    if finding.id == "neutral-lifted":
+        return is_neutral_in_doubt(finding, check, rulebook)
+    if finding.id == "ground-near-voltage":
+        return finding.level == "limit"
+    return finding.id in FORCES_TEST
 
 
 def held_against(check: Check, found: Explanations, rulebook: Rulebook) -> float:

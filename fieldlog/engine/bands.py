@@ -6,7 +6,7 @@ The same comparisons, in the same order, stand in static/js/engine/bands.js.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from fieldlog.engine.limits import Finding
+from fieldlog.engine.limits import PRACTICE, Finding
 from fieldlog.model.check import Check, Meter
 from fieldlog.model.rulebook import Limit, Rulebook
 
@@ -29,6 +29,8 @@ class Level:
         Whether it was read under load.
     times : float
         What the bands of 120 V are multiplied by: 1, or 2 between the hots of a 240 V system.
+    is_misled : bool
+        Whether an inverter's wave may mislead the meter.
     """
 
     quantity: str
@@ -36,6 +38,7 @@ class Level:
     accuracy: float
     is_loaded: bool
     times: float = 1.0
+    is_misled: bool = False
 
 
 def voltage_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
@@ -71,30 +74,45 @@ def voltage_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
         if is_coarse:
             found.append(_finding("meter-too-coarse", "limit", one, coarse.source, coarse.value, False))
         found.extend(_band_findings(one, check, rulebook))
-    return _worst([*found, *_legs_208(check, rulebook)])
+    return _worst([*found, *_legs_208(check, rulebook), *_misled(check)])
 
 
 def _levels(check: Check, rulebook: Rulebook) -> Iterator[Level]:
     for one in check.live_sets:
-        yield from _levels_in(one.volts, one.meter, False, rulebook)
-        if one.loaded is not None:
-            yield from _levels_in(one.loaded.volts, one.meter, True, rulebook)
+        loaded = {} if one.loaded is None else one.loaded.volts
+        for bare in (one.volts, {} if one.loaded is None else one.loaded.after):
+            for level in _levels_in(bare, one.meter, False, check, rulebook):
+                if not _stands_for_it(level, loaded, check, rulebook):
+                    yield level
+        yield from _levels_in(loaded, one.meter, True, check, rulebook)
+
+
+def _stands_for_it(bare: Level, loaded: Mapping[str, float], check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a generator's or inverter's volts under load stand for those without; too high is that."""
+    is_own_source = check.supply != "utility"
+    return (
+        is_own_source
+        and bare.quantity in loaded
+        and not bare.volts > rulebook.limit("high-stop") * bare.times
+    )
 
 
 def _levels_in(
-    volts: Mapping[str, float], meter: Meter, is_loaded: bool, rulebook: Rulebook
+    volts: Mapping[str, float], meter: Meter, is_loaded: bool, check: Check, rulebook: Rulebook
 ) -> Iterator[Level]:
     prefix = "loaded." if is_loaded else ""
+    misled = is_misled(meter, check)
     for pair in BANDED_PAIRS:
         if pair in volts:
-            yield _level(f"{prefix}{pair}", volts[pair], meter, is_loaded)
+            accuracy = _accuracy(volts[pair], meter)
+            yield Level(f"{prefix}{pair}", volts[pair], accuracy, is_loaded, is_misled=misled)
     if _is_240(volts, rulebook):
-        yield _level(f"{prefix}{BOTH_HOTS}", volts[BOTH_HOTS], meter, is_loaded, 2.0)
+        accuracy = _accuracy(volts[BOTH_HOTS], meter)
+        yield Level(f"{prefix}{BOTH_HOTS}", volts[BOTH_HOTS], accuracy, is_loaded, 2.0, misled)
 
 
-def _level(quantity: str, volts: float, meter: Meter, is_loaded: bool, times: float = 1.0) -> Level:
-    accuracy = volts * meter.accuracy_percent / 100.0 + meter.accuracy_volts
-    return Level(quantity, volts, accuracy, is_loaded, times)
+def _accuracy(volts: float, meter: Meter) -> float:
+    return volts * meter.accuracy_percent / 100.0 + meter.accuracy_volts
 
 
 def _share_of_legs(volts: Mapping[str, float]) -> float | None:
@@ -121,7 +139,8 @@ def _legs_208(check: Check, rulebook: Rulebook) -> list[Finding]:
             or share < rulebook.limit("legs-208-from")
         ):
             continue
-        level = _level(BOTH_HOTS, one.volts[BOTH_HOTS], one.meter, False)
+        volts = one.volts[BOTH_HOTS]
+        level = Level(BOTH_HOTS, volts, _accuracy(volts, one.meter), False)
         low, high = rulebook.limits["legs-208-low"], rulebook.limits["legs-208-high"]
         border = low if level.volts < low.value else high
         is_outside = level.volts < low.value or level.volts > high.value
@@ -132,7 +151,15 @@ def _legs_208(check: Check, rulebook: Rulebook) -> list[Finding]:
     return found
 
 
+def is_misled(meter: Meter, check: Check) -> bool:
+    """Tell whether the wave may mislead the meter: one that averages, on an inverter."""
+    return meter.rms == "average" and check.supply == "inverter"
+
+
 def _band_findings(one: Level, check: Check, rulebook: Rulebook) -> Iterator[Finding]:
+    if one.is_misled:
+        yield from _band_of_average(one, rulebook)
+        return
     low, own_low = (
         _low_band(volts / one.times, one, check, rulebook) for volts in (one.volts - one.accuracy, one.volts)
     )
@@ -144,6 +171,21 @@ def _band_findings(one: Level, check: Check, rulebook: Rulebook) -> Iterator[Fin
             level, limit = band
             straddles = own is None or own[0] != level
             yield _finding(name, level, one, limit.source, limit.value * one.times, straddles)
+
+
+def _band_of_average(one: Level, rulebook: Rulebook) -> Iterator[Finding]:
+    low, high, volts = rulebook.limits["average-low"], rulebook.limits["average-high"], one.volts / one.times
+    if volts < low.value:
+        yield _finding("voltage-low", "stop", one, low.source, low.value * one.times, False)
+    elif volts > high.value:
+        yield _finding("voltage-high", "stop", one, high.source, high.value * one.times, False)
+
+
+def _misled(check: Check) -> Iterator[Finding]:
+    for one in check.live_sets:
+        if is_misled(one.meter, check) and (one.volts or (one.loaded is not None and one.loaded.volts)):
+            yield Finding("meter-not-true-rms", "limit", PRACTICE)
+            return
 
 
 def _finding(name: str, level: str, one: Level, source: str, limit: float | None, straddles: bool) -> Finding:

@@ -246,9 +246,11 @@ def _tests(
     mirror = [family.pairs.index(family.mirror.get(pair, pair)) for pair in family.pairs]
     high, low = (shown[kind][:count] for kind in METERS)
     lamps = shown[list(family.testers)[-1]][:count]
+    told = separations_by_volts(high, bare, mirror, kernel)
+    drained = separations_by_volts(low, bare, mirror, kernel)
     by = {
-        "high-impedance": separations_by_volts(high, bare, mirror, kernel),
-        "low-impedance": separations_by_volts(low, bare, mirror, kernel),
+        "high-impedance": told,
+        "low-impedance": _beyond(drained, told),
         "earth": separations_by_volts(high, earth, mirror, kernel),
         "lamps": [[separation_by_lamps(one, two) for two in lamps] for one in lamps],
     }
@@ -263,8 +265,17 @@ def _tests(
             if int(rows[one][two] * 100.0 + 0.5) >= 5
         ]
         if triples:
-            found.append(_test_json(entry, triples, set(names)))
+            own = {**entry, "effort": entry.get("effort_by_family", {}).get(family.id, entry["effort"])}
+            found.append(_test_json(own, triples, set(names)))
     return found
+
+
+def _beyond(test: Sequence[Sequence[float]], other: Sequence[Sequence[float]]) -> list[list[float]]:
+    """Give what a test tells that another, which comes before it, does not."""
+    return [
+        [max(0.0, one - two) for one, two in zip(own, before, strict=True)]
+        for own, before in zip(test, other, strict=True)
+    ]
 
 
 def _test_json(entry: Mapping[str, Any], triples: list[list[int]], names: set[str]) -> dict[str, Any]:

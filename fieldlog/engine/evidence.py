@@ -6,13 +6,17 @@ The same comparisons, in the same order, stand in static/js/engine/evidence.js.
 from collections.abc import Iterator
 
 from fieldlog.engine.explanations import Explanations, is_usable
-from fieldlog.engine.limits import OWN_CHOICE, PRACTICE, Finding
+from fieldlog.engine.limits import NO_DEVICE, OWN_CHOICE, PRACTICE, Finding
+from fieldlog.engine.loops import closes
 from fieldlog.engine.reading_sets import lamps_alone
 from fieldlog.model.check import LAMP_PAIRS, Check, ReadingSet
 from fieldlog.model.rulebook import Rulebook
 
-SPLIT_PHASE = "split-phase"
-LOST_UPSTREAM, BONDED, FLOATING, OTHER = (
+SPLIT_PHASE, LOW_IMPEDANCE = "split-phase", "low-impedance"
+HOTS, NEUTRAL_TO_GROUND = ("h", "x", "y"), "n-g"
+BEHIND_DEVICE = ("5-15", "5-20")
+CORRECT, LOST_UPSTREAM, BONDED, FLOATING, OTHER = (
+    "correct",
     "neutral-lost-upstream",
     "neutral-ground-bonded",
     "floating-supply",
@@ -35,6 +39,27 @@ def _has_legs(check: Check) -> bool:
     return all(pair in read for pair in needed) and ("x-g" in read or "y-g" in read)
 
 
+def is_all_read_by_meter(check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a meter read every pair of the least evidence."""
+    if rulebook.family_of(check.outlet).id == SPLIT_PHASE:
+        return _has_legs(check)
+    return any(all(pair in one.volts for pair in LAMP_PAIRS) for one in check.live_sets)
+
+
+def is_neutral_in_doubt(finding: Finding, check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a neutral stands so far off that it may be lost; between two legs half as far."""
+    far, half = rulebook.limit("neutral-lifted-test"), rulebook.limit("neutral-lifted-limit")
+    volts = 0.0 if finding.value is None else finding.value
+    is_split = rulebook.family_of(check.outlet).id == SPLIT_PHASE
+    return volts >= far or (is_split and volts >= half and not _is_leg_loaded(check))
+
+
+def _is_leg_loaded(check: Check) -> bool:
+    return any(
+        one.loaded is not None and one.loaded.across != "x-y" and one.loaded.volts for one in check.live_sets
+    )
+
+
 def contacts_not_shown(check: Check, rulebook: Rulebook) -> tuple[str, ...]:
     """Name the open contacts of a four-wire outlet that nothing read so far would have shown."""
     if rulebook.family_of(check.outlet).id != SPLIT_PHASE:
@@ -51,11 +76,8 @@ def contacts_not_shown(check: Check, rulebook: Rulebook) -> tuple[str, ...]:
 
 def _is_neutral_shown(check: Check, rulebook: Rulebook) -> bool:
     """Tell whether anything drew current from the neutral: an open one can fool a high-impedance meter."""
-    is_loaded = any(
-        one.loaded is not None and one.loaded.across != "x-y" and one.loaded.volts for one in check.live_sets
-    )
     by_meter = any(pair in _drained(check) for pair in ("x-n", "y-n"))
-    return is_loaded or by_meter or _lamps_exclude("open-neutral", check, rulebook)
+    return _is_leg_loaded(check) or by_meter or _lamps_exclude("open-neutral", check, rulebook)
 
 
 def _is_ground_shown(check: Check, rulebook: Rulebook) -> bool:
@@ -82,26 +104,110 @@ def evidence_findings(check: Check, found: Explanations, rulebook: Rulebook) -> 
     """Name what the readings leave open, and what stands out among the explanations."""
     return [
         *_live_with_breaker_off(check, rulebook),
+        *_ground_is_hot(check, rulebook),
+        *_neutral_lifted(check, rulebook),
         *_volts_not_measured(check, rulebook),
         *_contacts_not_shown(check, rulebook),
         *_about_first(check, found, rulebook),
+        *_against_first(check, found, rulebook),
+        *_about_device(check, found, rulebook),
     ]
 
 
 def _live_with_breaker_off(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
-    limit = rulebook.limits["off-volts"]
     for one in check.sets:
         if one.state == "breaker-off":
-            yield from _live(one, limit.value, limit.source)
+            yield from _live(one, check, rulebook)
 
 
-def _live(one: ReadingSet, most_volts: float, source: str) -> Iterator[Finding]:
+def _live(one: ReadingSet, check: Check, rulebook: Rulebook) -> Iterator[Finding]:
+    """Judge volts with the breaker off: a low-impedance meter drains ghosts, on any other they stay below."""
+    name, limit, is_low = (
+        "live-with-breaker-off",
+        rulebook.limits["off-volts"],
+        one.meter.input == LOW_IMPEDANCE,
+    )
     for pair, state in one.lamps.items():
         if state == "lit":
-            yield Finding("live-with-breaker-off", "stop", PRACTICE, pair)
+            yield Finding(name, "stop", PRACTICE, pair)
     for pair, volts in one.volts.items():
-        if one.meter.input == "low-impedance" and volts > most_volts:
-            yield Finding("live-with-breaker-off", "stop", source, pair, volts, None, most_volts)
+        if not volts > limit.value:
+            continue
+        border = limit.value if is_low else _most_of_a_ghost(pair, check, rulebook)
+        if volts >= border:
+            yield Finding(name, "stop", limit.source if is_low else OWN_CHOICE, pair, volts, None, border)
+        elif pair not in _drained_off(check):
+            yield Finding("off-volts-not-settled", "note", OWN_CHOICE, pair, volts, None, limit.value)
+
+
+def is_off_unsettled(check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a high-impedance meter read something with the breaker off that may be a ghost."""
+    found = _live_with_breaker_off(check, rulebook)
+    return any(finding.id == "off-volts-not-settled" for finding in found)
+
+
+def _most_of_a_ghost(pair: str, check: Check, rulebook: Rulebook) -> float:
+    """Give the volts below which a pair's reading with the breaker off may be a ghost [V]."""
+    running = [one.volts[pair] for one in check.live_sets if pair in one.volts]
+    most = 0.0
+    for volts in running:
+        if volts > most:
+            most = volts
+    return rulebook.limit("running-share") * most if running else rulebook.limit("contacts-apart")
+
+
+def _drained_off(check: Check) -> set[str]:
+    """Give the pairs that a low-impedance meter read with the breaker off."""
+    sets = [one for one in check.sets if one.state == "breaker-off" and one.meter.input == LOW_IMPEDANCE]
+    return {pair for one in sets for pair in one.volts}
+
+
+def _ground_is_hot(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
+    """Find a ground that reads far more against a hot than the neutral does, in readings that add up."""
+    apart, border = rulebook.limit("contacts-apart"), rulebook.limits["ground-hot-times"]
+    for one in check.live_sets:
+        for hot in HOTS:
+            to_neutral, to_ground = f"{hot}-n", f"{hot}-g"
+            if not closes((to_neutral, to_ground, NEUTRAL_TO_GROUND), one, rulebook):
+                continue
+            least = border.value * one.volts[to_neutral]
+            is_apart = one.volts[to_neutral] >= apart and one.volts[NEUTRAL_TO_GROUND] >= apart
+            if is_apart and one.volts[to_ground] >= least:
+                volts = one.volts[to_ground]
+                yield Finding("ground-is-hot", "stop", border.source, to_ground, volts, None, least)
+                return
+
+
+def _neutral_lifted(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
+    """Judge a neutral that stands off the ground without a load; where ghosts were drained, that reading."""
+    if check.supply != "utility":
+        return
+    sets = [one for one in check.live_sets if _is_hot_side_right(one, rulebook)]
+    drained = [one for one in sets if one.meter.input == LOW_IMPEDANCE]
+    most: float | None = None
+    for one in drained or sets:
+        volts = one.volts[NEUTRAL_TO_GROUND]
+        if most is None or volts > most:
+            most = volts
+    if most is None or most < rulebook.limit("neutral-lifted-note"):
+        return
+    names = ("neutral-lifted-test", "neutral-lifted-limit", "neutral-lifted-note")
+    border = next(rulebook.limits[name] for name in names if most >= rulebook.limit(name))
+    level = "note" if border.id == names[-1] else "limit"
+    source = border.source
+    yield Finding("neutral-lifted", level, source, NEUTRAL_TO_GROUND, most, None, border.value)
+
+
+def _is_hot_side_right(one: ReadingSet, rulebook: Rulebook) -> bool:
+    """Tell whether a hot reads its volts to neutral and about as many to ground, and the three add up."""
+    apart, times = rulebook.limit("contacts-apart"), rulebook.limit("ground-hot-times")
+    return any(
+        closes((f"{hot}-n", f"{hot}-g", NEUTRAL_TO_GROUND), one, rulebook)
+        and one.volts[f"{hot}-n"] >= apart
+        and one.volts[f"{hot}-g"] >= apart
+        and one.volts[f"{hot}-g"] < times * one.volts[f"{hot}-n"]
+        for hot in HOTS
+    )
 
 
 def _volts_not_measured(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
@@ -129,3 +235,32 @@ def _about_first(check: Check, found: Explanations, rulebook: Rulebook) -> Itera
         yield Finding(LOST_UPSTREAM, "stop", PRACTICE)
     elif first == OTHER and found.unnamed:
         yield Finding("unnamed-wiring", "note", OWN_CHOICE, found.unnamed)
+
+
+def _against_first(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[Finding]:
+    """Find what continuity showed with the source stopped and the first explanation does not have."""
+    if not found.probability(found.first) > rulebook.limit("against-mostly"):
+        return
+    for wiring in rulebook.family_of(check.outlet).wirings:
+        if wiring.id != found.first:
+            continue
+        for pair, state in check.continuity.items():
+            if all(variant.continuity[check.where][pair] != state for variant in wiring.variants):
+                yield Finding("continuity-disagrees", "limit", OWN_CHOICE, pair)
+
+
+def _about_device(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[Finding]:
+    """Say of an outlet that is meant to stand behind a ground-fault device what shows that it does."""
+    if check.outlet not in BEHIND_DEVICE or check.supply != "utility" or not found.probabilities:
+        return
+    if check.has_no_button:
+        yield Finding("no-device-found", "note", NO_DEVICE)
+    elif not check.trip:
+        yield Finding("device-not-tried", "note", NO_DEVICE)
+    least = rulebook.limit("tester-milliamps")
+    is_driven = any(
+        one.by == "external" and one.tripped is False and one.milliamps is not None and one.milliamps >= least
+        for one in check.trip
+    )
+    if is_driven and found.first == CORRECT:
+        yield Finding("no-device-tripped", "limit", NO_DEVICE)

@@ -6,12 +6,14 @@ The same arithmetic, in the same order, stands in static/js/engine/explanations.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from fieldlog.engine.limits import is_behind_120_volts
 from fieldlog.engine.reading_sets import Joint, joint_likelihoods
 from fieldlog.engine.twins import twins_of
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import OutletFamily, Rulebook, WiringEntry
 
 OTHER = "other"
+CORRECT, ONE_HOT = "correct", "same-leg"
 
 
 @dataclass(frozen=True)
@@ -184,6 +186,8 @@ def _bests(values: Sequence[float], family: OutletFamily) -> list[float]:
 
 
 def is_usable(wiring: WiringEntry, check: Check) -> bool:
-    """Tell whether an explanation lets the outlet be used, on this supply and at this place."""
+    """Tell whether an explanation lets the outlet be used, on this supply, at this place, behind adapters."""
+    if is_behind_120_volts(check) and wiring.id in (CORRECT, ONE_HOT):
+        return wiring.id == ONE_HOT
     use = wiring.usable.get(check.supply)
     return use == "always" or (use == "at-pedestal" and check.where == "pedestal")

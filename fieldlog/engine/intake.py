@@ -11,6 +11,8 @@ from fieldlog.model.check import (
     CONTINUITIES,
     LAMP_STATES,
     METER_INPUTS,
+    METER_RMS,
+    MOST_ADAPTERS,
     MOST_SETS,
     PLACES,
     STATES,
@@ -30,6 +32,7 @@ FIELDS = (
     "where",
     "breaker_amps",
     "hertz",
+    "via",
     "meter",
     "volts",
     "lamps",
@@ -42,7 +45,8 @@ FIELDS = (
 )
 NEAR = ("h", "n", "g", "skin")
 SET_FIELDS = ("state", "meter", "volts", "lamps", "loaded")
-LOADED_FIELDS = ("across", "amps", "amps_percent", "volts")
+METER_FIELDS = ("input", "accuracy_percent", "accuracy_volts", "rms")
+LOADED_FIELDS = ("across", "amps", "amps_percent", "volts", "after")
 _UNKNOWN = "is not a field here; take it out."
 _OBJECT = "must be an object with named members."
 _LIST = "must be a list."
@@ -52,8 +56,10 @@ _EARTH = (
     "is read with a high-impedance meter only: a low-impedance one drives current into the stake. "
     "Read it again with the other meter, or take it out."
 )
+_NO_CHAIN = "must lead on from the adapter before it, and the last one to the outlet that was read."
 _NEEDED_ACROSS = "is needed: say which two contacts the load hangs across."
 _TOO_MANY = f"must be at most {MOST_SETS} sets; judge the rest as another check."
+_TOO_MANY_ADAPTERS = f"must be at most {MOST_ADAPTERS} adapters."
 _NOTHING = "Nothing was read or seen: give volts, lamps, a look or a trip test."
 
 
@@ -93,6 +99,7 @@ class _Reader:
         self.outlets = tuple(rulebook.raw["outlets"])
         self.ranges: Mapping[str, Mapping[str, Any]] = rulebook.raw["inputs"]
         self.family = next(iter(rulebook.families.values()))
+        self.supply: str | None = None
 
     def check(self, value: Any) -> Check | None:
         if not _is_object(value):
@@ -104,16 +111,19 @@ class _Reader:
             self.problem("/outlet", _NEEDED)
         if outlet is not None:
             self.family = self.rulebook.family_of(outlet)
+        self.supply = self.choice(value, "supply", "", SUPPLIES)
         check = Check(
             outlet=outlet or "",
-            supply=self.choice(value, "supply", "", SUPPLIES) or "utility",
+            supply=self.supply or "utility",
             where=self.choice(value, "where", "", PLACES) or "pedestal",
             breaker_amps=self.number(value, "breaker_amps", "", "breaker_amps"),
             hertz=self.number(value, "hertz", "", "hertz"),
+            via=self.via(value, outlet),
             sets=(self.reading_set(value, "", "as-found"), *self.more(value)),
             continuity=self.chosen(value, "continuity", "", CONTINUITIES, ("open", "closed")),
             near=self.near(value),
             trip=self.trip(value),
+            has_no_button=value.get("trip") == [],
             look=self.look(value),
         )
         if "look" not in value and all(
@@ -206,7 +216,7 @@ class _Reader:
         return self.reading_set(value, at, self.choice(value, "state", at, STATES) or "as-found")
 
     def meter(self, value: Mapping[str, Any], at: str) -> Meter:
-        found = self.members(value, "meter", at, ("input", "accuracy_percent", "accuracy_volts"))
+        found = self.members(value, "meter", at, METER_FIELDS)
         usual, at = Meter(), f"{at}/meter"
         kind = self.choice(found, "input", at, METER_INPUTS)
         percent = self.number(found, "accuracy_percent", at, "accuracy_percent")
@@ -215,18 +225,39 @@ class _Reader:
             input=kind or usual.input,
             accuracy_percent=usual.accuracy_percent if percent is None else percent,
             accuracy_volts=usual.accuracy_volts if counts is None else counts,
+            rms=self.choice(found, "rms", at, METER_RMS) or usual.rms,
         )
 
-    def volts(self, value: Mapping[str, Any], at: str, meter: Meter) -> dict[str, float]:
-        found, at = self.members(value, "volts", at, self.family.pairs), f"{at}/volts"
+    def via(self, value: Mapping[str, Any], outlet: str | None) -> tuple[str, ...]:
+        known = [f"{one}-to-{other}" for one in self.outlets for other in self.outlets if one != other]
+        found: list[str] = []
+        for place, adapter in enumerate(self.items(value, "via")):
+            if not isinstance(adapter, str) or adapter not in known:
+                self.problem(f"/via/{place}", f"must be one of {', '.join(known)}.")
+            else:
+                found.append(adapter)
+        if len(found) > MOST_ADAPTERS:
+            self.problem("/via", _TOO_MANY_ADAPTERS)
+        onward = [*(one.split("-to-")[0] for one in found[1:]), outlet]
+        for place, one in enumerate(found):
+            if one.split("-to-")[1] != onward[place] and onward[place] is not None:
+                self.problem(f"/via/{place}", _NO_CHAIN)
+        return tuple(found)
+
+    def volts(self, value: Mapping[str, Any], at: str, meter: Meter, name: str = "volts") -> dict[str, float]:
+        found, at = self.members(value, name, at, self.family.pairs), f"{at}/{name}"
         read: dict[str, float] = {}
         for pair in self.family.pairs:
             volts = self.number(found, pair, at, "volts")
             if volts is not None:
                 read[pair] = volts
-                if pair.endswith("-e") and meter.input == "low-impedance":
+                if pair.endswith("-e") and meter.input == "low-impedance" and not self.may_drain(pair):
                     self.problem(f"{at}/{pair}", _EARTH)
         return read
+
+    def may_drain(self, pair: str) -> bool:
+        """Tell whether a low-impedance meter may read it: ground to earth where the source may float."""
+        return pair == "g-e" and self.supply in ("generator", "inverter")
 
     def loaded(self, value: Mapping[str, Any], at: str, meter: Meter) -> Loaded | None:
         if "loaded" not in value:
@@ -245,6 +276,7 @@ class _Reader:
             amps=1.0 if amps is None else amps,
             amps_percent=Loaded.amps_percent if percent is None else percent,
             volts=self.volts(found, at, meter),
+            after=self.volts(found, at, meter, "after"),
         )
 
     def chosen(

@@ -139,9 +139,10 @@ def measured_drop(one: ReadingSet) -> float | None:
     if one.loaded is None:
         return None
     across = one.loaded.across
-    if across not in one.volts or across not in one.loaded.volts:
+    bare = one.without_load(across)
+    if bare is None or across not in one.loaded.volts:
         return None
-    return one.volts[across] - one.loaded.volts[across]
+    return bare - one.loaded.volts[across]
 
 
 def least_telling_drop(meter: Meter, kernel: Kernel) -> float:

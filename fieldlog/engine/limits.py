@@ -11,7 +11,11 @@ from fieldlog.model.rulebook import Rulebook
 
 PRACTICE = "common practice"
 OWN_CHOICE = "own choice"
-NO_BOND_IN_RIG = "NEC 551.54(C) (from memory, check the current code)"
+FOUR_WIRE, BOTH_HOTS = "14-50", "x-y"
+NO_DEVICE = (
+    "NEC 551.71(F) and 210.8(B): 15 and 20 A outlets of a campground stand behind a ground-fault device"
+)
+NO_BOND_IN_RIG = "common practice; NEC 551.54(C), check the current code"
 
 
 @dataclass(frozen=True)
@@ -66,16 +70,55 @@ def look_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
 
 def breaker_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
     """Compare the breaker's number [A] with the outlet's rating [A]."""
-    outlet = rulebook.raw["outlets"][check.outlet]
+    at_pedestal = supplying_outlet(check)
+    outlet = rulebook.raw["outlets"][at_pedestal]
     rating = float(outlet["rating_amps"])
     if check.breaker_amps is None or check.breaker_amps <= rating:
         return []
-    if check.outlet == "5-15" and check.breaker_amps == 20.0:
+    if at_pedestal == "5-15" and check.breaker_amps == 20.0:
         source = "NEC 210.21(B)(3): 15 A receptacles on a 20 A circuit of two or more"
         return [Finding("breaker-too-big", "note", source, "breaker_amps", check.breaker_amps, None, rating)]
     return [
         Finding("breaker-too-big", "stop", outlet["source"], "breaker_amps", check.breaker_amps, None, rating)
     ]
+
+
+def supplying_outlet(check: Check) -> str:
+    """Name the outlet that the breaker stands before: the one read, or the first adapter's."""
+    return check.via[0].split("-to-")[0] if check.via else check.outlet
+
+
+def is_behind_120_volts(check: Check) -> bool:
+    """Tell whether an adapter takes both legs from the one hot of a 120 V outlet."""
+    return (
+        check.outlet == FOUR_WIRE
+        and bool(check.via)
+        and any(one.split("-to-")[0] != FOUR_WIRE for one in check.via)
+    )
+
+
+def adapter_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
+    """Say what a breaker before an adapter does not guard, and where its legs lie apart [A, V]."""
+    if not check.via:
+        return []
+    found: list[Finding] = []
+    outlets = rulebook.raw["outlets"]
+    rating = float(outlets[check.outlet]["rating_amps"])
+    breaker = check.breaker_amps
+    before = float(outlets[supplying_outlet(check)]["rating_amps"]) if breaker is None else breaker
+    if before > rating:
+        found.append(
+            Finding("not-protected-by-breaker", "limit", PRACTICE, "breaker_amps", before, None, rating)
+        )
+    border = rulebook.limits["contacts-apart"]
+    for one in check.live_sets if is_behind_120_volts(check) else ():
+        volts = one.volts.get(BOTH_HOTS, 0.0)
+        if volts >= border.value:
+            found.append(
+                Finding("legs-behind-adapter", "stop", PRACTICE, BOTH_HOTS, volts, None, border.value)
+            )
+            break
+    return found
 
 
 def frequency_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
@@ -89,13 +132,15 @@ def frequency_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
     return [Finding("frequency", "limit", border.source, "hertz", check.hertz, None, border.value)]
 
 
-def detector_findings(check: Check) -> list[Finding]:
-    """Give what a non-contact detector told; silence tells nothing."""
+def detector_findings(check: Check, is_ground_clean: bool) -> list[Finding]:
+    """Give what a non-contact detector told; silence tells nothing, a proved earth tells more than it."""
     found: list[Finding] = []
     if check.near.get("skin"):
         found.append(Finding("skin-live", "stop", PRACTICE))
     if check.near.get("g"):
-        found.append(Finding("ground-near-voltage", "limit", PRACTICE))
+        found.append(Finding("ground-near-voltage", "note" if is_ground_clean else "limit", PRACTICE))
+    if check.near.get("n") and any(check.near.get(hot) is False for hot in ("h", "x", "y")):
+        found.append(Finding("neutral-near-voltage", "limit", PRACTICE))
     return found
 
 
@@ -130,15 +175,18 @@ def skin_level(
     Returns
     -------
     level : str
-        "stop", "note" (a floating source may put its filter's volts there), "none", or "not-tested".
+        "stop", "limit", "note" (a floating source may put its filter's volts there), "none", or
+        "not-tested".
     limit_volts : float
         The threshold used [V].
     """
-    limit = rulebook.limits["skin-utility"].value
+    limit, stop = (rulebook.limit(f"ground-lifted-{level}") for level in ("limit", "stop"))
     if tingle or detected:
         return "stop", limit
     if volts is None:
-        return ("not-tested" if detected is None else "none"), limit
-    if volts <= limit:
+        return "not-tested", limit
+    if volts < limit:
         return "none", limit
-    return ("stop" if supply == "utility" else "note"), limit
+    if supply != "utility":
+        return "note", limit
+    return ("stop", stop) if volts >= stop else ("limit", limit)

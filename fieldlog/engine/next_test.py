@@ -6,12 +6,13 @@ The same arithmetic, in the same order, stands in static/js/engine/next-test.js.
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from fieldlog.engine.evidence import contacts_not_shown
+from fieldlog.engine.evidence import contacts_not_shown, is_off_unsettled
 from fieldlog.engine.explanations import Explanations, is_usable
 from fieldlog.engine.twins import bare_pairs
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import NextTest, OutletFamily, Rulebook
 
+DRAINING = "low-impedance"
 Term = tuple[float, tuple[str, str]]
 
 
@@ -21,7 +22,7 @@ def next_test(check: Check, found: Explanations, rulebook: Rulebook) -> dict[str
     Parameters
     ----------
     check : Check
-        What was read already; a test that was made is not proposed again.
+        What counts of what was read already; a test that was made is not proposed again.
     found : Explanations
         What is left.
     rulebook : Rulebook
@@ -38,6 +39,8 @@ def next_test(check: Check, found: Explanations, rulebook: Rulebook) -> dict[str
     the other is not, 0.2 otherwise; what is not ruled out counts with at least 0.01. A test is left out while
     an explanation under which it is dangerous stands at 0.01 or is not ruled out, unless it is harmless.
     """
+    if is_off_unsettled(check, rulebook):
+        return {"id": DRAINING, "separates": []}
     family = rulebook.family_of(check.outlet)
     shares = shares_of(check, found, rulebook)
     best: NextTest | None = None

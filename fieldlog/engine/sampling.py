@@ -18,7 +18,7 @@ from fieldlog.engine.wiring import Wiring, circuit
 from fieldlog.engine.world import Ranges, World, between, sampled_world, unit_sequence
 from fieldlog.model.rulebook import LampSet, LoadSet, MeterSet
 
-GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS = {3: 160, 4: 120}, {3: 144, 4: 64}, {3: 12, 4: 8}
+GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS = {3: 160, 4: 120}, {3: 144, 4: 160}, {3: 12, 4: 8}
 """Sample points by number of wires, own choice: enough to tell apart, few enough for a phone."""
 LAMP_WORLDS = 960
 LOAD_POINTS, UNNAMED_LOAD_POINTS = {3: 36, 4: 24}, 2

@@ -105,11 +105,12 @@ def _supply(one: ReadingSet, loaded: Loaded, drop: float) -> Supply:
     size = drop if drop >= 0.0 else -drop
     by_amps = (ohms if ohms >= 0.0 else -ohms) * loaded.amps_percent / 100.0
     share, digits = one.meter.accuracy_percent / 100.0, 2.0 * one.meter.accuracy_volts
-    both = one.volts[across] + loaded.volts[across]
+    digits = digits + moved_volts(one) / 2.0
+    both = drop + loaded.volts[across] + loaded.volts[across]
     neutral_ohms = _neutral_ohms(one, loaded)
     return Supply(
         across=across,
-        volts=one.volts[across],
+        volts=_bare(one, across),
         ohms=ohms,
         ohms_uncertainty=(digits + share * size) / amps + by_amps,
         ohms_bound=(digits + share * both) / amps + by_amps,
@@ -118,10 +119,28 @@ def _supply(one: ReadingSet, loaded: Loaded, drop: float) -> Supply:
     )
 
 
+def _bare(one: ReadingSet, pair: str) -> float:
+    volts = one.without_load(pair)
+    assert volts is not None  # a drop was measured on it
+    return volts
+
+
+def moved_volts(one: ReadingSet) -> float:
+    """Give how far the loaded pair's readings without the load lie apart, before and after it [V]."""
+    if one.loaded is None:
+        return 0.0
+    across = one.loaded.across
+    if across not in one.volts or across not in one.loaded.after:
+        return 0.0
+    apart = one.volts[across] - one.loaded.after[across]
+    return apart if apart >= 0.0 else -apart
+
+
 def _neutral_ohms(one: ReadingSet, loaded: Loaded) -> float | None:
-    if loaded.across == BOTH_HOTS or "n-g" not in one.volts or "n-g" not in loaded.volts:
+    bare = one.without_load("n-g")
+    if loaded.across == BOTH_HOTS or bare is None or "n-g" not in loaded.volts:
         return None
-    return (loaded.volts["n-g"] - one.volts["n-g"]) / loaded.amps
+    return (loaded.volts["n-g"] - bare) / loaded.amps
 
 
 def supply_findings(check: Check, supply: Supply | None, rulebook: Rulebook) -> list[Finding]:
@@ -129,8 +148,9 @@ def supply_findings(check: Check, supply: Supply | None, rulebook: Rulebook) -> 
     found: list[Finding] = []
     if supply is not None:
         amps = full_amps(check, rulebook)
-        found.extend(_loop_findings(supply, amps, rulebook))
-        found.extend(_joint_findings(supply, amps, rulebook))
+        is_own_source = check.supply != "utility"
+        found.extend(_loop_findings(supply, amps, is_own_source, rulebook))
+        found.extend(() if is_own_source else _joint_findings(supply, amps, rulebook))
     found.extend(_open_findings(check, supply, rulebook))
     if has_held_upstream(check, rulebook):
         found.append(Finding("upstream-held", "note", PRACTICE))
@@ -154,7 +174,8 @@ def full_amps(check: Check, rulebook: Rulebook) -> float:
     return rulebook.limit("full-load-share") * rating
 
 
-def _loop_findings(supply: Supply, amps: float, rulebook: Rulebook) -> Iterator[Finding]:
+def _loop_findings(supply: Supply, amps: float, is_own_source: bool, rulebook: Rulebook) -> Iterator[Finding]:
+    """Judge the drop; that of a generator or inverter is its own until another outlet of it was read."""
     volts = supply.ohms * amps
     note, limit, stop = (rulebook.limits[f"loop-drop-{level}"] for level in ("note", "limit", "stop"))
     if volts >= stop.value:
@@ -166,6 +187,9 @@ def _loop_findings(supply: Supply, amps: float, rulebook: Rulebook) -> Iterator[
     else:
         return
     uncertainty = supply.ohms_uncertainty * amps
+    if is_own_source and volts >= limit.value:
+        yield Finding("source-sags", "limit", limit.source, "loop-drop", volts, uncertainty, limit.value)
+        return
     yield Finding("loop-drop", level, border.source, "loop-drop", volts, uncertainty, border.value)
 
 
@@ -188,7 +212,12 @@ def _open_findings(check: Check, supply: Supply | None, rulebook: Rulebook) -> I
     for one in loads:
         drop = measured_drop(one)
         least = least_telling_drop(one.meter, kernel_of(rulebook))
-        if drop is not None and drop < least and _shows_neutral(one):
+        moved, border = moved_volts(one), rulebook.limits["supply-moved"]
+        rose = 0.0 if drop is None else -drop
+        moved = rose if rose > moved else moved
+        if moved >= border.value:
+            yield Finding("supply-moved", "note", border.source, "drop", moved, None, border.value)
+        elif drop is not None and drop < least and _shows_neutral(one):
             yield Finding("too-stiff-to-tell", "note", OWN_CHOICE, "drop", drop, None, least)
 
 
@@ -196,6 +225,6 @@ def _shows_neutral(one: ReadingSet) -> bool:
     return (
         one.loaded is not None
         and one.loaded.across != BOTH_HOTS
-        and "n-g" in one.volts
+        and one.without_load("n-g") is not None
         and "n-g" in one.loaded.volts
     )

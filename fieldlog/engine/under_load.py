@@ -44,7 +44,8 @@ def load_readings(one: ReadingSet, loaded: Loaded, pairs: Sequence[str], kernel:
     for place, pair in enumerate(pairs):
         if pair in loaded.volts:
             volts = loaded.volts[pair]
-            fall = one.volts[pair] - volts if pair in one.volts else None
+            bare = one.without_load(pair)
+            fall = None if bare is None else bare - volts
             fall_error = None if fall is None else change_error(fall, one.meter, kernel)
             found.append(LoadReading(place, volts, reading_error(volts, one.meter, kernel), fall, fall_error))
     return found

@@ -79,10 +79,11 @@ def circuit(wiring: Wiring, world: World) -> list[Branch]:
 
     Notes
     -----
-    Neighbours on the same run draw their current between hot and neutral at the outlet, so the neutral rises
-    by current times its resistance; a negative current stands for neighbours on the other leg. The ground
-    conductor carries nothing. Where a contact is open, each pair of contacts has a capacitance. Behind a lost
-    neutral the neighbours of both legs divide the volts between the legs.
+    Neighbours on the same run draw their current between one hot and the neutral, so the neutral is lifted
+    towards that hot, and the hot falls by as much where its resistance is no less than the neutral's. Soil
+    may lie at some volts against the ground at the source. The ground conductor carries nothing. Where a
+    contact is open, each pair of contacts has a capacitance. Behind a lost neutral the neighbours of both
+    legs divide the volts between the legs.
     """
     return [*_source(wiring, world), *_ground(wiring, world), *_outlet(wiring, world)]
 
@@ -103,8 +104,18 @@ def _source(wiring: Wiring, world: World) -> list[Branch]:
     if "D" in wiring.joins:
         branches.append(resistor("N", "D", world.hot_neighbours_ohms))
     if wiring.energised or not is_split:
-        branches.append(Branch("H" if wiring.energised else "X", "N", 0j, complex(world.neighbour_amps)))
+        on_other = world.is_other_leg or not wiring.energised
+        branches += _neighbours_on("X" if on_other else "H", hot_ohms, neutral_ohms, world)
     return branches
+
+
+def _neighbours_on(hot: str, hot_ohms: float, neutral_ohms: float, world: World) -> list[Branch]:
+    """Lift the neutral towards a hot that neighbours load, and let that hot fall."""
+    lift_volts = world.neutral_lift_volts * (world.other_hot / world.volts if hot == "X" else complex(1.0))
+    return [
+        Branch("star", "N", 0j, lift_volts / neutral_ohms),
+        Branch(hot, "star", 0j, lift_volts / max(hot_ohms, neutral_ohms)),
+    ]
 
 
 def _neighbours_across(world: World) -> list[Branch]:
@@ -112,7 +123,7 @@ def _neighbours_across(world: World) -> list[Branch]:
 
 
 def _ground(wiring: Wiring, world: World) -> list[Branch]:
-    stake = resistor(EARTH, "stake", world.stake_ohms)
+    stake = voltage_source(EARTH, "stake", world.stray_volts, world.stake_ohms)
     if wiring.floating:
         return [stake, resistor(EARTH, "G", world.ground_ohms), *_floating_capacitances(wiring, world)]
     star = resistor("star", EARTH, 0.001)

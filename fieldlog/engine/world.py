@@ -21,8 +21,12 @@ class World:
         Hot plus neutral from the source to the outlet [ohm]; the neutral's share of it [0 to 1].
     ground_ohms, stake_ohms : float
         Ground conductor, and an independent stake in the soil [ohm].
-    neighbour_amps : float
-        Others' current in the shared neutral [A]; negative for the other leg.
+    neutral_lift_volts : float
+        How far others' current in the shared neutral lifts it [V].
+    is_other_leg : bool
+        Whether these others hang on the other hot.
+    stray_volts : float
+        Soil against the ground that the source is joined to [V].
     hot_neutral_farads, hot_ground_farads, neutral_ground_farads : float
         Capacitance of an open conductor to its neighbours [F].
     other_neutral_farads, other_ground_farads, hot_other_farads : float
@@ -45,7 +49,9 @@ class World:
     neutral_share: float
     ground_ohms: float
     stake_ohms: float
-    neighbour_amps: float
+    neutral_lift_volts: float
+    is_other_leg: bool
+    stray_volts: float
     hot_neutral_farads: float
     hot_ground_farads: float
     neutral_ground_farads: float
@@ -167,9 +173,10 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
     World
         A point of the low-discrepancy sequence over all ranges. Loads, leaks, joints and lamps are even by
         ratio, capacitances and the low-impedance meter half by ratio and half by difference, the rest by
-        difference; one world in four has its neighbours on the other leg, in one of three the two hots are
-        120 degrees apart, and in three three-wire cables of ten the ground lies midway between hot and
-        neutral (own estimates). Quantities that never act together share a dimension of the sequence.
+        difference; the neutral's lift and the soil's stray volts are half and half, without corners. One
+        world in three has its neighbours on the other leg, in one of three the two hots are 120 degrees
+        apart, and in three three-wire cables of ten the ground lies midway between hot and neutral (own
+        estimates). Quantities that never act together share a dimension of the sequence.
     """
 
     def even(name: str, dimension: int) -> float:
@@ -182,11 +189,15 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
         unit = 2.0 * spread_unit(index, dimension)
         return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
 
+    def mostly_small(name: str, dimension: int) -> float:
+        unit = 2.0 * unit_sequence(index, dimension)
+        return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
+
     volts = even("volts", 3)
-    is_other_leg = unit_sequence(index, 5) < 0.25
+    is_other_leg = unit_sequence(index, 7) < 0.34
     is_flat_cable = wires == 3 and unit_sequence(index, 6) < 0.3
     is_three_phase = unit_sequence(index, 5) > 0.66
-    amps = even("neighbour_amps", 0) * (-1.0 if is_other_leg else 1.0)
+    stray_volts = mostly_small("stray_volts", 8) * (-1.0 if unit_sequence(index, 9) < 0.5 else 1.0)
     return World(
         volts=volts,
         other_hot=complex(-0.5 * volts, sqrt(0.75) * volts) if is_three_phase else complex(-volts),
@@ -194,7 +205,9 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
         neutral_share=even("neutral_share", 2),
         ground_ohms=even("ground_ohms", 6),
         stake_ohms=even("stake_ohms", 6),
-        neighbour_amps=amps,
+        neutral_lift_volts=mostly_small("neutral_lift_volts", 0),
+        is_other_leg=is_other_leg,
+        stray_volts=stray_volts,
         hot_neutral_farads=mixed("open_conductor_farads", 0),
         hot_ground_farads=mixed("open_conductor_farads", 1),
         neutral_ground_farads=mixed("open_conductor_farads", 1 if is_flat_cable else 2),

@@ -9,8 +9,11 @@ LAMP_STATES = ("lit", "dim", "dark")
 SUPPLIES = ("utility", "generator", "inverter")
 PLACES = ("pedestal", "rig")
 METER_INPUTS = ("high-impedance", "low-impedance")
+METER_RMS = ("true", "average")
 STATES = ("as-found", "unplugged", "breaker-off")
 CONTINUITIES = ("n-g", "g-frame")
+MOST_ADAPTERS = 4
+"""Adapters one behind the other, own choice."""
 MOST_SETS = 20
 """Further sets of one outlet, own choice."""
 SIGNS = (
@@ -38,11 +41,14 @@ class Meter:
         Of the reading [%, 0 to 20].
     accuracy_volts : float
         Digits, as volts [V, 0 to 20].
+    rms : str
+        "true", or "average" for one that only averages and is misled by waves that are no sine.
     """
 
     input: str = "high-impedance"
     accuracy_percent: float = 1.0
     accuracy_volts: float = 0.3
+    rms: str = "true"
 
 
 @dataclass(frozen=True)
@@ -84,12 +90,15 @@ class Loaded:
         Its current [A, above 0 to 100] and how well that is known [%, 0 to 20].
     volts : mapping of str to float
         RMS volts [V] by pair, with the meter of the set.
+    after : mapping of str to float
+        The same pairs once more with the load off again [V].
     """
 
     across: str
     amps: float
     amps_percent: float = 5.0
     volts: Mapping[str, float] = field(default_factory=dict[str, float])
+    after: Mapping[str, float] = field(default_factory=dict[str, float])
 
 
 @dataclass(frozen=True)
@@ -116,6 +125,14 @@ class ReadingSet:
     lamps: Mapping[str, str] = field(default_factory=dict[str, str])
     loaded: Loaded | None = None
 
+    def without_load(self, pair: str) -> float | None:
+        """Give a pair's volts without the load [V]: the mean of before and after where both were read."""
+        before = self.volts.get(pair)
+        after = None if self.loaded is None else self.loaded.after.get(pair)
+        if before is None or after is None:
+            return after if before is None else before
+        return (before + after) / 2.0
+
 
 @dataclass(frozen=True)
 class Check:
@@ -135,6 +152,10 @@ class Check:
         What a non-contact detector told near a contact or the rig's skin.
     trip : tuple of Trip
         Trip tests.
+    has_no_button : bool
+        Whether a ground-fault device's button was looked for and none found.
+    via : tuple of str
+        Adapters between the pedestal and the reading, from the pedestal on, such as "14-50-to-TT-30".
     look : tuple of str or None
         Signs seen; empty when looked and nothing seen, None when not looked.
     """
@@ -148,6 +169,8 @@ class Check:
     continuity: Mapping[str, str] = field(default_factory=dict[str, str])
     near: Mapping[str, bool] = field(default_factory=dict[str, bool])
     trip: tuple[Trip, ...] = ()
+    has_no_button: bool = False
+    via: tuple[str, ...] = ()
     look: tuple[str, ...] | None = None
 
     @property

@@ -14,6 +14,9 @@ LEVELS: Final = {"stop": "Stop", "limit": "Limit", "note": "Note"}
 _PARTS: Final = {"W": 1, "Ω": 100}
 _USUAL_PARTS: Final = 10
 _LEGS: Final = "x-y"
+# Volts below this part of their limit are no weak supply: the plausible world's weakest has 92 of 104 V.
+_WEAKEST: Final = 0.88
+_NO_SUPPLY: Final = "That is no weak supply: nothing feeds it, it is wired wrong, or a tip did not touch."
 
 
 @dataclass(frozen=True)
@@ -69,9 +72,18 @@ def figure(number: float, unit: str) -> str:
     return f"{math.floor(number * parts + 0.5) / parts:.10g}"
 
 
+def finding_sentence(finding: Mapping[str, Any], words: Mapping[str, Any]) -> str:
+    """Say what a finding means; what is said of a weak supply is not said of a few volts."""
+    value = finding.get("value")
+    is_grave = finding["level"] == "stop" and finding.get("quantity") in words["pairs"]
+    if is_grave and value is not None and value < _WEAKEST * (finding.get("limit") or 0):
+        return _NO_SUPPLY
+    said = words["findings"].get(finding["id"], {})
+    return str(said.get("sentence", "The rulebook has no words for this finding."))
+
+
 def _finding_line(finding: Mapping[str, Any], rulebook: Rulebook) -> FindingLine:
-    said = rulebook.raw["words"]["findings"].get(finding["id"], {})
-    sentence = str(said.get("sentence", "The rulebook has no words for this finding."))
+    sentence = finding_sentence(finding, rulebook.raw["words"])
     return FindingLine(finding["level"], LEVELS[finding["level"]], sentence, figures_text(finding, rulebook))
 
 

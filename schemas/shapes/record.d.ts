@@ -167,6 +167,7 @@ export interface Check {
   where?: "pedestal" | "rig";
   breaker_amps?: Amps;
   hertz?: Hertz;
+  via?: string[];
   meter?: Meter;
   volts?: VoltsByPair;
   lamps?: LampsByPair;
@@ -196,6 +197,7 @@ export interface Meter {
   input?: "high-impedance" | "low-impedance";
   accuracy_percent?: Percent;
   accuracy_volts?: Volts;
+  rms?: "true" | "average";
 }
 /**
  * volts by pair of contacts
@@ -241,6 +243,7 @@ export interface Loaded {
   amps: Amps;
   amps_percent?: Percent;
   volts?: VoltsByPair;
+  after?: VoltsByPair;
 }
 /**
  * a further set of readings
@@ -333,7 +336,7 @@ export interface BodyPlugIn {
   tingle: boolean;
   not_tested: ("skin" | "inside")[];
   judgement: {
-    level: "stop" | "note" | "none";
+    level: "stop" | "limit" | "note" | "none" | "not-tested";
     rulebook: Rulebook;
   };
 }

@@ -260,7 +260,9 @@ export interface Words {
     };
   };
   skin: {
+    limit: string;
     none: string;
+    "not-tested": string;
     note: string;
     stop: string;
   };

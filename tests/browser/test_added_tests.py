@@ -61,6 +61,7 @@ def test_a_load_shows_the_ohms_of_the_wiring(phone: Phone) -> None:
     read_to_earth(phone)
     read_under_load(phone, "10", {"h-n": "118.3", "n-g": "1.9"})
 
+    phone.unfold("The wiring up to here")
     # Ohm's law: (121.3 - 118.3) V / 10 A = 0.30 ohm, of it (1.9 - 0.4) V / 10 A in the neutral.
     supply = phone.find(".supply")
     expect(supply.locator("dd").first).to_have_text("0.3 Ω")
@@ -70,14 +71,15 @@ def test_a_load_shows_the_ohms_of_the_wiring(phone: Phone) -> None:
 
 def test_a_load_waits_until_a_live_ground_contact_is_ruled_out(phone: Phone) -> None:
     arrive_by_meter(phone)
-    expect(phone.find("text=Other tests you can add")).to_be_visible()
+    expect(phone.find(".verdict__why")).to_contain_text("to settle it: read the contacts against an earth")
+    phone.unfold("Other tests you can add")
     expect(phone.find('[data-add="load"]')).to_have_count(0)
     expect(
         phone.find("text=dangerous under what is not ruled out: Hot and neutral swapped, ground joined")
     ).to_be_visible()
     read_to_earth(phone)
 
-    expect(phone.find('[data-add="load"]')).to_have_count(1)
+    expect(phone.page.locator('[data-add="load"]')).to_have_count(1)
 
 
 def test_what_a_detector_told_joins_the_same_check(phone: Phone, site: Site) -> None:
@@ -126,6 +128,7 @@ def test_what_was_typed_for_an_added_test_outlives_a_reload(phone: Phone) -> Non
     phone.type("loaded.volts.h-n", "118.4")
     phone.next()
     phone.expect_step("verdict")
+    phone.unfold("The wiring up to here")
     expect(phone.find(".supply")).to_be_visible()
 
 
@@ -151,8 +154,7 @@ def test_a_test_that_is_left_changes_nothing(phone: Phone, site: Site) -> None:
 def test_lamps_are_added_to_a_check_by_meter(phone: Phone, site: Site) -> None:
     arrive_by_meter(phone)
     phone.expect_saved("phone")
-    phone.tap('[data-add="lamps"]')
-    phone.expect_step("lamp-names")
+    phone.add("lamps", "lamp-names")
     phone.next()
     expect(phone.find(".caution")).to_contain_text("Dark lamps do not mean dead")
     for pair, shown in (("h-n", "lit"), ("h-g", "lit"), ("n-g", "dark")):
@@ -172,6 +174,7 @@ def test_a_stop_that_no_test_can_settle_names_no_next_test(phone: Phone) -> None
 
     phone.expect_verdict("do-not-use")
     expect(phone.find("text=Only if you look for the fault")).to_have_count(0)
+    phone.unfold("Other tests you can add")
     expect(phone.find(".other-tests [data-add]").first).to_be_visible()
 
 
@@ -180,8 +183,9 @@ def test_an_explanation_is_drawn_and_said(phone: Phone) -> None:
     read_meter(phone, ("121.3", "60.4", "60.8"))
 
     phone.expect_verdict("do-not-use")
-    expect(phone.find(".explanation svg.drawing")).to_have_count(1)
     expect(phone.find(".explanation").first).to_contain_text("People:")
+    phone.unfold("What fits the readings")
+    expect(phone.find(".explanation svg.drawing")).to_have_count(1)
     phone.tap(".explanation details summary")
     expect(phone.find(".explanation svg.drawing")).to_have_count(2)
 
@@ -231,5 +235,6 @@ def test_readings_of_an_added_test_can_be_corrected(phone: Phone) -> None:
 
     expect(phone.find("text=The label says 1500 W")).to_be_visible()
     expect(phone.find("dd:text-is('12.5 A')").first).to_be_visible()
+    phone.unfold("The wiring up to here")
     # Ohm's law: 3.0 V / 12.5 A.
     expect(phone.find(".supply dd").first).to_have_text("0.24 Ω")

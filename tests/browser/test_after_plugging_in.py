@@ -116,7 +116,7 @@ def test_what_is_skipped_stands_as_not_tested(phone: Phone) -> None:
 def test_the_phone_can_be_put_away_between_verdict_and_skin(phone: Phone) -> None:
     _plug_in(phone)
     phone.open("/")
-    phone.tap("text=Go on after the verdict")
+    phone.tap("text=read the rig’s skin before you touch it")
 
     phone.expect_step("skin")
 

@@ -65,7 +65,7 @@ def begin(phone: Phone, park: str) -> None:
     phone.next()
     phone.expect_step("outlet")
     phone.open("/")
-    said(phone, f"Go on with the check under way: {park}")
+    said(phone, f"{park}: go on with the check")
 
 
 def park(phone: Phone) -> str:
@@ -89,7 +89,7 @@ def test_a_check_under_way_is_its_own_accounts_when_another_signs_in_after_a_los
     lose_the_session(signed_in)
     be(signed_in, other)
     signed_in.open("/")
-    expect(signed_in.find("h1")).to_have_text("Checks")
+    expect(signed_in.find("h1")).to_have_text("Is this outlet wired right?")
     keep(signed_in)
     expect(signed_in.page.locator("body")).not_to_contain_text("Secret Hollow")
     assert park(signed_in) == ""

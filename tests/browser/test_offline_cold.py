@@ -41,7 +41,7 @@ def cold(phone: Phone, server: Server) -> Phone:
 @pytest.mark.parametrize(
     ("path", "sign"),
     [
-        ("/", "a.button--main"),
+        ("/", "a[data-use=arrive]"),
         ("/arrive", 'form[data-step="where"]'),
         ("/phone", "fl-files [data-save=all]"),
         ("/round", "fl-round a[href='/rigs']"),

@@ -65,7 +65,7 @@ def begin(phone: Phone, server: Server, release: Any) -> None:
     phone.sign_in("Robin", PASSWORD)
     visit(phone)
     phone.page.reload()
-    expect(phone.find("h1")).to_have_text("Checks")
+    expect(phone.find("fl-checks")).to_be_visible()
 
 
 def check_without_the_server(phone: Phone, server: Server, checks: int) -> list[str]:
@@ -91,7 +91,7 @@ def bring(phone: Phone, server: Server, release: Any) -> None:
 def use_it(phone: Phone) -> None:
     """Take what is offered: this page, and no other, loads again."""
     phone.page.evaluate(MARK)
-    phone.tap("[data-use]")
+    phone.tap("button[data-use]")
     expect(phone.page.locator("html:not([data-before])")).to_have_count(1)
 
 

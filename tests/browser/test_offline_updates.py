@@ -77,14 +77,14 @@ def test_the_newer_version_is_used_on_a_tap_and_what_was_typed_is_still_there(
     _, new = deploy(phone, server)
     phone.page.locator('[name="place.park"]').press_sequentially("Alder Bend")
     server.stop()  # all of it is on the phone already
-    phone.tap("[data-use]")
+    phone.tap("button[data-use]")
 
     expect(phone.page.locator("html:not([data-before])")).to_have_count(1)
     phone.expect_step("where")
     expect(phone.find('[name="place.park"]')).to_have_value("Alder Bend")
     assert phone.page.evaluate(BUILD) == "newer"
     phone.open("/")
-    expect(phone.find("h1")).to_have_text("Checks")
+    expect(phone.find("h1")).to_have_text("Is this outlet wired right?")
     assert set(kept(phone)) == {new}
 
 
@@ -94,7 +94,7 @@ def test_typing_that_nothing_keeps_is_not_lost_to_a_newer_version(phone: Phone, 
     phone.page.evaluate(MARK)
     phone.type("name", "Robin")
     deploy(phone, server)
-    phone.tap("[data-use]")
+    phone.tap("button[data-use]")
 
     expect(phone.find("fl-update")).to_contain_text("What you typed here would be lost.")
     expect(phone.find("[name=name]")).to_have_value("Robin")
@@ -104,8 +104,9 @@ def test_typing_that_nothing_keeps_is_not_lost_to_a_newer_version(phone: Phone, 
 def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     phone: Phone, server: Server
 ) -> None:
-    later = "\nglobalThis.later = async () => (await import('./lazy.js')).version;\n"
-    server.build(js__main_js=later, js__lazy_js="export const version = 1;\n")
+    later = "\nglobalThis.later = async () => ({ ...(await import('./lazy.js')) }).version;\n"
+    alone = f"export const filling = '{'x' * 6000}';\n"  # a small one is put together with others
+    server.build(js__main_js=later, js__lazy_js=f"export const version = 1;\n{alone}")
     (lazy,) = (address for address in server.contents() if "lazy" in address)
     visit(phone, "/arrive")
     phone.page.reload()
@@ -114,13 +115,13 @@ def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     phone.type("place.park", "Alder Bend")
     other = another_tab(phone)
     other.open("/")
-    expect(other.find("h1")).to_have_text("Checks")
+    expect(other.find("h1")).to_have_text("Is this outlet wired right?")
     old, new = deploy(
         other, server, js__lazy_js="export const build = 'newer';\n", css__base_css=a_sheet("newer")
     )
-    other.tap("[data-use]")
+    other.tap("button[data-use]")
     expect(other.find("fl-update")).to_have_count(0)
-    expect(other.find("h1")).to_have_text("Checks")
+    expect(other.find("h1")).to_have_text("Is this outlet wired right?")
 
     assert is_same_document(phone)
     expect(phone.find("fl-update")).to_contain_text("A newer version is ready.")
@@ -130,11 +131,11 @@ def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     assert other.page.evaluate(SOURCE, lazy) == "404 "
     assert set(kept(phone)) == {old, new}
 
-    phone.tap("[data-use]")  # another tab took it already: this one is only loaded again
+    phone.tap("button[data-use]")  # another tab took it already: this one is only loaded again
     expect(phone.page.locator("html:not([data-before])")).to_have_count(1)
     expect(phone.find('[name="place.park"]')).to_have_value("Alder Bend")
     phone.open("/")
-    expect(phone.find("h1")).to_have_text("Checks")
+    expect(phone.find("h1")).to_have_text("Is this outlet wired right?")
     assert set(kept(phone)) == {new}
 
 
@@ -146,12 +147,12 @@ def test_a_second_newer_version_keeps_each_tab_on_its_own(phone: Phone, server: 
     for mark in ("two", "three"):
         tab = another_tab(phone)
         tab.open("/")
-        expect(tab.find("h1")).to_have_text("Checks")
+        expect(tab.find("h1")).to_have_text("Is this outlet wired right?")
         deploy(tab, server, css__base_css=a_sheet(mark))
         tab.page.evaluate(MARK)
-        tab.tap("[data-use]")
+        tab.tap("button[data-use]")
         expect(tab.page.locator("html:not([data-before])")).to_have_count(1)
-        expect(tab.find("h1")).to_have_text("Checks")
+        expect(tab.find("h1")).to_have_text("Is this outlet wired right?")
         tabs.append(tab)
     sheets = [tab.page.evaluate(SOURCE, SHEET) for tab in tabs]
 

@@ -186,3 +186,18 @@ def test_a_file_with_one_bad_record_leaves_that_one_out_and_the_list_stands(phon
     ]
     phone.open("/")
     expect(phone.find("a.check-card")).to_have_count(1)
+
+
+def test_a_kept_check_gives_its_reason_and_shows_no_bare_hash_nor_orders(phone: Phone) -> None:
+    arrive_by_meter(phone, ("102", "102", "0.3"))
+    phone.expect_saved("phone")
+    phone.tap("a[data-finish]")
+    card = phone.find(".check-card")
+    expect(card).to_contain_text("102 V is too low; the limit is 104 V")
+    card.tap()
+
+    expect(phone.find(".verdict__why")).to_contain_text("102 V is too low")
+    expect(phone.find("text=Read the rig's skin before you touch it.")).to_have_count(0)
+    expect(phone.find("code")).to_have_count(0)
+    phone.tap("text=Marks to check it by")
+    expect(phone.find("code").first).to_be_visible()

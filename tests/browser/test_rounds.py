@@ -197,4 +197,8 @@ def test_the_icon_says_how_many_things_are_due_and_nothing_when_none_is(phone: P
     site.hand_in(site.account("Dotterel R"), rig, a_device(rig["id"]))
     phone.enter("Dotterel R", PASSWORD)
 
-    expect(phone.page).to_have_title("badge 3")  # the device, cord and inlet, the alarms
+    expect(phone.page).to_have_title("badge 4")  # the device, the cord, the inlet, the alarms
+    expect(phone.find("fl-due h2")).to_have_text("Due now: 4")
+    expect(phone.page.locator(".due-card")).to_have_count(4)
+    phone.tap("[data-use=round]")
+    expect(phone.find("fl-round")).to_contain_text("4 things are due")

@@ -147,7 +147,7 @@ def page(trusting: Browser) -> Iterator[Page]:
 def test_who_trusts_the_root_has_all_that_a_browser_gives_over_https(page: Page, home: Home) -> None:
     page.goto(home.https + "/")
 
-    expect(page.locator("h1")).to_have_text("Checks")
+    expect(page.locator("h1")).to_have_text("Is this outlet wired right?")
     assert page.evaluate("window.isSecureContext") is True
     assert page.evaluate("'serviceWorker' in navigator && 'subtle' in crypto") is True
     expect(page.locator("fl-reach")).to_be_hidden()
@@ -158,7 +158,7 @@ def test_the_browser_refuses_what_the_root_does_not_hold_for(page: Page, home: H
         page.goto(home.foreign + "/")
     other = page.context.new_page()
     other.goto(home.allowed + "/")
-    expect(other.locator("h1")).to_have_text("Checks")
+    expect(other.locator("h1")).to_have_text("Is this outlet wired right?")
 
 
 def test_who_does_not_trust_the_root_is_refused(playwright: Playwright, home: Home, tmp_path: Path) -> None:

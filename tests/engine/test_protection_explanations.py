@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from fieldlog.engine.protection import accept, answer, is_drawable, judge, read_map
 from fieldlog.tables import load
 from tests import rig_by_graph
-from tests.bench_rig import MOST_MS, rig_figures
+from tests.bench_rig import JUDGED_SOON, rig_figures
+from tests.calibration import python_turn_ms
 from tests.large_sizes import tell_examples
 from tests.rig_maps import any_trips, asked_trips, modes, rig_maps
 
@@ -316,7 +317,9 @@ def test_what_no_mode_explains_is_a_contradiction_once() -> None:
 
 
 def test_a_hundred_parts_and_twenty_trips_are_judged_within_a_tenth_of_a_second() -> None:
+    turn_ms = [python_turn_ms()]
     figures = rig_figures(wrongs=(0, 2))
+    turn_ms.append(python_turn_ms())
 
-    assert max(figures.by_wrong.values()) < MOST_MS
+    assert max(figures.by_wrong.values()) < JUDGED_SOON.allowed_ms("Python", turn_ms)
     assert figures.graph_ratio > 10

@@ -2,7 +2,9 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
+import { offerOf } from "../../static/js/check/offer.js";
 import { bannerMarkup, reasonsMarkup, spokenVerdict } from "../../static/js/check/verdict.js";
+import { VERDICTS } from "../../static/js/lib/words.js";
 
 const RULEBOOK = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
 const { words } = RULEBOOK;
@@ -25,6 +27,8 @@ const finding = (id, members = {}) => ({
   straddles: null,
   ...members,
 });
+
+const ABOUT = { outlet: "TT-30", notTested: [] };
 
 /** What a person reads: the markup without its tags. */
 function read(answer, about = {}) {
@@ -50,7 +54,7 @@ test("every explanation of both families is named, said and drawn", () => {
 test("at a rig’s own outlet nobody is sent to the office, to another site or to the pedestal", () => {
   for (const verdict of Object.keys(words.verdicts)) {
     const faults = [{ id: verdict.startsWith("use") ? "correct" : "open-ground", probability: 1 }];
-    const told = (where) => /What to do now (.*?) What fits/.exec(read({ verdict, faults }, { where }))[1];
+    const told = (where) => /What to do now (.*?) Why/.exec(read({ verdict, faults }, { where }))[1];
 
     assert.doesNotMatch(told("rig"), /office|site|pedestal/, verdict);
     const all = [...faults, { id: "open-neutral", probability: 0.3 }];
@@ -60,7 +64,8 @@ test("at a rig’s own outlet nobody is sent to the office, to another site or t
     );
     assert.ok(told("rig").includes(words.verdicts[verdict].at_rig[0]), verdict);
     assert.ok(told("pedestal").includes(words.verdicts[verdict].do_now[0]), verdict);
-    assert.ok(spokenVerdict({ verdict }, RULEBOOK, "rig").endsWith(words.verdicts[verdict].at_rig[0]), verdict);
+    const spoken = spokenVerdict({ ...NOTHING, verdict, faults }, RULEBOOK, { ...ABOUT, where: "rig" });
+    assert.ok(spoken.endsWith(words.verdicts[verdict].at_rig[0]), verdict);
   }
 });
 
@@ -179,7 +184,66 @@ test("what is not settled puts its next test before all else", () => {
 test("the banner names the cause as it is called at that outlet", () => {
   const answer = { ...NOTHING, verdict: "do-not-use", faults: [{ id: "leg-dead", probability: 0.9 }] };
 
-  assert.ok(bannerMarkup(answer, RULEBOOK, "14-50").text.includes(words.explanations["leg-dead"].name));
+  assert.ok(
+    bannerMarkup(answer, RULEBOOK, { ...ABOUT, outlet: "14-50" }).text.includes(words.explanations["leg-dead"].name),
+  );
+});
+
+const bannerText = (answer, about = {}) =>
+  bannerMarkup({ ...NOTHING, ...answer }, RULEBOOK, { ...ABOUT, ...about }).text.replace(/<[^>]*>/g, " ");
+
+test("the banner names the danger that a load waits for, and the test that settles it", () => {
+  const left = ["neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground"];
+  const values = { outlet: "TT-30", supply: "utility", by: "meter", "meter.input": "high-impedance" };
+  const answer = { ...NOTHING, not_ruled_out: left };
+  const { barred } = offerOf(answer, RULEBOOK, values, "pedestal");
+  const text = bannerText(answer, { made: ["meter"] }).toLowerCase();
+
+  assert.deepEqual([barred.by, barred.first], [["reversed-with-bonded-ground"], ["earth"]]);
+  for (const id of left)
+    assert.equal(text.includes(words.explanations[id].name.toLowerCase()), barred.by.includes(id), id);
+  assert.ok(text.includes(words.tests.earth.name.toLowerCase()));
+  assert.ok(!text.includes("listed below"), text);
+});
+
+test("what only a load would show is open where nothing else is", () => {
+  const unloaded = finding("not-loaded");
+
+  assert.ok(bannerText({ findings: [unloaded] }).includes(words.findings["not-loaded"].sentence));
+  assert.ok(!bannerText({ verdict: "do-not-use", findings: [unloaded] }).includes("load"));
+});
+
+test("what the banner says of a finding is not said again below it, its figures and source are", () => {
+  const low = finding("voltage-low", { level: "stop", quantity: "h-n", value: 102, limit: 104, source: "a standard" });
+  const answer = { verdict: "do-not-use", findings: [low] };
+  const [first, rest] = words.findings["voltage-low"].sentence.split(/(?<=made for\.) /);
+
+  assert.ok(bannerText(answer).includes(first) && !bannerText(answer).includes(rest));
+  assert.ok(!read(answer).includes(first) && read(answer).includes(rest));
+  assert.match(read(answer), /The limit is 104 V\. Source: a standard/);
+});
+
+test("a check that is looked at later repeats no orders of before plugging in, but those at a fault", () => {
+  const orders = (verdict, isKept) => read({ verdict }, { isKept }).includes("What to do now");
+
+  for (const verdict of ["use", "use-limited", "test-more"])
+    assert.deepEqual([orders(verdict, false), orders(verdict, true)], [true, false], verdict);
+  assert.ok(orders("do-not-use", true));
+});
+
+test("what an explanation asks follows what the verdict asks, and nothing is asked twice", () => {
+  const text = read({ verdict: "do-not-use", faults: [{ id: "hot-ground-reversed", probability: 0.9 }] });
+  const asked = /What to do now (.*?) Why/.exec(text)[1];
+
+  assert.equal(asked.split("Tell the office.").length, 2);
+  assert.ok(asked.includes("do not touch a rig that is"));
+  assert.ok(asked.startsWith(words.verdicts["do-not-use"].do_now[0]));
+});
+
+test("the words of the verdicts that stand in for the rulebook are the rulebook’s", () => {
+  const said = Object.entries(words.verdicts).map(([id, { word }]) => [id, word]);
+
+  assert.deepEqual(Object.entries(VERDICTS).sort(), said.sort());
 });
 
 test("what the readings cannot show names what is not ruled out, and nothing else", () => {

@@ -53,13 +53,19 @@ def test_a_reading_whose_own_band_is_better_straddles() -> None:
     assert (found["level"], found["straddles"], found["limit"]) == ("stop", True, 104.0)
 
 
-def test_a_meter_too_coarse_settles_nothing() -> None:
-    check = {
-        "outlet": "TT-30",
-        "meter": {"accuracy_percent": 5.0},
-        "volts": {"h-n": 120.0, "h-g": 120.0, "n-g": 0.2},
-    }
+@pytest.mark.parametrize(
+    ("lamps", "volts", "verdict"),
+    [
+        ({}, {"h-n": 120.0, "h-g": 120.0, "n-g": 0.2}, "use-limited"),
+        ({"h-n": "lit", "h-g": "lit", "n-g": "dark"}, {"h-n": 120.0}, "test-more"),
+    ],
+)
+def test_a_meter_too_coarse_says_no_more_than_lamps(
+    lamps: dict[str, str], volts: dict[str, float], verdict: str
+) -> None:
+    """With every pair read it limits; a level by it alone beside lamps settles nothing."""
+    check = {"outlet": "TT-30", "meter": {"accuracy_percent": 5.0}, "lamps": lamps, "volts": volts}
     answer = assess(check, load())
 
     assert "meter-too-coarse" in [one["id"] for one in answer["findings"]]
-    assert answer["verdict"] in ("test-more", "do-not-use")
+    assert answer["verdict"] == verdict

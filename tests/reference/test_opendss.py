@@ -38,7 +38,7 @@ def a_world(neutral_ohms: float, hot_ohms: float, other_hot: complex = -120 + 0j
         other_hot=other_hot,
         loop_ohms=loop,
         neutral_share=neutral_ohms / loop,
-        neighbour_amps=0.0,
+        neutral_lift_volts=0.0,
     )
 
 

@@ -38,7 +38,8 @@ class Network:
             self._stamp(self._matrix, part)
         for row, (start, end, volts) in enumerate(sources, start=len(self._names)):
             self._matrix[row, self._where[end]] = self._matrix[self._where[end], row] = 1
-            self._matrix[row, self._where[start]] = self._matrix[self._where[start], row] = -1
+            if start != EARTH:
+                self._matrix[row, self._where[start]] = self._matrix[self._where[start], row] = -1
             self._right[row] = volts
         self._draw(site)
 
@@ -82,6 +83,7 @@ def _sources(site: Site) -> list[Source]:
         live.append(("star", "s", site.volts))
     if site.truth != "dead" or site.family == "three-wire":
         live.append(("star", "t", site.other))
+    live.append((EARTH, "soil", site.stray_volts))
     return live
 
 
@@ -89,7 +91,7 @@ def _upstream(site: Site) -> list[Part]:
     live = {end for _, end, _ in _sources(site)}
     hots = [("s", "H"), ("t", "X")]
     parts: list[Part] = [(end, wire, 1 / site.hot_ohms) for end, wire in hots if end in live]
-    parts.append(("e", EARTH, 1 / site.stake_ohms))
+    parts.append(("e", "soil", 1 / site.stake_ohms))
     if site.is_neutral_lost:
         parts += [(wire, "N", 1 / ohms) for wire, ohms in zip("HX", site.neighbours_ohms, strict=True)]
     else:

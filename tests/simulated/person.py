@@ -39,6 +39,7 @@ class Person:
     def makes(self, test: str) -> None:
         """Make a test by its id."""
         {
+            "read-again": self._reads_again,
             "detector": self._touches_ground,
             "lamps": self._sees_lamps,
             "meter": self._reads_all,
@@ -74,6 +75,11 @@ class Person:
     def _reads_all(self) -> None:
         known = self.check.get("volts", {})
         self._note("volts", self._reads([pair for pair in pairs_of(self._site) if pair not in known]))
+
+    def _reads_again(self) -> None:
+        """Read every pair between the contacts once more."""
+        volts = self._reads(list(pairs_of(self._site)))
+        self._note_further({"state": "as-found", "meter": self._meter.as_json(), "volts": volts})
 
     def _reads_unplugged(self) -> None:
         unplugged = Network(self._site, is_unplugged=True)

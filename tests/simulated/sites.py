@@ -23,6 +23,7 @@ THREE_WIRE = {
     "two-hots": "HXG",
     "two-hots-open-ground": "HX-",
     "same-hot-twice": "HHG",
+    "ground-joined-to-hot": "HNH",
     "leaking-appliance": "HN-",
     "floating-supply": "HNG",
     "high-resistance-hot": "HNG",
@@ -38,6 +39,8 @@ SPLIT_PHASE = {
     "lost-neutral": ("HXNG",),
     "same-leg": ("HHNG", "XXNG"),
     "leg-neutral-swapped": ("NXHG", "HNXG"),
+    "leg-ground-swapped": ("GXNH", "HGNX"),
+    "leg-ground-joined": ("HXNH", "HXNX"),
     "neutral-ground-reversed": ("HXGN",),
     "neutral-ground-bonded": ("HXNN",),
     "floating-supply": ("HXNG",),
@@ -46,6 +49,8 @@ SPLIT_PHASE = {
 }
 CONTACTS = {"three-wire": "hng", "split-phase": "xyng"}
 GOOD_JOINT_OHMS = 0.01
+USUAL_AMPS, MOST_AMPS, LONG_FEEDER_VOLTS = 8.0, 40.0, 10.0
+"""What neighbours draw, what a feeder carries, and how far they lift a long one's neutral, own estimates."""
 LOST = ("neutral-lost-upstream", "lost-neutral")
 
 
@@ -64,6 +69,7 @@ class Site:
     ground_ohms: float
     joint_ohms: float
     neighbour_amps: float
+    stray_volts: float
     neighbour_leg: str
     neighbours_ohms: tuple[float, float]
     electrode_ohms: float
@@ -142,8 +148,13 @@ def drawn_site(
     family: str = "three-wire",
     supply: str = "utility",
     legs: int | None = None,
+    most_lift_volts: float | None = None,
 ) -> Site:
-    """Draw a site; capacitances evenly or evenly by ratio, at a toss; `legs` 240 or 208, or either."""
+    """Draw a site; capacitances evenly or evenly by ratio, at a toss; `legs` 240 or 208, or either.
+
+    Neighbours lift the neutral by up to `most_lift_volts`; where that is not said they draw up to 8 A, or
+    lift it by up to 10 V, at a toss.
+    """
     by_ratio = rng.random() < 0.5
 
     def ratio(a: float, b: float) -> float:
@@ -155,18 +166,20 @@ def drawn_site(
     volts = rng.uniform(low, high)
     is_240 = rng.random() < 0.67 if legs is None else legs == 240
     share, joint = rng.uniform(0.3, 0.7), ratio(0.5, 5)
+    loop_ohms = rng.uniform(0.04, 1.0)
     return Site(
         truth=truth,
         family=family,
         supply=supply,
         volts=volts,
         other=complex(volts * np.exp(1j * (np.pi if is_240 else 2 * np.pi / 3))),
-        loop_ohms=rng.uniform(0.04, 1.0),
+        loop_ohms=loop_ohms,
         loop_beside_joint_ohms=rng.uniform(0.04, _most_beside(truth, joint, share)),
         neutral_share=share,
         ground_ohms=rng.uniform(0.02, 1.0),
         joint_ohms=joint,
-        neighbour_amps=rng.uniform(0, 8),
+        neighbour_amps=_neighbour_amps(rng, loop_ohms * share, most_lift_volts),
+        stray_volts=rng.uniform(-5, 5),
         neighbour_leg="X" if rng.random() < 0.3 else "H",
         neighbours_ohms=(ratio(5, 500), ratio(5, 500)),
         electrode_ohms=ratio(5, 250),
@@ -178,6 +191,14 @@ def drawn_site(
         leak_ohms=spread(500, 25000),
         variant=rng.random(),
     )
+
+
+def _neighbour_amps(rng: random.Random, neutral_ohms: float, most_lift_volts: float | None) -> float:
+    """Give what neighbours draw [A]; what lifts a stiff neutral far is more than a feeder carries."""
+    if most_lift_volts is None and rng.random() < 0.5:
+        return rng.uniform(0, USUAL_AMPS)
+    most = LONG_FEEDER_VOLTS if most_lift_volts is None else most_lift_volts
+    return min(MOST_AMPS, rng.uniform(0, most) / neutral_ohms)
 
 
 def _most_beside(truth: str, joint_ohms: float, neutral_share: float) -> float:

@@ -223,3 +223,15 @@ def test_a_verdict_is_its_owners_alone(owner: Person, colleague: Person, strange
 @pytest.mark.parametrize("method", ["put", "delete", "patch"])
 def test_other_methods_are_refused(client: FlaskClient, method: str) -> None:
     assert getattr(client, method)("/arrive/plain").status_code == 405
+
+
+def test_the_verdict_says_why_and_what_it_cannot_show_and_leads_back_to_what_was_entered(
+    client: FlaskClient, owner: Person
+) -> None:
+    low = _send(client, **{"volts.h-n": "102", "volts.h-g": "102"}).text.split('class="folds"')[0]
+    fine = owner.client.get(_send(owner.client).location).text.split('class="folds"')[0]
+
+    assert "Hot–neutral: 102 V is too low; the limit is 104 V." in low
+    assert 'href="#volts-h-n"' in low and 'href="#place-site"' in low
+    assert "rule out “hot and neutral swapped, ground joined”; to settle it: read the contacts" in fine
+    assert "/corrections/new#volts-h-n" in fine and "listed below" not in fine

@@ -6,11 +6,12 @@ It calls the functions that judge. Where those work on arrays, `point` redoes a 
 from collections.abc import Iterator
 from typing import Any
 
-from fieldlog.engine.assess import findings_of, ruling
-from fieldlog.engine.explanations import Explanations, explain, is_read
+from fieldlog.engine.assess import explained, findings_of, ruling, weighed_of
+from fieldlog.engine.explanations import Explanations
 from fieldlog.engine.intake import read_check
 from fieldlog.engine.kernel import kernel_of
 from fieldlog.engine.limits import look_findings
+from fieldlog.engine.loops import Settled
 from fieldlog.engine.next_test import next_test
 from fieldlog.engine.supply import supply_of
 from fieldlog.engine.trace.findings import finding_lines, supply_lines, verdict_lines
@@ -18,6 +19,7 @@ from fieldlog.engine.trace.fits import fit_lines, known_of, legend_lines
 from fieldlog.engine.trace.groups import exclusion_lines, places_worth_tracing, ruled_out_line, weight_lines
 from fieldlog.engine.trace.proposal import proposal_lines
 from fieldlog.engine.trace.readings import readings_lines
+from fieldlog.engine.trace.worth import worth_lines
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import Rulebook
 
@@ -52,10 +54,15 @@ def trace(check: Any, rulebook: Rulebook) -> list[str]:
 
 
 def _lines(check: Check, rulebook: Rulebook) -> Iterator[str]:
-    found = explain(check, rulebook) if is_read(check) else Explanations()
-    supply = supply_of(check, rulebook)
-    findings = findings_of(check, found, supply, rulebook)
+    weighed = weighed_of(check, rulebook)
+    found = explained(weighed, rulebook)
+    supply = supply_of(weighed.check, rulebook)
+    findings = findings_of(check, weighed, found, supply, rulebook)
     yield from readings_lines(check, kernel_of(rulebook))
+    yield from worth_lines(check, weighed, rulebook)
+    verdict, rule = ruling(weighed, found, findings, rulebook)
+    is_stopped = any(finding.level == "stop" for finding in look_findings(check, rulebook))
+    check = weighed.check
     if found.probabilities:
         yield from _explanation_lines(check, found, rulebook)
     if supply is not None:
@@ -63,9 +70,8 @@ def _lines(check: Check, rulebook: Rulebook) -> Iterator[str]:
         yield from supply_lines(supply, check)
     yield "Findings" if findings else "Findings: none"
     yield from finding_lines(findings, check, supply, rulebook)
-    verdict, rule = ruling(check, found, findings, rulebook)
     yield from verdict_lines(verdict, rule, check, found, rulebook)
-    yield from _next_lines(check, found, rulebook)
+    yield from _next_lines(weighed, is_stopped, found, rulebook)
 
 
 def _explanation_lines(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[str]:
@@ -84,11 +90,14 @@ def _explanation_lines(check: Check, found: Explanations, rulebook: Rulebook) ->
     yield ruled_out_line(found, rulebook)
 
 
-def _next_lines(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[str]:
+def _next_lines(weighed: Settled, is_stopped: bool, found: Explanations, rulebook: Rulebook) -> Iterator[str]:
+    check = weighed.check
     if not found.probabilities:
         yield "Next test: none is weighed without a reading"
-    elif any(finding.level == "stop" for finding in look_findings(check, rulebook)):
+    elif is_stopped:
         yield "Next test: none, the look says stop"
+    elif weighed.doubt is not None:
+        yield f"Next test: read-again, {', '.join(weighed.doubt.pairs)}"
     else:
         proposed = next_test(check, found, rulebook)
         yield f"Next test: {proposed['id'] if proposed else 'none'}"

@@ -5,11 +5,12 @@ from collections.abc import Iterator, Sequence
 from fieldlog.engine.assess import held_against
 from fieldlog.engine.explanations import Explanations, is_usable
 from fieldlog.engine.limits import Finding
-from fieldlog.engine.supply import Supply, full_amps
+from fieldlog.engine.supply import Supply, full_amps, moved_volts
 from fieldlog.engine.trace.figures import said
 from fieldlog.model.check import Check, Loaded, Meter, ReadingSet
 from fieldlog.model.rulebook import Rulebook
 
+OF_THE_LOOP = ("loop-drop", "source-sags", "loose-joint-hot", "loose-joint-neutral")
 RULES = {
     "stop": "a finding says stop",
     "nothing-read": "nothing was read by meter or lamp",
@@ -17,6 +18,8 @@ RULES = {
     "partly-against": "{hardly} or more is held against it",
     "evidence-missing": "the least evidence for use is missing",
     "forced": "a finding asks for another reading",
+    "readings-disagree": "readings do not add up, and leaving some of them out does not refuse the outlet",
+    "whichever-left-out": "readings do not add up, and it is refused whichever of them is left out",
     "limit": "a finding limits the use; no stop stands, under {hardly} is held against it, enough is read",
     "nothing-against": "no stop or limit stands, under {hardly} is held against it, and enough is read",
 }
@@ -65,7 +68,7 @@ def _arithmetic(finding: Finding, check: Check, supply: Supply | None, rulebook:
         yield from _band_lines(finding, check)
     elif finding.id == "trip-slow":
         yield from _trip_lines(check)
-    elif supply is not None and finding.id in ("loop-drop", "loose-joint-hot", "loose-joint-neutral"):
+    elif supply is not None and finding.id in OF_THE_LOOP:
         yield from _ohms_lines(finding, check, supply, rulebook)
 
 
@@ -103,7 +106,7 @@ def _trip_lines(check: Check) -> Iterator[str]:
 def _ohms_lines(finding: Finding, check: Check, supply: Supply, rulebook: Rulebook) -> Iterator[str]:
     amps, share = full_amps(check, rulebook), rulebook.limit("full-load-share")
     yield f"{said(amps)} A = {said(share)} x {said(amps / share)} A, the outlet's rating"
-    if finding.id == "loop-drop":
+    if finding.id in ("loop-drop", "source-sags"):
         yield (
             f"{said(supply.ohms)} ohm x {said(amps)} A = {said(finding.value or 0.0)} V ± "
             f"{said(supply.ohms_uncertainty)} ohm x {said(amps)} A"
@@ -117,14 +120,22 @@ def supply_lines(supply: Supply, check: Check) -> Iterator[str]:
     """Write how the loop's ohms come about, and where they lie."""
     for one in check.live_sets:
         loaded = one.loaded
-        if loaded is not None and loaded.across == supply.across and loaded.across in one.volts:
+        if (
+            loaded is not None
+            and loaded.across == supply.across
+            and one.without_load(loaded.across) is not None
+        ):
             yield from _loop_lines(supply, one, loaded)
             return
 
 
 def _loop_lines(supply: Supply, one: ReadingSet, loaded: Loaded) -> Iterator[str]:
-    bare, under, amps = one.volts[supply.across], loaded.volts[supply.across], said(loaded.amps)
+    bare, under, amps = supply.volts, loaded.volts[supply.across], said(loaded.amps)
     percent, digits = said(one.meter.accuracy_percent), said(one.meter.accuracy_volts)
+    moved = moved_volts(one)
+    if supply.across in loaded.after:
+        yield f"  without the load {said(bare)} V, the middle of before and after it"
+        digits = f"{digits} + {said(moved)} / 2"
     by_amps = f"{said(abs(supply.ohms))} x {said(loaded.amps_percent)} / 100"
     yield f"  loop {said(supply.ohms)} ohm = ({said(bare)} - {said(under)}) / {amps}"
     yield (
@@ -136,5 +147,5 @@ def _loop_lines(supply: Supply, one: ReadingSet, loaded: Loaded) -> Iterator[str
         f"{said(bare + under)}) / {amps} + {by_amps}"
     )
     if supply.neutral_ohms is not None and supply.hot_ohms is not None:
-        rise = f"({said(loaded.volts['n-g'])} - {said(one.volts['n-g'])}) / {amps}"
+        rise = f"({said(loaded.volts['n-g'])} - {said(one.without_load('n-g') or 0.0)}) / {amps}"
         yield f"  neutral {said(supply.neutral_ohms)} ohm = {rise}; hot {said(supply.hot_ohms)} ohm, the rest"

@@ -1,5 +1,7 @@
 """The arrival check, the past checks, and one check's page."""
 
+from collections.abc import Mapping
+from typing import Any
 from uuid import UUID
 
 from flask import Blueprint, Response, redirect, render_template, url_for
@@ -52,7 +54,7 @@ def receive_plain() -> ResponseReturnValue:
     account = signed_in()
     record, judged = judged_record(form, account)
     if account is None or judged.answer is None:
-        return _form_page(form, judged, record.body["not_tested"])
+        return _form_page(form, judged, record.body)
     if not keep(form, record, account):
         return _form_page(form), 400
     return redirect(url_for("arrival.plain_verdict", check=record.id), 303)
@@ -72,15 +74,16 @@ def plain_verdict(check: UUID) -> ResponseReturnValue:
         record=stored.record,
         judged=judged,
         words=_words(str(stored.record.body["check"]["outlet"])),
+        look=look_labels(),
     )
 
 
-def _form_page(form: PlainForm, judged: Judged | None = None, not_tested: list[str] | None = None) -> str:
+def _form_page(form: PlainForm, judged: Judged | None = None, body: Mapping[str, Any] | None = None) -> str:
     return render_template(
         "arrival/plain.html",
         form=form,
         judged=judged,
-        not_tested=not_tested or [],
+        body=body,
         words=_words(form.outlet.data or ""),
         look=look_labels(),
         outlets=_outlets(),

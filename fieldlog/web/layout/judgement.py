@@ -1,15 +1,18 @@
 """Words for an answer of the assessment that the templates cannot take from the rulebook as they stand."""
 
 import math
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from flask import Flask
 
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.findings import figures_text, supply_lines
+from fieldlog.reports.findings import figures_text, finding_sentence, supply_lines
 from fieldlog.reports.kinds import kind_name
 from fieldlog.reports.naming import words_for
+from fieldlog.reports.reasons import first_sentence, gravest_of, reason_of
+from fieldlog.reports.settling import left_open, made_in
 from fieldlog.reports.wording import begun, pair_words, step_words
 from fieldlog.web.layout.drawing import figure_text
 from fieldlog.web.layout.parts import parts
@@ -42,6 +45,62 @@ def words_at(outlet: str, rulebook: Rulebook) -> dict[str, Any]:
     return {**words_for(outlet, rulebook), "family": family}
 
 
+def banner_words(
+    judged: Mapping[str, Any], words: Mapping[str, Any], check: Mapping[str, Any], not_tested: Sequence[str]
+) -> list[str]:
+    """Give what stands under a verdict's word: its sentence, its reason, what the readings cannot show."""
+    verdict = judged["verdict"]
+    sentence = str(words["verdicts"][verdict]["sentence"])
+    is_usable = verdict in ("use", "use-limited")
+    parts = (
+        first_sentence(sentence) if verdict == "use" else sentence,
+        reason_of(judged, words, not_tested),
+        _open_words(judged, words, check) if is_usable else "",
+    )
+    return [part for part in parts if part]
+
+
+def _open_words(judged: Mapping[str, Any], words: Mapping[str, Any], check: Mapping[str, Any]) -> str:
+    place = {name: check[name] for name in ("supply", "where") if name in check}
+    found = left_open(judged, words["family"], made=made_in(check), **place)
+    if not found.left:
+        unloaded = any(finding["id"] == "not-loaded" for finding in judged["findings"])
+        return str(words["findings"]["not-loaded"]["sentence"]) if unloaded else ""
+    names = [f"“{_lowered(words['explanations'].get(id, {}).get('name', id))}”" for id in found.left]
+    said = " or ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+    if found.by:
+        tests = "; ".join(_lowered(words["tests"].get(id, {}).get("name", id)) for id in found.by)
+        return f"These readings cannot rule out {said}; to settle it: {tests}."
+    made = "; the test that can was made and did not settle it" if found.was_made else ""
+    return f"These readings cannot rule out {said}{made}."
+
+
+def _lowered(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def to_do(judged: Mapping[str, Any], words: Mapping[str, Any], where: str) -> list[str]:
+    """List what to do now: what the verdict asks, then of the first explanation's what was not said yet."""
+    said = words["verdicts"][judged["verdict"]]
+    now, *then = said["at_rig"] if where == "rig" else said["do_now"]
+    first = judged["faults"][0]["id"] if judged["faults"] else "correct"
+    is_plain = where == "rig" or first == "correct" or judged["verdict"] in ("use", "use-limited")
+    asked = [] if is_plain else words["explanations"].get(first, {}).get("do_now") or []
+    more = _sentences([asked] if isinstance(asked, str) else asked)
+    known = _sentences([now, *then])
+    return [now, *(each for each in more if each not in known), *then]
+
+
+def _sentences(texts: Sequence[str]) -> list[str]:
+    return [each for text in texts for each in re.split(r"(?<=[.!?])\s+", text)]
+
+
+def said_rest(finding: Mapping[str, Any], words: Mapping[str, Any], judged: Mapping[str, Any]) -> str:
+    """Say of a finding what the banner did not say."""
+    sentence = finding_sentence(finding, words)
+    return sentence[len(first_sentence(sentence)) :].strip() if finding is gravest_of(judged) else sentence
+
+
 def unnamed_words(wiring_id: str, words: Mapping[str, Any]) -> str:
     """Say in plain words what an unnamed wiring joins."""
     family = words["family"]
@@ -63,6 +122,9 @@ def add_words(app: Flask) -> None:
         kind_name=kind_name,
         supply_lines=supply_lines,
         unnamed_words=unnamed_words,
+        banner_words=banner_words,
+        to_do=to_do,
+        said_rest=said_rest,
     )
 
 

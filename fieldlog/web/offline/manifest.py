@@ -23,5 +23,5 @@ MANIFEST: Final[dict[str, Any]] = {
             "purpose": "maskable",
         },
     ],
-    "shortcuts": [{"name": "New arrival check", "url": "/arrive"}],
+    "shortcuts": [{"name": "Check an outlet", "url": "/arrive"}],
 }

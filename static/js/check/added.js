@@ -1,4 +1,5 @@
 // Tests added to a check after its first verdict: which screens each has, and which of them count.
+import { AGAIN, openAgain } from "./again.js";
 import { textAt } from "./entries.js";
 import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 
@@ -15,6 +16,7 @@ const OWN_SCREEN = [
   "neutral-continuity",
   "rig-bond",
   "upstream-hold",
+  AGAIN,
 ];
 
 /** Tests that read volts with the check's meter; where none was used so far, it is asked for. */
@@ -83,6 +85,7 @@ const addedTests = (values) => values.added ?? [];
  * @returns {string} the screen to show first
  */
 export function openTest(values, test) {
+  if (test === AGAIN) openAgain(values);
   const others = addedTests(values).filter((other) => other !== test || isDone(values, test));
   values.added = others.includes(test) ? others : [...others, test];
   const steps = stepsOfTest(test, values);
@@ -116,7 +119,10 @@ export function testOf(step, values) {
 /** What was read at an outlet with other contacts says nothing of these. @param {Values} values changed */
 export function changeContacts(values) {
   const legs = hasTwoLegs(values.outlet) ? "two" : "one";
-  if (values.legs && values.legs !== legs) forgetReadings(values);
+  if (values.legs && values.legs !== legs) {
+    forgetReadings(values);
+    values["verdict.mending"] = "";
+  }
   values.legs = legs;
 }
 

@@ -1,4 +1,5 @@
 // Why a test is not to be made yet, and which of the tests at hand would open it.
+import { dangersIn, fewest, tellersOf } from "./settling.js";
 
 /**
  * @typedef {object} Barred
@@ -18,33 +19,7 @@
 export function barredBy({ verdict, isUnknown, standing, notYet }, { open, done, wirings }) {
   if (verdict === "do-not-use") return { why: "not-used", by: [], first: [] };
   if (isUnknown) return { why: "unknown", by: [], first: [] };
-  const by = [...standing].filter((id) => notYet.some((test) => test.dangerous_under.includes(id)));
-  const ids = wirings.map(({ id }) => id);
-  const tellers = by.map((id) => bestFor(id, open, ids).filter((test) => !done.includes(test)));
+  const by = dangersIn(standing, notYet);
+  const tellers = tellersOf(by, open, wirings).map((tests) => tests.filter((test) => !done.includes(test)));
   return { why: "standing", by, first: fewest(tellers.filter((tests) => tests.length)) };
-}
-
-/**
- * A test that tells a fault less surely than another does not rule it out: the silence of a detector proves nothing.
- * @param {string} fault
- * @param {Pick<Test, "id"|"separates">[]} open
- * @param {string[]} ids
- */
-function bestFor(fault, open, ids) {
-  const [right, wrong] = [ids.indexOf("correct"), ids.indexOf(fault)].sort((one, two) => one - two);
-  const surely = open.map(
-    ({ separates = [] }) => separates.find(([one, two]) => one === right && two === wrong)?.[2] ?? 0,
-  );
-  const most = Math.max(0, ...surely);
-  return open.filter((_, i) => most > 0 && surely[i] === most).map(({ id }) => id);
-}
-
-/** @param {string[][]} tellers the tests that do for each fault @returns {string[]} few that do for all of them */
-function fewest(tellers) {
-  if (!tellers.length) return [];
-  /** @type {Map<string, number>} */
-  const counts = new Map();
-  for (const test of tellers.flat()) counts.set(test, (counts.get(test) ?? 0) + 1);
-  const [best] = [...counts].sort(([, one], [, two]) => two - one)[0] ?? [""];
-  return [best, ...fewest(tellers.filter((tests) => !tests.includes(best)))];
 }

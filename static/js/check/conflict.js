@@ -1,9 +1,9 @@
 // Two corrections of one record, made on two phones that did not know of each other. Both are kept until one is chosen.
 import { html } from "../lib/html.js";
 import { localIso, spoken } from "../lib/times.js";
+import { VERDICTS } from "../lib/words.js";
 
 /** @import { BodyArrivalCheck, BodyOutletTest } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
 /** @typedef {BodyArrivalCheck|BodyOutletTest} CheckBody */
 
@@ -15,28 +15,26 @@ const REASON = "Of corrections made on two phones, this one was chosen.";
 /**
  * Shows the corrections side by side, each with its verdict, time and reason, and a button that chooses it.
  * @param {Row[]} leaves more than one
- * @param {Rulebook|null} rulebook
  * @param {(body: CheckBody) => unknown} readings shows what was entered
  */
-export function conflictMarkup(leaves, rulebook, readings) {
+export function conflictMarkup(leaves, readings) {
   const counts = leaves.at(-1);
   return html`<section class="reasons conflict"><h2>${SIDE_BY_SIDE}</h2>
     <p>Both are kept. The one that reached the server last counts until you choose.</p>
-    <ol class="conflict__sides">${leaves.map((row) => side(row, row === counts, rulebook, readings))}</ol></section>`;
+    <ol class="conflict__sides">${leaves.map((row) => side(row, row === counts, readings))}</ol></section>`;
 }
 
 /**
  * @param {Row} row
  * @param {boolean} counts
- * @param {Rulebook|null} rulebook
  * @param {(body: CheckBody) => unknown} readings
  */
-function side({ id, record }, counts, rulebook, readings) {
+function side({ id, record }, counts, readings) {
   const body = /** @type {CheckBody} */ (record.body);
   const { verdict } = body.judgement;
   return html`<li class="conflict__side">
     <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use
-      href="/static/shapes.svg#${verdict}"></use></svg>${rulebook?.words.verdicts[verdict]?.word ?? verdict}${
+      href="/static/shapes.svg#${verdict}"></use></svg>${VERDICTS[verdict] ?? "Not known"}${
         counts ? " · counts now" : ""
       }</p>
     <p>${spoken(madeAt(id))}${record.made_by ? ` by ${record.made_by}` : ""}</p>

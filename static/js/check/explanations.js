@@ -1,33 +1,59 @@
-// What fits the readings: the first explanation in full with its drawing, the others with more behind a fold.
+// What fits the readings: of the first explanation what it means for people; the rest and the others are folded.
 import { html } from "../lib/html.js";
 import { howSure } from "../lib/sure.js";
 import { drawingFigure } from "./drawing.js";
 import { familyOf, listOf, wordsOf } from "./family.js";
-import { unnamedWiring } from "./findings.js";
+import { findingsMarkup, gravestOf, unnamedWiring } from "./findings.js";
 
 /** @import { Assessed, Fault } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @typedef {ReturnType<typeof meaningOf>} Meaning */
+/** @typedef {{outlet: string, where?: "pedestal"|"rig"}} About what to do about one is said for a site's outlet; in a
+ *   rig the verdict says it */
 
 const SHOWN_FROM = 0.01;
 
 /**
+ * Why: the first explanation with what it does to people, and the findings that set a limit.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {{outlet: string, where?: "pedestal"|"rig"}} about what to do about one is said for a site's outlet; in a
- *   rig the verdict says it
+ * @param {About} about
+ */
+export function whyMarkup(answer, rulebook, { outlet }) {
+  const [first] = answer.faults;
+  const grave = findingsMarkup(answer, rulebook, outlet, { levels: ["stop", "limit"], said: gravestOf(answer) });
+  if (!first && !grave) return "";
+  return html`<section class="reasons"><h2>Why</h2>${first ? firstMarkup(first, answer, rulebook, outlet) : ""}${
+    grave
+  }</section>`;
+}
+
+/** @param {Fault} first @param {Assessed} answer @param {Rulebook} rulebook @param {string} outlet */
+function firstMarkup({ id, probability }, answer, rulebook, outlet) {
+  const said = meaningOf(id, answer, rulebook, outlet);
+  const isRight = id === "correct";
+  return html`<div class="explanation"><p><b>${said.name ?? id}</b>: ${howSure(probability)}</p>${
+    isRight || !said.sentence ? "" : html`<p>${said.sentence}</p>`
+  }${isRight || !said.people ? "" : html`<p><b>People:</b> ${said.people}</p>`}</div>`;
+}
+
+/**
+ * All that fits, each with its drawing; of the first what was not said above.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {About} about
  */
 export function explanationsMarkup(answer, rulebook, { outlet, where }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
   if (!shown.length) return "";
-  return html`<section class="reasons"><h2>What fits the readings</h2><ol class="explanations">
+  return html`<ol class="explanations">
     ${shown.map((fault, i) =>
       explanation(fault, withoutComfort(fault.id, answer, meaningOf(fault.id, answer, rulebook, outlet)), {
         isFirst: i === 0,
         where,
       }),
     )}
-  </ol></section>`;
+  </ol>`;
 }
 
 /**
@@ -65,9 +91,10 @@ function withoutComfort(id, { verdict }, said) {
 /** @param {Fault} fault @param {Meaning} said @param {{isFirst: boolean, where?: "pedestal"|"rig"}} how */
 function explanation({ id, probability }, said, { isFirst, where }) {
   const more = html`${said.appliances ? html`<p><b>Appliances:</b> ${said.appliances}</p>` : ""}${said.draw()}`;
-  return html`<li class="explanation"><p><b>${said.name ?? id}</b>: ${howSure(probability)}</p>
-    ${said.sentence ? html`<p>${said.sentence}</p>` : ""}${
-      said.people ? html`<p><b>People:</b> ${said.people}</p>` : ""
+  const isSaid = isFirst && id !== "correct";
+  return html`<li class="explanation"><p><b>${said.name ?? id}</b>${isFirst ? "" : `: ${howSure(probability)}`}</p>
+    ${said.sentence && !isSaid ? html`<p>${said.sentence}</p>` : ""}${
+      said.people && !isSaid ? html`<p><b>People:</b> ${said.people}</p>` : ""
     }
     ${
       isFirst

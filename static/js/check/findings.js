@@ -5,30 +5,65 @@ import { drawingText } from "./drawing.js";
 import { familyOf, outletIn } from "./family.js";
 
 /** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
-/** @import { Rulebook, Words } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 const LEVELS = { stop: "Stop", limit: "Limit", note: "Note" };
 
 /** The part of an outlet's rating that it may carry for long. */
 const LASTING = 0.8;
 
+/** Volts below this part of their limit are no weak supply: the weakest one of the plausible world has 92 of 104 V. */
+const WEAKEST = 0.88;
+
+const NO_SUPPLY = "That is no weak supply: nothing feeds it, it is wired wrong, or a tip did not touch.";
+
 /**
- * @param {Pick<Assessed, "findings"|"supply">} answer
+ * @param {Pick<Assessed, "findings">} answer
  * @param {Rulebook} rulebook
  * @param {string} outlet
+ * @param {{levels?: Finding["level"][], said?: Finding|null}} [how] the levels that are shown; the finding whose first
+ *   sentence was said above already
  */
-export function findingsMarkup({ findings }, rulebook, outlet) {
-  if (!findings.length) return "";
-  return html`<section class="reasons"><h2>What was found</h2><ul class="findings">
-    ${findings.map((finding) => findingMarkup(finding, rulebook, outlet))}
-  </ul></section>`;
+export function findingsMarkup({ findings }, rulebook, outlet, { levels = ["stop", "limit", "note"], said } = {}) {
+  const shown = findings.filter(({ level }) => levels.includes(level));
+  if (!shown.length) return "";
+  return html`<ul class="findings">${shown.map((finding) => {
+    const sentence = sentenceOf(finding, rulebook);
+    const text = finding === said ? sentence.slice(firstSentence(sentence).length).trim() : sentence;
+    return findingMarkup(finding, text, rulebook, outlet);
+  })}</ul>`;
 }
 
-/** @param {Finding} finding @param {Rulebook} rulebook @param {string} outlet */
-function findingMarkup(finding, rulebook, outlet) {
-  const sentence = rulebook.words.findings[finding.id]?.sentence ?? finding.id;
+/** @param {Finding} finding @param {string} text @param {Rulebook} rulebook @param {string} outlet */
+function findingMarkup(finding, text, rulebook, outlet) {
   return html`<li class="finding" data-level="${finding.level}"><p><b>${LEVELS[finding.level]}:</b>
-    ${sentence} ${unnamedText(finding, rulebook, outlet)}</p>${figures(finding, rulebook.words.quantities)}</li>`;
+    ${text} ${unnamedText(finding, rulebook, outlet)}</p>${figures(finding, rulebook)}</li>`;
+}
+
+/**
+ * The finding that a verdict rests on before all others.
+ * @param {Pick<Assessed, "findings"|"verdict">} answer
+ * @returns {Finding|null} one that stops; where the outlet is not forbidden anyway, one that limits
+ */
+export function gravestOf({ findings, verdict }) {
+  /** @param {Finding["level"]} wanted */
+  const first = (wanted) => findings.find(({ level }) => level === wanted) ?? null;
+  return first("stop") ?? (verdict === "do-not-use" ? null : first("limit"));
+}
+
+/** @param {string} text */
+export const firstSentence = (text) => /^.*?[.!?](?=\s|$)/s.exec(text)?.[0] ?? text;
+
+/**
+ * What a finding means. What is said of a weak supply is not said of a few volts.
+ * @param {Finding} finding
+ * @param {Rulebook} rulebook
+ * @returns {string}
+ */
+export function sentenceOf({ id, quantity, value, limit, level }, { words }) {
+  const isVolts = quantity !== null && quantity in PAIRS;
+  const isWeak = isVolts && level === "stop" && typeof value === "number" && value < WEAKEST * (limit ?? 0);
+  return isWeak ? NO_SUPPLY : (words.findings[id]?.sentence ?? "The rulebook has no words for this finding.");
 }
 
 /**
@@ -53,10 +88,15 @@ function unnamedText({ id, quantity }, rulebook, outlet) {
 export const unnamedWiring = (id, rulebook, outlet) =>
   familyOf(rulebook, outlet).wirings.find((wiring) => wiring.id === id);
 
-/** @param {Finding} finding @param {Words["quantities"]} quantities */
-function figures({ quantity, value, uncertainty, limit, source, straddles }, quantities) {
+/** @param {string|null} quantity @param {Rulebook} rulebook @returns {{label: string, unit: string}} */
+export function quantityOf(quantity, { words }) {
   const pair = PAIRS[quantity ?? ""];
-  const { label, unit } = quantities[quantity ?? ""] ?? { label: pair ?? "", unit: pair ? "V" : "" };
+  return words.quantities[quantity ?? ""] ?? { label: pair ?? "", unit: pair ? "V" : "" };
+}
+
+/** @param {Finding} finding @param {Rulebook} rulebook */
+function figures({ quantity, value, uncertainty, limit, source, straddles }, rulebook) {
+  const { label, unit } = quantityOf(quantity, rulebook);
   const read =
     typeof value === "number"
       ? `${capital(label)}: ${figure(value, unit)}${uncertainty ? ` ± ${figure(uncertainty, unit)}` : ""} ${unit}. `
@@ -68,13 +108,13 @@ function figures({ quantity, value, uncertainty, limit, source, straddles }, qua
 }
 
 /** @param {string} text */
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** @type {Record<string, number>} */
 const PARTS = { W: 1, Ω: 100 };
 
 /** No more digits than the figure bears. @param {number} number @param {string} unit */
-function figure(number, unit) {
+export function figure(number, unit) {
   const parts = PARTS[unit] ?? 10;
   return String(Math.floor(number * parts + 0.5) / parts);
 }
@@ -88,7 +128,7 @@ function figure(number, unit) {
 export function supplyMarkup({ supply }, rulebook, outlet) {
   if (!supply) return "";
   const amps = LASTING * (outletIn(rulebook, outlet)?.rating_amps ?? NaN);
-  return html`<section class="reasons supply"><h2>The wiring up to here</h2>
+  return html`<div class="supply">
     <dl class="readings">
       <div><dt>There and back, ${PAIRS[supply.across]}</dt><dd>${figure(supply.ohms, "Ω")} Ω</dd></div>
       <div><dt>If the meter’s error stayed the same</dt><dd>${span(supply.ohms, supply.ohms_uncertainty)}</dd></div>
@@ -112,7 +152,7 @@ export function supplyMarkup({ supply }, rulebook, outlet) {
     </dl>
     <p>At ${figure(amps, "A")} A, 80 % of the rating, ${figure(supply.ohms * amps, "V")} V of the
       ${figure(supply.volts, "V")} V would be lost on the way.</p>
-  </section>`;
+  </div>`;
 }
 
 /** @param {number} ohms @param {number} uncertainty */

@@ -1,5 +1,6 @@
 // From what a person entered for an added test to the members of a check that it fills.
 import { doneTests } from "./added.js";
+import { AGAIN, againSets } from "./again.js";
 import { measuredEntry, textAt } from "./entries.js";
 import { lampsOf } from "./lamps.js";
 import { earthPairsOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
@@ -31,7 +32,7 @@ export function voltsIn(values, pairs, set = "") {
 /**
  * @param {Values} values
  * @param {string} [set] a set that was read with another meter, which is as exact unless something else was typed
- * @returns {Required<Meter>}
+ * @returns {Required<Omit<Meter, "rms">>}
  */
 export function meterOf(values, set = "") {
   /** @param {string} name @param {string} usual */
@@ -52,7 +53,7 @@ export function meterOf(values, set = "") {
  */
 export function furtherSets(values, meter) {
   const { outlet } = values;
-  /** @type {Record<string, () => Record<string, any>|null>} */
+  /** @type {Record<string, () => Record<string, any>|(Record<string, any>|null)[]|null>} */
   const makers = {
     "low-impedance": () =>
       setOf({ meter: otherMeter(values, "low-impedance"), volts: voltsIn(values, pairsOf(outlet), "low-impedance.") }),
@@ -62,10 +63,12 @@ export function furtherSets(values, meter) {
         : null,
     "unplug-others": () => unplugged(values, meter),
     "upstream-hold": () => (has(values, "load") ? setOf({ meter, loaded: loadedIn(values, "upstream.") }) : null),
+    [AGAIN]: () => againSets(values).map((set) => setOf({ meter, volts: voltsIn(values, pairsOf(outlet), set) })),
   };
   return Object.entries(makers)
     .filter(([test]) => has(values, test))
-    .flatMap(([, make]) => make() ?? []);
+    .flatMap(([, make]) => make() ?? [])
+    .filter((set) => set !== null);
 }
 
 /**

@@ -1,15 +1,15 @@
 // Which tests the verdict screen offers.
 import { doneTests, hasScreens, readsVolts, usesMeter, voltsSteps } from "./added.js";
+import { AGAIN } from "./again.js";
 import { barredBy } from "./barred.js";
 import { textAt } from "./entries.js";
 import { familyOf, outletIn } from "./family.js";
+import { standingIn } from "./settling.js";
 
 /** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook, Test } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Barred } from "./barred.js" */
 /** @import { Values } from "./entries.js" */
-
-const STANDS_FROM = 0.01;
 
 /** Stop findings that come from what the readings may mean, so that another reading may move them. */
 const OF_THE_WIRING = ["neutral-lost-upstream"];
@@ -35,10 +35,7 @@ export function offerOf(answer, rulebook, values, where) {
   const { outlet = "", supply } = values;
   if (values.stopped === "yes" || !outletIn(rulebook, outlet))
     return { next: null, others: [], notYet: [], barred: null };
-  const standing = new Set([
-    ...answer.not_ruled_out,
-    ...answer.faults.filter(({ probability }) => probability >= STANDS_FROM).map(({ id }) => id),
-  ]);
+  const standing = standingIn(answer);
   const fed = /** @type {Test["supplies"][number]} */ (supply || "utility");
   /** @param {Test} test */
   const fits = ({ id, supplies, places }) =>
@@ -52,7 +49,7 @@ export function offerOf(answer, rulebook, values, where) {
     .filter((test) => isHarmless(test) || (mayBeLoaded && !test.dangerous_under.some((id) => standing.has(id))))
     .map(({ id }) => id);
   const quiet = new Set([
-    ...(proposed && !next ? [proposed] : []),
+    ...(proposed && !next && proposed !== AGAIN ? [proposed] : []),
     ...allowed,
     ...done.filter((id) => tests.some((test) => test.id === id)),
   ]);

@@ -3,7 +3,9 @@ import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { rulebook } from "../sync/rulebook.js";
 import { changeContacts, doneTests, noteDone, openTest, testOf } from "./added.js";
+import { AGAIN, forgetAgain } from "./again.js";
 import { failureMarkup } from "./banner.js";
+import { callForward, noteSteps, sayAgain, stepAfter } from "./before-verdict.js";
 import { assess, broughtEngine } from "./engine.js";
 import { outletIn, wordsOf } from "./family.js";
 import { keepInstrument } from "./instrument.js";
@@ -12,7 +14,9 @@ import { FOUR_CONTACTS } from "./pairs.js";
 import { checkBody, checkOf, plugInBody } from "./record.js";
 import { outletOnRig } from "./rig-outlet.js";
 import { keepOnce } from "./saving.js";
+import { madeIn } from "./settling.js";
 import { judgeSkin } from "./skin.js";
+import { stepsFor } from "./steps.js";
 import { earthMarkup, howMarkup } from "./tests.js";
 
 /** @import { BodyArrivalCheck, BodyOutletTest } from "../../../schemas/shapes/record.d.ts" */
@@ -68,7 +72,14 @@ export class Outcome {
 
   /** @param {string} step whose entries changed */
   changed(step) {
-    if (!AFTER_VERDICT.includes(step)) this.draft.values.usable = "";
+    if (AFTER_VERDICT.includes(step)) return;
+    this.draft.values.usable = "";
+    if (step !== AGAIN) forgetAgain(this.draft.values);
+  }
+
+  /** @param {string} step @param {string[]} steps @returns {string|undefined} the screen that follows */
+  after(step, steps) {
+    return stepAfter(step, steps, this.draft.values, this.where);
   }
 
   /** @param {string} step */
@@ -76,6 +87,7 @@ export class Outcome {
     const { values } = this.draft;
     if (step === "outlet") changeContacts(values);
     noteDone(values, step);
+    if (step === AGAIN && values[`${AGAIN}.done`] === "no") values.added = values.added?.filter((id) => id !== AGAIN);
     if (step === "look" || step === "outlet") values.stopped = this.#lookStops() ? "yes" : "";
     if (step.endsWith("-names")) Object.assign(values, { [step.replace("-names", "s_known")]: "" });
     if (step === "skin" || values.tingle === "yes") judgeSkin(values, rulebook());
@@ -101,6 +113,9 @@ export class Outcome {
    * @returns {(() => void)|undefined} what may wait until the screen has been seen
    */
   enter(step, form) {
+    if (!["verdict", "unplug"].includes(step)) this.#speak("");
+    callForward(step, form, this.draft.values);
+    if (step === AGAIN) sayAgain(form, this.draft.values, this.where);
     if (step === "outlet") this.#offerOutlets(form);
     this.#sayHow(step, form);
     if (step === "verdict") return this.#showVerdict(form);
@@ -164,28 +179,23 @@ export class Outcome {
       return;
     }
     const { answer } = judged;
-    const { bannerMarkup, offerOf, reasonsMarkup, spokenVerdict } = broughtEngine();
-    const { outlet = "" } = values;
+    const { bannerMarkup, offerOf, reasonsMarkup, shownMarkup, spokenVerdict } = broughtEngine();
     const body = checkBody(values, {
       where: this.where,
       trips: this.#trips() && values.stopped !== "yes",
       judgement: judgementOf(answer),
     });
     const offer = offerOf(answer, book, values, this.where);
+    const { outlet = "", supply } = values;
+    const { where } = this;
+    const about = { outlet, supply, where, made: madeIn(body.check), notTested: body.not_tested, offer };
+    const stepWith = noteSteps(this.element, answer, values, stepsFor(values, this.situation()));
     this.#endQuietly(form, answer.verdict === "test-more" && offer.next !== null);
-    this.#showParts(form, bannerMarkup(answer, book, outlet));
+    this.#showParts(form, html`${bannerMarkup(answer, book, about)}${shownMarkup(body, book.words.look, stepWith)}`);
     form.querySelector("fl-saved")?.wait("Saving…");
     return () => {
-      show(
-        partOf(form, "[data-part=reasons]"),
-        reasonsMarkup(answer, book, {
-          outlet,
-          where: this.where,
-          notTested: body.not_tested,
-          offer,
-        }),
-      );
-      this.#speak(spokenVerdict(answer, book, this.where));
+      show(partOf(form, "[data-part=reasons]"), reasonsMarkup(answer, book, about));
+      this.#speak(spokenVerdict(answer, book, about));
       if (this.where === "rig" && !this.outlet) form.querySelector("fl-saved")?.wait(UNKNOWN_OUTLET);
       else this.#keep(form, () => this.#keepCheck(body));
     };
@@ -224,7 +234,8 @@ export class Outcome {
       page: this.element.page,
       tests: doneTests(values),
       /** @param {string} test */
-      name: (test) => (book && wordsOf(book, values.outlet, "tests", test).name) ?? test,
+      name: (test) =>
+        (book && wordsOf(book, values.outlet, "tests", test).name) ?? (test === AGAIN ? "Readings made again" : test),
     };
     return keepOnce(
       this.draft,
@@ -236,7 +247,7 @@ export class Outcome {
   /** @param {HTMLFormElement} form */
   #keepPlugIn(form) {
     const { values, saved } = this.draft;
-    const judgement = { level: values["skin.level"] || "none", rulebook: rulebook()?.id };
+    const judgement = { level: values["skin.level"] || "not-tested", rulebook: rulebook()?.id };
     const told = form.querySelector("[data-part=told]");
     if (told) told.textContent = values["skin.sentence"] ?? "";
     if (form.dataset.step === "unplug")

@@ -1,10 +1,11 @@
 import { clockWords } from "../lib/clocks.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES } from "../lib/words.js";
+import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES, VERDICTS } from "../lib/words.js";
 import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { failureMarkup } from "./banner.js";
 import { conflictMarkup } from "./conflict.js";
+import { madeIn } from "./settling.js";
 import { verdictMarkup } from "./verdict.js";
 
 /** @import { BodyArrivalCheck, BodyOutletTest, BodyPlugIn, Loaded } from "../../../schemas/shapes/record.d.ts" */
@@ -34,6 +35,7 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
   const body = /** @type {CheckBody & Partial<BodyArrivalCheck>} */ (now.record.body);
   const clock = clockWords(first.clock_offset_s);
   const title = kind === "outlet-test" ? (outlet ?? "An outlet of the rig") : placeName(body.place);
+  const isLive = plugIns.some(({ record }) => /** @type {BodyPlugIn} */ (record.body).judgement.level === "stop");
   return html`
     <h1>${title}</h1>
     <p class="when">${spoken(first.record.observed_at)} · ${savedMarkup(now)}${mendLink(now)}</p>
@@ -43,14 +45,17 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
           phone’s.</p>`
         : ""
     }
-    ${leaves.length > 1 ? conflictMarkup(leaves, rulebook, readings) : ""}
+    ${isLive ? html`<p class="notice">After plugging in the rig’s skin was live: do not use this outlet.</p>` : ""}
+    ${leaves.length > 1 ? conflictMarkup(leaves, readings) : ""}
     ${
       judged.answer && rulebook
         ? verdictMarkup(judged.answer, rulebook, {
             outlet: body.check.outlet,
+            supply: body.check.supply,
             where: body.check.where,
+            made: madeIn(body.check),
             notTested: body.not_tested,
-            heading: "h2",
+            isKept: true,
           })
         : failureMarkup(judged.failure ?? "", "h2")
     }
@@ -170,15 +175,15 @@ function plugIn(row) {
 function kept({ record, flags, hash }, isCurrent, rulebook) {
   const body = /** @type {CheckBody} */ (record.body);
   const { verdict, rulebook: by } = body.judgement;
-  const same = by === rulebook?.id ? "the rulebook of now" : "another rulebook than now";
   return html`<li>
     <p>${record.corrects ? html`<b>Correction:</b> ${record.reason}` : html`<b>First entry</b>`}</p>
-    <p>${spoken(record.observed_at)}${
-      record.made_by ? ` by ${record.made_by}` : ""
-    }: it said <b>${rulebook?.words.verdicts[verdict]?.word ?? verdict}</b>, by
-      ${same} <code>${by.slice(0, 19)}…</code></p>
+    <p>${spoken(record.observed_at)}${record.made_by ? ` by ${record.made_by}` : ""}: it said <b>${
+      VERDICTS[verdict] ?? "no verdict that is known here"
+    }</b>${by === rulebook?.id ? "" : ", by another rulebook than now"}</p>
     ${!isCurrent ? html`<details class="more"><summary>What was entered then</summary>${readings(body)}</details>` : ""}
     ${flags.map(({ detail }) => html`<p class="caution">${detail}</p>`)}
-    <p class="fingerprint">Fingerprint <code>${hash.slice(0, 16)}…</code></p>
+    <details class="more"><summary>Marks to check it by</summary><p class="fingerprint">Fingerprint of this entry, which
+      changes with any sign in it: <code>${hash}</code></p><p class="fingerprint">Rulebook that it was judged by:
+      <code>${by}</code></p></details>
   </li>`;
 }

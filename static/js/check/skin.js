@@ -12,7 +12,7 @@ import { skinOf } from "./record.js";
 export function judgeSkin(values, rulebook) {
   const skin = skinOf(values);
   const tingle = values.tingle === "yes";
-  values["skin.level"] = "none";
+  values["skin.level"] = "not-tested";
   values["skin.sentence"] = "The skin was not tested.";
   if (!skin && !tingle) return;
   try {

@@ -1,8 +1,9 @@
 // A test that may tell the explanations apart: on the verdict screen a way to it, on its own screen how it is done.
 import { html } from "../lib/html.js";
+import { AGAIN, againTitle } from "./again.js";
 import { listOf, wordsOf } from "./family.js";
 
-/** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Assessed, NextTest } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook, Words } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Barred } from "./barred.js" */
 /** @import { Offer } from "./offer.js" */
@@ -14,7 +15,7 @@ import { listOf, wordsOf } from "./family.js";
  * @param {{outlet: string, offer?: Offer}} about
  */
 export function nextTestMarkup({ next_test: proposed, verdict }, rulebook, { outlet, offer }) {
-  const test = proposed && wordsOf(rulebook, outlet, "tests", proposed.id);
+  const test = proposed && testWords(proposed, rulebook, outlet);
   if (!proposed || !test?.name || (offer && offer.next !== proposed.id)) return "";
   return html`<section class="reasons"><h2>${
     verdict === "do-not-use" ? "Only if you look for the fault" : "Next test"
@@ -28,6 +29,17 @@ export function nextTestMarkup({ next_test: proposed, verdict }, rulebook, { out
 }
 
 /**
+ * A pair to be read again is called by its contacts.
+ * @param {NextTest} proposed
+ * @param {Rulebook} rulebook
+ * @param {string} outlet
+ */
+function testWords({ id, pairs = [] }, rulebook, outlet) {
+  const words = wordsOf(rulebook, outlet, "tests", id);
+  return id === AGAIN ? { ...words, name: againTitle(pairs) } : words;
+}
+
+/**
  * @param {Rulebook} rulebook
  * @param {{outlet: string, offer?: Offer}} about
  */
@@ -35,7 +47,7 @@ export function otherTestsMarkup(rulebook, { outlet, offer }) {
   if (!offer || !(offer.others.length + offer.notYet.length)) return "";
   /** @param {string} id */
   const name = (id) => wordsOf(rulebook, outlet, "tests", id).name ?? id;
-  return html`<section class="reasons"><h2>Other tests you can add</h2><div class="other-tests">
+  return html`<div class="other-tests">
     ${offer.others.map(
       ({ id, isDone }) =>
         html`<button type="button" class="button button--quiet button--wide" data-add="${id}"><span>${name(id)}${
@@ -46,7 +58,7 @@ export function otherTestsMarkup(rulebook, { outlet, offer }) {
     offer.notYet.length
       ? notYetMarkup(offer, name, (id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id)
       : ""
-  }</section>`;
+  }`;
 }
 
 /**
@@ -57,7 +69,7 @@ export function otherTestsMarkup(rulebook, { outlet, offer }) {
  */
 function notYetMarkup({ notYet, barred }, name, called) {
   const first = barred?.first ?? [];
-  return html`<h2>Not yet</h2><p>${notYet.map(name).join("; ")}.</p><p class="hint">${whyNotYet(barred, called)}</p>
+  return html`<h3>Not yet</h3><p>${notYet.map(name).join("; ")}.</p><p class="hint">${whyNotYet(barred, called)}</p>
     ${
       first.length
         ? html`<p>What would rule that out:</p><div class="other-tests">${first.map(

@@ -1,10 +1,13 @@
-// What a verdict looks like: word, shape and sentence first, then what to do, then the reasons.
+// What a verdict looks like: word, shape, sentence and reason first, then what to do, why and the next test; all else
+// is folded away.
 import { html } from "../lib/html.js";
 import { stepName } from "../lib/words.js";
 import { titleMarkup } from "./banner.js";
-import { explanationsMarkup, meaningOf } from "./explanations.js";
-import { listOf, wordsOf } from "./family.js";
-import { findingsMarkup, supplyMarkup } from "./findings.js";
+import { explanationsMarkup, meaningOf, whyMarkup } from "./explanations.js";
+import { familyOf, listOf, wordsOf } from "./family.js";
+import { findingsMarkup, firstSentence, supplyMarkup } from "./findings.js";
+import { reasonOf } from "./reason.js";
+import { leftOpen } from "./settling.js";
 import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
@@ -14,31 +17,31 @@ import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
  * @typedef {object} About
  * @property {string} outlet
  * @property {"pedestal"|"rig"} [where] a rig's outlet is its owner's to see to
+ * @property {string} [supply]
+ * @property {string[]} [made] the tests that were made
  * @property {string[]} notTested
  * @property {import("./offer.js").Offer} [offer] the tests that can be added, where they can
+ * @property {boolean} [isKept] whether it is looked at later, when what to do before plugging in is over
  */
 
 /**
  * @param {Assessed} answer of assess
  * @param {Rulebook} rulebook
- * @param {About & {heading?: "h1"|"h2"}} about
+ * @param {About} about
  */
-export function verdictMarkup(answer, rulebook, { heading = "h1", ...about }) {
-  return html`${bannerMarkup(answer, rulebook, about.outlet, heading)}${reasonsMarkup(answer, rulebook, about)}`;
+export function verdictMarkup(answer, rulebook, about) {
+  return html`${bannerMarkup(answer, rulebook, about, "h2")}${reasonsMarkup(answer, rulebook, about)}`;
 }
 
 /**
- * What to do, and why. A fault stands before all else that was found, and the next test before all else that is not
- * settled.
+ * What to do, why, and what next; the rest behind folds.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
  * @param {About} about
  */
 export function reasonsMarkup(answer, rulebook, about) {
-  const { outlet, notTested } = about;
-  const why = explanationsMarkup(answer, rulebook, about);
-  const next = nextTestMarkup(answer, rulebook, about);
-  const isRight = answer.faults[0]?.id === "correct";
+  const { outlet, notTested, isKept } = about;
+  const next = isKept ? "" : nextTestMarkup(answer, rulebook, about);
   const isOpen = answer.verdict === "test-more";
   return html`
     ${
@@ -48,15 +51,19 @@ export function reasonsMarkup(answer, rulebook, about) {
         : ""
     }
     ${isOpen ? next : ""}
-    ${toDo(answer, rulebook, about)}
-    ${isRight ? "" : why}
-    ${findingsMarkup(answer, rulebook, outlet)}
-    ${supplyMarkup(answer, rulebook, outlet)}
+    ${isKept && answer.verdict !== "do-not-use" ? "" : toDo(answer, rulebook, about)}
+    ${whyMarkup(answer, rulebook, about)}
     ${isOpen ? "" : next}
-    ${isRight ? why : ""}
+    ${isKept ? "" : settlingMarkup(answer, rulebook, about)}
+    <div class="folds">
+    ${fold("What fits the readings", explanationsMarkup(answer, rulebook, about))}
+    ${fold("What was noted", findingsMarkup(answer, rulebook, outlet, { levels: ["note"] }))}
+    ${fold("The wiring up to here", supplyMarkup(answer, rulebook, outlet))}
     ${notRuledOut(answer, rulebook, outlet)}
-    ${listed("Not tested", notTested.map(stepName), "Not tested is not passed.")}
-    ${otherTestsMarkup(rulebook, about)}
+    ${fold(`Not tested: ${notTested.length}`, listed(notTested.map(stepName), "Not tested is not passed."))}
+    ${fold("Other tests you can add", otherTestsMarkup(rulebook, about))}
+    ${isKept ? fold("The next test, as it was named", nextTestMarkup(answer, rulebook, about)) : ""}
+    </div>
   `;
 }
 
@@ -64,41 +71,95 @@ export function reasonsMarkup(answer, rulebook, about) {
  * The part that is read at arm's length.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {string} outlet
+ * @param {About} about
  * @param {"h1"|"h2"} heading
  */
-export function bannerMarkup(answer, rulebook, outlet, heading = "h1") {
+export function bannerMarkup(answer, rulebook, about, heading = "h1") {
   const { verdict } = answer;
-  const { words } = rulebook;
-  const cause = causeOf(answer, rulebook, outlet);
+  const [sentence, ...more] = saidOf(answer, rulebook, about);
   return html`<div class="verdict" data-verdict="${verdict}">
     <svg class="verdict__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
-    ${titleMarkup(words.verdicts[verdict].word, heading)}
-    <p class="verdict__sentence">${words.verdicts[verdict].sentence}${cause ? ` ${cause}` : ""}</p>
+    ${titleMarkup(rulebook.words.verdicts[verdict].word, heading)}
+    <p class="verdict__sentence">${sentence}</p>${more.map((text) => html`<p class="verdict__why">${text}</p>`)}
   </div>`;
 }
 
 /**
- * Why, in a few words, where a fault is the first explanation.
+ * The verdict's sentence, its reason, and what the readings cannot show. What points below is left out where it is
+ * said here.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {string} outlet
+ * @param {About} about
+ * @returns {string[]}
  */
-function causeOf({ faults }, rulebook, outlet) {
-  const first = faults[0]?.id;
-  return !first || first === "correct" ? "" : `${wordsOf(rulebook, outlet, "explanations", first).name ?? first}.`;
+function saidOf(answer, rulebook, about) {
+  const { sentence } = rulebook.words.verdicts[answer.verdict];
+  const isPlain = answer.verdict === "use";
+  const open = isUsable(answer) ? openText(answer, rulebook, about) : "";
+  return [isPlain ? firstSentence(sentence) : sentence, reasonOf(answer, rulebook, about), open].filter(Boolean);
 }
 
 /**
- * What is read aloud: the word, the sentence and the first thing to do.
+ * What these readings cannot show, and the test that settles it: the same that a load has to wait for.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {"pedestal"|"rig"} [where]
+ * @param {About} about
+ */
+function openText(answer, rulebook, about) {
+  const { left, by, wasMade } = leftOpen(answer, familyOf(rulebook, about.outlet), about);
+  /** @param {"explanations"|"tests"} kind @returns {(id: string) => string} */
+  const called = (kind) => (id) => lowered(wordsOf(rulebook, about.outlet, kind, id).name ?? id);
+  if (!left.length) return rulebook.words.findings[answer.findings.find(isOfLoad)?.id ?? ""]?.sentence ?? "";
+  const names = inWords(left.map((id) => `“${called("explanations")(id)}”`));
+  const settled = by.length ? `; to settle it: ${by.map(called("tests")).join("; ")}` : "";
+  return `These readings cannot rule out ${names}${
+    settled || (wasMade ? "; the test that can was made and did not settle it" : "")
+  }.`;
+}
+
+/**
+ * The tests that the banner names, where another one comes first.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {About} about
+ */
+function settlingMarkup(answer, rulebook, { outlet, offer, ...at }) {
+  if (!offer || !isUsable(answer)) return "";
+  const { by } = leftOpen(answer, familyOf(rulebook, outlet), at);
+  const ids = by.filter((id) => offer.next !== id && offer.others.some((other) => other.id === id && !other.isDone));
+  if (!ids.length) return "";
+  return html`<section class="reasons"><p>What settles what is named above:</p>${ids.map(
+    (id) =>
+      html`<button type="button" class="button button--quiet button--wide" data-add="${id}">${
+        wordsOf(rulebook, outlet, "tests", id).name ?? id
+      }</button>`,
+  )}</section>`;
+}
+
+/** @param {Assessed} answer */
+const isUsable = ({ verdict }) => ["use", "use-limited"].includes(verdict);
+
+/** @param {string[]} names @returns {string} “a”, “b” or “c” */
+const inWords = (names) => [names.slice(0, -1).join(", "), names.at(-1)].filter(Boolean).join(" or ");
+
+/** What only a load shows is open until there was one. @param {{id: string}} finding */
+const isOfLoad = ({ id }) => id === "not-loaded";
+
+/** @param {string} text */
+const lowered = (text) => text.charAt(0).toLowerCase() + text.slice(1);
+
+/**
+ * What is read aloud: the word, what the banner says, and the first thing to do.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {About} about
  * @returns {string}
  */
-export function spokenVerdict(answer, rulebook, where) {
-  const { word, sentence } = rulebook.words.verdicts[answer.verdict];
-  return [`${word}.`, sentence, doNow(answer, rulebook, where)[0]].filter(Boolean).join(" ");
+export function spokenVerdict(answer, rulebook, about) {
+  const { word } = rulebook.words.verdicts[answer.verdict];
+  return [`${word}.`, ...saidOf(answer, rulebook, about), doNow(answer, rulebook, about.where)[0]]
+    .filter(Boolean)
+    .join(" ");
 }
 
 /**
@@ -112,13 +173,24 @@ function doNow({ verdict }, { words }, where) {
   return (where === "rig" && at_rig) || do_now;
 }
 
-/** @param {Assessed} answer @param {Rulebook} rulebook @param {About} about */
+/**
+ * What the verdict asks comes first; of the first explanation's only what was not said yet.
+ * @param {Assessed} answer
+ * @param {Rulebook} rulebook
+ * @param {About} about
+ */
 function toDo(answer, rulebook, { outlet, where }) {
   const first = answer.faults[0]?.id;
   const isPlain = !first || first === "correct" || ["use", "use-limited"].includes(answer.verdict) || where === "rig";
-  const useful = isPlain ? [] : listOf(meaningOf(first, answer, rulebook, outlet).do_now);
-  return listed("What to do now", [...new Set([...useful, ...doNow(answer, rulebook, where)])]);
+  const [now, ...then] = doNow(answer, rulebook, where);
+  const said = sentencesOf([now ?? "", ...then]);
+  const more = isPlain ? [] : sentencesOf(listOf(meaningOf(first, answer, rulebook, outlet).do_now));
+  const fresh = more.filter((sentence) => !said.includes(sentence));
+  return html`<section class="reasons"><h2>What to do now</h2>${listed([now ?? "", ...fresh, ...then])}</section>`;
 }
+
+/** @param {string[]} texts */
+const sentencesOf = (texts) => texts.flatMap((text) => text.split(/(?<=[.!?])\s+/));
 
 /**
  * The wirings that no tester between the contacts tells from a right one are a sentence, not a list that nobody
@@ -130,18 +202,20 @@ function toDo(answer, rulebook, { outlet, where }) {
 function notRuledOut({ faults, not_ruled_out: left }, rulebook, outlet) {
   const names = left.map((id) => wordsOf(rulebook, outlet, "explanations", id).name ?? id);
   if (!names.length) return "";
-  if (faults[0]?.id !== "correct") return listed("Not ruled out", names);
+  if (faults[0]?.id !== "correct") return fold("Not ruled out", listed(names));
   const { twins, twins_shown: shown } = rulebook.words;
-  return html`<section class="reasons"><h2>What this cannot show</h2>
-    <p>${[twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")]
-      .filter(Boolean)
-      .join(" ")}</p></section>`;
+  const text = [twins, `Not ruled out: ${names.join("; ")}.`, ...left.map((id) => shown?.[id] ?? "")];
+  return fold("What this cannot show", html`<p>${text.filter(Boolean).join(" ")}</p>`);
 }
 
-/** @param {string} heading @param {string[]} sentences @param {string} [note] */
-function listed(heading, sentences, note) {
+/** @param {string[]} sentences @param {string} [note] */
+function listed(sentences, note) {
   if (!sentences.length) return "";
-  return html`<section class="reasons"><h2>${heading}</h2><ul>${sentences.map(
-    (sentence) => html`<li>${sentence}</li>`,
-  )}</ul>${note ? html`<p>${note}</p>` : ""}</section>`;
+  return html`<ul>${sentences.map((sentence) => html`<li>${sentence}</li>`)}</ul>${note ? html`<p>${note}</p>` : ""}`;
+}
+
+/** @param {string} title @param {ReturnType<typeof html>|string} content */
+function fold(title, content) {
+  if (!content) return "";
+  return html`<details class="more fold"><summary>${title}</summary><div class="reasons">${content}</div></details>`;
 }

@@ -174,7 +174,7 @@ export class FlCheck extends HTMLElement {
     this.#withRules(() => {
       leaveScreen(this.#draft.step, this.#draft.values);
       this.#outcome.leave(this.#draft.step);
-      const next = this.#steps[this.#steps.indexOf(this.#draft.step) + 1];
+      const next = this.#outcome.after(this.#draft.step, this.#steps);
       if (next) this.#show(next, "push");
     });
   }

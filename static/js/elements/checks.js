@@ -1,11 +1,12 @@
 import { SIDE_BY_SIDE } from "../check/conflict.js";
 import { loadDraft } from "../check/draft.js";
-import { openRulebook } from "../check/engine.js";
+import { assess, broughtEngine, openRulebook } from "../check/engine.js";
+import { judge } from "../check/judge.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { spoken } from "../lib/times.js";
-import { placeName } from "../lib/words.js";
+import { placeName, VERDICTS } from "../lib/words.js";
 import { chains, current, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { savedMarkup } from "../outbox/saved.js";
@@ -60,7 +61,7 @@ export class FlChecks extends HTMLElement {
         record.kind === "plug-in" && record.body.judgement?.level === "stop" ? [record.subject] : [],
       ),
     );
-    show(partOf(this, "[data-part=list]"), this.#list(checks, { outlets, live }));
+    show(partOf(this, "[data-part=checks]"), this.#list(checks, { outlets, live }));
     show(partOf(this, "[data-part=under-way]"), underWay(draft));
   }
 
@@ -101,6 +102,16 @@ function item(chain, known) {
 }
 
 /**
+ * Why an outlet is not to be used, as it is judged now; nothing while the rules are only on their way.
+ * @param {RecordArrivalCheck["body"]|RecordOutletTest["body"]} body
+ */
+function reasonIn({ check, not_tested: notTested }) {
+  const book = rulebook();
+  const { answer } = book ? judge(() => check, book, assess) : { answer: undefined };
+  return book && answer ? broughtEngine().reasonOf(answer, book, { outlet: check.outlet, notTested }) : "";
+}
+
+/**
  * A skin found live after plugging in stands above what the outlet was judged to be before.
  * @param {Row[]} chain
  * @param {Known} known
@@ -112,13 +123,15 @@ function card(chain, { outlets, live }) {
   const isLive = chain.some((row) => live.has(row.id));
   const verdict = isLive ? "do-not-use" : record.body.judgement.verdict;
   if (!verdict) throw new TypeError("a check without a verdict");
+  const isForbidden = verdict === "do-not-use" && !isLive;
   const place =
     record.kind === "outlet-test"
       ? `In the rig: ${outlets.get(record.subject) ?? "an outlet"}`
       : placeName(record.body.place);
   return html`<li><a class="check-card" href="/checks/${id}" data-verdict="${verdict}">
     <svg class="check-card__shape" aria-hidden="true"><use href="/static/shapes.svg#${verdict}"></use></svg>
-    <span class="check-card__word">${rulebook()?.words.verdicts[verdict]?.word ?? verdict}</span>
+    <span class="check-card__word">${VERDICTS[verdict] ?? "Not known"}</span>
+    ${isForbidden ? html`<span class="check-card__place">${reasonIn(record.body)}</span>` : ""}
     ${isLive ? html`<span class="check-card__place">After plugging in the rig’s skin was live.</span>` : ""}
     ${leaves(chain).length > 1 ? html`<span class="check-card__place"><b>${SIDE_BY_SIDE}.</b></span>` : ""}
     <span class="check-card__place">${place} · <span class="whole">${record.body.check.outlet}</span></span>
@@ -135,12 +148,23 @@ function changed(chain) {
   return isAdded ? " · test added" : " · corrected";
 }
 
+/** @type {Record<string, string>} What the check under way waits for, by its screen. */
+const AFTER = {
+  verdict: "judged, nothing plugged in yet. Go on",
+  plug: "judged. Go on: plug in",
+  skin: "plugged in. Go on: read the rig’s skin before you touch it",
+  unplug: "the skin was live. What to do",
+  inside: "plugged in. Go on: read the volts inside",
+  done: "plugged in. Go on: feel the plug",
+};
+
 /** @param {Draft|undefined} draft */
 function underWay(draft) {
   if (!draft) return html``;
   const judged = draft.saved["arrival-check"];
   if (!judged && !draft.reached) return html``;
-  return html`<a class="button button--quiet" href="/arrive#${draft.step}">${
-    judged ? "Go on after the verdict" : "Go on with the check under way"
-  }: ${placeName({ park: draft.values["place.park"], site: draft.values["place.site"] })}</a>`;
+  const place = placeName({ park: draft.values["place.park"], site: draft.values["place.site"] });
+  return html`<a class="button button--quiet button--wide" href="/arrive#${draft.step}">${place}: ${
+    (judged && AFTER[draft.step]) || "go on with the check"
+  }</a>`;
 }

@@ -24,6 +24,7 @@ export class FlDue extends HTMLElement {
     const found = await dueList(rigsOf(await allRows()), rules.due, dayOf(localIso(new Date())));
     showBadge(found?.count ?? 0);
     this.hidden = !found;
+    partOf(this, "[data-part=count]").textContent = found?.count ? `: ${found.count}` : "";
     show(partOf(this, "[data-part=list]"), found?.content ?? html``);
   }
 }

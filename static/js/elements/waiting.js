@@ -5,7 +5,7 @@ import { unsentPhotos } from "../outbox/photos.js";
 import { changes, oldestUnsent, unsentRows } from "../outbox/queue.js";
 import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
-import { standing } from "../sync/flush.js";
+import { standing, sync } from "../sync/flush.js";
 
 /** @import { Row } from "../outbox/rows.js" */
 /**
@@ -39,10 +39,12 @@ export class FlWaiting extends HTMLElement {
     clearInterval(this.#timer);
   }
 
-  /** @param {Event} event */
+  /** @param {Event} event @returns {unknown} */
   handleEvent({ type, target }) {
-    if (type === "changed") this.#refresh();
-    else if (/** @type {Element} */ (target).closest("[data-save]")) this.#save();
+    if (type === "changed") return this.#refresh();
+    const button = /** @type {Element} */ (target).closest("button");
+    if (button && "save" in button.dataset) this.#save();
+    if (button && "try" in button.dataset) sync();
   }
 
   async #refresh() {

@@ -1,10 +1,19 @@
 // One outlet, judged: the twin of fieldlog/engine/assess.py, equal to it to the last bit.
 
 import { voltageFindings } from "./bands.js";
-import { evidenceFindings, hasLeastEvidence } from "./evidence.js";
+import { counting, earthFindings, isGroundClean } from "./earth.js";
+import { evidenceFindings, hasLeastEvidence, isAllReadByMeter, isNeutralInDoubt } from "./evidence.js";
 import { explain, isUsable, NOTHING_READ, OTHER } from "./explanations.js";
 import { readCheck } from "./intake.js";
-import { breakerFindings, continuityFindings, detectorFindings, frequencyFindings, lookFindings } from "./limits.js";
+import {
+  adapterFindings,
+  breakerFindings,
+  continuityFindings,
+  detectorFindings,
+  frequencyFindings,
+  lookFindings,
+} from "./limits.js";
+import { loopFindings, settled, withoutReading } from "./loops.js";
 import { nextTest } from "./next-test.js";
 import { openRulebook } from "./rulebook.js";
 import { isRead } from "./sets.js";
@@ -16,11 +25,12 @@ export { RulebookDamaged } from "./rulebook.js";
 
 /** @import { Check } from "./check.js" */
 /** @import { Explained } from "./explanations.js" */
+/** @import { Doubt, Settled } from "./loops.js" */
 /** @import { Opened } from "./rulebook.js" */
-/** @import { Assessed, Finding, Supply, Verdict } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Assessed, Finding, NextTest, Supply, Verdict } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
-const FORCES_TEST = ["meter-too-coarse", "ground-near-voltage"];
+const FORCES_TEST = ["neutral-near-voltage", "continuity-disagrees"];
 
 /**
  * Judge one outlet. Pure and synchronous; throws BadInput (with its problems) or RulebookDamaged.
@@ -31,57 +41,114 @@ const FORCES_TEST = ["meter-too-coarse", "ground-near-voltage"];
 export function assess(check, raw) {
   const rulebook = openRulebook(raw);
   const read = readCheck(check, rulebook);
-  const isAnyRead = isRead(read);
-  const found = isAnyRead ? explain(read, rulebook) : NOTHING_READ;
-  const supply = supplyOf(read, rulebook);
-  const findings = findingsOf(read, found, supply, rulebook);
-  const isStoppedByLook = lookFindings(read, rulebook).some(({ level }) => level === "stop");
-  const proposal = isStoppedByLook || !isAnyRead ? null : nextTest(read, found, rulebook);
+  const weighed = weighedOf(read, rulebook);
+  const found = explained(weighed, rulebook);
+  const supply = supplyOf(weighed.check, rulebook);
+  const findings = findingsOf(read, weighed, found, supply, rulebook);
   const ordered = [...found.probabilities].sort((one, two) => two[1] - one[1]);
   return {
-    verdict: verdictOf(read, found, findings, rulebook),
+    verdict: verdictOf(weighed, found, findings, rulebook),
     faults: ordered.map(([id, probability]) => ({ id, probability })),
     not_ruled_out: found.notRuledOut,
-    next_test: proposal,
+    next_test: proposalOf(read, weighed, found, rulebook),
     findings,
     supply,
     rulebook: rulebook.id,
   };
 }
 
-/** @param {Check} check @param {Explained} found @param {Supply|null} supply @param {Opened} rulebook */
-function findingsOf(check, found, supply, rulebook) {
+/** Leaves out what says nothing, and finds what does not add up. @param {Check} check @param {Opened} rulebook */
+const weighedOf = (check, rulebook) => settled(counting(check, rulebook), rulebook);
+
+/** @param {Settled} weighed @param {Opened} rulebook */
+const explained = ({ check }, rulebook) => (isRead(check) ? explain(check, rulebook) : NOTHING_READ);
+
+/**
+ * @param {Check} check
+ * @param {Settled} weighed
+ * @param {Explained} found
+ * @param {Supply|null} supply
+ * @param {Opened} rulebook
+ */
+function findingsOf(check, weighed, found, supply, rulebook) {
+  const counted = weighed.check;
+  const inDoubt = weighed.doubt?.quantity ?? "";
   return [
+    ...loopFindings(weighed),
     ...lookFindings(check, rulebook),
     ...breakerFindings(check, rulebook),
+    ...adapterFindings(counted, rulebook),
     ...frequencyFindings(check, rulebook),
-    ...voltageFindings(check, rulebook),
-    ...detectorFindings(check),
+    ...voltageFindings(counted, rulebook).filter(({ quantity }) => quantity !== inDoubt),
+    ...detectorFindings(check, isGroundClean(check, rulebook)),
     ...continuityFindings(check),
     ...tripFindings(check.trip, rulebook),
-    ...evidenceFindings(check, found, rulebook),
-    ...supplyFindings(check, supply, rulebook),
+    ...earthFindings(check, rulebook),
+    ...evidenceFindings(counted, found, rulebook),
+    ...supplyFindings(counted, supply, rulebook),
   ];
 }
 
 /**
  * @param {Check} check
+ * @param {Settled} weighed
+ * @param {Explained} found
+ * @param {Opened} rulebook
+ * @returns {NextTest|null}
+ */
+function proposalOf(check, { check: counted, doubt }, found, rulebook) {
+  const isStopped = lookFindings(check, rulebook).some(({ level }) => level === "stop");
+  if (isStopped || found.probabilities.length === 0) return null;
+  if (doubt !== null) {
+    return { id: "read-again", pairs: /** @type {NextTest["pairs"]} */ (doubt.pairs), separates: [] };
+  }
+  return nextTest(counted, found, rulebook);
+}
+
+/**
+ * Refuses only where it is refused whichever reading is left out.
+ * @param {Check} check
+ * @param {Doubt} doubt
+ * @param {Opened} rulebook
+ * @returns {Verdict}
+ */
+function verdictInDoubt(check, doubt, rulebook) {
+  const isRefused = doubt.loop.every((pair) => {
+    const weighed = weighedOf(withoutReading(check, doubt, pair), rulebook);
+    const found = explained(weighed, rulebook);
+    const findings = findingsOf(weighed.check, weighed, found, supplyOf(weighed.check, rulebook), rulebook);
+    return verdictOf(weighed, found, findings, rulebook) === "do-not-use";
+  });
+  return isRefused ? "do-not-use" : "test-more";
+}
+
+/**
+ * @param {Settled} weighed
  * @param {Explained} found
  * @param {Finding[]} findings
  * @param {Opened} rulebook
  * @returns {Verdict}
  */
-function verdictOf(check, found, findings, rulebook) {
+function verdictOf({ check, doubt }, found, findings, rulebook) {
+  if (doubt !== null) return verdictInDoubt(check, doubt, rulebook);
   if (findings.some(({ level }) => level === "stop")) return "do-not-use";
   if (found.probabilities.length === 0) return "test-more";
   const against = heldAgainst(check, found, rulebook);
   const other = /** @type {number} */ (new Map(found.probabilities).get(OTHER)); // always among them
   const mostly = rulebook.limit("against-mostly");
   if (against > mostly && other <= mostly) return "do-not-use";
-  const isForced = findings.some(({ id }) => FORCES_TEST.includes(id));
+  const isForced = findings.some((each) => forcesTest(each, check, rulebook));
   const isDoubtful = !(against < rulebook.limit("against-hardly"));
   if (isDoubtful || !hasLeastEvidence(check, rulebook) || isForced) return "test-more";
   return findings.some(({ level }) => level === "limit") ? "use-limited" : "use";
+}
+
+/** @param {Finding} each @param {Check} check @param {Opened} rulebook */
+function forcesTest(each, check, rulebook) {
+  if (each.id === "meter-too-coarse") return !isAllReadByMeter(check, rulebook);
+  if (each.id === "neutral-lifted") return isNeutralInDoubt(each, check, rulebook);
+  if (each.id === "ground-near-voltage") return each.level === "limit";
+  return FORCES_TEST.includes(each.id);
 }
 
 /** @param {Check} check @param {Explained} found @param {Opened} rulebook */

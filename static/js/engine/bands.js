@@ -1,7 +1,7 @@
 // Where the volts lie. Twin of fieldlog/engine/bands.py, where the reasons stand.
 
 import { has } from "./intake.js";
-import { finding } from "./limits.js";
+import { finding, PRACTICE } from "./limits.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, Meter, Volts } from "./check.js" */
@@ -34,35 +34,60 @@ export function voltageFindings(check, rulebook) {
     if (isCoarse) found.push(levelFinding("meter-too-coarse", "limit", one, coarse.source, coarse.value, false));
     found.push(...bandFindings(one, check, rulebook));
   }
-  return worst([...found, ...legs208(check, rulebook)]);
+  return worst([...found, ...legs208(check, rulebook), ...misledFindings(check)]);
 }
 
 /** @param {Check} check @param {Opened} rulebook */
 function levelsOf(check, rulebook) {
   const levels = [];
   for (const one of liveSets(check)) {
-    levels.push(...levelsIn(one.volts, one.meter, "", rulebook));
-    levels.push(...levelsIn(one.loaded?.volts ?? {}, one.meter, "loaded.", rulebook));
+    const loaded = one.loaded?.volts ?? {};
+    for (const bare of [one.volts, one.loaded?.after ?? {}]) {
+      const own = levelsIn(bare, one.meter, "", check, rulebook);
+      levels.push(...own.filter((level) => !standsForIt(level, loaded, check, rulebook)));
+    }
+    levels.push(...levelsIn(loaded, one.meter, "loaded.", check, rulebook));
   }
   return levels;
 }
 
-/** @param {Volts} volts @param {Meter} meter @param {string} prefix @param {Opened} rulebook */
-function levelsIn(volts, meter, prefix, rulebook) {
+/**
+ * Whether a generator's or inverter's volts under load stand for those without; too high is that.
+ * @param {Read} bare
+ * @param {Volts} loaded
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+const standsForIt = (bare, loaded, check, rulebook) =>
+  check.supply !== "utility" && has(loaded, bare.quantity) && !(bare.volts > rulebook.limit("high-stop") * bare.times);
+
+/** @param {Meter} meter @param {Check} check */
+const isMisled = (meter, check) => meter.rms === "average" && check.supply === "inverter";
+
+/** @param {Volts} volts @param {Meter} meter @param {string} prefix @param {Check} check @param {Opened} rulebook */
+function levelsIn(volts, meter, prefix, check, rulebook) {
+  const misled = isMisled(meter, check);
   const levels = BANDED_PAIRS.filter((pair) => has(volts, pair)).map((pair) =>
-    levelOf(prefix, pair, volts[pair], meter, 1),
+    levelOf(prefix, pair, volts[pair], meter, 1, misled),
   );
   const share = shareOfLegs(volts);
   if (share !== null && share > rulebook.limit("legs-240-from")) {
-    levels.push(levelOf(prefix, BOTH_HOTS, volts[BOTH_HOTS], meter, 2));
+    levels.push(levelOf(prefix, BOTH_HOTS, volts[BOTH_HOTS], meter, 2, misled));
   }
   return levels;
 }
 
-/** @param {string} prefix @param {string} pair @param {number} volts @param {Meter} meter @param {number} times */
-function levelOf(prefix, pair, volts, meter, times) {
+/**
+ * @param {string} prefix
+ * @param {string} pair
+ * @param {number} volts
+ * @param {Meter} meter
+ * @param {number} times
+ * @param {boolean} misled by an inverter's wave
+ */
+function levelOf(prefix, pair, volts, meter, times, misled) {
   const accuracy = (volts * meter.accuracyPercent) / 100 + meter.accuracyVolts;
-  return { quantity: `${prefix}${pair}`, volts, accuracy, isLoaded: prefix !== "", times };
+  return { quantity: `${prefix}${pair}`, volts, accuracy, isLoaded: prefix !== "", times, misled };
 }
 
 /** @param {Volts} volts */
@@ -78,7 +103,7 @@ function legs208(check, rulebook) {
   for (const one of liveSets(check)) {
     const share = shareOfLegs(one.volts);
     if (share === null || share > rulebook.limit("legs-240-from") || share < rulebook.limit("legs-208-from")) continue;
-    const level = levelOf("", BOTH_HOTS, one.volts[BOTH_HOTS], one.meter, 1);
+    const level = levelOf("", BOTH_HOTS, one.volts[BOTH_HOTS], one.meter, 1, false);
     const low = rulebook.limits["legs-208-low"];
     const high = rulebook.limits["legs-208-high"];
     const border = level.volts < low.value ? low : high;
@@ -97,8 +122,27 @@ function legs208(check, rulebook) {
   return found;
 }
 
+/** @param {Check} check */
+function misledFindings(check) {
+  const found = liveSets(check).some(
+    (one) =>
+      isMisled(one.meter, check) && [one.volts, one.loaded?.volts ?? {}].some((volts) => Object.keys(volts).length > 0),
+  );
+  return found ? [finding("meter-not-true-rms", "limit", PRACTICE)] : [];
+}
+
+/** @param {Read} one @param {Opened} rulebook */
+function bandOfAverage(one, { limits }) {
+  const volts = one.volts / one.times;
+  /** @param {string} name @param {Limit} border */
+  const said = (name, border) => [levelFinding(name, "stop", one, border.source, border.value * one.times, false)];
+  if (volts < limits["average-low"].value) return said("voltage-low", limits["average-low"]);
+  return volts > limits["average-high"].value ? said("voltage-high", limits["average-high"]) : [];
+}
+
 /** @param {Read} one @param {Check} check @param {Opened} rulebook */
 function bandFindings(one, check, rulebook) {
+  if (one.misled) return bandOfAverage(one, rulebook);
   const low = [one.volts - one.accuracy, one.volts].map((volts) => lowBand(volts / one.times, one, check, rulebook));
   const high = [one.volts + one.accuracy, one.volts].map((volts) => highBand(volts / one.times, rulebook));
   const found = [];

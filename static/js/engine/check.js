@@ -21,6 +21,7 @@ export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
  * @property {"high-impedance"|"low-impedance"} input
  * @property {number} accuracyPercent
  * @property {number} accuracyVolts
+ * @property {"true"|"average"} rms
  */
 
 /**
@@ -29,6 +30,7 @@ export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
  * @property {number} amps
  * @property {number} ampsPercent
  * @property {Volts} volts
+ * @property {Volts} after the same pairs with the load off again
  */
 
 /**
@@ -64,5 +66,7 @@ export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
  * @property {Record<string, "open"|"closed">} continuity
  * @property {Record<string, boolean>} near
  * @property {Trip[]} trip
+ * @property {boolean} hasNoButton whether a button was looked for and none found
+ * @property {string[]} via adapters between the pedestal and the reading, from the pedestal on
  * @property {string[]|null} look null where nobody looked
  */

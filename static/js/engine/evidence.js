@@ -1,18 +1,23 @@
 // What the readings show or leave open, and whether they are enough. Twin of fieldlog/engine/evidence.py.
 
 import { LAMP_PAIRS } from "./check.js";
-import { isUsable } from "./explanations.js";
+import { CORRECT, isUsable } from "./explanations.js";
 import { has } from "./intake.js";
-import { finding, OWN_CHOICE, PRACTICE } from "./limits.js";
+import { finding, NO_DEVICE, OWN_CHOICE, PRACTICE } from "./limits.js";
+import { closes } from "./loops.js";
 import { lampsAlone } from "./reading-sets.js";
 import { liveSets } from "./sets.js";
 
-/** @import { Check, ReadingSet } from "./check.js" */
+/** @import { Check, Link, ReadingSet } from "./check.js" */
 /** @import { Explained } from "./explanations.js" */
 /** @import { Opened } from "./rulebook.js" */
-/** @import { Limit } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Finding } from "../../../schemas/shapes/assessed.d.ts" */
 
 const SPLIT_PHASE = "split-phase";
+const LOW_IMPEDANCE = "low-impedance";
+const HOTS = ["h", "x", "y"];
+const NEUTRAL_TO_GROUND = "n-g";
+const BEHIND_DEVICE = ["5-15", "5-20"];
 const LOST_UPSTREAM = "neutral-lost-upstream";
 const BONDED = "neutral-ground-bonded";
 const FLOATING = "floating-supply";
@@ -39,6 +44,35 @@ function hasLegs(check) {
 }
 
 /**
+ * Tell whether a meter read every pair of the least evidence.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+export function isAllReadByMeter(check, rulebook) {
+  if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) return hasLegs(check);
+  return liveSets(check).some(({ volts }) => LAMP_PAIRS.every((pair) => has(volts, pair)));
+}
+
+/**
+ * Tell whether a neutral stands so far off that it may be lost; between two legs half as far.
+ * @param {Finding} lifted
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+export function isNeutralInDoubt({ value }, check, rulebook) {
+  const volts = value ?? 0;
+  const isSplit = rulebook.familyOf(check.outlet).id === SPLIT_PHASE;
+  const isHalf = isSplit && volts >= rulebook.limit("neutral-lifted-limit") && !isLegLoaded(check);
+  return volts >= rulebook.limit("neutral-lifted-test") || isHalf;
+}
+
+/** @param {Check} check */
+const isLegLoaded = (check) =>
+  liveSets(check).some(
+    ({ loaded }) => loaded !== null && loaded.across !== "x-y" && Object.keys(loaded.volts).length > 0,
+  );
+
+/**
  * Name the open contacts of a four-wire outlet that nothing read so far would have shown.
  * @param {Check} check
  * @param {Opened} rulebook
@@ -51,10 +85,7 @@ export function contactsNotShown(check, rulebook) {
 
 /** @param {Check} check @param {Opened} rulebook */
 function isNeutralShown(check, rulebook) {
-  const isLoaded = liveSets(check).some(
-    ({ loaded }) => loaded !== null && loaded.across !== "x-y" && Object.keys(loaded.volts).length > 0,
-  );
-  return isLoaded || isDrained(check, ["x-n", "y-n"]) || lampsExclude("open-neutral", check, rulebook);
+  return isLegLoaded(check) || isDrained(check, ["x-n", "y-n"]) || lampsExclude("open-neutral", check, rulebook);
 }
 
 /** @param {Check} check @param {Opened} rulebook */
@@ -93,27 +124,109 @@ function lampsExclude(name, check, rulebook) {
 export function evidenceFindings(check, found, rulebook) {
   return [
     ...liveWithBreakerOff(check, rulebook),
+    ...groundIsHot(check, rulebook),
+    ...neutralLifted(check, rulebook),
     ...voltsNotMeasured(check),
     ...unshownFindings(check, rulebook),
     ...aboutFirst(check, found, rulebook),
+    ...againstFirst(check, found, rulebook),
+    ...aboutDevice(check, found, rulebook),
   ];
+}
+
+/** @param {Check} check */
+const offSets = (check) => check.sets.filter(({ state }) => state === "breaker-off");
+
+/** @param {Check} check @param {Opened} rulebook */
+function liveWithBreakerOff(check, rulebook) {
+  return offSets(check).flatMap((one) => live(one, check, rulebook));
+}
+
+/** @param {ReadingSet} one @param {Check} check @param {Opened} rulebook */
+function live({ lamps, volts, meter }, check, rulebook) {
+  const name = "live-with-breaker-off";
+  const { value: least, source } = rulebook.limits["off-volts"];
+  const isLow = meter.input === LOW_IMPEDANCE;
+  const lit = Object.keys(lamps).filter((pair) => lamps[pair] === "lit");
+  const found = lit.map((quantity) => finding(name, "stop", PRACTICE, { quantity }));
+  for (const quantity of Object.keys(volts)) {
+    const value = volts[quantity];
+    if (!(value > least)) continue;
+    const border = isLow ? least : mostOfAGhost(quantity, check, rulebook);
+    if (value >= border) {
+      found.push(finding(name, "stop", isLow ? source : OWN_CHOICE, { quantity, value, limit: border }));
+    } else if (!isDrainedOff(quantity, check)) {
+      found.push(finding("off-volts-not-settled", "note", OWN_CHOICE, { quantity, value, limit: least }));
+    }
+  }
+  return found;
+}
+
+/**
+ * Tell whether a high-impedance meter read something with the breaker off that may be a ghost.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+export const isOffUnsettled = (check, rulebook) =>
+  liveWithBreakerOff(check, rulebook).some(({ id }) => id === "off-volts-not-settled");
+
+/** @param {string} pair @param {Check} check @param {Opened} rulebook */
+function mostOfAGhost(pair, check, rulebook) {
+  const running = liveSets(check).filter(({ volts }) => has(volts, pair));
+  if (running.length === 0) return rulebook.limit("contacts-apart");
+  return rulebook.limit("running-share") * Math.max(...running.map(({ volts }) => volts[pair]));
+}
+
+/** @param {string} pair @param {Check} check */
+const isDrainedOff = (pair, check) =>
+  offSets(check).some(({ meter, volts }) => meter.input === LOW_IMPEDANCE && has(volts, pair));
+
+/** @param {Check} check @param {Opened} rulebook */
+function groundIsHot(check, rulebook) {
+  const apart = rulebook.limit("contacts-apart");
+  const { value: times, source } = rulebook.limits["ground-hot-times"];
+  for (const one of liveSets(check)) {
+    for (const hot of HOTS) {
+      const [toNeutral, toGround] = [`${hot}-n`, `${hot}-g`];
+      if (!closes([toNeutral, toGround, NEUTRAL_TO_GROUND], one, rulebook)) continue;
+      const limit = times * one.volts[toNeutral];
+      const value = one.volts[toGround];
+      const isApart = one.volts[toNeutral] >= apart && one.volts[NEUTRAL_TO_GROUND] >= apart;
+      if (isApart && value >= limit)
+        return [finding("ground-is-hot", "stop", source, { quantity: toGround, value, limit })];
+    }
+  }
+  return [];
 }
 
 /** @param {Check} check @param {Opened} rulebook */
-function liveWithBreakerOff(check, { limits }) {
-  const off = check.sets.filter(({ state }) => state === "breaker-off");
-  return off.flatMap((one) => live(one, limits["off-volts"]));
+function neutralLifted(check, rulebook) {
+  if (check.supply !== "utility") return [];
+  const sets = liveSets(check).filter((one) => isHotSideRight(one, rulebook));
+  const drained = sets.filter(({ meter }) => meter.input === LOW_IMPEDANCE);
+  const read = (drained.length > 0 ? drained : sets).map(({ volts }) => volts[NEUTRAL_TO_GROUND]);
+  if (read.length === 0) return [];
+  const value = Math.max(...read);
+  const names = ["neutral-lifted-test", "neutral-lifted-limit", "neutral-lifted-note"];
+  const name = names.find((each) => value >= rulebook.limit(each));
+  if (name === undefined) return [];
+  const { value: limit, source } = rulebook.limits[name];
+  const level = name === names[2] ? "note" : "limit";
+  return [finding("neutral-lifted", level, source, { quantity: NEUTRAL_TO_GROUND, value, limit })];
 }
 
-/** @param {ReadingSet} one @param {Limit} border */
-function live({ lamps, volts, meter }, { value: limit, source }) {
-  const name = "live-with-breaker-off";
-  const lit = Object.keys(lamps).filter((pair) => lamps[pair] === "lit");
-  const over = Object.keys(volts).filter((pair) => meter.input === "low-impedance" && volts[pair] > limit);
-  return [
-    ...lit.map((pair) => finding(name, "stop", PRACTICE, { quantity: pair })),
-    ...over.map((pair) => finding(name, "stop", source, { quantity: pair, value: volts[pair], limit })),
-  ];
+/** @param {ReadingSet} one @param {Opened} rulebook */
+function isHotSideRight(one, rulebook) {
+  const apart = rulebook.limit("contacts-apart");
+  const times = rulebook.limit("ground-hot-times");
+  const { volts } = one;
+  return HOTS.some(
+    (hot) =>
+      closes([`${hot}-n`, `${hot}-g`, NEUTRAL_TO_GROUND], one, rulebook) &&
+      volts[`${hot}-n`] >= apart &&
+      volts[`${hot}-g`] >= apart &&
+      volts[`${hot}-g`] < times * volts[`${hot}-n`],
+  );
 }
 
 /** @param {Check} check */
@@ -145,5 +258,33 @@ function aboutFirst(check, { first, unnamed }, rulebook) {
   }
   if (first === OTHER && unnamed === LOST_UPSTREAM) found.push(finding(LOST_UPSTREAM, "stop", PRACTICE));
   else if (first === OTHER && unnamed) found.push(finding("unnamed-wiring", "note", OWN_CHOICE, { quantity: unnamed }));
+  return found;
+}
+
+/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
+function againstFirst(check, { probabilities, first }, rulebook) {
+  const probability = new Map(probabilities).get(first) ?? 0;
+  if (!(probability > rulebook.limit("against-mostly"))) return [];
+  const own = rulebook.familyOf(check.outlet).wirings.filter(({ id }) => id === first);
+  return own.flatMap(({ continuity }) =>
+    Object.keys(check.continuity)
+      .filter((pair) =>
+        continuity.every((variant) => variant[check.where][/** @type {Link} */ (pair)] !== check.continuity[pair]),
+      )
+      .map((quantity) => finding("continuity-disagrees", "limit", OWN_CHOICE, { quantity })),
+  );
+}
+
+/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
+function aboutDevice(check, { probabilities, first }, rulebook) {
+  if (!BEHIND_DEVICE.includes(check.outlet) || check.supply !== "utility" || probabilities.length === 0) return [];
+  const found = [];
+  if (check.hasNoButton) found.push(finding("no-device-found", "note", NO_DEVICE));
+  else if (check.trip.length === 0) found.push(finding("device-not-tried", "note", NO_DEVICE));
+  const least = rulebook.limit("tester-milliamps");
+  const isDriven = check.trip.some(
+    ({ by, tripped, milliamps }) => by === "external" && tripped === false && milliamps !== null && milliamps >= least,
+  );
+  if (isDriven && first === CORRECT) found.push(finding("no-device-tripped", "limit", NO_DEVICE));
   return found;
 }

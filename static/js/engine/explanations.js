@@ -1,6 +1,7 @@
 // From likelihoods to explanations. Twin of fieldlog/engine/explanations.py, where the reasons stand.
 
 import { has } from "./intake.js";
+import { isBehind120Volts } from "./limits.js";
 import { jointLikelihoods } from "./reading-sets.js";
 import { sharesOfPriors } from "./twins.js";
 
@@ -10,6 +11,8 @@ import { sharesOfPriors } from "./twins.js";
 /** @import { Wiring } from "../../../schemas/shapes/rulebook.d.ts" */
 
 export const OTHER = "other";
+export const CORRECT = "correct";
+const ONE_HOT = "same-leg";
 
 /**
  * @typedef {object} Explained
@@ -55,11 +58,12 @@ export function explain(check, rulebook) {
 }
 
 /**
- * Tell whether an explanation lets the outlet be used, on this supply and at this place.
+ * Tell whether an explanation lets the outlet be used, on this supply, at this place, behind adapters.
  * @param {Wiring} wiring
  * @param {Check} check
  */
 export function isUsable(wiring, check) {
+  if (isBehind120Volts(check) && [CORRECT, ONE_HOT].includes(wiring.id)) return wiring.id === ONE_HOT;
   const use = has(wiring.usable, check.supply) ? wiring.usable[check.supply] : null;
   return use === "always" || (use === "at-pedestal" && check.where === "pedestal");
 }

@@ -2,7 +2,7 @@
 
 import { LAMP_STATES } from "./check.js";
 
-/** @import { Check, Loaded, Meter, ReadingSet, State, Trip, Volts } from "./check.js" */
+/** @import { Check, Loaded, Meter, ReadingSet, Source, State, Trip, Volts } from "./check.js" */
 /** @import { OutletType } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Opened } from "./rulebook.js" */
 /** @import { Problem } from "../../../schemas/shapes/api.d.ts" */
@@ -14,6 +14,7 @@ const FIELDS = [
   "where",
   "breaker_amps",
   "hertz",
+  "via",
   "meter",
   "volts",
   "lamps",
@@ -25,18 +26,21 @@ const FIELDS = [
   "look",
 ];
 const SET_FIELDS = ["state", "meter", "volts", "lamps", "loaded"];
-const LOADED_FIELDS = ["across", "amps", "amps_percent", "volts"];
+const LOADED_FIELDS = ["across", "amps", "amps_percent", "volts", "after"];
 /** @type {State[]} */
 const STATES = ["as-found", "unplugged", "breaker-off"];
 const NEAR = ["h", "n", "g", "skin"];
 const MOST_SETS = 20;
+const MOST_ADAPTERS = 4;
+const METER_FIELDS = ["input", "accuracy_percent", "accuracy_volts", "rms"];
+const NO_CHAIN = "must lead on from the adapter before it, and the last one to the outlet that was read.";
 const USUAL_AMPS_PERCENT = 5;
 const TRIP_FIELDS = ["by", "device", "tripped", "face_dead", "reset", "milliseconds", "milliamps"];
 const NOT_INTO_EARTH =
   "is read with a high-impedance meter only: a low-impedance one drives current into the stake. " +
   "Read it again with the other meter, or take it out.";
-/** @type {{input: Meter["input"], accuracy_percent: number, accuracy_volts: number}} */
-const USUAL_METER = { input: "high-impedance", accuracy_percent: 1, accuracy_volts: 0.3 };
+/** @type {{input: Meter["input"], accuracy_percent: number, accuracy_volts: number, rms: Meter["rms"]}} */
+const USUAL_METER = { input: "high-impedance", accuracy_percent: 1, accuracy_volts: 0.3, rms: "true" };
 
 export class BadInput extends Error {
   /** @param {Problem[]} problems */
@@ -71,6 +75,8 @@ class Reader {
     this.signs = rulebook.raw.signs.map(([sign]) => sign);
     this.ranges = rulebook.raw.inputs;
     this.family = Object.values(rulebook.families)[0];
+    /** @type {Source|null} */
+    this.supply = null;
   }
 
   /** @param {unknown} value @returns {Check|null} null where a problem says why */
@@ -83,16 +89,19 @@ class Reader {
     const outlet = this.choice(value, "outlet", "", this.outlets);
     if (!has(value, "outlet")) this.problem("/outlet", "is needed.");
     if (outlet !== null) this.family = this.rulebook.familyOf(outlet);
+    this.supply = this.choice(value, "supply", "", ["utility", "generator", "inverter"]);
     const check = {
       outlet: /** @type {OutletType} */ (outlet), // without one there is a problem
-      supply: this.choice(value, "supply", "", ["utility", "generator", "inverter"]) ?? "utility",
+      supply: this.supply ?? "utility",
       where: this.choice(value, "where", "", ["pedestal", "rig"]) ?? "pedestal",
       breakerAmps: this.number(value, "breaker_amps", "", "breaker_amps"),
       hertz: this.number(value, "hertz", "", "hertz"),
+      via: this.via(value, outlet),
       sets: [this.readingSet(value, "", "as-found"), ...this.more(value)],
       continuity: this.chosen(value, "continuity", "", ["n-g", "g-frame"], ["open", "closed"]),
       near: this.near(value),
       trip: this.items(value, "trip").flatMap((test, place) => this.oneTrip(test, `/trip/${place}`)),
+      hasNoButton: has(value, "trip") && Array.isArray(value.trip) && value.trip.length === 0,
       look: this.look(value),
     };
     const isBare = ["volts", "lamps", "trip"].every((name) => !has(value, name) || isEmpty(value[name]));
@@ -206,28 +215,60 @@ class Reader {
 
   /** @param {Members} value @param {string} under @returns {Meter} */
   meter(value, under) {
-    const found = this.members(value, "meter", under, Object.keys(USUAL_METER));
+    const found = this.members(value, "meter", under, METER_FIELDS);
     const at = `${under}/meter`;
     return {
       input: this.choice(found, "input", at, ["high-impedance", "low-impedance"]) ?? USUAL_METER.input,
       accuracyPercent: this.number(found, "accuracy_percent", at, "accuracy_percent") ?? USUAL_METER.accuracy_percent,
       accuracyVolts: this.number(found, "accuracy_volts", at, "accuracy_volts") ?? USUAL_METER.accuracy_volts,
+      rms: this.choice(found, "rms", at, ["true", "average"]) ?? USUAL_METER.rms,
     };
   }
 
-  /** @param {Members} value @param {string} under @param {Meter} meter @returns {Volts} */
-  volts(value, under, meter) {
-    const found = this.members(value, "volts", under, this.family.pairs);
+  /** @param {Members} value @param {OutletType|null} outlet @returns {string[]} */
+  via(value, outlet) {
+    const known = this.outlets.flatMap((one) =>
+      this.outlets.filter((other) => other !== one).map((other) => `${one}-to-${other}`),
+    );
+    /** @type {string[]} */
+    const found = [];
+    this.items(value, "via").forEach((adapter, place) => {
+      if (typeof adapter === "string" && known.includes(adapter)) found.push(adapter);
+      else this.problem(`/via/${place}`, `must be one of ${known.join(", ")}.`);
+    });
+    if (found.length > MOST_ADAPTERS) this.problem("/via", `must be at most ${MOST_ADAPTERS} adapters.`);
+    const starts = [...found.slice(1).map((one) => one.split("-to-")[0]), outlet];
+    found.forEach((one, place) => {
+      const onward = starts[place];
+      if (one.split("-to-")[1] !== onward && onward !== null) this.problem(`/via/${place}`, NO_CHAIN);
+    });
+    return found;
+  }
+
+  /**
+   * @param {Members} value
+   * @param {string} under
+   * @param {Meter} meter
+   * @param {string} [name]
+   * @returns {Volts}
+   */
+  volts(value, under, meter, name = "volts") {
+    const found = this.members(value, name, under, this.family.pairs);
     /** @type {Volts} */
     const read = {};
     for (const pair of this.family.pairs) {
-      const volts = this.number(found, pair, `${under}/volts`, "volts");
+      const volts = this.number(found, pair, `${under}/${name}`, "volts");
       if (volts === null) continue;
       read[pair] = volts;
-      if (pair.endsWith("-e") && meter.input === "low-impedance")
-        this.problem(`${under}/volts/${pair}`, NOT_INTO_EARTH);
+      if (pair.endsWith("-e") && meter.input === "low-impedance" && !this.mayDrain(pair))
+        this.problem(`${under}/${name}/${pair}`, NOT_INTO_EARTH);
     }
     return read;
+  }
+
+  /** Whether a low-impedance meter may read it: ground to earth where the source may float. @param {string} pair */
+  mayDrain(pair) {
+    return pair === "g-e" && (this.supply === "generator" || this.supply === "inverter");
   }
 
   /** @param {Members} value @param {string} under @param {Meter} meter @returns {Loaded|null} */
@@ -246,6 +287,7 @@ class Reader {
       amps: amps ?? 1,
       ampsPercent: this.number(found, "amps_percent", at, "accuracy_percent") ?? USUAL_AMPS_PERCENT,
       volts: this.volts(found, at, meter),
+      after: this.volts(found, at, meter, "after"),
     };
   }
 

@@ -1,6 +1,8 @@
 // How well each wiring fits the readings. Twin of fieldlog/engine/likelihood.py, where the reasons stand;
 // the same arithmetic in the same order, with + - * /, comparison and square root only.
 
+import { withoutLoad } from "./sets.js";
+
 /** @import { Meter, ReadingSet, Volts } from "./check.js" */
 /** @import { LampSet, LoadSet } from "../../../schemas/shapes/rulebook.d.ts" */
 
@@ -162,7 +164,8 @@ export function loadReadings(one, loaded, pairs, kernel) {
   pairs.forEach((pair, place) => {
     if (!Object.hasOwn(loaded, pair)) return;
     const volts = loaded[pair];
-    const dropped = Object.hasOwn(one.volts, pair) ? one.volts[pair] - volts : null;
+    const bare = withoutLoad(one, pair);
+    const dropped = bare === null ? null : bare - volts;
     const droppedError = dropped === null ? null : changeError(dropped, one.meter, kernel);
     const read = { pair: place, volts, error: readingError(volts, one.meter, kernel), dropped, droppedError };
     found.push(/** @type {LoadReading} */ (read)); // both null, or neither
@@ -178,8 +181,8 @@ export function loadReadings(one, loaded, pairs, kernel) {
 export function measuredDrop(one) {
   if (one.loaded === null) return null;
   const { across, volts } = one.loaded;
-  if (!Object.hasOwn(one.volts, across) || !Object.hasOwn(volts, across)) return null;
-  return one.volts[across] - volts[across];
+  const bare = withoutLoad(one, across);
+  return bare === null || !Object.hasOwn(volts, across) ? null : bare - volts[across];
 }
 
 /**

@@ -1,6 +1,7 @@
 // What stands against using an outlet, apart from its wiring. Twin of fieldlog/engine/limits.py.
 
 import { has } from "./intake.js";
+import { liveSets } from "./sets.js";
 
 /** @import { Check } from "./check.js" */
 /** @import { Opened } from "./rulebook.js" */
@@ -8,7 +9,11 @@ import { has } from "./intake.js";
 
 export const PRACTICE = "common practice";
 export const OWN_CHOICE = "own choice";
-const NO_BOND_IN_RIG = "NEC 551.54(C) (from memory, check the current code)";
+export const NO_DEVICE =
+  "NEC 551.71(F) and 210.8(B): 15 and 20 A outlets of a campground stand behind a ground-fault device";
+const NO_BOND_IN_RIG = "common practice; NEC 551.54(C), check the current code";
+const FOUR_WIRE = "14-50";
+const BOTH_HOTS = "x-y";
 const FIFTEEN_ON_TWENTY = "NEC 210.21(B)(3): 15 A receptacles on a 20 A circuit of two or more";
 
 /**
@@ -33,14 +38,55 @@ export function lookFindings({ look }, rulebook) {
 
 /** @param {Check} check @param {Opened} rulebook */
 export function breakerFindings(check, rulebook) {
-  const outlet = rulebook.raw.outlets[check.outlet];
+  const atPedestal = supplyingOutlet(check);
+  const outlet = rulebook.raw.outlets[atPedestal];
   const rating = outlet.rating_amps;
   if (check.breakerAmps === null || check.breakerAmps <= rating) return [];
   const more = { quantity: "breaker_amps", value: check.breakerAmps, limit: rating };
-  if (check.outlet === "5-15" && check.breakerAmps === 20) {
+  if (atPedestal === "5-15" && check.breakerAmps === 20) {
     return [finding("breaker-too-big", "note", FIFTEEN_ON_TWENTY, more)];
   }
   return [finding("breaker-too-big", "stop", outlet.source, more)];
+}
+
+/**
+ * The outlet that the breaker stands before: the one read, or the first adapter's.
+ * @param {Check} check
+ */
+const supplyingOutlet = ({ via, outlet }) =>
+  via.length > 0 ? /** @type {Check["outlet"]} */ (via[0].split("-to-")[0]) : outlet;
+
+/**
+ * Whether an adapter takes both legs from the one hot of a 120 V outlet.
+ * @param {Check} check
+ */
+export const isBehind120Volts = ({ via, outlet }) =>
+  outlet === FOUR_WIRE && via.some((one) => one.split("-to-")[0] !== FOUR_WIRE);
+
+/**
+ * Say what a breaker before an adapter does not guard, and where its legs lie apart.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+export function adapterFindings(check, rulebook) {
+  if (check.via.length === 0) return [];
+  const found = [];
+  const { outlets } = rulebook.raw;
+  const rating = outlets[check.outlet].rating_amps;
+  const before = check.breakerAmps ?? outlets[supplyingOutlet(check)].rating_amps;
+  if (before > rating) {
+    const more = { quantity: "breaker_amps", value: before, limit: rating };
+    found.push(finding("not-protected-by-breaker", "limit", PRACTICE, more));
+  }
+  const { value: limit } = rulebook.limits["contacts-apart"];
+  const apart = isBehind120Volts(check)
+    ? liveSets(check).find(({ volts }) => has(volts, BOTH_HOTS) && volts[BOTH_HOTS] >= limit)
+    : undefined;
+  if (apart) {
+    const more = { quantity: BOTH_HOTS, value: apart.volts[BOTH_HOTS], limit };
+    found.push(finding("legs-behind-adapter", "stop", PRACTICE, more));
+  }
+  return found;
 }
 
 /** @param {Check} check @param {Opened} rulebook */
@@ -53,11 +99,14 @@ export function frequencyFindings(check, rulebook) {
   return [finding("frequency", "limit", border.source, { quantity: "hertz", value: check.hertz, limit: border.value })];
 }
 
-/** @param {Check} check */
-export function detectorFindings(check) {
+/** @param {Check} check @param {boolean} isGroundClean by a proved earth */
+export function detectorFindings(check, isGroundClean) {
   const found = [];
   if (check.near.skin) found.push(finding("skin-live", "stop", PRACTICE));
-  if (check.near.g) found.push(finding("ground-near-voltage", "limit", PRACTICE));
+  if (check.near.g) found.push(finding("ground-near-voltage", isGroundClean ? "note" : "limit", PRACTICE));
+  if (check.near.n && ["h", "x", "y"].some((hot) => check.near[hot] === false)) {
+    found.push(finding("neutral-near-voltage", "limit", PRACTICE));
+  }
   return found;
 }
 

@@ -1,6 +1,6 @@
 // Which test to make next. Twin of fieldlog/engine/next_test.py, where the reasons stand.
 
-import { contactsNotShown } from "./evidence.js";
+import { contactsNotShown, isOffUnsettled } from "./evidence.js";
 import { isUsable } from "./explanations.js";
 import { has } from "./intake.js";
 import { liveSets } from "./sets.js";
@@ -11,6 +11,8 @@ import { liveSets } from "./sets.js";
 /** @import { NextTest } from "../../../schemas/shapes/assessed.d.ts" */
 /** @typedef {[number, [string, string]]} Term what telling two explanations apart gains */
 
+const DRAINING = "low-impedance";
+
 /**
  * Propose the next test, or null when none gains enough.
  * @param {Check} check
@@ -19,6 +21,7 @@ import { liveSets } from "./sets.js";
  * @returns {NextTest|null}
  */
 export function nextTest(check, found, rulebook) {
+  if (isOffUnsettled(check, rulebook)) return { id: DRAINING, separates: [] };
   const family = rulebook.familyOf(check.outlet);
   const shares = sharesOf(check, found, family, rulebook);
   /** @type {Test|null} */

@@ -60,8 +60,14 @@ function largestOf(values, least) {
   return largest > 0 ? largest : 1;
 }
 
-/** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook @returns {Fit[]} */
-function ofSet(one, family, rulebook) {
+/**
+ * Give how well each way fits one set.
+ * @param {ReadingSet} one
+ * @param {Family} family
+ * @param {Opened} rulebook
+ * @returns {Fit[]}
+ */
+export function ofSet(one, family, rulebook) {
   const own = sideOf(one, family, rulebook);
   const other = family.isMirrored ? sideOf(mirrored(one, family), family, rulebook) : own;
   return family.ways.map(({ wiring, variant, isMirrored }) => {

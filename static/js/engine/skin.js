@@ -9,19 +9,21 @@ import { openRulebook } from "./rulebook.js";
  * Judge the rig's skin against an earth.
  * @param {Skin} skin
  * @param {Rulebook} raw as fetched
- * @returns {{level: "stop"|"note"|"none"|"not-tested", limit_volts: number, sentence: string}}
+ * @returns {{level: "stop"|"limit"|"note"|"none"|"not-tested", limit_volts: number, sentence: string}}
  */
 export function skinLevel(skin, raw) {
   const rulebook = openRulebook(raw);
-  const limit = rulebook.limits["skin-utility"].value;
-  const level = levelOf(skin, limit);
-  return { level, limit_volts: limit, sentence: /** @type {Record<string, string>} */ (raw.words.skin)[level] ?? "" };
+  const [limit, stop] = ["limit", "stop"].map((name) => rulebook.limit(`ground-lifted-${name}`));
+  const level = levelOf(skin, limit, stop);
+  const limit_volts = level === "stop" && !skin.tingle && !skin.detected ? stop : limit;
+  return { level, limit_volts, sentence: /** @type {Record<string, string>} */ (raw.words.skin)[level] ?? "" };
 }
 
-/** @param {Skin} skin @param {number} limit */
-function levelOf({ volts, detected, tingle, supply }, limit) {
+/** @param {Skin} skin @param {number} limit @param {number} stop */
+function levelOf({ volts, detected, tingle, supply }, limit, stop) {
   if (tingle || detected) return "stop";
-  if (volts === null) return detected === null ? "not-tested" : "none";
-  if (volts <= limit) return "none";
-  return supply === "utility" ? "stop" : "note";
+  if (volts === null) return "not-tested";
+  if (volts < limit) return "none";
+  if (supply !== "utility") return "note";
+  return volts >= stop ? "stop" : "limit";
 }

@@ -4,9 +4,9 @@ import { has } from "./intake.js";
 import { leastTellingDrop, measuredDrop } from "./likelihood.js";
 import { finding, OWN_CHOICE, PRACTICE } from "./limits.js";
 import { hasHeldUpstream } from "./reading-sets.js";
-import { liveSets } from "./sets.js";
+import { liveSets, withoutLoad } from "./sets.js";
 
-/** @import { Check, Loaded, LoadedSet, Volts } from "./check.js" */
+/** @import { Check, LoadedSet } from "./check.js" */
 /** @import { Opened } from "./rulebook.js" */
 /** @import { Finding, Level, Supply } from "../../../schemas/shapes/assessed.d.ts" */
 
@@ -28,18 +28,19 @@ export function supplyOf(check, rulebook) {
 }
 
 /** @param {LoadedSet} one @param {number} drop @returns {Supply} */
-function supplyFrom({ volts, loaded, meter }, drop) {
+function supplyFrom(one, drop) {
+  const { loaded, meter } = one;
   const { amps, across } = loaded;
   const ohms = drop / amps;
   const size = drop >= 0 ? drop : -drop;
   const byAmps = ((ohms >= 0 ? ohms : -ohms) * loaded.ampsPercent) / 100;
   const share = meter.accuracyPercent / 100;
-  const digits = 2 * meter.accuracyVolts;
-  const both = volts[across] + loaded.volts[across];
-  const neutralOhms = neutralOhmsOf(volts, loaded);
+  const digits = 2 * meter.accuracyVolts + movedVolts(one) / 2;
+  const both = drop + loaded.volts[across] + loaded.volts[across];
+  const neutralOhms = neutralOhmsOf(one);
   return {
     across,
-    volts: volts[across],
+    volts: /** @type {number} */ (withoutLoad(one, across)), // a drop was measured on it
     ohms,
     ohms_uncertainty: (digits + share * size) / amps + byAmps,
     ohms_bound: (digits + share * both) / amps + byAmps,
@@ -48,10 +49,20 @@ function supplyFrom({ volts, loaded, meter }, drop) {
   };
 }
 
-/** @param {Volts} volts @param {Loaded} loaded */
-function neutralOhmsOf(volts, loaded) {
-  if (loaded.across === BOTH_HOTS || !has(volts, "n-g") || !has(loaded.volts, "n-g")) return null;
-  return (loaded.volts["n-g"] - volts["n-g"]) / loaded.amps;
+/** How far the loaded pair's readings without the load lie apart [V]. @param {LoadedSet} one */
+function movedVolts({ volts, loaded }) {
+  const { across, after } = loaded;
+  if (!has(volts, across) || !has(after, across)) return 0;
+  const apart = volts[across] - after[across];
+  return apart >= 0 ? apart : -apart;
+}
+
+/** @param {LoadedSet} one */
+function neutralOhmsOf(one) {
+  const { loaded } = one;
+  const bare = withoutLoad(one, "n-g");
+  if (loaded.across === BOTH_HOTS || bare === null || !has(loaded.volts, "n-g")) return null;
+  return (loaded.volts["n-g"] - bare) / loaded.amps;
 }
 
 /**
@@ -65,17 +76,23 @@ export function supplyFindings(check, supply, rulebook) {
   const found = [];
   if (supply !== null) {
     const amps = rulebook.limit("full-load-share") * rulebook.raw.outlets[check.outlet].rating_amps;
-    found.push(...loopFindings(supply, amps, rulebook), ...jointFindings(supply, amps, rulebook));
+    const isOwnSource = check.supply !== "utility";
+    found.push(...loopFindings(supply, amps, isOwnSource, rulebook));
+    if (!isOwnSource) found.push(...jointFindings(supply, amps, rulebook));
   }
   found.push(...openFindings(check, supply, rulebook));
   if (hasHeldUpstream(check, rulebook)) found.push(finding("upstream-held", "note", PRACTICE));
   return found;
 }
 
-/** @param {Supply} supply @param {number} amps @param {Opened} rulebook */
-function loopFindings(supply, amps, { limits }) {
+/** @param {Supply} supply @param {number} amps @param {boolean} isOwnSource @param {Opened} rulebook */
+function loopFindings(supply, amps, isOwnSource, { limits }) {
   const value = supply.ohms * amps;
   const uncertainty = supply.ohms_uncertainty * amps;
+  const { value: limit, source } = limits["loop-drop-limit"];
+  if (isOwnSource && value >= limit) {
+    return [finding("source-sags", "limit", source, { quantity: "loop-drop", value, uncertainty, limit })];
+  }
   /** @param {Level} level */
   const said = (level) => {
     const border = limits[`loop-drop-${level}`];
@@ -84,7 +101,7 @@ function loopFindings(supply, amps, { limits }) {
     ];
   };
   if (value >= limits["loop-drop-stop"].value) return said("stop");
-  if (value >= limits["loop-drop-limit"].value) return said("limit");
+  if (value >= limit) return said("limit");
   return value > limits["loop-drop-note"].value ? said("note") : [];
 }
 
@@ -118,6 +135,13 @@ function openFindings(check, supply, rulebook) {
   for (const one of loads) {
     const drop = measuredDrop(one);
     const limit = leastTellingDrop(one.meter, rulebook.kernel);
+    const { value: border, source } = rulebook.limits["supply-moved"];
+    const rose = drop === null ? 0 : -drop;
+    const moved = Math.max(rose, movedVolts(one));
+    if (moved >= border) {
+      found.push(finding("supply-moved", "note", source, { quantity: "drop", value: moved, limit: border }));
+      continue;
+    }
     if (drop === null || !(drop < limit) || !showsNeutral(one)) continue;
     found.push(finding("too-stiff-to-tell", "note", OWN_CHOICE, { quantity: "drop", value: drop, limit }));
   }
@@ -125,5 +149,5 @@ function openFindings(check, supply, rulebook) {
 }
 
 /** @param {LoadedSet} one */
-const showsNeutral = ({ volts, loaded }) =>
-  loaded.across !== BOTH_HOTS && has(volts, "n-g") && has(loaded.volts, "n-g");
+const showsNeutral = (one) =>
+  one.loaded.across !== BOTH_HOTS && withoutLoad(one, "n-g") !== null && has(one.loaded.volts, "n-g");

@@ -37,8 +37,13 @@ function shapeOf(one) {
   };
 }
 
-/** @param {Way} way @param {Family} family @param {Source} supply */
-function priorOf({ wiring }, family, supply) {
+/**
+ * Divide an explanation's prior evenly between its ways.
+ * @param {Way} way
+ * @param {Family} family
+ * @param {Source} supply
+ */
+export function priorOf({ wiring }, family, supply) {
   const { prior, variants } = family.wirings[wiring];
   return prior[supply] / (variants.length * (family.isMirrored ? 2 : 1));
 }

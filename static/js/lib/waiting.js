@@ -39,6 +39,11 @@ export function waitingMarkup(waiting, { now, isShort, isHere }) {
       }
       ${isHere ? "" : html`<a class="button button--quiet" href="/phone">On this phone</a>`}
       ${
+        !isShort && !waiting.standing.reached && waiting.standing.problem
+          ? html`<button type="button" class="button button--quiet" data-try>Try now</button>`
+          : ""
+      }
+      ${
         level === "none"
           ? ""
           : html`<button type="button" class="button button--quiet" data-save>Save to a file</button>`

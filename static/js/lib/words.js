@@ -15,6 +15,14 @@ export const PAIRS = {
   "y-e": "leg Y–earth",
 };
 
+/** @type {Record<string, string>} The words of the verdicts, for where the rulebook has not come yet. */
+export const VERDICTS = {
+  use: "Use",
+  "use-limited": "Use with limits",
+  "test-more": "Test more",
+  "do-not-use": "Do not use",
+};
+
 /** @type {Record<string, string>} */
 export const SUPPLIES = { utility: "shore power", generator: "generator", inverter: "inverter" };
 

@@ -1,6 +1,6 @@
 import { FlCheck } from "../elements/check.js";
-import { FlOutletStory } from "../elements/outlet-story.js";
 import { FlPhotos } from "../elements/photos.js";
+import { AfterPaint } from "../lib/after-paint.js";
 import { show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 
@@ -12,5 +12,8 @@ document.addEventListener("fl-test", () => {
   title?.focus({ preventScroll: true });
 });
 customElements.define("fl-photos", FlPhotos);
-customElements.define("fl-outlet-story", FlOutletStory);
+// What the outlet's past tells stands below its test and comes after the first screen.
+new AfterPaint().wait(async () =>
+  customElements.define("fl-outlet-story", (await import("../elements/outlet-story.js")).FlOutletStory),
+);
 customElements.define("fl-check", FlCheck);

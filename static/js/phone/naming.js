@@ -1,27 +1,12 @@
 // What a record is, in words: its kind, its place, its time. A refused record may be wrong in any of these.
 import { spoken } from "../lib/times.js";
 import { placeName } from "../lib/words.js";
+import { KINDS } from "./kinds.js";
 
 /** @typedef {import("../outbox/queue.js").Row} Row */
 
-/** By kind, as schemas/facts/kinds.json has it. @type {Record<string, string>} */
-export const KINDS = {
-  "arrival-check": "Arrival check",
-  "outlet-test": "Outlet test",
-  "plug-in": "After plugging in",
-  "trip-test": "Trip test",
-  rig: "Rig",
-  outlet: "Outlet",
-  device: "Device",
-  instrument: "Instrument",
-  photo: "Photo",
-  "rig-map": "Rig map",
-  change: "Change to the wiring",
-  proof: "Proof of a change",
-  look: "Look",
-  round: "Round",
-};
-
+/** @type {Record<string, string>} A record that was refused may be of any kind. */
+const NAMES = KINDS;
 const WHEN = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
 
 /**
@@ -30,7 +15,7 @@ const WHEN = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
  */
 export function kindOf(record) {
   const kind = String(record?.kind ?? "");
-  const words = KINDS[kind] ?? (capital(kind.replaceAll("-", " ")) || "Record of no kind");
+  const words = NAMES[kind] ?? (capital(kind.replaceAll("-", " ")) || "Record of no kind");
   return record?.corrects ? `${words}, corrected` : words;
 }
 

@@ -1,23 +1,10 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
 import { dayOf, spokenDay } from "../lib/times.js";
+import { KINDS } from "./kinds.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Contradiction, ToldBoth } from "./judged.js" */
 
-/** By kind, as schemas/facts/kinds.json has it. */
-export const KINDS = {
-  supply: "Pedestal outlet",
-  "cord-gfci": "GFCI in the cord",
-  inlet: "Inlet",
-  breaker: "Breaker",
-  "gfci-breaker": "GFCI breaker",
-  junction: "Junction box",
-  receptacle: "Outlet",
-  "gfci-receptacle": "GFCI outlet",
-  strip: "Outlet strip",
-  appliance: "Appliance",
-  inverter: "Inverter or power station",
-};
 const PLACES = { outside: "outside", "near-water": "near water" };
 const SEEN = { dead: "went dead", live: "stayed live" };
 const SAYS = { dead: "that it goes dead", live: "that it stays live" };

@@ -1,14 +1,16 @@
-// What is due of every rig, as the first page lists it.
+// What is due of every rig, as the first page lists it: as many things as the round of that rig has.
 import { loadDraft } from "../check/draft.js";
 import { html } from "../lib/html.js";
 import { dueOf } from "../rig/due.js";
-import { dueWords, isDue } from "./steps.js";
+import { mapOf } from "../rig/map-of.js";
+import { dueWords, isDue, stepsOf } from "./steps.js";
 
 /** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
+/** @import { Step } from "./steps.js" */
 
-/** @typedef {DueItem & {rig: Rig}} RigItem */
+/** @typedef {{rig: Rig, step: Step}} RigStep */
 
 const SHOWN = 3;
 
@@ -20,27 +22,32 @@ const SHOWN = 3;
  *   begun
  */
 export async function dueList(rigs, rules, today) {
-  const items = rigs.map((rig) =>
-    dueOf(rig, rules, today)
-      .filter(isDue)
-      .map((item) => ({ rig, ...item })),
-  );
+  const due = rigs.map((rig) => dueOf(rig, rules, today));
+  const steps = rigs.map((rig, i) => owed(rig, due[i] ?? []));
+  const grounds = due.map((items) => items.filter((item) => item.thing.what === "ground" && isDue(item)));
   const rounds = await Promise.all(rigs.map(async (rig) => ((await loadDraft(`round-${rig.id}`)) ? rig : null)));
-  const all = items.flat().sort((a, b) => gravity(a) - gravity(b));
-  if (!all.length && !rounds.some(Boolean)) return null;
+  const all = steps.flat().sort((a, b) => gravity(a) - gravity(b));
+  if (!all.length && !grounds.flat().length && !rounds.some(Boolean)) return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
-    rigs.filter((_, i) => rounds[i] || items[i]?.length),
+    rigs.filter((_, i) => rounds[i] || steps[i]?.length),
     rounds,
   )}
     ${list(first, rigs)}${
       rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
-    }`;
+    }${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}`;
   return { count: all.length, content };
 }
 
-/** What failed comes first, then the devices: many outlets hang on one of them. @param {RigItem} item */
-const gravity = ({ standing, thing }) => (standing === "failed" ? 0 : thing.what === "device" ? 1 : 2);
+/** @param {Rig} rig @param {DueItem[]} items @returns {RigStep[]} */
+const owed = (rig, items) =>
+  stepsOf(rig, mapOf(rig).map, items)
+    .filter((step) => step.isDue)
+    .map((step) => ({ rig, step }));
+
+/** What failed comes first, then the devices: many outlets hang on one of them. @param {RigStep} owed */
+const gravity = ({ step }) =>
+  step.due.some(({ standing }) => standing === "failed") ? 0 : step.what === "device" ? 1 : 2;
 
 /** @param {Rig[]} rigs @param {(Rig|null)[]} begun */
 const ways = (rigs, begun) =>
@@ -51,18 +58,30 @@ const ways = (rigs, begun) =>
       }: ${rig.name}</a></p>`,
   );
 
-/** @param {RigItem[]} items @param {Rig[]} rigs */
-const list = (items, rigs) =>
-  items.length ? html`<ul class="due">${items.map((item) => card(item, rigs.length > 1))}</ul>` : "";
+/** @param {RigStep[]} steps @param {Rig[]} rigs */
+const list = (steps, rigs) =>
+  steps.length ? html`<ul class="due">${steps.map((each) => card(each, rigs.length > 1))}</ul>` : "";
 
-/** @type {Record<string, string>} */
-const KINDS = { device: "device", outlet: "outlet", "outlet-loaded": "outlet" };
-
-/** @param {RigItem} item @param {boolean} areSeveral */
-function card(item, areSeveral) {
-  const { rig, thing } = item;
-  const kind = KINDS[thing.what];
-  return html`<li><a class="due-card" href="/round#rig=${rig.id}${kind ? `&${kind}=${thing.subject}` : ""}">
-    <b>${thing.name}${areSeveral ? ` · ${rig.name}` : ""}</b> <span>${dueWords(item)}</span>
+/** @param {RigStep} owed @param {boolean} areSeveral */
+function card({ rig, step }, areSeveral) {
+  const at = step.what === "look" ? `at=${step.key}` : `${step.what}=${step.subject}`;
+  return html`<li><a class="due-card" href="/round#rig=${rig.id}&${at}">
+    <b>${step.name}${areSeveral ? ` · ${rig.name}` : ""}</b> <span>${step.due
+      .filter(isDue)
+      .map(dueWords)
+      .join(", ")}</span>
   </a></li>`;
+}
+
+/**
+ * Grounds are shown with the power off, so they are none of the round's things.
+ * @param {Rig} rig
+ * @param {DueItem[]} grounds
+ * @param {boolean} areSeveral
+ */
+function groundsCard(rig, grounds, areSeveral) {
+  if (!grounds.length) return "";
+  return html`<p><a class="due-card" href="/grounds#rig=${rig.id}"><b>With the power off${
+    areSeveral ? ` · ${rig.name}` : ""
+  }</b> <span>the ground of ${grounds.map(({ thing }) => `“${thing.name}”`).join(", ")} is to be shown</span></a></p>`;
 }

@@ -7,6 +7,7 @@ import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
+import { VERDICTS } from "../lib/words.js";
 import { rulebook } from "../sync/rulebook.js";
 import {
   againstMap,
@@ -105,14 +106,12 @@ function ofOutlet(asked, known) {
   const { answer } = judged;
   const { bannerMarkup, findingsMarkup, reasonsMarkup } = broughtEngine();
   const isBad = !letsPlugIn(judged);
+  const about = { outlet, where: /** @type {const} */ ("rig"), supply, made: ["lamps"], notTested: [] };
+  const more = isBad ? reasonsMarkup(answer, book, about) : findingsMarkup(answer, book, outlet);
   return {
     problems,
     isBad,
-    says: html`${bannerMarkup(answer, book, outlet, "h2")}${
-      isBad
-        ? reasonsMarkup(answer, book, { outlet, where: "rig", notTested: [] })
-        : findingsMarkup(answer, book, outlet)
-    }`,
+    says: html`${bannerMarkup(answer, book, about, "h2")}<div class="reasons">${more}</div>`,
     came: book.words.verdicts[answer.verdict].word,
     members: () => lampTest(values, judgementOf(answer)),
   };
@@ -127,7 +126,7 @@ const unjudged = (failure) => ({
 
 /** A test of the outlet's own page was judged and kept there. @param {Noted<"outlet-test">} made @returns {Found} */
 function ofPage({ record, body }) {
-  const verdict = rulebook()?.words.verdicts[body.judgement.verdict]?.word ?? body.judgement.verdict;
+  const verdict = VERDICTS[body.judgement.verdict] ?? "Not known";
   return {
     problems: {},
     isBad: false,

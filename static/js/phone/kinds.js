@@ -1,0 +1,19 @@
+// Made from schemas/facts/kinds.json by deploy/javascript/kinds.mjs; not edited by hand.
+
+/** As a page begins with it. */
+export const KINDS = {
+  "arrival-check": "Arrival check",
+  "outlet-test": "Outlet test",
+  "plug-in": "After plugging in",
+  "trip-test": "Trip test",
+  rig: "Rig",
+  outlet: "Outlet",
+  device: "Device",
+  instrument: "Instrument",
+  photo: "Photo",
+  "rig-map": "Rig map",
+  change: "Change to the wiring",
+  proof: "Proof of a change",
+  look: "Look",
+  round: "Round",
+};
