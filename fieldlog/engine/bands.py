@@ -13,6 +13,7 @@ from fieldlog.model.rulebook import Limit, Rulebook
 BANDED_PAIRS = ("h-n", "x-n", "y-n")
 BOTH_HOTS = "x-y"
 LEVELS = ("stop", "limit", "note")
+NOTHING: Mapping[str, float] = {}
 
 
 @dataclass(frozen=True)
@@ -79,8 +80,8 @@ def voltage_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
 
 def _levels(check: Check, rulebook: Rulebook) -> Iterator[Level]:
     for one in check.live_sets:
-        loaded = {} if one.loaded is None else one.loaded.volts
-        for bare in (one.volts, {} if one.loaded is None else one.loaded.after):
+        loaded, after = (one.loaded.volts, one.loaded.after) if one.loaded else (NOTHING, NOTHING)
+        for bare in (one.volts, after):
             for level in _levels_in(bare, one.meter, False, check, rulebook):
                 if not _stands_for_it(level, loaded, check, rulebook):
                     yield level

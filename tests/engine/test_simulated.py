@@ -55,8 +55,16 @@ class Kind:
         most_lift_volts: float | None = None,
     ) -> simulated.Site:
         """Draw a site of this kind."""
-        kind = {"family": self.family, "supply": self.supply, "legs": self.legs}
-        return simulated.drawn_site(rng, truth, low, high, **kind, most_lift_volts=most_lift_volts)
+        return simulated.drawn_site(
+            rng,
+            truth,
+            low,
+            high,
+            family=self.family,
+            supply=self.supply,
+            legs=self.legs,
+            most_lift_volts=most_lift_volts,
+        )
 
 
 KINDS = {

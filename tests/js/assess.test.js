@@ -63,10 +63,12 @@ test("SHA-256 of the examples of FIPS 180-4", () => {
   );
 });
 
-test("the rig's skin on a bonded supply stops above five volts", () => {
-  const skin = { volts: 5, detected: null, tingle: false, supply: "utility" };
+test("the rig's skin on a bonded supply limits from five volts and stops from ten; a silent detector tells nothing", () => {
+  const skin = { volts: 4.9, detected: null, tingle: false, supply: "utility" };
   assert.equal(skinLevel(skin, rulebook).level, "none");
-  assert.equal(skinLevel({ ...skin, volts: 5.1 }, rulebook).level, "stop");
+  assert.equal(skinLevel({ ...skin, volts: 5 }, rulebook).level, "limit");
+  assert.equal(skinLevel({ ...skin, volts: 10 }, rulebook).level, "stop");
+  assert.equal(skinLevel({ ...skin, volts: null, detected: false }, rulebook).level, "not-tested");
   assert.equal(skinLevel({ ...skin, volts: 5.1, supply: "generator" }, rulebook).level, "note");
   assert.equal(skinLevel({ ...skin, tingle: true }, rulebook).level, "stop");
   assert.equal(skinLevel({ ...skin, volts: null, detected: true }, rulebook).level, "stop");
