@@ -20,6 +20,7 @@ TIMES = (10.0, 0.1)
 OWN_CHOICES = ("error-share", "other-share", "supply-spread")
 
 Moved = tuple[str, str, float, str]
+LIFTED_LEGS = "legs of 112 and 130 V with a neutral at 9 V are not used"
 STIFF, AT_SOURCE = (
     "a loop too stiff to tell a joined neutral",
     "the same on a generator that bonds its neutral is right",
@@ -39,6 +40,24 @@ MOVED: dict[Moved, str] = {
         AT_SOURCE,
     ): "twins between the contacts and under load",
     ("three-wire", "neutral-ground-bonded", 0.1, AT_SOURCE): "twins under load, seen from the other side",
+    (
+        "three-wire",
+        "reversed-with-bonded-ground",
+        10.0,
+        STIFF,
+    ): "twins between the contacts: only priors tell it from right wiring",
+    (
+        "split-phase",
+        "lost-neutral",
+        10.0,
+        LIFTED_LEGS,
+    ): "between test more and do not use: a lost neutral reads like a lifted one",
+    (
+        "split-phase",
+        "open-neutral",
+        0.1,
+        LIFTED_LEGS,
+    ): "a twin of the lost neutral here, whose share it takes, seen from the other side",
 }
 """(family, wiring, times, case): why the prior decides there."""
 AT_REST = {("three-wire", "neutral-ground-bonded", 10.0), ("three-wire", "correct", 0.1)}

@@ -77,12 +77,17 @@ checks = st.one_of(checks_of("three-wire"), checks_of("split-phase"))
 
 
 def simulated_check(
-    seed: int, family: str, reading: str = "meter", truth: str | None = None
+    seed: int,
+    family: str,
+    reading: str = "meter",
+    truth: str | None = None,
+    most_lift_volts: float | None = None,
 ) -> dict[str, Any]:
     """Read a simulated outlet whose supply lies in the normal band."""
     rng = random.Random(seed)
     every = simulated.THREE_WIRE if family == "three-wire" else simulated.SPLIT_PHASE
-    site = simulated.drawn_site(rng, truth or rng.choice(list(every)), 117.0, 123.0, family=family)
+    truth = truth or rng.choice(list(every))
+    site = simulated.drawn_site(rng, truth, 117.0, 123.0, family=family, most_lift_volts=most_lift_volts)
     return simulated.drawn_check(rng, site, reading)
 
 
@@ -200,7 +205,7 @@ def test_right_wiring_read_again_with_all_unplugged_gets_no_worse_verdict(
     family: str, seed: int, reading: str
 ) -> None:
     """Few right outlets are refused at first; that they read the same again may settle it."""
-    check = simulated_check(seed, family, reading, "correct")
+    check = simulated_check(seed, family, reading, "correct", most_lift_volts=2.5)
     again = {"state": "unplugged", "meter": check["meter"], "volts": check["volts"]}
 
     before, after = assess(check, load()), assess(check | {"more": [again]}, load())
@@ -257,6 +262,10 @@ def assert_mirrored(check: dict[str, Any]) -> None:
     answer, turned = assess(check, load()), assess(mirrored(check), load())
 
     assert turned["verdict"] == answer["verdict"]
+    if "readings-disagree" in {one["id"] for one in answer["findings"]}:
+        # Of two legs that read the same, either may be the one to read again.
+        assert turned["next_test"]["id"] == answer["next_test"]["id"] == "read-again"
+        return
     assert in_order(turned["findings"]) == in_order(
         [one | {"quantity": mirrored(one["quantity"])} for one in answer["findings"]]
     )

@@ -28,10 +28,11 @@ def candidates(h_n: str, h_g: str, n_g: str) -> set[str]:
             {"h-n", "h-g"},
             {"correct", "neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground"},
         ),
-        ({"h-n"}, {"open-ground", "floating-supply", "open-ground-and-reversed"}),
+        # Of two hots 208 V apart at a low supply, two neon lamps in series get 80 V each and may not strike.
+        ({"h-n"}, {"open-ground", "floating-supply", "open-ground-and-reversed", "two-hots-open-ground"}),
         ({"h-g"}, {"open-neutral"}),
         ({"h-g", "n-g"}, {"hot-ground-reversed", "same-hot-twice", "open-neutral-with-load"}),
-        ({"h-n", "n-g"}, {"hot-neutral-reversed", "leaking-appliance"}),
+        ({"h-n", "n-g"}, {"hot-neutral-reversed", "leaking-appliance", "ground-joined-to-hot"}),
         ({"n-g"}, {"open-hot-and-reversed"}),
         ({"h-n", "h-g", "n-g"}, {"two-hots", "two-hots-open-ground"}),
         (set(), {"dead", "open-hot", "open-neutral-and-ground"}),
