@@ -17,7 +17,10 @@ RANGES: Final[Mapping[str, tuple[str, float, float]]] = {
     "milliseconds": ("ms", 0, 20000),
     "milliamps": ("mA", 0, 500),
     "volts": ("V", 0, 600),
+    "after": ("V", 0, 600),
 }
+# Below these the names are pairs of contacts.
+_BY_PAIR: Final = ("volts", "after")
 # An amount of amperes or hertz cannot be nought.
 _ABOVE_NOUGHT: Final = ("breaker_amps", "amps")
 
@@ -97,7 +100,7 @@ def out_of_range(check: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
 
 def _as_input(member: str, value: Any) -> Any:
     if _is_object(value):
-        return {inner: _as_input(member if member == "volts" else inner, v) for inner, v in value.items()}
+        return {inner: _as_input(member if member in _BY_PAIR else inner, v) for inner, v in value.items()}
     if _is_list(value):
         return [_as_input(member, item) for item in value]
     if isinstance(value, str) and member in RANGES:
@@ -108,7 +111,7 @@ def _as_input(member: str, value: Any) -> Any:
 def _texts(at: str, member: str, value: Any) -> Iterator[tuple[str, str, str]]:
     if _is_object(value):
         for inner, v in value.items():
-            yield from _texts(f"{at}/{inner}", member if member == "volts" else inner, v)
+            yield from _texts(f"{at}/{inner}", member if member in _BY_PAIR else inner, v)
     elif _is_list(value):
         for i, item in enumerate(value):
             yield from _texts(f"{at}/{i}", member, item)

@@ -67,6 +67,12 @@ def test_a_load_shows_the_ohms_of_the_wiring(phone: Phone) -> None:
     expect(supply.locator("dd").first).to_have_text("0.3 Ω")
     expect(supply).to_contain_text("Of it the neutral0.15 Ω")
     expect(supply).to_contain_text("At 24 A, 80 % of the rating, 7.2 V")
+    phone.add("load")
+    phone.type("loaded.after.h-n", "120.9")
+    phone.next()
+    phone.unfold("The wiring up to here")
+    # Meanwhile the supply fell from 121.3 to 120.9 V: by their mean (121.1 - 118.3) V / 10 A.
+    expect(supply.locator("dd").first).to_have_text("0.28 Ω")
 
 
 def test_a_load_waits_until_a_live_ground_contact_is_ruled_out(phone: Phone) -> None:

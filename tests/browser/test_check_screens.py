@@ -5,7 +5,15 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.phone import PAIRS, Phone, arrive_by_meter, until_readings, until_volts
+from tests.browser.conftest import Site
+from tests.browser.phone import (
+    PAIRS,
+    Phone,
+    arrive_by_meter,
+    until_readings,
+    until_volts,
+)
+from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
 
@@ -218,3 +226,31 @@ def test_a_live_skin_leaves_no_site_to_offer_again(phone: Phone) -> None:
 
     phone.expect_step("where")
     expect(phone.find('[name="place.site"]')).to_have_value("")
+
+
+def test_an_adapter_and_on_an_inverter_the_kind_of_meter_are_asked_about(phone: Phone, site: Site) -> None:
+    phone.open("/arrive")
+    phone.choose("supply", "inverter")
+    phone.next()
+    phone.choose("outlet", "TT-30")
+    phone.tap("text=Read behind an adapter?")
+    phone.find('[name="via"]').select_option("14-50")
+    for _ in ("outlet", "look", "by"):
+        phone.next()
+    phone.next()
+    phone.expect_problem("meter.rms", "Say whether it says True RMS")
+    phone.choose("meter.rms", "average")
+    phone.next()
+    phone.next()  # dry, and all done
+    for pair, shown in zip(PAIRS, ("121.3", "121.0", "0.4"), strict=True):
+        phone.type(f"volts.{pair}", shown)
+        phone.next()
+    phone.expect_verdict("use-limited")
+    phone.expect_saved("phone")
+    account = site.account("Siskin")
+    phone.sign_in("Siskin", PASSWORD)
+    expect(phone.find('.check-card [data-saved="server"]')).to_have_count(1)
+
+    check = site.records(account)[-1]["record"]["body"]["check"]
+    assert check["via"] == ["14-50-to-TT-30"]
+    assert check["meter"]["rms"] == "average"

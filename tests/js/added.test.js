@@ -195,3 +195,22 @@ test("readings of an outlet with other contacts are forgotten, the place is not"
   );
   assert.equal(values["place.park"], "Alder Bend");
 });
+
+test("what the pair reads with the load off again stands beside what it read with it on", () => {
+  const typed = { "loaded.amps": "10", "loaded.volts.h-n": "117", "loaded.after.h-n": "120,9" };
+
+  assert.deepEqual(added("load", typed).loaded.after, { "h-n": "120.9 V" });
+  assert.equal(added("load", { ...typed, "loaded.after.h-n": "" }).loaded.after, undefined);
+});
+
+test("whether a meter says True RMS counts on an inverter only", () => {
+  const values = { ...VALUES, "meter.rms": "average" };
+
+  assert.equal(checkOf({ ...values, supply: "inverter" }, "pedestal").meter.rms, "average");
+  assert.equal(checkOf({ ...values, supply: "generator" }, "pedestal").meter.rms, undefined);
+});
+
+test("an adapter leads from where its plug is in to the outlet that is read", () => {
+  assert.deepEqual(checkOf({ ...VALUES, via: "14-50" }, "pedestal").via, ["14-50-to-TT-30"]);
+  for (const via of ["", "TT-30"]) assert.equal(checkOf({ ...VALUES, via }, "pedestal").via, undefined);
+});

@@ -130,5 +130,5 @@ export function changeContacts(values) {
 export function forgetReadings(values) {
   values.added = [];
   for (const name of Object.keys(values))
-    if (/(?:^|\.)(?:volts|lamps)\.[a-z]-[a-z]|\.done$/.test(name)) Object.assign(values, { [name]: "" });
+    if (/(?:^|\.)(?:volts|lamps|after)\.[a-z]-[a-z]|\.done$/.test(name)) Object.assign(values, { [name]: "" });
 }

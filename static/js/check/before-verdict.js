@@ -37,9 +37,9 @@ export function stepAfter(step, steps, values, where) {
 
 /** @param {Values} values @param {Where} where */
 function doubtAbout(values, where) {
-  const check = checkOf(values, where);
-  const { answer } = judge(() => check, rulebook(), assess);
+  const { answer } = judge(() => checkOf(values, where), rulebook(), assess);
   if (!answer) return null;
+  const check = checkOf(values, where);
   /** @param {Record<string, string>} volts */
   const isRight = (volts) => {
     const judged = judge(() => ({ ...check, volts }), rulebook(), assess);

@@ -30,6 +30,7 @@ export const OFFERED = [
   "meter.input",
   "meter.accuracy_percent",
   "meter.accuracy_volts",
+  "meter.rms",
   "ready.category",
 ];
 

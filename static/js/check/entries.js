@@ -52,7 +52,7 @@ function rangeOf(name) {
 }
 
 /** @param {string} name @returns {string|undefined} the pair of contacts whose volts a field holds, in whatever set */
-const pairOf = (name) => /(?:^|\.)volts\.([a-z]-[a-z])$/.exec(name)?.[1];
+const pairOf = (name) => /(?:^|\.)(?:volts|after)\.([a-z]-[a-z])$/.exec(name)?.[1];
 
 /** @param {Values} values @param {string} name @returns {number|null} null where it is no number, or left out */
 export function numberAt(values, name) {

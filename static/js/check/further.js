@@ -46,6 +46,16 @@ export function meterOf(values, set = "") {
 }
 
 /**
+ * What a meter shows of a wave that is no sine is asked, and told, on an inverter only.
+ * @param {Values} values
+ * @returns {Pick<Meter, "rms">|null}
+ */
+export function rmsOf({ supply, ...values }) {
+  const rms = supply === "inverter" ? values["meter.rms"] : "";
+  return rms === "true" || rms === "average" ? { rms } : null;
+}
+
+/**
  * Gives the sets that were read with another meter, in another state, or under a second load.
  * @param {Values} values
  * @param {{input: string}} meter the check's own
@@ -163,5 +173,17 @@ function loadedIn(values, set) {
       amps_percent: measuredEntry(`${at}amps_percent`, textAt(values, `${at}amps_percent`)),
     }),
     volts,
+    ...afterIn(values, at),
   };
+}
+
+/**
+ * Gives the pairs that were read once more with the load off again.
+ * @param {Values} values
+ * @param {string} at what the names of the load's fields begin with
+ */
+function afterIn(values, at) {
+  const read = loadedPairsOf(values.outlet).filter((pair) => typed(values, `${at}after.${pair}`));
+  const after = read.map((pair) => [pair, measuredEntry(`${at}after.${pair}`, textAt(values, `${at}after.${pair}`))]);
+  return after.length ? { after: Object.fromEntries(after) } : null;
 }

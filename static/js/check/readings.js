@@ -159,6 +159,11 @@ function loadOf(set, check, at, title) {
         { name: `${here}amps`, label: "Amps of the load", unit: "A" },
         ...single(`${here}amps_percent`, "How well the amps are known", "%", set.loaded),
         ...volts.map((pair) => ({ name: `${here}volts.${pair}`, label: `Volts ${PAIRS[pair]} under load`, unit: "V" })),
+        ...Object.keys(set.loaded.after ?? {}).map((pair) => ({
+          name: `${here}after.${pair}`,
+          label: `Volts ${PAIRS[pair]}, the load off again`,
+          unit: "V",
+        })),
       ],
     },
   ];
@@ -263,6 +268,7 @@ function put(members, [step = "", ...rest], value) {
 /** A group without a reading is absent, and so is the meter that read nothing. @param {Check} check @returns {Check} */
 function pruned(check) {
   for (const set of [check, ...(check.more ?? [])]) {
+    if (set.loaded) dropEmpty(set.loaded, "after");
     if (set.loaded && (!set.loaded.amps || isEmpty(set.loaded.volts))) delete set.loaded;
     for (const member of ["volts", "lamps", "near", "continuity"]) dropEmpty(set, member);
     if (!set.volts && !set.loaded) delete set.meter;

@@ -1,6 +1,6 @@
 // From what a person entered to the bodies of records. Nothing that was not measured appears in a check.
 import { readsLamps, readsVolts, usesMeter } from "./added.js";
-import { measuredEntry } from "./entries.js";
+import { measuredEntry, textAt } from "./entries.js";
 import {
   continuityOf,
   earthOf,
@@ -10,6 +10,7 @@ import {
   meterOf,
   nearOf,
   pressedUpstream,
+  rmsOf,
   typed,
   voltsIn,
 } from "./further.js";
@@ -29,6 +30,8 @@ import { hasTwoLegs, lampPrefix, pairsOf } from "./pairs.js";
 export function checkOf(values, where) {
   const check = /** @type {Check} */ ({ outlet: values.outlet, supply: values.supply || "utility", where });
   if (typed(values, "breaker_amps")) check.breaker_amps = measuredEntry("breaker_amps", values.breaker_amps);
+  const plug = textAt(values, "via");
+  if (plug && plug !== values.outlet) check.via = [`${plug}-to-${values.outlet}`];
   if (values.looked === "yes") check.look = /** @type {Check["look"]} */ ([...(values.look ?? [])].sort());
   Object.assign(check, isStopped(values) ? {} : readingsOf(values));
   return check;
@@ -39,7 +42,8 @@ const isStopped = (values) => values.stopped === "yes";
 
 /** @param {Values} values @returns {Record<string, any>} */
 function readingsOf(values) {
-  const meter = usesMeter(values) ? meterOf(values) : { ...meterOf(values), input: "high-impedance" };
+  const usual = usesMeter(values) ? meterOf(values) : { ...meterOf(values), input: "high-impedance" };
+  const meter = { ...usual, ...rmsOf(values) };
   const volts = filled([...Object.entries(voltsOf(values) ?? {}), ...Object.entries(earthOf(values, meter) ?? {})]);
   const loaded = loadedOf(values);
   const more = furtherSets(values, meter);

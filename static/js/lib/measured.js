@@ -15,7 +15,11 @@ const RANGES = {
   milliseconds: ["ms", 0, 20000],
   milliamps: ["mA", 0, 500],
   volts: ["V", 0, 600],
+  after: ["V", 0, 600],
 };
+
+/** Below these the names are pairs of contacts. */
+const BY_PAIR = ["volts", "after"];
 
 /** An amount of amperes cannot be nought. */
 const ABOVE_NOUGHT = ["breaker_amps", "amps"];
@@ -58,11 +62,11 @@ export function outOfRange(check) {
 }
 
 /**
- * Pairs of contacts below "volts" are measured as "volts" is.
+ * Pairs of contacts are measured as what they stand below is.
  * @param {string} member
  * @param {string} name
  */
-const inner = (member, name) => (member === "volts" ? member : name);
+const inner = (member, name) => (BY_PAIR.includes(member) ? member : name);
 /** @param {string} member @param {unknown} value @returns {value is string} */
 const isMeasured = (member, value) => typeof value === "string" && Object.hasOwn(RANGES, member);
 
