@@ -63,7 +63,7 @@ test("SHA-256 of the examples of FIPS 180-4", () => {
   );
 });
 
-test("the rig's skin on a bonded supply limits from five volts and stops from ten; a silent detector tells nothing", () => {
+test("the rig's skin on a bonded supply limits from five volts and stops from ten", () => {
   const skin = { volts: 4.9, detected: null, tingle: false, supply: "utility" };
   assert.equal(skinLevel(skin, rulebook).level, "none");
   assert.equal(skinLevel({ ...skin, volts: 5 }, rulebook).level, "limit");
