@@ -125,7 +125,8 @@ def test_chi_squared_is_what_is_off_with_the_supply_s_and_the_loop_s(
         if "; off squared" in line:
             read, shown, variance, chi = re.findall(OFF_SQUARED, line)[0]
             off = float(read) - float(shown)
-            assert float(chi) == pytest.approx(off**2 / worked_out(variance), rel=1e-3, abs=1e-4)
+            # Seven digits of some 120 V leave a small difference of two of them uncertain.
+            assert float(chi) == pytest.approx(off**2 / worked_out(variance), rel=1e-3, abs=2e-3)
             parts.append(float(chi))
         if "chi squared" in line:
             whole, *others = map(float, re.findall(rf"({NUMBER})(?: for|: these)", line))
@@ -187,6 +188,9 @@ def test_the_proposed_test_gains_most_of_those_not_left_out(
     explained: list[tuple[list[str], dict[str, Any]]],
 ) -> None:
     for lines, answer in explained:
+        found = {one["id"] for one in answer["findings"]}
+        if found & {"readings-disagree", "off-volts-not-settled"}:
+            continue  # a reading that is in doubt comes before any gain
         gains = {
             name: float(gain)
             for line in lines

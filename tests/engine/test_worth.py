@@ -269,4 +269,4 @@ def test_the_account_tells_what_proves_an_earth_and_what_does_not_add_up() -> No
 
     assert any(line.startswith("Earth of set 0: not proved") for line in lines)
     assert any("Does not close by" in line for line in lines)
-    assert any(line == "Next test: read-again, h-n" for line in lines)
+    assert lines[-2:] == ["Next test: read-again", "  h-n"]

@@ -49,8 +49,8 @@ SPLIT_PHASE = {
 }
 CONTACTS = {"three-wire": "hng", "split-phase": "xyng"}
 GOOD_JOINT_OHMS = 0.01
-USUAL_AMPS, MOST_AMPS, LONG_FEEDER_VOLTS = 8.0, 40.0, 10.0
-"""What neighbours draw, what a feeder carries, and how far they lift a long one's neutral, own estimates."""
+USUAL_AMPS, MOST_AMPS = 8.0, 40.0
+"""What neighbours draw, and what a feeder carries, own estimates."""
 LOST = ("neutral-lost-upstream", "lost-neutral")
 
 
@@ -152,8 +152,7 @@ def drawn_site(
 ) -> Site:
     """Draw a site; capacitances evenly or evenly by ratio, at a toss; `legs` 240 or 208, or either.
 
-    Neighbours lift the neutral by up to `most_lift_volts`; where that is not said they draw up to 8 A, or
-    lift it by up to 10 V, at a toss.
+    Neighbours draw up to 8 A or, on a long feeder, lift the neutral by up to `most_lift_volts`.
     """
     by_ratio = rng.random() < 0.5
 
@@ -195,10 +194,9 @@ def drawn_site(
 
 def _neighbour_amps(rng: random.Random, neutral_ohms: float, most_lift_volts: float | None) -> float:
     """Give what neighbours draw [A]; what lifts a stiff neutral far is more than a feeder carries."""
-    if most_lift_volts is None and rng.random() < 0.5:
+    if most_lift_volts is None:
         return rng.uniform(0, USUAL_AMPS)
-    most = LONG_FEEDER_VOLTS if most_lift_volts is None else most_lift_volts
-    return min(MOST_AMPS, rng.uniform(0, most) / neutral_ohms)
+    return min(MOST_AMPS, rng.uniform(0, most_lift_volts) / neutral_ohms)
 
 
 def _most_beside(truth: str, joint_ohms: float, neutral_share: float) -> float:

@@ -4,8 +4,10 @@ from collections.abc import Callable
 from typing import Any
 
 RIGHT_LAMPS = {"h-n", "h-g", "x-y", "x-n", "y-n", "x-g", "y-g"}
-NEUTRAL_RISE_VOLTS = 8 * 0.7
-"""The most that neighbours raise a right neutral: 8 A through 0.7 of a loop of 1 ohm."""
+NEUTRAL_RISE_VOLTS = 10.0
+"""The most that neighbours on a long feeder raise a right neutral."""
+STRAY_VOLTS = 5.0
+"""Soil against the ground at the source, at most."""
 CLEAR_RISE_DIGITS = 4
 """A rise of four times the digits is told from none: both of its readings may be off by one."""
 BIG_DROP_DIGITS = 10
@@ -17,7 +19,7 @@ UNGROUNDED = {"open-ground", "open-ground-and-reversed", "floating-supply"}
 THREE_WIRE_GROUPS = (
     {"hot-ground-reversed", "same-hot-twice", "open-neutral-with-load"},
     {"dead", "open-hot", "open-neutral-and-ground"},
-    {"hot-neutral-reversed", "leaking-appliance"},
+    {"hot-neutral-reversed", "leaking-appliance", "ground-joined-to-hot"},
 )
 
 
@@ -115,7 +117,7 @@ def _are_right(volts: dict[str, float], meter: dict[str, Any]) -> bool:
     rise = volts["n-g"]
     legs = [("x-n", "x-g"), ("y-n", "y-g")] if "x-y" in volts else [("h-n", "h-g")]
     are_near = all(abs(volts[a] - volts[b]) <= rise + off(a, b, "n-g") for a, b in legs)
-    is_earth_right = all(volts.get(pair, 0.0) <= NEUTRAL_RISE_VOLTS + 2 for pair in ("n-e", "g-e"))
+    is_earth_right = all(volts.get(pair, 0.0) <= NEUTRAL_RISE_VOLTS + STRAY_VOLTS for pair in ("n-e", "g-e"))
     is_rise_right = rise <= NEUTRAL_RISE_VOLTS + off("n-g")
     return is_rise_right and are_near and is_earth_right and _are_legs_right(volts, off)
 
@@ -126,7 +128,7 @@ def _are_legs_right(volts: dict[str, float], off: Callable[..., float]) -> bool:
     legs = volts["x-n"] + volts["y-n"]
     slack = off("x-y", "x-n", "y-n")
     is_whole = any(abs(volts["x-y"] - share * legs) <= slack + 2 * volts["n-g"] for share in (1.0, 0.866))
-    # One leg carries all neighbours at most: 8 A through 0.7 ohm of its own and 0.7 ohm of the neutral.
+    # One leg carries all neighbours at most, and falls by as much as the neutral rises.
     return is_whole and abs(volts["x-n"] - volts["y-n"]) <= 2 * NEUTRAL_RISE_VOLTS + slack
 
 

@@ -97,7 +97,8 @@ def _next_lines(weighed: Settled, is_stopped: bool, found: Explanations, ruleboo
     elif is_stopped:
         yield "Next test: none, the look says stop"
     elif weighed.doubt is not None:
-        yield f"Next test: read-again, {', '.join(weighed.doubt.pairs)}"
+        yield "Next test: read-again"
+        yield f"  {', '.join(weighed.doubt.pairs)}"
     else:
         proposed = next_test(check, found, rulebook)
         yield f"Next test: {proposed['id'] if proposed else 'none'}"
