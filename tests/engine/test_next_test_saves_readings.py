@@ -181,6 +181,8 @@ def dangers(name: str, seed: int, rounds: int) -> list[str]:
         for truth in truths(place.family):
             person = place.person(f"{seed} {name} {number} {truth}", truth)
             for answer, test in follow_proposals(person, is_deadly_twin_ruled_out):
+                if test == "read-again":
+                    continue  # pairs that were read before
                 proposals += 1
                 standing = left(answer) & set(place.tests[test]["dangerous_under"])
                 if standing and not place.tests[test]["is_harmless"]:

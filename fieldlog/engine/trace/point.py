@@ -163,7 +163,7 @@ def load_fit(
     low, high = (ohms * OHM_UNIT for ohms in one.ohms)
     half = max((high - low) / 2.0, kernel.edge_ohms)
     middle, ohms_weight = (low + high) / 2.0, 1.0 / (half * half)
-    blur = kernel.share_spread * (drop or 0.0)
+    blur = abs(kernel.share_spread * (drop or 0.0))
     terms = tuple(_load_term(one, place, reading, amps, blur, kernel) for reading in readings)
     first = kernel.supply_weight + sum(t.ratio * t.ratio / t.variance for t in terms)
     cross = sum(t.ratio * t.steps / t.variance for t in terms)
