@@ -26,6 +26,8 @@ LEAST_SPREAD = 3
 """Thousandths of the supply, 0.36 V: rounding, stray pickup and a joint's drop, own estimate."""
 SPREAD_SHARE = 0.45
 """Kernel width as a share of the even spacing between points, own choice by trial."""
+QUARTERS_OF_GHOSTS, QUARTERS_OF_HARD = 3, 2
+"""So many quarters of all places lie no wider; half of all worlds lift a neutral by little, own choice."""
 UNSTRUCK_OHMS = 5e6
 """A neon lamp below its striking voltage, own estimate."""
 LIGHT_LOAD_OHMS, HEAVY_LOAD_OHMS = 1200.0, 12.0
@@ -47,7 +49,9 @@ def meter_set(named: Named, wiring: Wiring, family: Family, ranges: Ranges, low_
     points = tuple(tuple(_thousandths(ratio) for ratio in row) for row in rows)
     distinct = points if len(set(points)) > 1 else points[:1]
     columns = list(zip(*rows, strict=True))
-    return MeterSet("".join(map(ratio_class, columns)), tuple(map(_spread, columns)), distinct)
+    part = QUARTERS_OF_GHOSTS if _is_ghost(wiring) else QUARTERS_OF_HARD
+    spreads = tuple(_spread(column, part) for column in columns)
+    return MeterSet("".join(map(ratio_class, columns)), spreads, distinct)
 
 
 def bare_pairs(family: Family) -> tuple[str, ...]:
@@ -59,8 +63,12 @@ def _point_count(named: Named, wiring: Wiring) -> int:
     wires = len(wiring.joins)
     if not named.is_named and not wiring.lost_neutral:
         return UNNAMED_POINTS[wires]
-    is_ghost = "-" in wiring.joins or wiring.floating or wiring.lost_neutral
-    return GHOST_POINTS[wires] if is_ghost else HARD_POINTS[wires]
+    return GHOST_POINTS[wires] if _is_ghost(wiring) else HARD_POINTS[wires]
+
+
+def _is_ghost(wiring: Wiring) -> bool:
+    """Tell whether something floats, so that readings spread wide."""
+    return "-" in wiring.joins or wiring.floating or bool(wiring.lost_neutral)
 
 
 def _thousandths(ratio: float) -> int:
@@ -84,12 +92,12 @@ def ratio_class(column: Sequence[float]) -> str:
     return "2" if low > 1.5 else "~"
 
 
-def _spread(column: Sequence[float]) -> int:
-    """Give the kernel width of a pair: a share of what sqrt(n) neighbouring points span."""
+def _spread(column: Sequence[float], quarters: int = QUARTERS_OF_GHOSTS) -> int:
+    """Give the kernel width of a pair: a share of what sqrt(n) neighbouring points span, in most places."""
     ordered = sorted(column)
     step = int(sqrt(len(ordered)))
     windows = sorted(ordered[index + step] - ordered[index] for index in range(len(ordered) - step))
-    spread = _thousandths(windows[len(windows) * 3 // 4] * SPREAD_SHARE)
+    spread = _thousandths(windows[len(windows) * quarters // 4] * SPREAD_SHARE)
     return max(spread, LEAST_SPREAD)
 
 

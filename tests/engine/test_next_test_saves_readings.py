@@ -152,7 +152,8 @@ GOALS = [is_settled, is_deadly_twin_ruled_out]
 
 def assert_saved(seed: int, rounds: int, is_done: Goal) -> None:
     """Nowhere more readings than in a fixed order nor fewer outlets done, and fewer readings in all."""
-    names = [name for name in PLACES if is_done is is_settled or name.startswith("three-wire")]
+    # At a generator no earth can be proved, so that nothing proposed there rules the deadly twin out.
+    names = [name for name in PLACES if is_done is is_settled or name.startswith("three-wire, utility")]
     tallies = [compared(name, seed, rounds, is_done) for name in names]
     for name, (proposed, fixed) in zip(names, tallies, strict=True):
         # Between 208 V legs nothing floats to where right wiring reads: no test may gain enough.
