@@ -20,6 +20,7 @@ TIMES = (10.0, 0.1)
 OWN_CHOICES = ("error-share", "other-share", "supply-spread")
 
 Moved = tuple[str, str, float, str]
+TRIANGLE = "a triangle that closes is lawful although neutral to ground reads 8 V"
 LIFTED_LEGS = "legs of 112 and 130 V with a neutral at 9 V are not used"
 STIFF, AT_SOURCE = (
     "a loop too stiff to tell a joined neutral",
@@ -42,10 +43,22 @@ MOVED: dict[Moved, str] = {
     ("three-wire", "neutral-ground-bonded", 0.1, AT_SOURCE): "twins under load, seen from the other side",
     (
         "three-wire",
-        "reversed-with-bonded-ground",
+        "correct",
         10.0,
-        STIFF,
-    ): "twins between the contacts: only priors tell it from right wiring",
+        "neutral and ground joined at the outlet does not rise under load",
+    ): "between do not use and test more: neighbours on the other leg hold a neutral back as well",
+    (
+        "three-wire",
+        "neutral-lost-upstream",
+        10.0,
+        TRIANGLE,
+    ): "a neutral lost upstream stands off its ground just as a lifted one does",
+    (
+        "three-wire",
+        "neutral-lost-upstream",
+        10.0,
+        "6 V between ground and a proved earth limits the use",
+    ): "a neutral lost before the bond takes the ground with it, off the soil",
     (
         "split-phase",
         "lost-neutral",
@@ -63,7 +76,13 @@ MOVED: dict[Moved, str] = {
 AT_REST = {("three-wire", "neutral-ground-bonded", 10.0), ("three-wire", "correct", 0.1)}
 """A neutral that stands at the ground without a load speaks more for a joined one than for a free one that
 nobody lifts just now; what keeps it usable is how rare that is. Only to a further test may this move."""
-MOVED_BY_CHOICES: dict[tuple[str, float, str], str] = {}
+MOVED_BY_CHOICES: dict[tuple[str, float, str], str] = {
+    (
+        "error-share",
+        0.8,
+        TRIANGLE,
+    ): "between test more and do not use: 8 V lie at the edge of what neighbours make",
+}
 """(limit, times, case): why the threshold decides there."""
 
 

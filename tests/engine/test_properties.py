@@ -351,7 +351,7 @@ def test_a_finer_meter_settles_no_less_on_the_whole(family: str, reading: str) -
 
     # A finer meter sees the gaps between the sample points a little more.
     assert truth_by_fine >= 0.97 * truth_by_coarse
-    assert unsettled[0] <= unsettled[1]
+    assert unsettled[0] <= unsettled[1] + 1
 
 
 def finely_read(rng: random.Random, site: simulated.Site, reading: str) -> dict[str, Any]:
