@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Route, expect
 
 from tests.browser.conftest import Site
-from tests.browser.phone import Phone, arrive_by_meter, until_readings
+from tests.browser.phone import Phone, arrive_by_meter, until_readings, until_volts
 from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
@@ -93,8 +93,7 @@ def test_a_pair_that_cannot_belong_to_the_outlet_is_read_again_before_there_is_a
 ) -> None:
     _with_read_again(phone)
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     for pair, shown in (("h-n", "121"), ("h-g", "12.1"), ("n-g", "0.4")):
         phone.type(f"volts.{pair}", shown)
         phone.next()
@@ -118,8 +117,7 @@ def test_readings_that_would_be_right_in_another_order_are_asked_about_and_stand
     phone: Phone,
 ) -> None:
     until_readings(phone)
-    phone.next()
-    phone.next()
+    until_volts(phone)
     for pair, shown in (("h-n", "121"), ("h-g", "0.4"), ("n-g", "120.6")):
         phone.type(f"volts.{pair}", shown)
         phone.next()
