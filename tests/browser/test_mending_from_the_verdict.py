@@ -123,7 +123,7 @@ def test_readings_that_would_be_right_in_another_order_are_asked_about_and_stand
         phone.next()
     phone.expect_step("read-again")
     expect(phone.find("[data-part=again-why]")).to_contain_text("in another order it would")
-    expect(phone.find(".contacts")).to_have_count(3)
+    expect(phone.find(".facing__face")).to_have_count(3)
     phone.tap("text=They stand as typed: judge them")
 
     phone.expect_verdict("do-not-use")
