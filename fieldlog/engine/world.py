@@ -185,19 +185,21 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
     def ratio(name: str, dimension: int) -> float:
         return between_by_ratio(*ranges[name], spread_unit(index, dimension))
 
-    def mixed(name: str, dimension: int) -> float:
-        unit = 2.0 * spread_unit(index, dimension)
+    def half_by_ratio(name: str, unit: float) -> float:
+        unit = 2.0 * unit
         return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
 
-    def mostly_small(name: str, dimension: int) -> float:
-        unit = 2.0 * unit_sequence(index, dimension)
-        return between_by_ratio(*ranges[name], unit) if unit < 1.0 else between(*ranges[name], unit - 1.0)
+    def mixed(name: str, dimension: int) -> float:
+        return half_by_ratio(name, spread_unit(index, dimension))
+
+    def without_corners(name: str, dimension: int) -> float:
+        return half_by_ratio(name, unit_sequence(index, dimension))
 
     volts = even("volts", 3)
     is_other_leg = unit_sequence(index, 7) < 0.34
     is_flat_cable = wires == 3 and unit_sequence(index, 6) < 0.3
     is_three_phase = unit_sequence(index, 5) > 0.66
-    stray_volts = mostly_small("stray_volts", 8) * (-1.0 if unit_sequence(index, 9) < 0.5 else 1.0)
+    stray_volts = without_corners("stray_volts", 8) * (-1.0 if unit_sequence(index, 9) < 0.5 else 1.0)
     return World(
         volts=volts,
         other_hot=complex(-0.5 * volts, sqrt(0.75) * volts) if is_three_phase else complex(-volts),
@@ -205,7 +207,7 @@ def sampled_world(index: int, ranges: Ranges, low_impedance: bool, wires: int = 
         neutral_share=even("neutral_share", 2),
         ground_ohms=even("ground_ohms", 6),
         stake_ohms=even("stake_ohms", 6),
-        neutral_lift_volts=mostly_small("neutral_lift_volts", 0),
+        neutral_lift_volts=without_corners("neutral_lift_volts", 0),
         is_other_leg=is_other_leg,
         stray_volts=stray_volts,
         hot_neutral_farads=mixed("open_conductor_farads", 0),

@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Route, expect
 
 from tests.browser.conftest import Site
-from tests.browser.phone import Phone, arrive_by_meter, until_readings, until_volts
+from tests.browser.phone import Phone, arrive_by_meter, read_meter, until_readings
 from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
@@ -93,10 +93,7 @@ def test_a_pair_that_cannot_belong_to_the_outlet_is_read_again_before_there_is_a
 ) -> None:
     _with_read_again(phone)
     until_readings(phone)
-    until_volts(phone)
-    for pair, shown in (("h-n", "121"), ("h-g", "12.1"), ("n-g", "0.4")):
-        phone.type(f"volts.{pair}", shown)
-        phone.next()
+    read_meter(phone, ("121", "12.1", "0.4"))
     phone.expect_step("read-again")
     expect(phone.find("h1")).to_have_text("Read hot to ground again")
     expect(phone.page.locator("[data-part=spoken]")).to_have_text("")
@@ -117,10 +114,7 @@ def test_readings_that_would_be_right_in_another_order_are_asked_about_and_stand
     phone: Phone,
 ) -> None:
     until_readings(phone)
-    until_volts(phone)
-    for pair, shown in (("h-n", "121"), ("h-g", "0.4"), ("n-g", "120.6")):
-        phone.type(f"volts.{pair}", shown)
-        phone.next()
+    read_meter(phone, ("121", "0.4", "120.6"))
     phone.expect_step("read-again")
     expect(phone.find("[data-part=again-why]")).to_contain_text("in another order it would")
     expect(phone.find(".facing__face")).to_have_count(3)
