@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 _STANDS_FROM: Final = 0.01
+_NO_EARTH: Final = ("earth-not-proved", "earth-dead")
 # A test that tells two wirings apart less surely, of 100, settles nothing. Own choice.
 _SETTLES_FROM: Final = 85
 
@@ -30,7 +31,12 @@ def left_open(
     where: str = "pedestal",
     made: Collection[str] = (),
 ) -> LeftOpen:
-    """Give what is open; where some of it makes a test dangerous, only that."""
+    """Give what is open; where some of it makes a test dangerous, only that.
+
+    A reading to an earth that was not proved is no test that was made.
+    """
+    if any(finding["id"] in _NO_EARTH for finding in answer["findings"]):
+        made = set(made) - {"earth"}
     first = answer["faults"][0]["id"] if answer["faults"] else "correct"
     likely = (each["id"] for each in answer["faults"] if each["probability"] >= _STANDS_FROM)
     standing = [

@@ -49,9 +49,15 @@ const TESTS = [
 ];
 const WIRINGS = ["correct", "deadly", "swapped", "open", "bonded"].map((id) => ({ id }));
 
-for (const { what, faults, not_ruled_out, made, where, left, by, was_made: wasMade } of cases("settling"))
+for (const { what, faults, not_ruled_out, findings = [], made, where, left, by, was_made: wasMade } of cases(
+  "settling",
+))
   test(what, () => {
-    const answer = { not_ruled_out, faults: faults.map(([id, probability]) => ({ id, probability })) };
+    const answer = {
+      not_ruled_out,
+      faults: faults.map(([id, probability]) => ({ id, probability })),
+      findings: findings.map((id) => ({ id })),
+    };
 
     assert.deepEqual(leftOpen(answer, { tests: TESTS, wirings: WIRINGS }, { where, made }), { left, by, wasMade });
   });

@@ -62,6 +62,7 @@ def test_what_is_open_is_named_with_the_test_that_settles_it(case: dict[str, Any
     answer = {
         "not_ruled_out": case["not_ruled_out"],
         "faults": [{"id": id, "probability": probability} for id, probability in case["faults"]],
+        "findings": [{"id": id} for id in case.get("findings", [])],
     }
 
     found = left_open(answer, FAMILY, where=case.get("where", "pedestal"), made=case["made"])

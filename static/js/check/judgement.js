@@ -1,5 +1,6 @@
 // What it takes to judge an outlet and to show the verdict. It comes after the first screen, brought by engine.js.
 export { assess } from "../engine/assess.js";
+export { provesEarth } from "../engine/earth.js";
 export { skinLevel } from "../engine/skin.js";
 export { againMarkup, doubtOf } from "./again.js";
 export { findingsMarkup } from "./findings.js";

@@ -1,7 +1,9 @@
 // What a screen of a check shows of the outlet and the tester, and what it leaves behind, before anything is judged.
 import { remember } from "../outbox/remembered.js";
+import { rulebook } from "../sync/rulebook.js";
 import { changeContacts } from "./added.js";
 import { earthSaid } from "./earth.js";
+import { broughtEngine } from "./engine.js";
 import { showFaces, turnFace } from "./facing.js";
 import { LEFT_SITE } from "./instrument.js";
 import { noteLearnt, showLamps } from "./lamps.js";
@@ -21,8 +23,22 @@ export function enterScreen(form, values) {
 export function sayEarth(form, values) {
   const place = form.querySelector("[data-part=earth-proved]");
   if (!place) return;
-  const said = earthSaid(values);
+  const said = earthAsJudged(values);
   if (place.textContent !== said) place.textContent = said;
+}
+
+/** What cannot be judged yet says nothing. @param {Values} values */
+function earthAsJudged(values) {
+  const book = rulebook();
+  if (!book) return "";
+  try {
+    return earthSaid(values, book.limits["contacts-apart"]?.value ?? Infinity, (check) =>
+      broughtEngine().provesEarth(check, book),
+    );
+  } catch (error) {
+    console.warn(error);
+    return "";
+  }
 }
 
 /** @param {string} step @param {Values} values changed */

@@ -6,6 +6,7 @@
 /** @import { Family, Test } from "../../../schemas/shapes/rulebook.d.ts" */
 
 const STANDS_FROM = 0.01;
+const NO_EARTH = ["earth-not-proved", "earth-dead"];
 
 /** A test that tells two wirings apart less surely, of 100, settles nothing. Own choice. */
 const SETTLES_FROM = 85;
@@ -63,13 +64,16 @@ export function fewest(tellers) {
 }
 
 /**
- * @param {Pick<Assessed, "faults"|"not_ruled_out">} answer
+ * @param {Pick<Assessed, "faults"|"not_ruled_out"|"findings">} answer
  * @param {Family} family
- * @param {{supply?: string, where?: string, made?: string[]}} at made: the tests that were made already
+ * @param {{supply?: string, where?: string, made?: string[]}} at made: the tests that were made already; a reading to
+ *   an earth that was not proved is none of them
  * @returns {{left: string[], by: string[], wasMade: boolean}} what cannot be ruled out, where some make a test
  *   dangerous only those; the tests that settle it; whether such a one was made, and did not
  */
-export function leftOpen(answer, { tests, wirings }, { supply = "utility", where = "pedestal", made = [] }) {
+export function leftOpen(answer, { tests, wirings }, { supply = "utility", where = "pedestal", made: told = [] }) {
+  const isEarthOpen = answer.findings.some(({ id }) => NO_EARTH.includes(id));
+  const made = told.filter((test) => test !== "earth" || !isEarthOpen);
   const fit = tests.filter((test) => includes(test.supplies, supply) && includes(test.places, where));
   const standing = [...standingIn(answer)].filter((id) => id !== answer.faults[0]?.id && id !== "correct");
   const dangers = dangersIn(standing, fit);

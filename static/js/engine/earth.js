@@ -1,12 +1,14 @@
 // What readings to an earth are worth. Twin of fieldlog/engine/earth.py, where the reasons stand.
 
-import { has } from "./intake.js";
+import { has, readCheck } from "./intake.js";
 import { finding, OWN_CHOICE } from "./limits.js";
+import { openRulebook } from "./rulebook.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, ReadingSet, Volts } from "./check.js" */
 /** @import { Opened } from "./rulebook.js" */
 /** @import { Level } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 const HOTS = ["h", "x", "y"];
 const BOTH_HOTS = "x-y";
@@ -34,6 +36,17 @@ export function isEarthProved(one, check, rulebook) {
   const share = rulebook.limit("earth-proved-share");
   if (Object.keys(read).some((pair) => isToEarth(pair) && read[pair] >= share * full)) return true;
   return HOTS.some((hot) => liesBetween(hot, read, share, apart));
+}
+
+/**
+ * Whether what one high-impedance meter read so far proves the earth that it was read to. Throws BadInput.
+ * @param {{outlet: string, supply: string, volts: Volts}} check
+ * @param {Rulebook} raw as fetched
+ */
+export function provesEarth(check, raw) {
+  const rulebook = openRulebook(raw);
+  const read = readCheck(check, rulebook);
+  return isEarthProved(read.sets[0], read, rulebook);
 }
 
 /**
