@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "b7c252920d97";
+const VERSION = "5412449cd6b9";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -36,7 +36,7 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/banner-BYiZSrtM.js",
-  "/static/joined/js/check-CcHPHeSp.js",
+  "/static/joined/js/check-C-mQiFeT.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-5fAcHUL7.js",
   "/static/joined/js/judgement-BYkdmR0R.js",

@@ -20,7 +20,8 @@ export function earthSaid(values, fullVolts, proves) {
   const { outlet = "", supply = "utility" } = values;
   const bare = readAt(values, pairsOf(outlet));
   const earth = readAt(values, earthPairsOf(outlet));
-  const full = highest(bare, ([pair]) => pair !== "x-y");
+  const { "x-y": _, ...toNeutralOrGround } = bare;
+  const full = highest(toNeutralOrGround);
   const read = Object.keys(earth).length;
   if (supply !== "utility" || !read || full < fullVolts) return "";
   const most = highest(earth);
@@ -39,11 +40,5 @@ const readAt = (values, pairs) =>
     }),
   );
 
-/** @param {Volts} volts @param {(entry: [string, number]) => boolean} [which] @returns {number} 0 where none was read */
-const highest = (volts, which = () => true) =>
-  Math.max(
-    0,
-    ...Object.entries(volts)
-      .filter(which)
-      .map(([, value]) => value),
-  );
+/** @param {Volts} volts @returns {number} 0 where none was read */
+const highest = (volts) => Math.max(0, ...Object.values(volts));
