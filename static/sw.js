@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "5412449cd6b9";
+const VERSION = "62aa5da77779";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -36,7 +36,7 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/banner-BYiZSrtM.js",
-  "/static/joined/js/check-C-mQiFeT.js",
+  "/static/joined/js/check-DrNVYEb3.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-5fAcHUL7.js",
   "/static/joined/js/judgement-BYkdmR0R.js",
@@ -59,7 +59,7 @@ const FILES = [
   "/static/joined/js/tests-D-VQ86m_.js",
   "/static/joined/js/trip-modes-Dq0u1Cj2.js",
   "/static/joined/js/verdict-Bkhf1L9Q.js",
-  "/static/joined/js/way-back-B79u2lNN.js",
+  "/static/joined/js/way-back-Dd7AoNGx.js",
   "/static/joined/js/words-DqIwkSMW.js",
   "/static/shapes.svg",
 ];

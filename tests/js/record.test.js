@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 import { record } from "../../static/js/check/log-record.js";
+import { correctedCheck } from "../../static/js/check/readings.js";
 import { checkBody, checkOf, notTested, plugInBody } from "../../static/js/check/record.js";
 import { stepName } from "../../static/js/lib/words.js";
 
@@ -68,6 +69,15 @@ test("a device that did not trip tells nothing of its face", () => {
   const check = checkOf({ ...VALUES, "trip.tripped": "no", "trip.face_dead": "yes" }, "pedestal");
 
   assert.deepEqual(check.trip, [{ by: "button", device: "this", tripped: false }]);
+});
+
+test("a button that is not there is another answer than one not pressed, until it was pressed", () => {
+  const none = { ...VALUES, "trip.skipped": "yes", "trip.none": "yes" };
+
+  assert.deepEqual(checkOf(none, "pedestal").trip, []);
+  assert.equal(checkOf({ ...none, "trip.none": "no" }, "pedestal").trip, undefined);
+  assert.equal(checkOf({ ...none, "trip.skipped": "no", "trip.tripped": "yes" }, "pedestal").trip.length, 1);
+  assert.deepEqual(correctedCheck(checkOf(none, "pedestal"), { "volts.h-n": "120.9" }).trip, []);
 });
 
 test("TEST not pressed is not tested", () => {

@@ -246,7 +246,8 @@ export function correctedCheck(check, typed) {
   made.trip = presses;
   for (const reading of readingsOf(check))
     put(made, reading.name.split("."), meant(reading, typed[reading.name] ?? ""));
-  return pruned(made);
+  const corrected = pruned(made);
+  return check.trip?.length === 0 ? { trip: [], ...corrected } : corrected;
 }
 
 /** @param {Reading} reading @param {string} typed */

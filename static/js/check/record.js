@@ -56,7 +56,7 @@ function readingsOf(values) {
     more: more.length ? more : null,
     continuity: continuityOf(values),
     near: nearOf(values),
-    trip: trip.length ? trip : null,
+    trip: trip.length || hasNoButton(values) ? trip : null,
   });
 }
 
@@ -65,6 +65,9 @@ const present = (members) => Object.fromEntries(Object.entries(members).filter((
 
 /** @param {Values} values @returns {Record<string, string>|null} */
 const voltsOf = (values) => (readsVolts(values) ? voltsIn(values, pairsOf(values.outlet)) : null);
+
+/** A button that was looked for and is not there is another answer than one not pressed. @param {Values} values */
+const hasNoButton = (values) => skipped(values, "trip") && values["trip.none"] === "yes";
 
 /** @param {Values} values @returns {Record<string, any>|null} */
 function tripOf(values) {
