@@ -2,9 +2,10 @@
 
 import ast
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TypeGuard
 
 from tests.conftest import LONGEST
 from tests.repository import ROOT, functions, name, tree, under
@@ -19,6 +20,26 @@ TEXTS = re.compile(r'"((?:[^"\\\n]|\\.)*)"|/((?:[^/\\\n]|\\.)+)/')
 def test_every_test_that_begins_first_is_there() -> None:
     for path, _, begins in (each.partition("::") for each in LONGEST):
         assert any(function.name.startswith(begins) for function in functions(ROOT / path)), begins
+
+
+def test_every_account_of_the_shared_site_is_made_once() -> None:
+    """Two tests with one name fail each other when one worker runs both."""
+    names = Counter(account for path in (ROOT / "tests/browser").glob("*.py") for account in accounts(path))
+
+    assert len(names) > 20
+    assert {account: count for account, count in names.items() if count > 1} == {}
+
+
+def accounts(path: Path) -> Iterator[str]:
+    """Give the names that stand beside the site in a call, or are given to its way to make an account."""
+    for call in (node for node in ast.walk(tree(path)) if isinstance(node, ast.Call)):
+        makes = isinstance(call.func, ast.Attribute) and ast.unparse(call.func) == "site.account"
+        if makes or any(ast.unparse(given) == "site" for given in call.args):
+            yield from (given.value for given in call.args if is_name(given))
+
+
+def is_name(given: ast.expr) -> TypeGuard[ast.Constant]:
+    return isinstance(given, ast.Constant) and isinstance(given.value, str) and given.value.istitle()
 
 
 def test_no_sentence_is_asserted_in_two_files() -> None:

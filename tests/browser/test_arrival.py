@@ -344,9 +344,7 @@ def test_a_damaged_rulebook_gives_no_verdict_and_keeps_the_readings(phone: Phone
     phone.page.unroute("**/rulebook.json")
     phone.page.reload()
     phone.expect_verdict("use")
-    phone.errors = [
-        error for error in phone.errors if "damaged" not in error and "RulebookDamaged" not in error
-    ]
+    phone.excuse("damaged", "RulebookDamaged")
 
 
 def test_without_a_network_the_verdict_comes_and_is_saved(phone: Phone) -> None:
@@ -363,7 +361,7 @@ def test_without_a_network_the_verdict_comes_and_is_saved(phone: Phone) -> None:
     phone.expect_verdict("use")
     phone.expect_saved("phone")
     phone.context.set_offline(False)
-    phone.errors = [error for error in phone.errors if "ERR_INTERNET_DISCONNECTED" not in error]
+    phone.excuse("ERR_INTERNET_DISCONNECTED")
 
 
 REFUSE = """
@@ -382,4 +380,4 @@ def test_a_phone_that_refuses_to_keep_it_is_said_not_to_have_saved(phone: Phone)
     phone.expect_verdict("use")
     expect(phone.find("fl-saved")).to_contain_text("Not saved")
     expect(phone.page.locator("[data-saved]")).to_have_count(0)
-    phone.errors = [error for error in phone.errors if "QuotaExceededError" not in error]
+    phone.excuse("QuotaExceededError")

@@ -247,8 +247,8 @@ def test_an_adapter_and_on_an_inverter_the_kind_of_meter_are_asked_about(phone: 
         phone.next()
     phone.expect_verdict("use-limited")
     phone.expect_saved("phone")
-    account = site.account("Siskin")
-    phone.sign_in("Siskin", PASSWORD)
+    account = site.account("Dunnock")
+    phone.sign_in("Dunnock", PASSWORD)
     expect(phone.find('.check-card [data-saved="server"]')).to_have_count(1)
 
     check = site.records(account)[-1]["record"]["body"]["check"]

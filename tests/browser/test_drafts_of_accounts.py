@@ -43,7 +43,7 @@ def signed_in(phone: Phone, account: Account) -> Iterator[Phone]:
     be(phone, account)
     yield phone
     # What was under way when the session ended is answered so.
-    phone.errors = [error for error in phone.errors if "401 (UNAUTHORIZED)" not in error]
+    phone.excuse("401 (UNAUTHORIZED)")
 
 
 def be(phone: Phone, account: Account) -> None:
@@ -122,7 +122,7 @@ def test_an_open_form_is_not_saved_as_a_check_of_whoever_signed_in_meanwhile(
     keep(tab)
     expect(tab.find(".check-card")).to_have_count(0)
     assert park(tab) == ""
-    signed_in.errors = [error for error in signed_in.errors if "Another account began this" not in error]
+    signed_in.excuse("Another account began this")
 
 
 def test_what_another_tab_holds_does_not_come_back_after_a_sign_out(
@@ -178,7 +178,7 @@ def test_the_other_ways_out_say_that_it_goes_and_take_it_away(
     said(signed_in, "Signed out on this phone")
     signed_in.context.unroute("**/api/records")
     be(signed_in, account)
-    signed_in.errors = [error for error in signed_in.errors if "ERR_FAILED" not in error]
+    signed_in.excuse("ERR_FAILED")
 
     assert park(signed_in) == ""
 
@@ -195,7 +195,7 @@ def test_what_nobody_had_typed_is_taken_up_by_who_signs_in_first_and_by_nobody_e
     be(phone, account)
 
     assert park(phone) == "Alder Bend"
-    phone.errors = [error for error in phone.errors if "401 (UNAUTHORIZED)" not in error]
+    phone.excuse("401 (UNAUTHORIZED)")
 
 
 def test_a_draft_of_an_earlier_release_is_that_of_who_was_at_the_phone(

@@ -19,7 +19,7 @@ SCREENS = 2
 def test_a_reading_is_changed_from_the_verdict_by_one_tap_there_and_one_back(
     phone: Phone, site: Site
 ) -> None:
-    account = site.account("Pipit")
+    account = site.account("Pipit V")
     arrive_by_meter(phone)
     phone.expect_saved("phone")
     folds = phone.find(".folds").bounding_box()
@@ -43,7 +43,7 @@ def test_a_reading_is_changed_from_the_verdict_by_one_tap_there_and_one_back(
     expect(phone.find(".shown")).to_contain_text("Alder Bend, site 14")
     phone.expect_saved("phone")
 
-    phone.enter("Pipit", PASSWORD)
+    phone.enter("Pipit V", PASSWORD)
     expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
     checks = [entry["record"]["body"] for entry in site.records(account)][1:]
     assert [check["place"]["site"] for check in checks] == ["12", "12", "14"]

@@ -77,7 +77,7 @@ def lose_the_network(phone: Phone) -> None:
 
 def find_the_network(phone: Phone) -> None:
     phone.context.set_offline(False)
-    phone.errors = [error for error in phone.errors if "ERR_INTERNET_DISCONNECTED" not in error]
+    phone.excuse("ERR_INTERNET_DISCONNECTED")
 
 
 def stored(site: Site, account: Account) -> list[dict[str, Any]]:

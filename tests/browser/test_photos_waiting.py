@@ -57,8 +57,7 @@ def signed_in(phone: Phone, account: Account) -> Iterator[Phone]:
     said(phone, f"The log on this phone is that of {account.name}")
     yield phone
     # What a route of a test answered, and what was under way when the session ended.
-    mine = ("ERR_FAILED", "401 (UNAUTHORIZED)", "500 (Internal", "422 (UNPROCESSABLE")
-    phone.errors = [error for error in phone.errors if not any(each in error for each in mine)]
+    phone.excuse("ERR_FAILED", "401 (UNAUTHORIZED)", "500 (Internal", "422 (UNPROCESSABLE")
 
 
 def take(phone: Phone, *contents: bytes, what: str = "") -> list[str]:

@@ -100,7 +100,7 @@ def test_a_trip_that_disagrees_is_told_with_its_day_and_its_part_does_not_look_g
 def test_what_stands_outside_or_near_water_without_a_guard_is_named_first(phone: Phone, site: Site) -> None:
     rig = a_drawn_rig("two-circuits")
     rig.body["runs"][5]["from"] = "b1"  # the awning outlet, before the device
-    a_signed_in_rig(phone, site, "Plover", rig)
+    a_signed_in_rig(phone, site, "Plover M", rig)
     open_map(phone, rig.id)
 
     expect(phone.find(".due-card")).to_have_text(["Awning outlet outside: no ground-fault device before it"])
@@ -112,7 +112,7 @@ def test_each_mode_has_its_own_feeds_and_a_part_without_one_is_dashed(phone: Pho
     rig.body["runs"].append({"from": "b1", "to": "heater"})
     rig.body["parts"].append({"id": "heater", "kind": "appliance", "name": "Water heater"})
     rig.body["modes"]["station"]["without"] = [2, 6]
-    a_signed_in_rig(phone, site, "Siskin", rig)
+    a_signed_in_rig(phone, site, "Siskin M", rig)
     open_map(phone, rig.id)
     expect(part(phone, "heater")).to_contain_text("NOT guarded")
     phone.tap('[name="mode"][value="station"]')

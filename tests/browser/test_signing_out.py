@@ -33,7 +33,7 @@ def signed_in(phone: Phone, account: Account) -> Iterator[Phone]:
     said(phone, f"The log on this phone is that of {account.name}")
     yield phone
     # What was under way when the session ended is answered so.
-    phone.errors = [error for error in phone.errors if "401 (UNAUTHORIZED)" not in error]
+    phone.excuse("401 (UNAUTHORIZED)")
 
 
 def rows(phone: Phone) -> int:
@@ -74,7 +74,7 @@ def test_what_waits_is_sent_first_when_that_is_chosen(signed_in: Phone, site: Si
     signed_in.tap('[data-do="send"]')
     said(signed_in, "There is no way to the server now.")
     signed_in.context.unroute("**/api/**")
-    signed_in.errors = [error for error in signed_in.errors if "ERR_FAILED" not in error]
+    signed_in.excuse("ERR_FAILED")
     signed_in.tap('[data-do="send"]')
 
     said(signed_in, "Nothing waits here.")
