@@ -5,7 +5,6 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TypeGuard
 
 from tests.conftest import LONGEST
 from tests.repository import ROOT, functions, name, tree, under
@@ -35,11 +34,8 @@ def accounts(path: Path) -> Iterator[str]:
     for call in (node for node in ast.walk(tree(path)) if isinstance(node, ast.Call)):
         makes = isinstance(call.func, ast.Attribute) and ast.unparse(call.func) == "site.account"
         if makes or any(ast.unparse(given) == "site" for given in call.args):
-            yield from (given.value for given in call.args if is_name(given))
-
-
-def is_name(given: ast.expr) -> TypeGuard[ast.Constant]:
-    return isinstance(given, ast.Constant) and isinstance(given.value, str) and given.value.istitle()
+            texts = (given.value for given in call.args if isinstance(given, ast.Constant))
+            yield from (text for text in texts if isinstance(text, str) and text.istitle())
 
 
 def test_no_sentence_is_asserted_in_two_files() -> None:

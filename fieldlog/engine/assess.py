@@ -224,14 +224,20 @@ def ruling(
 
 def _ruling_in_doubt(check: Check, doubt: Doubt, rulebook: Rulebook) -> tuple[str, str]:
     """Refuse the outlet only where it is refused whichever of the readings is left out."""
-    for pair in doubt.loop:
-        weighed = weighed_of(without_reading(check, doubt, pair), rulebook)
-        found = explained(weighed, rulebook)
-        supply = supply_of(weighed.check, rulebook)
-        findings = findings_of(weighed.check, weighed, found, supply, rulebook)
-        if ruling(weighed, found, findings, rulebook)[0] != "do-not-use":
-            return "test-more", "readings-disagree"
-    return "do-not-use", "whichever-left-out"
+    if all(_is_refused(without_reading(check, doubt, pair), rulebook) for pair in doubt.loop):
+        return "do-not-use", "whichever-left-out"
+    return "test-more", "readings-disagree"
+
+
+def _is_refused(check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether what is left is refused; where it does not add up either, by a stop that it has alone."""
+    weighed = weighed_of(check, rulebook)
+    found = explained(weighed, rulebook)
+    supply = supply_of(weighed.check, rulebook)
+    findings = findings_of(weighed.check, weighed, found, supply, rulebook)
+    if weighed.doubt is not None:
+        return any(finding.level == "stop" for finding in findings)
+    return ruling(weighed, found, findings, rulebook)[0] == "do-not-use"
 
 
 def forces_test(finding: Finding, check: Check, rulebook: Rulebook) -> bool:

@@ -83,7 +83,7 @@ def explain(check: Check, rulebook: Rulebook) -> Explanations:
     priors, decide between groups; within a group the priors decide:
     weight_i = L_i * prior_i / (sum of priors in the group of i), and an explanation has the weight of all its
     ways. What no wiring gives has a flat, small likelihood of its own and is called other. Not ruled out is
-    what fits nearly as well as the best, on average over the plausible world or at its best point.
+    what fits nearly as well as the best with a name, on average over the plausible world or at its best point.
     """
     family = rulebook.family_of(check.outlet)
     joint = joint_likelihoods(check, family, rulebook)
@@ -157,7 +157,8 @@ def _not_ruled_out(
     least = rulebook.limit("ruled-out-below")
     likelihoods = _means(joint.likelihoods, family)
     fits = _bests(joint.fits, family)
-    least_likelihood, least_fit = least * max(likelihoods), rulebook.limit("fits-well") * max(fits)
+    least_likelihood = least * _best_named(likelihoods, family)
+    least_fit = rulebook.limit("fits-well") * _best_named(fits, family)
     return tuple(
         wiring.id
         for wiring, likelihood, fit in zip(family.wirings, likelihoods, fits, strict=True)
@@ -167,6 +168,10 @@ def _not_ruled_out(
         and not is_usable(wiring, check)
         and wiring.id != first
     )
+
+
+def _best_named(values: Sequence[float], family: OutletFamily) -> float:
+    return max(value for value, wiring in zip(values, family.wirings, strict=True) if wiring.is_named)
 
 
 def _means(values: Sequence[float], family: OutletFamily) -> list[float]:

@@ -82,7 +82,8 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
     Between three contacts the largest reading is at most the sum of the other two, whatever their phases
     (Kirchhoff's voltage law, and the triangle inequality for magnitudes). It does not close where it is more
     than that by all three errors and 3 V, 6 V between two hots. An open contact may do so lawfully, because a
-    meter loads each pair by itself: where any wiring fits the set nothing is said. Most likely wrong is the
+    meter loads each pair by itself: where any wiring fits the set nothing is said, nor of a low-impedance
+    meter's readings beside a high-impedance one's, under which ghosts fall. Most likely wrong is the
     pair without which the rest is most likely, priors counted. A pair that was read again in a later set of
     the same state and kind of meter replaces the first where the loop then closes; where both agree it is
     confirmed and another pair is asked for; with every pair confirmed the doubt ends.
@@ -107,7 +108,7 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
     replaced: list[tuple[str, float]] = []
     for place in range(len(check.sets)):
         one = check.sets[place]
-        loop = _broken(one, check, rulebook) if one.state != "breaker-off" else None
+        loop = _broken(one, check, rulebook) if _must_close(one, check) else None
         if loop is None:
             continue
         again = _read_again(place, one, check)
@@ -120,6 +121,16 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
         if open_pairs:
             return Settled(check, tuple(replaced), _doubt(place, one, open_pairs, check, rulebook))
     return Settled(check, tuple(replaced))
+
+
+def _must_close(one: ReadingSet, check: Check) -> bool:
+    """Tell whether a set's readings are of a live outlet, and not taken to see what a low impedance pulls down."""
+    if one.state == "breaker-off":
+        return False
+    is_low = one.meter.input == "low-impedance"
+    return not is_low or not any(
+        each.volts and each.state == one.state and each.meter.input == "high-impedance" for each in check.sets
+    )
 
 
 def loops_of(family: OutletFamily) -> Iterator[tuple[str, str, str]]:

@@ -18,7 +18,7 @@ from fieldlog.engine.wiring import Wiring, circuit
 from fieldlog.engine.world import Ranges, World, between, sampled_world, unit_sequence
 from fieldlog.model.rulebook import LampSet, LoadSet, MeterSet
 
-GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS = {3: 160, 4: 120}, {3: 144, 4: 160}, {3: 12, 4: 8}
+GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS = {3: 160, 4: 160}, {3: 144, 4: 160}, {3: 12, 4: 8}
 """Sample points by number of wires, own choice: enough to tell apart, few enough for a phone."""
 LAMP_WORLDS = 960
 LOAD_POINTS, UNNAMED_LOAD_POINTS = {3: 36, 4: 24}, 2
@@ -26,8 +26,9 @@ LEAST_SPREAD = 3
 """Thousandths of the supply, 0.36 V: rounding, stray pickup and a joint's drop, own estimate."""
 SPREAD_SHARE = 0.45
 """Kernel width as a share of the even spacing between points, own choice by trial."""
-QUARTERS_OF_GHOSTS, QUARTERS_OF_HARD = 3, 2
-"""So many quarters of all places lie no wider; half of all worlds lift a neutral by little, own choice."""
+QUARTERS_OF_GHOSTS, QUARTERS_OF_HARD, QUARTERS_OF_BONDED = 3, 2, {3: 3, 4: 2}
+"""So many quarters of all places lie no wider; half of all worlds lift a neutral by little, own choice. A bonded
+neutral of three wires, narrower, is taken for right wiring's too often, by trial."""
 UNSTRUCK_OHMS = 5e6
 """A neon lamp below its striking voltage, own estimate."""
 LIGHT_LOAD_OHMS, HEAVY_LOAD_OHMS = 1200.0, 12.0
@@ -49,8 +50,7 @@ def meter_set(named: Named, wiring: Wiring, family: Family, ranges: Ranges, low_
     points = tuple(tuple(_thousandths(ratio) for ratio in row) for row in rows)
     distinct = points if len(set(points)) > 1 else points[:1]
     columns = list(zip(*rows, strict=True))
-    part = QUARTERS_OF_GHOSTS if _is_ghost(wiring) else QUARTERS_OF_HARD
-    spreads = tuple(_spread(column, part) for column in columns)
+    spreads = tuple(_spread(column, _quarters(wiring)) for column in columns)
     return MeterSet("".join(map(ratio_class, columns)), spreads, distinct)
 
 
@@ -67,8 +67,15 @@ def _point_count(named: Named, wiring: Wiring) -> int:
 
 
 def _is_ghost(wiring: Wiring) -> bool:
-    """Tell whether something floats, so that readings spread wide."""
-    return "-" in wiring.joins or wiring.floating or bool(wiring.lost_neutral)
+    """Tell whether something floats, so that readings spread wide; a ground contact bonded to neutral does not."""
+    held = wiring.joins.removesuffix("-") if wiring.bonded else wiring.joins
+    return "-" in held or wiring.floating or bool(wiring.lost_neutral)
+
+
+def _quarters(wiring: Wiring) -> int:
+    if wiring.bonded:
+        return QUARTERS_OF_BONDED[len(wiring.joins)]
+    return QUARTERS_OF_GHOSTS if _is_ghost(wiring) else QUARTERS_OF_HARD
 
 
 def _thousandths(ratio: float) -> int:

@@ -345,13 +345,14 @@ def test_a_finer_meter_settles_no_less_on_the_whole(family: str, reading: str) -
         coarse = assess(check | {"meter": check["meter"] | COARSE}, load())
         truth_by_fine += share_of_twins(fine, truth, check)
         truth_by_coarse += share_of_twins(coarse, truth, check)
-        unsettled[0] += fine["verdict"] == "test-more"
-        unsettled[1] += coarse["verdict"] == "test-more"
+        # A fault that a coarse meter cannot show at all is no less settled by a doubt.
+        unsettled[0] += truth not in simulated.HIDDEN and fine["verdict"] == "test-more"
+        unsettled[1] += truth not in simulated.HIDDEN and coarse["verdict"] == "test-more"
     print(f"seed {seed}, {family}, {reading}: {truth_by_fine:.1f} against {truth_by_coarse:.1f}, {unsettled}")
 
     # A finer meter sees the gaps between the sample points a little more.
     assert truth_by_fine >= 0.97 * truth_by_coarse
-    assert unsettled[0] <= unsettled[1] + 1
+    assert unsettled[0] <= unsettled[1]
 
 
 def finely_read(rng: random.Random, site: simulated.Site, reading: str) -> dict[str, Any]:

@@ -239,8 +239,6 @@ def refused(name: str, seed: int, outlets: int, most_lift_volts: float = USUAL_L
     return against.total() / outlets
 
 
-KNOWN_LOST = 24
-"""Of the 9,912 of seed 4; most on a 14-50 read by both meters, where they count as something unnamed."""
 USABLE = [name for name, kind in KINDS.items() if kind.can_be_used]
 
 
@@ -253,7 +251,7 @@ def test_over_all_kinds_the_truth_comes_first_and_is_kept(shared: Path) -> None:
     outlets, missed, lost, _ = over_all_kinds(shared, seed=4, rounds=24)
 
     assert missed <= 0.01 * outlets
-    hold_known("truths lost:", lost, of=outlets, goal=0.001 * outlets, known=KNOWN_LOST)
+    assert lost <= 0.001 * outlets
 
 
 def over_all_kinds(shared: Path, seed: int, rounds: int) -> tuple[int, int, int, int]:

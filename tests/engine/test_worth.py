@@ -85,6 +85,17 @@ def test_what_an_open_wire_makes_of_a_meter_is_no_slip() -> None:
     assert "readings-disagree" not in ids_of(answered(volts=ghost))
 
 
+def test_what_a_low_impedance_pulls_down_is_no_slip() -> None:
+    """Beside a high-impedance meter's readings, which do close: a floating source of two legs 120 degrees apart."""
+    volts = {"x-y": 209.1, "x-n": 121.2, "x-g": 86.2, "y-n": 119.7, "y-g": 128.7, "n-g": 41.3}
+    pulled = {"x-y": 213.2, "x-n": 123.7, "x-g": 46.9, "y-n": 122.5, "y-g": 69.9, "n-g": 22.3}
+    low = {"meter": {"input": "low-impedance"}, "volts": pulled}
+    outlet = {"outlet": "14-50", "look": []}
+
+    assert "readings-disagree" in ids_of(assess(outlet | low, load()))
+    assert "readings-disagree" not in ids_of(assess(outlet | {"volts": volts, "more": [low]}, load()))
+
+
 @pytest.mark.parametrize("outlet", ["TT-30", "14-50"])
 def test_along_readings_that_close_more_between_neutral_and_ground_is_never_better(outlet: str) -> None:
     before = 0

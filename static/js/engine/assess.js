@@ -113,13 +113,21 @@ function proposalOf(check, { check: counted, doubt }, found, rulebook) {
  * @returns {Verdict}
  */
 function verdictInDoubt(check, doubt, rulebook) {
-  const isRefused = doubt.loop.every((pair) => {
-    const weighed = weighedOf(withoutReading(check, doubt, pair), rulebook);
-    const found = explained(weighed, rulebook);
-    const findings = findingsOf(weighed.check, weighed, found, supplyOf(weighed.check, rulebook), rulebook);
-    return verdictOf(weighed, found, findings, rulebook) === "do-not-use";
-  });
+  const isRefused = doubt.loop.every((pair) => isRefusedAs(withoutReading(check, doubt, pair), rulebook));
   return isRefused ? "do-not-use" : "test-more";
+}
+
+/**
+ * Tells whether what is left is refused; where it does not add up either, by a stop that it has alone.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+function isRefusedAs(check, rulebook) {
+  const weighed = weighedOf(check, rulebook);
+  const found = explained(weighed, rulebook);
+  const findings = findingsOf(weighed.check, weighed, found, supplyOf(weighed.check, rulebook), rulebook);
+  if (weighed.doubt !== null) return findings.some(({ level }) => level === "stop");
+  return verdictOf(weighed, found, findings, rulebook) === "do-not-use";
 }
 
 /**

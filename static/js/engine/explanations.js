@@ -119,12 +119,17 @@ function notRuledOut(check, family, joint, first, rulebook) {
   const least = rulebook.limit("ruled-out-below");
   const likelihoods = means(joint.likelihoods, family);
   const fits = bests(joint.fits, family);
-  const leastLikelihood = least * Math.max(...likelihoods);
-  const leastFit = rulebook.limit("fits-well") * Math.max(...fits);
+  const leastLikelihood = least * bestNamed(likelihoods, family);
+  const leastFit = rulebook.limit("fits-well") * bestNamed(fits, family);
   return family.wirings
     .filter((wiring, i) => (likelihoods[i] >= leastLikelihood || fits[i] >= leastFit) && wiring.is_named)
     .filter((wiring) => wiring.is_dangerous && !isUsable(wiring, check) && wiring.id !== first)
     .map((wiring) => wiring.id);
+}
+
+/** @param {number[]} values @param {Family} family */
+function bestNamed(values, { wirings }) {
+  return Math.max(...values.filter((_, i) => wirings[i].is_named));
 }
 
 /** @param {number[]} values @param {Family} family */

@@ -34,7 +34,7 @@ export function settled(check, rulebook) {
   let counted = check;
   for (const [place, one] of check.sets.entries()) {
     const current = counted.sets[place];
-    const loop = one.state === "breaker-off" ? null : broken(current, counted, rulebook);
+    const loop = mustClose(current, counted) ? broken(current, counted, rulebook) : null;
     if (loop === null) continue;
     const again = readAgain(place, current, counted);
     const mended = { ...current, volts: { ...current.volts, ...again } };
@@ -47,6 +47,20 @@ export function settled(check, rulebook) {
     if (open.length > 0) return { check: counted, replaced, doubt: doubtOf(place, current, open, counted, rulebook) };
   }
   return { check: counted, replaced, doubt: null };
+}
+
+/**
+ * Whether a set's readings are of a live outlet, and not taken to see what a low impedance pulls down.
+ * @param {ReadingSet} one
+ * @param {Check} check
+ */
+function mustClose(one, check) {
+  if (one.state === "breaker-off") return false;
+  if (one.meter.input !== "low-impedance") return true;
+  return !check.sets.some(
+    ({ volts, state, meter }) =>
+      Object.keys(volts).length > 0 && state === one.state && meter.input === "high-impedance",
+  );
 }
 
 /** Every three contacts, the earth among them. @param {Family} family @returns {Loop[]} */
