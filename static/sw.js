@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "78914a630a99";
+const VERSION = "0d50b97408b2";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-8Q6m3y5_.js",
-  "/static/joined/js/check-CtKcrA_u.js",
+  "/static/joined/js/banner-Dq6c4IvC.js",
+  "/static/joined/js/check-DVI-Y35B.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-5fAcHUL7.js",
-  "/static/joined/js/judgement-DaK2B7ZO.js",
+  "/static/joined/js/judgement-COvIFlhP.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-Cu3ZgaPi.js",
+  "/static/joined/js/outlet-story-Ai35TeE_.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,15 +51,15 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-Gzwnc0Sw.js",
-  "/static/joined/js/proving-DrDilkDw.js",
-  "/static/joined/js/rig-rules-iVzdq0zq.js",
+  "/static/joined/js/photos-DtXJFDfa.js",
+  "/static/joined/js/proving-L45Id2c2.js",
+  "/static/joined/js/rig-rules-DrjcKotL.js",
   "/static/joined/js/send-all-C_JFNiF6.js",
-  "/static/joined/js/steps-0f43mkh6.js",
-  "/static/joined/js/tests-Dqs1M2BV.js",
+  "/static/joined/js/steps-DbZwpzL5.js",
+  "/static/joined/js/tests-DpXcV-Tv.js",
   "/static/joined/js/trip-modes-Dq0u1Cj2.js",
-  "/static/joined/js/verdict-Be4MZ3jQ.js",
-  "/static/joined/js/way-back-BVqDpwSI.js",
+  "/static/joined/js/verdict-Xe2EcLvW.js",
+  "/static/joined/js/way-back-BacY-kdP.js",
   "/static/joined/js/words-DqIwkSMW.js",
   "/static/shapes.svg",
 ];

@@ -83,7 +83,8 @@ def explain(check: Check, rulebook: Rulebook) -> Explanations:
     priors, decide between groups; within a group the priors decide:
     weight_i = L_i * prior_i / (sum of priors in the group of i), and an explanation has the weight of all its
     ways. What no wiring gives has a flat, small likelihood of its own and is called other. Not ruled out is
-    what fits nearly as well as the best with a name, on average over the plausible world or at its best point.
+    what fits nearly as well as the best wiring with a name, on average over the plausible world or at its
+    best point.
     """
     family = rulebook.family_of(check.outlet)
     joint = joint_likelihoods(check, family, rulebook)

@@ -124,7 +124,7 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
 
 
 def _must_close(one: ReadingSet, check: Check) -> bool:
-    """Tell whether a set's readings are of a live outlet, and not taken to see what a low impedance pulls down."""
+    """Tell whether a set is of a live outlet, and not taken to see what a low impedance pulls down."""
     if one.state == "breaker-off":
         return False
     is_low = one.meter.input == "low-impedance"

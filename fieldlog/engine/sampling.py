@@ -1,6 +1,6 @@
 """From circuits to the tables of the rulebook: sample points for meters and loads, patterns for lamps."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import sqrt
 
 from fieldlog.engine.circuit import Branch, node_volts, resistor
@@ -21,14 +21,17 @@ from fieldlog.model.rulebook import LampSet, LoadSet, MeterSet
 GHOST_POINTS, HARD_POINTS, UNNAMED_POINTS = {3: 160, 4: 160}, {3: 144, 4: 160}, {3: 12, 4: 8}
 """Sample points by number of wires, own choice: enough to tell apart, few enough for a phone."""
 LAMP_WORLDS = 960
+MOST_WORLDS = 0.75
+"""What a lamp shows in so many of the worlds counts as what a wiring shows, own choice."""
 LOAD_POINTS, UNNAMED_LOAD_POINTS = {3: 36, 4: 24}, 2
 LEAST_SPREAD = 3
 """Thousandths of the supply, 0.36 V: rounding, stray pickup and a joint's drop, own estimate."""
 SPREAD_SHARE = 0.45
 """Kernel width as a share of the even spacing between points, own choice by trial."""
 QUARTERS_OF_GHOSTS, QUARTERS_OF_HARD, QUARTERS_OF_BONDED = 3, 2, {3: 3, 4: 2}
-"""So many quarters of all places lie no wider; half of all worlds lift a neutral by little, own choice. A bonded
-neutral of three wires, narrower, is taken for right wiring's too often, by trial."""
+"""So many quarters of all places lie no wider; half of all worlds lift a neutral by little, own choice.
+
+Bonded, by trial: three narrower wires make right wiring look bonded, four wider ones hide that they are."""
 UNSTRUCK_OHMS = 5e6
 """A neon lamp below its striking voltage, own estimate."""
 LIGHT_LOAD_OHMS, HEAVY_LOAD_OHMS = 1200.0, 12.0
@@ -67,7 +70,7 @@ def _point_count(named: Named, wiring: Wiring) -> int:
 
 
 def _is_ghost(wiring: Wiring) -> bool:
-    """Tell whether something floats, so that readings spread wide; a ground contact bonded to neutral does not."""
+    """Tell whether something floats, so that readings spread wide; what is bonded to neutral does not."""
     held = wiring.joins.removesuffix("-") if wiring.bonded else wiring.joins
     return "-" in held or wiring.floating or bool(wiring.lost_neutral)
 
@@ -183,21 +186,34 @@ def _hundredths(share: float) -> int:
 def lamp_set(named: Named, wiring: Wiring, pairs: Sequence[str], ranges: Ranges) -> LampSet:
     """Work out how often a wiring gives each pattern of a tester's lamps, all of them connected at once."""
     counts: dict[str, int] = {}
-    rows: list[Row] = []
     for index in range(1, (LAMP_WORLDS if named.is_named else LAMP_WORLDS // 8) + 1):
-        volts, states, supply = _lamps_in_world(wiring, pairs, ranges, index)
-        rows.append(tuple(value / supply for value in volts))
+        states = _lamps_in_world(wiring, pairs, ranges, index)
         pattern = "".join(str(LAMP_STATES.index(state)) for state in states)
         counts[pattern] = counts.get(pattern, 0) + 1
-    # A lamp at twice the supply is as lit as at the supply.
-    classes = "".join(map(ratio_class, zip(*rows, strict=True))).replace("2", "1")
-    patterns = tuple((key, int(counts[key] / len(rows) * 1000000.0 + 0.5)) for key in sorted(counts))
-    return LampSet(classes, patterns)
+    worlds = sum(counts.values())
+    patterns = tuple((key, int(counts[key] / worlds * 1000000.0 + 0.5)) for key in sorted(counts))
+    return LampSet("".join(lamp_class(counts, lamp) for lamp in range(len(pairs))), patterns)
 
 
-def _lamps_in_world(
-    wiring: Wiring, pairs: Sequence[str], ranges: Ranges, index: int
-) -> tuple[Row, tuple[str, ...], float]:
+def lamp_class(counts: Mapping[str, int], lamp: int) -> str:
+    """Name the state that a lamp has in most worlds: 0 lit, 1 dim, 2 dark; "~" where it changes.
+
+    Examples
+    --------
+    Three worlds of four light the first lamp; the second is as often dim as dark:
+
+    >>> counts = {"01": 2, "02": 1, "12": 1}
+    >>> lamp_class(counts, 0), lamp_class(counts, 1)
+    ('0', '~')
+    """
+    worlds = sum(counts.values())
+    for state in "012":
+        if sum(n for pattern, n in counts.items() if pattern[lamp] == state) >= MOST_WORLDS * worlds:
+            return state
+    return "~"
+
+
+def _lamps_in_world(wiring: Wiring, pairs: Sequence[str], ranges: Ranges, index: int) -> tuple[str, ...]:
     world = sampled_world(index, ranges, low_impedance=False, wires=len(wiring.joins))
     branches = circuit(wiring, world)
     lamps = [
@@ -210,8 +226,8 @@ def _lamps_in_world(
         dim, lit = (
             between(*ranges[name], unit_sequence(index, 5)) for name in ("led_dim_volts", "led_lit_volts")
         )
-        return volts, tuple(led_state(value, dim, lit) for value in volts), world.volts
+        return tuple(led_state(value, dim, lit) for value in volts)
     if kind > 0.985:
         volts = lamp_volts(branches, pairs, [UNSTRUCK_OHMS] * len(pairs))
     strike = between(*ranges["neon_strike_volts"], unit_sequence(index, 5))
-    return volts, tuple(neon_state(value, strike) for value in volts), world.volts
+    return tuple(neon_state(value, strike) for value in volts)

@@ -32,7 +32,7 @@ class LampSet:
     Parameters
     ----------
     classes : str
-        One letter for each lamp, as in MeterSet.
+        One letter for each lamp: what it shows in most worlds, 0 lit, 1 dim, 2 dark, "~" where it changes.
     patterns : tuple of (str, int)
         A digit for each lamp (0 lit, 1 dim, 2 dark), and how often that pattern comes [millionths].
     """

@@ -86,7 +86,7 @@ def test_what_an_open_wire_makes_of_a_meter_is_no_slip() -> None:
 
 
 def test_what_a_low_impedance_pulls_down_is_no_slip() -> None:
-    """Beside a high-impedance meter's readings, which do close: a floating source of two legs 120 degrees apart."""
+    """Beside a high-impedance meter's readings, which do close: a floating source, its legs at 208 V."""
     volts = {"x-y": 209.1, "x-n": 121.2, "x-g": 86.2, "y-n": 119.7, "y-g": 128.7, "n-g": 41.3}
     pulled = {"x-y": 213.2, "x-n": 123.7, "x-g": 46.9, "y-n": 122.5, "y-g": 69.9, "n-g": 22.3}
     low = {"meter": {"input": "low-impedance"}, "volts": pulled}

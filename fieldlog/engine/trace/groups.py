@@ -111,5 +111,6 @@ def ruled_out_line(found: Explanations, rulebook: Rulebook) -> str:
     names = ", ".join(found.not_ruled_out) or "none"
     return (
         f"Not ruled out: {names} (dangerous, not first, and priors left out: mean likelihood of its ways at "
-        f"least {said(least_likelihood)}, or kernels at its best points {said(least_fit)}, of the best named one's)"
+        f"least {said(least_likelihood)}, or kernels at its best points {said(least_fit)}, of the best one's "
+        "with a name)"
     )

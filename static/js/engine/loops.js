@@ -32,7 +32,7 @@ export function settled(check, rulebook) {
   /** @type {[string, number][]} */
   const replaced = [];
   let counted = check;
-  for (const [place, one] of check.sets.entries()) {
+  for (let place = 0; place < check.sets.length; place += 1) {
     const current = counted.sets[place];
     const loop = mustClose(current, counted) ? broken(current, counted, rulebook) : null;
     if (loop === null) continue;
