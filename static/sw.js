@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "0d50b97408b2";
+const VERSION = "9b493c3c6a6c";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],

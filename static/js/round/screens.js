@@ -158,7 +158,7 @@ function outletScreen({ step, answers, outlet, called, isDry, supply }) {
 }
 
 /** @type {Record<string, string>} */
-const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not seen" };
+const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not looked at" };
 const THREE = /** @type {const} */ (["h-n", "h-g", "n-g"]);
 
 /** @param {Answers} answers @param {Asked["called"]} called */

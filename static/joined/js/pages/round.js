@@ -39,7 +39,7 @@ import{t as X,A,h as I,j as Z,b as tt,e as et,w as st,u as nt,V as it,a as L,r a
     <a class="button button--quiet button--wide" href="/outlets/${e.subject}" data-way>${o?"With a known load: due, for only that shows a joint going bad":"By meter or with a load"}</a>
     ${i?"":f("dry","Dry here, no thunder?",[["yes","Dry"],["no","Wet, or thunder"]],t)}
     ${a?"":f("supply","Fed by",[["utility","Shore power"],["generator","Generator"],["inverter","Inverter"]],t)}
-    ${I(s)?B("pattern"):Se(t,n)}`}const J={lit:"Lit",dim:"Dim",dark:"Dark",none:"Not seen"},R=["h-n","h-g","n-g"];function Se(e,t){const s=R.map(n=>r`<span>${S[n]}${t[n]?r` <b>“${t[n]}”</b>`:""}</span>`);return r`<p class="caution">${z}</p>
+    ${I(s)?B("pattern"):Se(t,n)}`}const J={lit:"Lit",dim:"Dim",dark:"Dark",none:"Not looked at"},R=["h-n","h-g","n-g"];function Se(e,t){const s=R.map(n=>r`<span>${S[n]}${t[n]?r` <b>“${t[n]}”</b>`:""}</span>`);return r`<p class="caution">${z}</p>
     <fieldset class="field choices choices--lines lamps" aria-describedby="pattern-problem"><legend>What does your
       tester show?</legend>
       <div class="lamps__row" aria-hidden="true">${s}</div>
