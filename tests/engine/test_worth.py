@@ -41,6 +41,25 @@ def test_a_proved_earth_rules_the_deadly_twin_out() -> None:
     assert "reversed-with-bonded-ground" not in answer["not_ruled_out"]
 
 
+def test_an_earth_that_reads_nothing_is_not_proved_by_a_ground_that_is_hot() -> None:
+    """A clip on paint: between hot and its ground lies nothing either, so nothing was shown."""
+    volts = {"h-n": 121.0, "h-g": 0.3, "n-g": 121.0, "h-e": 0.2, "g-e": 0.2}
+
+    assert "earth-not-proved" in ids_of(answered(volts=volts))
+
+
+@pytest.mark.parametrize(
+    ("volts", "level"), [(4.9, []), (5.0, ["limit"]), (9.9, ["limit"]), (10.0, ["stop"]), (40.0, ["stop"])]
+)
+def test_a_ground_off_the_soil_limits_from_five_volts_and_stops_from_ten(
+    volts: float, level: list[str]
+) -> None:
+    read = {"h-n": 121.0, "h-g": 121.0, "n-g": 0.2, "h-e": 120.0, "g-e": volts}
+    findings = answered(volts=read)["findings"]
+
+    assert [finding["level"] for finding in findings if finding["id"] == "ground-lifted"] == level
+
+
 def test_a_reversed_outlet_may_always_have_its_hot_on_the_ground_contact_too() -> None:
     """Kirchhoff's voltage law: both read 120 V hot to neutral, 0 hot to ground, 120 V neutral to ground."""
     answer = answered(volts={"h-n": 120.0, "h-g": 0.3, "n-g": 120.0})
@@ -83,6 +102,15 @@ def test_what_an_open_wire_makes_of_a_meter_is_no_slip() -> None:
     ghost = {"h-n": 120.0, "h-g": 48.0, "n-g": 52.0}
 
     assert "readings-disagree" not in ids_of(answered(volts=ghost))
+
+
+def test_two_slips_at_once_refuse_an_outlet_only_by_what_stops_it_anyway() -> None:
+    volts = {"x-y": 241.0, "x-n": 12.0, "y-n": 120.6, "x-g": 120.3, "y-g": 1.2, "n-g": 0.3}
+    slipped = {"outlet": "14-50", "look": [], "volts": volts}
+    failed = {"trip": [{"by": "button", "tripped": False}]}
+
+    assert assess(slipped, load())["verdict"] == "test-more"
+    assert assess(slipped | failed, load())["verdict"] == "do-not-use"
 
 
 def test_what_a_low_impedance_pulls_down_is_no_slip() -> None:
