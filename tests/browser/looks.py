@@ -80,11 +80,12 @@ EXCEPT_CONTRAST = {"resultTypes": ["violations"], "rules": {"color-contrast": {"
 
 def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) -> list[str]:
     """Look at what stands on the screen in each way, and leave it in the first."""
-    faults = []
+    faults, is_large = [], set(ALL) <= set(looks)
     for look in looks:
         take_on(phone, look)
         phone.page.screenshot(path=pictures / f"{screen}-{look}.png", full_page=True)
-        faults += [f"{screen} {look}: {fault}" for fault in faults_of(phone)]
+        found = [*faults_of(phone), *(axe_in(phone) if is_large or look == looks[0] else [])]
+        faults += [f"{screen} {look}: {fault}" for fault in found]
     take_on(phone, looks[0])
     return faults
 
@@ -95,14 +96,18 @@ def take_on(phone: Phone, look: Look) -> None:
     phone.page.set_viewport_size({"width": look.width, "height": HEIGHT})
 
 
-def faults_of(phone: Phone) -> list[str]:
-    """Give what axe finds on the screen, and targets, contrasts and widths that do not do."""
+def axe_in(phone: Phone) -> list[str]:
+    """Give what axe finds on the screen; little depends on the look: in the small size it is asked once."""
     found = Axe().run(phone.page, options=EXCEPT_CONTRAST).response["violations"]
+    return [f"axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found]
+
+
+def faults_of(phone: Phone) -> list[str]:
+    """Give targets, contrasts and widths that do not do."""
     targets = phone.page.evaluate(TARGETS)
     weak = [each for each in phone.page.evaluate(CONTRASTS) if each["ratio"] < (10 if each["verdict"] else 7)]
     wide = too_wide(phone)
     return [
-        *(f"axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found),
         *(f"small {each}" for each in small(targets)),
         *(f"crowded {each}" for each in crowded(targets)),
         *(f"contrast {each['ratio']:.1f}: {each['name']}" for each in weak),
