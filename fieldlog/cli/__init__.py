@@ -2,7 +2,7 @@
 
 import click
 
-from fieldlog.cli import filing, judging, keeping, rig, serving
+from fieldlog.cli import filing, judging, keeping, rig, securing, serving
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -10,5 +10,7 @@ def main() -> None:
     """Field checklist and test log for a camping trailer's 120 V wiring."""
 
 
-for command in (*judging.COMMANDS, *rig.COMMANDS, *keeping.COMMANDS, *filing.COMMANDS, *serving.COMMANDS):
+GROUPS = (judging, rig, keeping, filing, securing, serving)
+
+for command in (command for group in GROUPS for command in group.COMMANDS):
     main.add_command(command)

@@ -26,7 +26,7 @@ def opened_store() -> Any:
 
     config = Config.from_environment()
     data_folder(config)
-    return open_current_store(config)
+    return or_stop(lambda: open_current_store(config))
 
 
 def base_address(config: Config) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import select
 
-from fieldlog.store.records import FIRST_HEAD, next_head
+from fieldlog.store.records import FIRST_HEAD, LogEnd, ends_of_logs, next_head
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import records
 
@@ -22,6 +22,17 @@ class Break:
 def logs(tx: Transaction) -> list[str]:
     """Give the keys of all logs."""
     return list(tx.execute(select(records.c.log).distinct().order_by(records.c.log)).scalars())
+
+
+def heads(tx: Transaction) -> dict[str, LogEnd]:
+    """Give where each log ends, by its key."""
+    return ends_of_logs(tx, logs(tx))
+
+
+def breaks(tx: Transaction) -> list[Break]:
+    """Walk every log, and give the first place of each that does not hold."""
+    walked = (where_the_log_breaks(tx, log) for log in logs(tx))
+    return [found for found in walked if found is not None]
 
 
 def where_the_log_breaks(tx: Transaction, log: str) -> Break | None:

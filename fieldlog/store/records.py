@@ -70,7 +70,7 @@ def append(
         "received_at": received_at,
         "clock_offset_ms": clock_offset_ms,
     }
-    ends = _ends_of_logs(tx, {each.record.rig or account for each in additions})
+    ends = ends_of_logs(tx, {each.record.rig or account for each in additions})
     tx.execute(insert(records), [of_all | row for row in _rows(account, additions, ends)])
     seqs = _numbers(tx, [each.record.id for each in additions])
     noticed = [
@@ -153,7 +153,8 @@ def _of(account: str) -> Select[Any]:
     return select(records).where(records.c.account == account)
 
 
-def _ends_of_logs(tx: Transaction, logs: Iterable[str]) -> dict[str, LogEnd]:
+def ends_of_logs(tx: Transaction, logs: Iterable[str]) -> dict[str, LogEnd]:
+    """Give where logs end now; one without records has the first head."""
     ends: dict[str, LogEnd] = defaultdict(lambda: LogEnd(0, FIRST_HEAD))
     for some in _in_parts(list(logs)):
         last = (

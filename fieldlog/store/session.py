@@ -59,6 +59,12 @@ def open_store(database_url: str) -> Store:
     return Store(engine)
 
 
+def write_snapshot(store: Store, path: Path) -> None:
+    """Write what the database holds now into a new file, whole, while others read and write."""
+    with _plainly(), store.engine.connect() as connection:
+        connection.connection.cursor().execute("VACUUM INTO ?", (str(path),))
+
+
 def sqlite_version() -> str:
     """Give the version of the SQLite library in use."""
     return str(pysqlite3.sqlite_version)

@@ -131,3 +131,12 @@ calendar_feeds = Table(
     Column("account", String(36), ForeignKey("accounts.id"), nullable=False, unique=True),
     Column("created_at", UtcTime, nullable=False),
 )
+
+restores = Table(
+    "restores",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("restored_at", UtcTime, nullable=False),
+    Column("made_at", UtcTime, nullable=False),
+    Column("heads", Text, nullable=False),
+)

@@ -111,3 +111,22 @@ def _schema(store: Store) -> list[str]:
         return list(
             tx.exec_driver_sql("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name").scalars()
         )
+
+
+def test_a_database_of_a_later_version_is_left_alone(bare: Store) -> None:
+    migrations.upgrade(bare)
+    with bare.writing() as tx:
+        tx.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+
+    with pytest.raises(migrations.ForeignDatabase, match="later version"):
+        migrations.upgrade(bare)
+
+
+def test_a_database_of_another_program_is_left_alone(bare: Store) -> None:
+    with bare.writing() as tx:
+        tx.exec_driver_sql("CREATE TABLE recipes (name TEXT)")
+
+    with pytest.raises(migrations.ForeignDatabase, match="another program"):
+        migrations.upgrade(bare)
+    with bare.reading() as tx:
+        assert tx.exec_driver_sql("SELECT name FROM sqlite_schema").scalars().all() == ["recipes"]

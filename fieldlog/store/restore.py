@@ -1,0 +1,158 @@
+"""A backup put back into an empty place: verified, its sessions ended, and the restore noted."""
+
+import json
+import os
+import re
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+from zipfile import BadZipFile, ZipFile
+
+from sqlalchemy import delete, insert, select
+
+from fieldlog.errors import FieldlogError
+from fieldlog.model.canonical import canonical
+from fieldlog.store import migrations
+from fieldlog.store.backup import (
+    DATABASE,
+    FORMAT,
+    KEYS,
+    MANIFEST,
+    PHOTOS,
+    VERSION,
+    BackupFailed,
+    assert_sound,
+    assert_whole,
+    heads_as_json,
+)
+from fieldlog.store.blobs import Blobs
+from fieldlog.store.session import Store, Transaction, open_store
+from fieldlog.store.tables import calendar_feeds, first_account_tokens, restores, sessions
+
+# What a restore may put back, so that no name of an archive leads out of the folder.
+_KEY = re.compile(r"(?:home/)?[A-Za-z0-9][A-Za-z0-9._-]*")
+_MOST_MANIFEST_BYTES = 64 * 1024 * 1024
+
+
+class RestoreFailed(FieldlogError):
+    """The backup was not put back."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(f"Not put back: {reason}")
+
+
+@dataclass(frozen=True)
+class Restored:
+    """One backup that was put back: when, when it was made, and how many logs it has."""
+
+    restored_at: datetime
+    made_at: datetime
+    logs: int
+
+
+def restore_backup(
+    file: Path, data: Path, database: Path, blobs: Blobs, *, restored_at: datetime
+) -> Restored:
+    """Put a backup back into a folder that is empty or not there; the database gets its name last.
+
+    Raises
+    ------
+    RestoreFailed
+        Where the place is not empty, or the file is no whole backup that this version reads.
+    """
+    _assert_empty(data, database)
+    try:
+        with ZipFile(file) as archive:
+            manifest = _manifest(archive)
+            assert_whole(archive, manifest)
+            data.mkdir(mode=0o700, parents=True, exist_ok=True)
+            with TemporaryDirectory(dir=data, prefix=".restoring-") as folder:
+                fresh = Path(folder) / DATABASE
+                archive.extract(DATABASE, folder)
+                fresh.chmod(0o600)
+                found = _brought_up(fresh, manifest, restored_at)
+                _put_back(archive, manifest, data, blobs)
+                fresh.replace(database)
+    except (BackupFailed, BadZipFile, zlib.error, NotImplementedError, EOFError) as error:
+        raise RestoreFailed(f"{file} is not a whole backup ({error}).") from error
+    except OSError as error:
+        raise RestoreFailed(f"{error.strerror or error} ({error.filename or file}).") from error
+    return found
+
+
+def restores_noted(tx: Transaction) -> list[Restored]:
+    """Give every restore of this server, oldest first."""
+    rows = tx.execute(select(restores).order_by(restores.c.id))
+    return [Restored(row.restored_at, row.made_at, len(json.loads(row.heads))) for row in rows]
+
+
+def _assert_empty(data: Path, database: Path) -> None:
+    there = next((path for path in sorted(data.iterdir())), None) if data.is_dir() else None
+    there = there or (database if database.exists() else None)
+    if there is not None:
+        raise RestoreFailed(f"{there} is there. Name an empty folder in FIELDLOG_DATA; nothing was changed.")
+
+
+def _manifest(archive: ZipFile) -> dict[str, Any]:
+    if MANIFEST not in archive.namelist() or archive.getinfo(MANIFEST).file_size > _MOST_MANIFEST_BYTES:
+        raise RestoreFailed("this is no backup of fieldlog.")
+    try:
+        manifest = json.loads(archive.read(MANIFEST))
+        if manifest["format"] != FORMAT:
+            raise RestoreFailed("this is no backup of fieldlog.")
+        if manifest["version"] != VERSION:
+            raise RestoreFailed("it was made by another version. Put it back with that one.")
+        files, heads = dict(manifest["files"]), dict(manifest["heads"])
+        made_at = datetime.fromisoformat(manifest["made_at"])
+    except (ValueError, KeyError, TypeError) as error:
+        raise RestoreFailed("its list of contents cannot be read.") from error
+    strange = [
+        name for name in files if name.startswith(KEYS) and not _KEY.fullmatch(name.removeprefix(KEYS))
+    ]
+    if strange or DATABASE not in files or made_at.tzinfo is None:
+        raise RestoreFailed("its list of contents names what does not belong there.")
+    return {"files": files, "heads": heads, "made_at": made_at}
+
+
+def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime) -> Restored:
+    """Hold the database against the list, bring its tables up, end what opens it, and note the restore."""
+    store = open_store(f"sqlite:///{fresh}")
+    try:
+        with store.reading() as tx:
+            assert_sound(tx)
+            if heads_as_json(tx) != manifest["heads"]:
+                raise BackupFailed("its logs do not end where the list says")
+        migrations.upgrade(store)
+        _end_access(store, manifest, restored_at)
+    finally:
+        store.close()
+    return Restored(restored_at, manifest["made_at"], len(manifest["heads"]))
+
+
+def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime) -> None:
+    """Whoever was signed in after the backup was made is not known to it, so nobody stays signed in."""
+    with store.writing() as tx:
+        for table in (sessions, calendar_feeds, first_account_tokens):
+            tx.execute(delete(table))
+        tx.execute(
+            insert(restores).values(
+                restored_at=restored_at,
+                made_at=manifest["made_at"],
+                heads=canonical(manifest["heads"]).decode(),
+            )
+        )
+
+
+def _put_back(archive: ZipFile, manifest: Mapping[str, Any], data: Path, blobs: Blobs) -> None:
+    for name in manifest["files"]:
+        if name.startswith(PHOTOS):
+            blobs.keep(archive.read(name))
+        elif name.startswith(KEYS):
+            path = data / name.removeprefix(KEYS)
+            path.parent.mkdir(mode=0o700, exist_ok=True)
+            with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+                file.write(archive.read(name))
