@@ -1,6 +1,6 @@
 """What a service record says about a rig."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -8,6 +8,7 @@ from typing import Any
 from fieldlog.engine import assess
 from fieldlog.errors import BadInput
 from fieldlog.model.measured import check_input
+from fieldlog.model.restored import Restored
 from fieldlog.model.rig import Chain, Rig, chains
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.change_lines import ChangeLine
@@ -19,6 +20,7 @@ from fieldlog.reports.naming import ending
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
 from fieldlog.reports.photos import PhotoLine, photo_lines
 from fieldlog.reports.readings import parts_of_check
+from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
 
@@ -87,9 +89,12 @@ class Contents:
     photos: tuple[PhotoLine, ...] = ()
     changes: tuple[ChangeLine, ...] = ()
     looks: tuple[LookLine, ...] = ()
+    restores: tuple[str, ...] = ()
 
 
-def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -> Contents:
+def contents(
+    rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str, restores: Sequence[Restored] = ()
+) -> Contents:
     """Gather what a service record of the rig says on the day on which it is made."""
     stands = overview(rig, rulebook, made_at.date())
     return Contents(
@@ -109,6 +114,7 @@ def contents(rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str) -
         photos=tuple(photo_lines(rig)),
         changes=stands.changes,
         looks=look_lines_of(rig),
+        restores=tuple(restore_lines(restores, rig.log[-1].log, made_at.tzinfo)),
     )
 
 

@@ -5,7 +5,6 @@ import os
 import re
 import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,6 +15,7 @@ from sqlalchemy import delete, insert, select
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.canonical import canonical
+from fieldlog.model.restored import Restored
 from fieldlog.store import migrations
 from fieldlog.store.backup import (
     DATABASE,
@@ -43,15 +43,6 @@ class RestoreFailed(FieldlogError):
 
     def __init__(self, reason: str) -> None:
         super().__init__(f"Not put back: {reason}")
-
-
-@dataclass(frozen=True)
-class Restored:
-    """One backup that was put back: when, when it was made, and how many logs it has."""
-
-    restored_at: datetime
-    made_at: datetime
-    logs: int
 
 
 def restore_backup(
@@ -87,7 +78,11 @@ def restore_backup(
 def restores_noted(tx: Transaction) -> list[Restored]:
     """Give every restore of this server, oldest first."""
     rows = tx.execute(select(restores).order_by(restores.c.id))
-    return [Restored(row.restored_at, row.made_at, len(json.loads(row.heads))) for row in rows]
+    return [_restored(row.restored_at, row.made_at, json.loads(row.heads)) for row in rows]
+
+
+def _restored(restored_at: datetime, made_at: datetime, heads: Mapping[str, Any]) -> Restored:
+    return Restored(restored_at, made_at, {log: (position, head) for log, (position, head) in heads.items()})
 
 
 def _assert_empty(data: Path, database: Path) -> None:
@@ -130,7 +125,7 @@ def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime)
         _end_access(store, manifest, restored_at)
     finally:
         store.close()
-    return Restored(restored_at, manifest["made_at"], len(manifest["heads"]))
+    return _restored(restored_at, manifest["made_at"], manifest["heads"])
 
 
 def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime) -> None:

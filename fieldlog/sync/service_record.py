@@ -7,6 +7,7 @@ from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.contents import contents
 from fieldlog.reports.render import render_pdf
+from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rigs_called
 from fieldlog.store.session import Store
 from fieldlog.store.zones import zone_of_rig
@@ -26,8 +27,9 @@ def service_record_pdf(
     rig = _the_one(store, called)
     with store.reading() as tx:
         made_there = made_at.astimezone(zone_of_rig(tx, rig.id))
+        restores = restores_noted(tx)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
-    return render_pdf(contents(rig, rulebook, made_at=made_there, address=address))
+    return render_pdf(contents(rig, rulebook, made_at=made_there, address=address, restores=restores))
 
 
 def _the_one(store: Store, called: str) -> Rig:

@@ -11,13 +11,14 @@ import pytest
 from sqlalchemy.exc import IntegrityError
 
 from fieldlog.model.account import Account
+from fieldlog.model.restored import Restored
 from fieldlog.store.accounts import account_of_session, open_session
 from fieldlog.store.backup import Backup, BackupFailed, write_backup
 from fieldlog.store.blobs import Blobs, PhotosUnavailable, open_blobs
 from fieldlog.store.log import breaks, heads
 from fieldlog.store.photos import Photo, add_photo
 from fieldlog.store.records import records_after
-from fieldlog.store.restore import Restored, RestoreFailed, restore_backup, restores_noted
+from fieldlog.store.restore import RestoreFailed, restore_backup, restores_noted
 from fieldlog.store.session import Store, open_store
 from tests.builders import NOON, a_rig, an_arrival_check
 from tests.conftest import Person
@@ -122,9 +123,11 @@ def test_everybody_is_signed_out_and_the_restore_is_noted(server: Server) -> Non
     server.restore()
 
     again = restored_store(server)
+    with server.store.reading() as tx:
+        ends = {log: (end.position, end.head) for log, end in heads(tx).items()}
     with again.reading() as tx:
         assert account_of_session(tx, "a token", LATER) is None
-        assert restores_noted(tx) == [Restored(LATER, NOON, 2)]
+        assert restores_noted(tx) == [Restored(LATER, NOON, ends)]
     again.close()
 
 

@@ -12,8 +12,10 @@ from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.reports import wording
 from fieldlog.reports.noted import Known, parts_of_record, plug_in_lines
+from fieldlog.reports.restores import restore_lines
 from fieldlog.store.photos import photos_of_entry
 from fieldlog.store.records import chain_of_corrections, current_records, record_with_id
+from fieldlog.store.restore import restores_noted
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
@@ -38,8 +40,11 @@ def history() -> ResponseReturnValue:
             tx, account.id, kinds=SHOWN, before=int(before) if _is_number(before) else None, limit=PAGE + 1
         )
         shown = listed(tx, account.id, found[:PAGE], parts().found)
+        restores = restore_lines(restores_noted(tx), account.id)
     older = found[PAGE - 1].seq if len(found) > PAGE else None
-    return render_template("history/history.html", shown=shown, older=older, plug_in_lines=plug_in_lines)
+    return render_template(
+        "history/history.html", shown=shown, older=older, restores=restores, plug_in_lines=plug_in_lines
+    )
 
 
 @blueprint.get("/history/<record_id>")
