@@ -39,15 +39,17 @@ missing_for_pdf() {
 install_packages() {
     has_command apt-get || fail "This system has no apt-get, and these Debian packages are missing: $*" \
         "Install what they hold with this system's own package manager, then run the same command again."
+    local log
     say "Installing system packages: $*"
+    log=$(mktemp)
     { apt-get -qq update && DEBIAN_FRONTEND=noninteractive apt-get -qq install --no-install-recommends "$@"; } \
-        >/tmp/fieldlog-apt.$$ 2>&1 </dev/null || {
-        tail -n 15 /tmp/fieldlog-apt.$$ >&2
-        rm -f /tmp/fieldlog-apt.$$
+        >"$log" 2>&1 </dev/null || {
+        tail -n 15 "$log" >&2
+        rm -f "$log"
         fail "The system packages could not be installed: $*" \
             "Read the lines above. Check the internet connection and that no other installation is running, then run the same command again."
     }
-    rm -f /tmp/fieldlog-apt.$$
+    rm -f "$log"
 }
 
 # The command for whoever may install packages here.

@@ -47,12 +47,17 @@ def read_file(file: Any, name: str) -> None:
     for what, answer in zip(("records", "photos"), answers, strict=True):
         click.echo(f"{what}: {answer.stored} stored, {answer.known} known, {len(answer.refused)} refused")
     for sentence in (sentence for answer in answers for sentence in answer.refused):
-        click.echo(sentence, err=True)
+        click.echo(_plain(sentence), err=True)
     if any(answer.refused for answer in answers):
         sys.exit(1)
 
 
 COMMANDS = (write_file, read_file)
+
+
+def _plain(sentence: str) -> str:
+    """Take out what a terminal would obey; a file from elsewhere may hold it."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in sentence)
 
 
 def _account(store: Any, name: str) -> Account:

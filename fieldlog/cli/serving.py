@@ -28,6 +28,8 @@ def serve() -> None:
     ]
     arguments += _certificate(config)
     arguments += ["--workers", "2", "--threads", "4", "--worker-tmp-dir", str(data_folder(config))]
+    # What a proxy says of a request is believed by PROXY_HOPS alone, and not for coming from this machine.
+    arguments += ["--forwarded-allow-ips", ""]
     arguments += ["--limit-request-line", "4094", "--graceful-timeout", "10", "--log-level", "warning"]
     sys.stdout.flush()
     os.execv(sys.executable, arguments)

@@ -135,6 +135,13 @@ def test_a_refused_record_is_told_with_its_reason_and_the_rest_is_kept(here: Mac
     assert len(here.hashes()) == 2
 
 
+def test_what_a_terminal_would_obey_is_not_printed(here: Machine) -> None:
+    answer = here.read_in(records=[an_arrival_check() | {"\x1b[2J": 1}])
+
+    assert "\x1b" not in answer.output
+    assert "\N{REPLACEMENT CHARACTER}[2J" in answer.output
+
+
 def test_a_photo_of_a_phone_is_kept_and_goes_with_the_log(here: Machine, there: Machine) -> None:
     content, check = a_jpeg(), an_arrival_check()
     records = [check, a_photo(check["id"], content)]

@@ -39,6 +39,11 @@ def test_it_runs_as_its_own_user_and_writes_in_its_own_folder() -> None:
         assert f"\n{line}\n" in UNIT
 
 
+def test_it_cannot_take_the_machine() -> None:
+    assert re.search(r"^MemoryMax=\d+[MG]$", UNIT, flags=re.MULTILINE)
+    assert re.search(r"^TasksMax=\d+$", UNIT, flags=re.MULTILINE)
+
+
 @pytest.mark.parametrize(
     "name",
     ["", "trailer.local", "trailer", "192.168.1.20", "log.example.org;id", "Log.example", "*.example.org"],
