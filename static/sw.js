@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "9b493c3c6a6c";
+const VERSION = "bc8ce6295e22";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-Dq6c4IvC.js",
-  "/static/joined/js/check-DVI-Y35B.js",
+  "/static/joined/js/banner-DCIxttJM.js",
+  "/static/joined/js/check-xzvbCQYR.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-5fAcHUL7.js",
-  "/static/joined/js/judgement-COvIFlhP.js",
+  "/static/joined/js/judgement-Cdz71F9D.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-Ai35TeE_.js",
+  "/static/joined/js/outlet-story-Cutw0gQi.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,15 +51,15 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-DtXJFDfa.js",
-  "/static/joined/js/proving-L45Id2c2.js",
-  "/static/joined/js/rig-rules-DrjcKotL.js",
+  "/static/joined/js/photos-BlpzNQto.js",
+  "/static/joined/js/proving-y21-y5K6.js",
+  "/static/joined/js/rig-rules-CotpvLQj.js",
   "/static/joined/js/send-all-C_JFNiF6.js",
-  "/static/joined/js/steps-DbZwpzL5.js",
-  "/static/joined/js/tests-DpXcV-Tv.js",
+  "/static/joined/js/steps-CoZ9vJaP.js",
+  "/static/joined/js/tests-CmsNrd6T.js",
   "/static/joined/js/trip-modes-Dq0u1Cj2.js",
-  "/static/joined/js/verdict-Xe2EcLvW.js",
-  "/static/joined/js/way-back-BacY-kdP.js",
+  "/static/joined/js/verdict-D1ho6gPt.js",
+  "/static/joined/js/way-back-rWCgjXaW.js",
   "/static/joined/js/words-DqIwkSMW.js",
   "/static/shapes.svg",
 ];

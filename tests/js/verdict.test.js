@@ -51,6 +51,12 @@ test("every explanation of both families is named, said and drawn", () => {
   }
 });
 
+test("a finding whose words stand in the banner is not left without any", () => {
+  const told = read({ verdict: "use-limited", findings: [finding("volts-not-measured", { level: "limit" })] });
+
+  assert.match(told, /Limit: as said above\./);
+});
+
 test("at a rig’s own outlet nobody is sent to the office, to another site or to the pedestal", () => {
   for (const verdict of Object.keys(words.verdicts)) {
     const faults = [{ id: verdict.startsWith("use") ? "correct" : "open-ground", probability: 1 }];

@@ -29,7 +29,8 @@ export function findingsMarkup({ findings }, rulebook, outlet, { levels = ["stop
   if (!shown.length) return "";
   return html`<ul class="findings">${shown.map((finding) => {
     const sentence = sentenceOf(finding, rulebook);
-    const text = finding === said ? sentence.slice(firstSentence(sentence).length).trim() : sentence;
+    const rest = sentence.slice(firstSentence(sentence).length).trim();
+    const text = finding === said ? rest || "as said above." : sentence;
     return findingMarkup(finding, text, rulebook, outlet);
   })}</ul>`;
 }
