@@ -5,7 +5,7 @@ from datetime import tzinfo
 
 from fieldlog.model.restored import Restored
 
-LOST = "What was noted in between is back only where a phone still held it and has sent it again."
+LOST = "What was noted in between is back only where a phone still held it and its file was taken in."
 
 
 def restore_lines(restores: Sequence[Restored], log: str, zone: tzinfo | None = None) -> list[str]:
