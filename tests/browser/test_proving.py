@@ -299,6 +299,19 @@ def test_a_second_tap_of_a_glove_finds_no_answer_on_the_screen_that_has_just_com
     yes(phone, "no-volts")
 
 
+def test_what_comes_from_elsewhere_folds_nothing_up(
+    phone: Phone, site: Site, account: Account, changed: Changed
+) -> None:
+    go_on(phone, "unplugged")
+    phone.tap("summary")
+    phone.page.evaluate("() => (document.querySelector('form.step').dataset.drawn = 'before')")
+    site.hand_in(account, changed.proof("source-off", "good"))
+    phone.page.evaluate("() => window.dispatchEvent(new Event('online'))")
+    expect(phone.page.locator("[data-drawn]")).to_have_count(0)
+
+    expect(phone.find("[name=skip]")).to_be_visible()
+
+
 def test_enter_in_a_text_notes_no_answer(phone: Phone, changed: Changed) -> None:
     go_on(phone, "unplugged")
     phone.tap("summary")

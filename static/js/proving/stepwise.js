@@ -154,7 +154,16 @@ export class Stepwise extends HTMLElement {
     await this.#learn();
     const field = document.activeElement;
     const isTyping = field instanceof HTMLInputElement && field.type === "text" && this.#form?.contains(field);
-    if (!isTyping && this.#shown !== this.#sign()) this.#show();
+    if (!isTyping && this.#shown !== this.#sign()) this.#showAnew();
+  }
+
+  /** Whatever was unfolded stays so. */
+  #showAnew() {
+    const wereOpen = [...this.querySelectorAll("details")].map(({ open }) => open);
+    this.#show();
+    const folds = [...this.querySelectorAll("details")];
+    if (folds.length !== wereOpen.length) return;
+    for (const [i, fold] of folds.entries()) fold.open = wereOpen[i] ?? false;
   }
 
   /** What the screen hangs on, in short. */
