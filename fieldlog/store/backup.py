@@ -36,6 +36,10 @@ class BackupFailed(FieldlogError):
         super().__init__(f"No backup was made: {reason}")
 
 
+class NotWhole(FieldlogError):
+    """A database or a file does not hold what it should; whoever asked says what became of it."""
+
+
 @dataclass(frozen=True)
 class Backup:
     """What a backup holds: counts, and the photos that could not be read."""
@@ -74,6 +78,8 @@ def write_backup(
             fresh = Path(folder) / "fresh"
             found = _write(store, blobs, keys, Path(folder) / DATABASE, fresh, made_at)
             _settle(fresh, file)
+    except NotWhole as error:
+        raise BackupFailed(str(error)) from error
     except OSError as error:
         raise BackupFailed(f"{error.strerror or error}.") from error
     return found
@@ -137,22 +143,22 @@ def assert_sound(tx: Transaction) -> None:
     """Raise with the place where the database or one of its logs does not hold."""
     told = tx.exec_driver_sql("PRAGMA integrity_check(1)").scalar_one()
     if told != "ok":
-        raise BackupFailed(f"the database is damaged ({told}). Put an earlier backup back.")
+        raise NotWhole(f"the database is damaged ({told}). Take an earlier backup.")
     for each in breaks(tx):
-        raise BackupFailed(
-            f"the log {each.log} does not hold at its entry {each.position} ({each.what}). Nothing of it was "
-            "copied as if it were sound; put an earlier backup back."
+        raise NotWhole(
+            f"the log {each.log} does not hold at its entry {each.position} ({each.what}). "
+            "Take an earlier backup."
         )
 
 
 def assert_whole(archive: ZipFile, manifest: Mapping[str, Any]) -> None:
     """Raise unless each file that the manifest names is there with its hash, and no other."""
     if {*archive.namelist()} != {*manifest["files"], MANIFEST}:
-        raise BackupFailed("the file does not hold what its list names.")
+        raise NotWhole("the file does not hold what its list names.")
     for name, wanted in manifest["files"].items():
         with archive.open(name) as content:
             if hashlib.file_digest(content, "sha256").hexdigest() != wanted:  # type: ignore[arg-type]  # it reads as a file does
-                raise BackupFailed(f"{name} does not have the hash that was noted for it.")
+                raise NotWhole(f"{name} does not have the hash that was noted for it.")
 
 
 def _sum_of_file(path: Path) -> str:

@@ -24,7 +24,7 @@ from fieldlog.store.backup import (
     MANIFEST,
     PHOTOS,
     VERSION,
-    BackupFailed,
+    NotWhole,
     assert_sound,
     assert_whole,
     heads_as_json,
@@ -68,7 +68,7 @@ def restore_backup(
                 found = _brought_up(fresh, manifest, restored_at)
                 _put_back(archive, manifest, data, blobs)
                 fresh.replace(database)
-    except (BackupFailed, BadZipFile, zlib.error, NotImplementedError, EOFError) as error:
+    except (NotWhole, BadZipFile, zlib.error, NotImplementedError, EOFError) as error:
         raise RestoreFailed(f"{file} is not a whole backup ({error}).") from error
     except OSError as error:
         raise RestoreFailed(f"{error.strerror or error} ({error.filename or file}).") from error
@@ -120,7 +120,7 @@ def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime)
         with store.reading() as tx:
             assert_sound(tx)
             if heads_as_json(tx) != manifest["heads"]:
-                raise BackupFailed("its logs do not end where the list says")
+                raise NotWhole("its logs do not end where the list says")
         migrations.upgrade(store)
         _end_access(store, manifest, restored_at)
     finally:
