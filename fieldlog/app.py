@@ -14,6 +14,7 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.store import migrations
 from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
+from fieldlog.store.watch import Watch
 from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
 from fieldlog.web.box import views as box
@@ -71,14 +72,17 @@ def create_app(
     app = Flask("fieldlog", static_folder=ROOT / "static", template_folder="web/layout/templates")
     security.protect(app, config.secret(), config.trusted_hosts)
     errors.handle_errors(app)
+    store = open_current_store(config)
     app.extensions["fieldlog"] = Parts(
-        open_current_store(config),
+        store,
         _rulebook(),
         now,
         new_id,
         Settings(_version(), config.home, config.port, config.trust_port, config.is_offline_on),
         open_blobs(config.photos_address),
+        Watch(store, config.data),
     )
+    app.extensions["fieldlog"].watch.look_at_the_newest()
     for use_case in USE_CASES:
         app.register_blueprint(use_case.blueprint)
     add_words(app)
@@ -88,6 +92,13 @@ def create_app(
     serve_static(app)
     if config.proxy_hops:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=config.proxy_hops, x_proto=config.proxy_hops)  # type: ignore[method-assign]  # Flask's documented way
+    return app
+
+
+def create_served_app() -> Flask:
+    """Make the app that a server runs: beside its work it walks every log once."""
+    app = create_app()
+    app.extensions["fieldlog"].watch.walk_all_beside()
     return app
 
 

@@ -104,6 +104,17 @@ class StoreUnavailable(FieldlogError):
         )
 
 
+class LogDamaged(FieldlogError):
+    """A log is not what was written, so nothing is handed out as if it were."""
+
+    def __init__(self, log: str, position: int, what: str) -> None:
+        super().__init__(
+            f"The log {log} does not hold at its entry {position} ({what}): something else changed the file, "
+            "or the disk failed. Nothing is handed out from it. Ask fieldlog verify --log, and put the "
+            "last whole backup back; phones send again what they hold."
+        )
+
+
 class JoiningFailed(FieldlogError):
     """What every page needs could not be joined into few files."""
 

@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "66549ad182c2";
+const VERSION = "e2b92c747e91";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-DCIxttJM.js",
-  "/static/joined/js/check-xzvbCQYR.js",
+  "/static/joined/js/banner-CzK7wKYD.js",
+  "/static/joined/js/check-bzxQD9G7.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-5fAcHUL7.js",
-  "/static/joined/js/judgement-Cdz71F9D.js",
+  "/static/joined/js/judged-CQbd02Ep.js",
+  "/static/joined/js/judgement-CKjw_XyC.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-Cutw0gQi.js",
+  "/static/joined/js/outlet-story-B63D6xRM.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +51,16 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-BlpzNQto.js",
-  "/static/joined/js/proving-y21-y5K6.js",
-  "/static/joined/js/rig-rules-CotpvLQj.js",
-  "/static/joined/js/send-all-C_JFNiF6.js",
-  "/static/joined/js/steps-CoZ9vJaP.js",
-  "/static/joined/js/tests-CmsNrd6T.js",
-  "/static/joined/js/trip-modes-Dq0u1Cj2.js",
-  "/static/joined/js/verdict-D1ho6gPt.js",
-  "/static/joined/js/way-back-rWCgjXaW.js",
-  "/static/joined/js/words-DqIwkSMW.js",
+  "/static/joined/js/photos-C7vSjOUg.js",
+  "/static/joined/js/proving-C65anqwt.js",
+  "/static/joined/js/rig-rules-BJ140c3z.js",
+  "/static/joined/js/send-all-6UrAlw4B.js",
+  "/static/joined/js/steps-iFCO3_Kf.js",
+  "/static/joined/js/tests-BrsrCyxN.js",
+  "/static/joined/js/trip-modes-BsS6IwQp.js",
+  "/static/joined/js/verdict-CufX5iEL.js",
+  "/static/joined/js/way-back-DYBPc6H9.js",
+  "/static/joined/js/words-CLMuwFw4.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

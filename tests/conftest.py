@@ -24,6 +24,7 @@ from fieldlog.store import migrations
 from fieldlog.store.accounts import add_account, open_session
 from fieldlog.store.blobs import open_blobs
 from fieldlog.store.session import Store, open_store
+from fieldlog.store.watch import Watch
 from fieldlog.web.layout.for_everybody import serve_static
 from fieldlog.web.layout.parts import Parts
 from fieldlog.web.people.accounts import name_key
@@ -170,6 +171,7 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
         now=clock,
         settings=replace(parts.settings, home=config.home),
         blobs=open_blobs(config.photos_address),
+        watch=Watch(store, config.data),
     )
     app.extensions = {**built.extensions, "fieldlog": own}
     yield app

@@ -54,13 +54,13 @@ def restore(file: Path) -> None:
 @click.option("--log", "is_log", is_flag=True, help="Walk the hash chain of every log.")
 def verify(is_log: bool) -> None:
     """Say whether all that is kept is as it was written; exit status 1 where it is not."""
-    from fieldlog.store.log import breaks, logs
+    from fieldlog.store.log import breaks, ends_astray, logs
 
     if not is_log:
         raise click.UsageError("Say what to verify: --log walks the hash chain of every log.")
     store = opened_store()
     with store.reading() as tx:
-        count, found = len(logs(tx)), breaks(tx)
+        count, found = len(logs(tx)), breaks(tx) or ends_astray(tx)
     for each in found:
         click.echo(f"{each.log}: entry {each.position} does not hold: {each.what}.", err=True)
     if found:

@@ -148,8 +148,9 @@ class StoredRecord:
         is_told = self.clock_offset_s is not None or bool(observed.utcoffset())
         return observed.tzinfo if is_told else None
 
-    def as_json(self) -> dict[str, Any]:
-        """Give the entry as the records API shows it."""
+    def as_json(self, *, placed: bool = False) -> dict[str, Any]:
+        """Give the entry as the records API shows it, on demand with its place in its log."""
+        place = {"log": self.log, "position": self.position, "head": self.head} if placed else {}
         return {
             "seq": self.seq,
             "received_at": self.received_at.isoformat(timespec="milliseconds"),
@@ -157,6 +158,7 @@ class StoredRecord:
             "clock_offset_s": self.clock_offset_s,
             "flags": [asdict(flag) for flag in self.flags],
             "record": self.record.as_json(),
+            **place,
         }
 
 

@@ -19,7 +19,7 @@ from sqlalchemy import func, select
 from fieldlog.errors import FieldlogError
 from fieldlog.model.canonical import canonical
 from fieldlog.store.blobs import Blobs, PhotosUnavailable
-from fieldlog.store.log import breaks, heads
+from fieldlog.store.log import breaks, ends_astray, heads
 from fieldlog.store.migrations import revision
 from fieldlog.store.session import Store, Transaction, open_store, write_snapshot
 from fieldlog.store.tables import photos, records
@@ -139,12 +139,16 @@ def heads_as_json(tx: Transaction) -> dict[str, list[Any]]:
     return {log: [end.position, end.head] for log, end in heads(tx).items()}
 
 
-def assert_sound(tx: Transaction) -> None:
-    """Raise with the place where the database or one of its logs does not hold."""
+def assert_sound(tx: Transaction, *, has_ends: bool = True) -> None:
+    """Raise with the place where the database or one of its logs does not hold.
+
+    One of an earlier version has no ends of logs written down.
+    """
     told = tx.exec_driver_sql("PRAGMA integrity_check(1)").scalar_one()
     if told != "ok":
         raise NotWhole(f"the database is damaged ({told}). Take an earlier backup.")
-    for each in breaks(tx):
+    broken = breaks(tx) or (ends_astray(tx) if has_ends else [])
+    for each in broken:
         raise NotWhole(
             f"the log {each.log} does not hold at its entry {each.position} ({each.what}). "
             "Take an earlier backup."

@@ -9,7 +9,7 @@ from sqlalchemy import insert, select
 
 from fieldlog.model.record import StoredRecord
 from fieldlog.store.records import _of, _stored, current_records
-from fieldlog.store.session import Transaction
+from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import photos, records
 
 
@@ -50,6 +50,15 @@ def photos_of_account(tx: Transaction, account: str) -> list[Photo]:
     question = select(photos).where(photos.c.account == account)
     rows = tx.execute(question.order_by(photos.c.received_at, photos.c.sent_hash)).mappings()
     return [_photo(row) for row in rows]
+
+
+def photos_lacking(tx: Transaction, account: str, named: Sequence[str]) -> list[str]:
+    """Give those of the named photos that have not arrived for the account."""
+    here: set[str] = set()
+    for some in in_parts(named):
+        question = select(photos.c.sent_hash).where(photos.c.account == account)
+        here |= set(tx.execute(question.where(photos.c.sent_hash.in_(some))).scalars())
+    return [each for each in named if each not in here]
 
 
 def record_of_photo(tx: Transaction, account: str, sent_hash: str) -> StoredRecord | None:

@@ -3,27 +3,23 @@
 import hashlib
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple
 
 from sqlalchemy import Row, Select, func, insert, select
 
 from fieldlog.model.record import Flag, Record, StoredRecord
-from fieldlog.store.session import Transaction
+from fieldlog.store.ends import LogEnd, ends_of_logs, note_ends, numbers_beyond
+from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, flags, records
-
-T = TypeVar("T")
-
-FIRST_HEAD = bytes(32).hex()
-MOST_VALUES = 500  # a statement takes a limited number of values
 
 
 class Place(NamedTuple):
     """What the log knows of an id: whose record it is, what of, and where its chain of corrections begins.
 
-    A record that is about to be kept has no number yet.
+    A record that is about to be kept has no number yet, and no place in its log.
     """
 
     id: str
@@ -34,6 +30,18 @@ class Place(NamedTuple):
     rig: str | None
     subject: str | None
     root: str
+    log: str | None = None
+    position: int | None = None
+    head: str | None = None
+
+
+class Kept(NamedTuple):
+    """Where a record came to lie: its number, its log, its place in that, and the head there."""
+
+    seq: int
+    log: str
+    position: int
+    head: str
 
 
 @dataclass(frozen=True)
@@ -47,13 +55,6 @@ class Addition:
     noticed: Sequence[Flag] = ()
 
 
-class LogEnd(NamedTuple):
-    """Where a log ends now."""
-
-    position: int
-    head: str
-
-
 def append(
     tx: Transaction,
     account: str,
@@ -61,8 +62,8 @@ def append(
     *,
     received_at: datetime,
     clock_offset_ms: int | None = None,
-) -> dict[str, int]:
-    """Write records at the end of their logs, in this order, and give their numbers by their ids."""
+) -> dict[str, Kept]:
+    """Write records at the end of their logs, in this order, and give by their ids where they lie now."""
     if not additions:
         return {}
     of_all: dict[str, object] = {
@@ -72,15 +73,16 @@ def append(
     }
     ends = ends_of_logs(tx, {each.record.rig or account for each in additions})
     tx.execute(insert(records), [of_all | row for row in _rows(account, additions, ends)])
-    seqs = _numbers(tx, [each.record.id for each in additions])
+    note_ends(tx, account, ends)
+    kept = _kept(tx, [each.record.id for each in additions])
     noticed = [
-        {"record": seqs[each.record.id], "flag": flag.flag, "detail": flag.detail}
+        {"record": kept[each.record.id].seq, "flag": flag.flag, "detail": flag.detail}
         for each in additions
         for flag in each.noticed
     ]
     if noticed:
         tx.execute(insert(flags), noticed)
-    return seqs
+    return kept
 
 
 def next_head(head: str, digest: str) -> str:
@@ -98,7 +100,7 @@ def places(tx: Transaction, ids: Iterable[str]) -> dict[str, Place]:
     columns = [records.c[name] for name in Place._fields]
     return {
         row.id: Place(*row)
-        for some in _in_parts(list(ids))
+        for some in in_parts(list(ids))
         for row in tx.execute(select(*columns).where(records.c.id.in_(some)))
     }
 
@@ -112,6 +114,25 @@ def record_with_id(tx: Transaction, account: str, identity: str) -> StoredRecord
 def records_after(tx: Transaction, account: str, seq: int, limit: int) -> list[StoredRecord]:
     """Give the account's records that arrived after a number, oldest first."""
     return _stored(tx, _of(account).where(records.c.seq > seq).order_by(records.c.seq).limit(limit))
+
+
+def records_beyond(
+    tx: Transaction, account: str, passed: Mapping[str, int], limit: int
+) -> list[StoredRecord]:
+    """Give what lies in the account's logs beyond the places that were passed, in order of arrival."""
+    numbers = numbers_beyond(tx, account, passed, limit)
+    return _stored(tx, _of(account).where(records.c.seq.in_(numbers)).order_by(records.c.seq))
+
+
+def missing_of(tx: Transaction, account: str, named: Mapping[str, str]) -> list[str]:
+    """Give the ids of those records, named with their hashes, that the account's logs do not hold."""
+    found: dict[str, str] = {}
+    for some in in_parts(list(named)):
+        rows = tx.execute(
+            select(records.c.id, records.c.hash, records.c.account).where(records.c.id.in_(some))
+        )
+        found |= {row.id: row.hash for row in rows if row.account == account}
+    return [identity for identity, digest in named.items() if found.get(identity) != digest]
 
 
 def chain_of_corrections(tx: Transaction, account: str, root: str) -> list[StoredRecord]:
@@ -153,23 +174,6 @@ def _of(account: str) -> Select[Any]:
     return select(records).where(records.c.account == account)
 
 
-def ends_of_logs(tx: Transaction, logs: Iterable[str]) -> dict[str, LogEnd]:
-    """Give where logs end now; one without records has the first head."""
-    ends: dict[str, LogEnd] = defaultdict(lambda: LogEnd(0, FIRST_HEAD))
-    for some in _in_parts(list(logs)):
-        last = (
-            select(records.c.log, func.max(records.c.position).label("position"))
-            .where(records.c.log.in_(some))
-            .group_by(records.c.log)
-            .subquery()
-        )
-        found = select(records.c.log, records.c.position, records.c.head).join(
-            last, (records.c.log == last.c.log) & (records.c.position == last.c.position)
-        )
-        ends |= {row.log: LogEnd(row.position, row.head) for row in tx.execute(found)}
-    return ends
-
-
 def _rows(
     account: str, additions: Iterable[Addition], ends: dict[str, LogEnd]
 ) -> Iterator[dict[str, object]]:
@@ -194,16 +198,13 @@ def _rows(
         }
 
 
-def _numbers(tx: Transaction, ids: Sequence[str]) -> dict[str, int]:
+def _kept(tx: Transaction, ids: Sequence[str]) -> dict[str, Kept]:
+    columns = [records.c[name] for name in Kept._fields]
     return {
-        row.id: row.seq
-        for some in _in_parts(ids)
-        for row in tx.execute(select(records.c.id, records.c.seq).where(records.c.id.in_(some)))
+        row.id: Kept(*row[1:])
+        for some in in_parts(ids)
+        for row in tx.execute(select(records.c.id, *columns).where(records.c.id.in_(some)))
     }
-
-
-def _in_parts(values: Sequence[T]) -> Iterator[Sequence[T]]:
-    return (values[at : at + MOST_VALUES] for at in range(0, len(values), MOST_VALUES))
 
 
 def _stored(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
@@ -214,7 +215,7 @@ def _stored(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
 
 def _flags(tx: Transaction, seqs: Sequence[int]) -> dict[int, list[Flag]]:
     found: dict[int, list[Flag]] = defaultdict(list)
-    for some in _in_parts(seqs):
+    for some in in_parts(seqs):
         for row in tx.execute(select(flags).where(flags.c.record.in_(some)).order_by(flags.c.id)):
             found[row.record].append(Flag(row.flag, row.detail))
     return found

@@ -1,9 +1,9 @@
 """Opens the database and owns its transactions; each begins as what it is, a read or a write."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pysqlite3
 from sqlalchemy import Connection, Engine, create_engine, event, make_url
@@ -12,6 +12,9 @@ from sqlalchemy.exc import DatabaseError, OperationalError
 from fieldlog.errors import StoreUnavailable
 
 Transaction = Connection
+T = TypeVar("T")
+
+MOST_VALUES = 500  # a statement takes a limited number of values
 
 # busy_timeout comes first: changing the journal mode must already wait for others.
 # FULL: a commit is on the disk before it is answered. NORMAL loses acknowledged records in a power cut.
@@ -63,6 +66,11 @@ def write_snapshot(store: Store, path: Path) -> None:
     """Write what the database holds now into a new file, whole, while others read and write."""
     with _plainly(), store.engine.connect() as connection:
         connection.connection.cursor().execute("VACUUM INTO ?", (str(path),))
+
+
+def in_parts(values: Sequence[T]) -> Iterator[Sequence[T]]:
+    """Give values in parts that one statement takes."""
+    return (values[at : at + MOST_VALUES] for at in range(0, len(values), MOST_VALUES))
 
 
 def sqlite_version() -> str:

@@ -103,6 +103,15 @@ records = Table(
     sqlite_autoincrement=True,
 )
 
+logs = Table(
+    "logs",
+    metadata,
+    Column("log", String(36), primary_key=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False, index=True),
+    Column("position", Integer, nullable=False),
+    Column("head", String(64), nullable=False),
+)
+
 flags = Table(
     "flags",
     metadata,

@@ -19,6 +19,7 @@ from fieldlog.model.account import Account
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.store.blobs import Blobs
+from fieldlog.store.log import assert_logs_hold
 from fieldlog.store.photos import Photo, add_photo, photo_with_hash, photos_of_account, record_of_photo
 from fieldlog.store.records import hold_account, records_after
 from fieldlog.store.session import Store, Transaction
@@ -63,6 +64,7 @@ def written(store: Store, blobs: Blobs, account: Account, made_at: datetime) -> 
         "account": account.name,
     }
     with store.reading() as tx:
+        assert_logs_hold(tx, account.id)
         yield json.dumps(head, ensure_ascii=False)[:-1]
         yield from _list_of("records", _records(tx, account))
         yield from _list_of(

@@ -15,7 +15,7 @@ from fieldlog.model.identity import UUID_PATTERN, is_identity
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.store.records import Addition, Place, append, hold_account
+from fieldlog.store.records import Addition, Kept, Place, append, hold_account
 from fieldlog.store.session import Store
 from fieldlog.sync.judging import Arrival, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
@@ -34,16 +34,21 @@ class Receipt:
     seq: int | None = None
     hash: str | None = None
     problems: tuple[Problem, ...] = ()
+    log: str | None = None
+    position: int | None = None
+    head: str | None = None
 
-    def as_json(self) -> dict[str, Any]:
-        """Give the receipt as the records API shows it."""
+    def as_json(self, *, placed: bool = False) -> dict[str, Any]:
+        """Give the receipt as the records API shows it, on demand with the record's place in its log."""
         problems = [p.as_json() for p in self.problems]
+        place = {"log": self.log, "position": self.position, "head": self.head} if placed else {}
         return {
             "id": self.id,
             "seq": self.seq,
             "hash": self.hash,
             "status": self.status,
             "problems": problems,
+            **place,
         }
 
 
@@ -68,14 +73,14 @@ class Inbox:
             hold_account(tx, self.account.id)
             log = Log(tx, self.account.id, mentioned=_mentioned(letters))
             receipts, taken = self._sort(letters, log)
-            seqs = append(
+            kept = append(
                 tx,
                 self.account.id,
                 taken,
                 received_at=received_at,
                 clock_offset_ms=arrival.clock_offset_ms,
             )
-        return [_numbered(receipt, seqs) for receipt in receipts]
+        return [_placed(receipt, kept) for receipt in receipts]
 
     def _open(self, value: Any, arrival: Arrival) -> "_Letter":
         """Check and judge a record by itself, while nobody waits for the right to write."""
@@ -107,7 +112,8 @@ class Inbox:
         known = log.known(letter.id) if letter.id else None
         if known is not None:
             if known.account == self.account.id and known.hash == letter.hash:
-                return Receipt(letter.id, "known", known.seq, known.hash)
+                receipt = Receipt(letter.id, "known", known.seq, known.hash)
+                return replace(receipt, log=known.log, position=known.position, head=known.head)
             return letter.refused([Problem("/id", TAKEN)])
         problems = letter.problems
         if letter.record is not None and not problems:
@@ -166,7 +172,7 @@ def _place(addition: Addition, account: str) -> Place:
     )
 
 
-def _numbered(receipt: Receipt, seqs: Mapping[str, int]) -> Receipt:
-    """Fill in the number of what was kept in this batch."""
-    seq = None if receipt.status == "refused" or receipt.id is None else seqs.get(receipt.id)
-    return receipt if seq is None else replace(receipt, seq=seq)
+def _placed(receipt: Receipt, kept: Mapping[str, Kept]) -> Receipt:
+    """Fill in where that lies which was kept in this batch."""
+    found = None if receipt.status == "refused" or receipt.id is None else kept.get(receipt.id)
+    return receipt if found is None else replace(receipt, **found._asdict())

@@ -7,6 +7,7 @@ from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.contents import contents
 from fieldlog.reports.render import render_pdf
+from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rigs_called
 from fieldlog.store.session import Store
@@ -26,6 +27,7 @@ def service_record_pdf(
     """Draw the service record of the rig with this id or name; site is what its address starts with."""
     rig = _the_one(store, called)
     with store.reading() as tx:
+        assert_log_holds(tx, rig.id)
         made_there = made_at.astimezone(zone_of_rig(tx, rig.id))
         restores = restores_noted(tx)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"

@@ -14,6 +14,7 @@ from fieldlog.errors import (
     FieldlogError,
     ForeignRequest,
     LinkSpent,
+    LogDamaged,
     NotFound,
     NotJson,
     OtherAccount,
@@ -37,6 +38,7 @@ STATUS: Final[Mapping[type[FieldlogError], int]] = {
     RulebookDamaged: 503,
     PdfUnavailable: 503,
     StoreUnavailable: 503,
+    LogDamaged: 503,
 }
 
 # What the framework itself refuses, in our words.
@@ -77,6 +79,8 @@ def _ours(error: FieldlogError) -> ResponseReturnValue:
     response = _answer(status_of(error), problems)
     if isinstance(error, TooManyTries):
         response.headers["Retry-After"] = str(error.wait_s)
+    if isinstance(error, LogDamaged):
+        log.error("%s", error)
     if isinstance(error, StoreUnavailable):
         log.error("%s", error)
         response.headers["Retry-After"] = "5"

@@ -1,10 +1,11 @@
 // Made from the schemas by deploy/javascript/shapes.mjs; not edited by hand.
 
-export type Answer = Receipts | Page | Session | PhotoReceipt | Health | Problems;
+export type Answer = Receipts | Page | News | Missing | Session | PhotoReceipt | Health | Problems;
 export type LogRecord = import("./record.d.ts").LogRecord;
 
 export interface Receipts {
   receipts: Receipt[];
+  forgot?: string[];
 }
 /**
  * stored: kept now. known: the same record was kept before. refused: not kept, and problems says why; seq and hash are null then.
@@ -15,6 +16,9 @@ export interface Receipt {
   seq: number | null;
   hash: string | null;
   problems: Problem[];
+  log?: string | null;
+  position?: number | null;
+  head?: string | null;
 }
 /**
  * What is wrong and where.
@@ -36,6 +40,9 @@ export interface Entry {
   clock_offset_s: number | null;
   flags: Flag[];
   record: LogRecord;
+  log?: string;
+  position?: number;
+  head?: string;
 }
 /**
  * What the server noticed about a record; the record itself stays as it came.
@@ -44,9 +51,26 @@ export interface Flag {
   flag: "verdict-differs" | "explanation-differs" | "rulebook-differs" | "cannot-judge" | "clock-differs";
   detail: string;
 }
+/**
+ * What is new in the logs of an account.
+ */
+export interface News {
+  account: string;
+  own: string;
+  records: Entry[];
+  more: boolean;
+  forgot: string[];
+}
+export interface Missing {
+  missing: {
+    records: string[];
+    photos: string[];
+  };
+}
 export interface Session {
   signed_in: boolean;
   name: string | null;
+  account: string | null;
   session: string | null;
   now: string;
 }

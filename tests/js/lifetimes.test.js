@@ -214,7 +214,7 @@ test("what is fetched while its account leaves the phone stays off it", () =>
     first: () => signIn("Kestrel"),
     work: () => {
       const records = [{ record: CHECK, hash: hashOf(CHECK), seq: 1 }];
-      return takeOver({ records, account: "Kestrel", next: 1 }, "Kestrel", { after: 0, tries: 0 });
+      return takeOver({ records, account: "Kestrel", own: "own" }, "Kestrel", { logs: {}, tries: 0 });
     },
     other: leaves,
     seen: ({ records }) => assert.deepEqual(records, []),

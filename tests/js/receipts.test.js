@@ -18,9 +18,16 @@ const saying = (what) => ({ ...CHECK, body: { what } });
 const sent = (record) => [{ id: record.id, record, hash: hashOf(record) }];
 const stored = (record, members) => [{ id: record.id, status: "stored", hash: hashOf(record), seq: 1, ...members }];
 const page = (...records) => ({
-  records: records.map((record, i) => ({ record, hash: hashOf(record), seq: i + 1 })),
+  records: records.map((record, i) => ({
+    record,
+    hash: hashOf(record),
+    seq: i + 1,
+    log: "own",
+    position: i + 1,
+    head: String(i + 1).repeat(64),
+  })),
   account: "Kestrel",
-  next: records.length,
+  own: "own",
 });
 const isAt = (account) => put("kept", "account", account);
 const waiting = async (now) => (await waitingRows("Kestrel", now)).map(({ id }) => id);
@@ -48,7 +55,7 @@ test("a receipt that names another text is told, and the text stays and waits fo
 
 test("what is fetched writes over nothing that was typed here and is not on the server", async () => {
   await keep(saying("typed here"));
-  await takeOver(page(saying("of another phone")), "Kestrel", { after: 0, tries: 0 });
+  await takeOver(page(saying("of another phone")), "Kestrel", { logs: {}, tries: 0 });
 
   const { record, saved } = await rowOf(CHECK.id);
   assert.deepEqual([record, saved], [saying("typed here"), "refused"]);
@@ -93,19 +100,19 @@ test("what the server failed on is sent again after ten minutes and no sooner", 
 test("the way stays before a page with a damaged entry, and what is whole of it is there", async () => {
   const { records, ...more } = page(CHECK, OTHER);
   const damaged = [{ ...records[0], hash: "another" }, records[1]];
-  await takeOver({ records: damaged, ...more }, "Kestrel", { after: 0, tries: 0 });
+  await takeOver({ records: damaged, ...more }, "Kestrel", { logs: {}, tries: 0 });
 
   assert.deepEqual(
     (await allRows()).map(({ id }) => id),
     [OTHER.id],
   );
-  assert.equal(await get("kept", "cursor"), undefined);
-  assert.equal((await get("kept", "ahead")).after, 2);
+  assert.equal(await get("kept", "logs"), undefined);
+  assert.equal((await get("kept", "ahead")).logs.own.after, 2);
 });
 
 test("another account's log is not taken over", async () => {
   await assert.rejects(
-    async () => takeOver({ ...page(CHECK), account: "Robin" }, "Kestrel", { after: 0, tries: 0 }),
+    async () => takeOver({ ...page(CHECK), account: "Robin" }, "Kestrel", { logs: {}, tries: 0 }),
     /not of this account/,
   );
   assert.deepEqual(await allRows(), []);

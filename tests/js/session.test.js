@@ -41,13 +41,14 @@ beforeEach(async () => {
 
 test("another account begins at its own beginning, without the meter and the way of the one before", async () => {
   await signIn("Kestrel");
-  await put("kept", "cursor", 40);
-  await put("kept", "ahead", { after: 60, tries: 1, not_before: 0 });
+  const logs = { own: { after: 40, position: 40, head: "a".repeat(64) } };
+  await put("kept", "logs", logs);
+  await put("kept", "ahead", { logs, tries: 1, not_before: 0 });
   await put("remembered", "check", METER);
   await signIn("Robin");
 
   assert.equal(await get("kept", "account"), "Robin");
-  assert.equal(await get("kept", "cursor"), 0);
+  assert.equal(await get("kept", "logs"), undefined);
   assert.equal(await get("kept", "ahead"), undefined);
   assert.equal(await get("remembered", "check"), undefined);
 });

@@ -6,7 +6,7 @@ import pytest
 
 from fieldlog.model.account import Account
 from fieldlog.model.canonical import canonical
-from fieldlog.store.log import logs, where_the_log_breaks
+from fieldlog.store.log import ends_astray, logs, where_the_log_breaks
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from tests.builders import a_device, a_rig, an_arrival_check
@@ -75,6 +75,22 @@ def test_the_first_entry_that_does_not_hold_is_named(
     with store.reading() as tx:
         found = where_the_log_breaks(tx, account.id)
     assert found is not None and found.position == position and what in found.what
+
+
+@pytest.mark.parametrize(
+    "damage", ["DELETE FROM records WHERE position > 4", "DELETE FROM logs", "UPDATE logs SET position = 5"]
+)
+def test_a_log_that_does_not_end_where_it_did_is_named(store: Store, account: Account, damage: str) -> None:
+    keep(store, account, *(an_arrival_check() for _ in range(6)))
+    with store.reading() as tx:
+        assert ends_astray(tx) == []
+    with store.writing() as tx:
+        tx.exec_driver_sql("DROP TRIGGER records_refuse_delete")
+        tx.exec_driver_sql(damage)
+
+    with store.reading() as tx:
+        assert where_the_log_breaks(tx, account.id) is None
+        assert [each.log for each in ends_astray(tx)] == [account.id]
 
 
 def test_a_record_put_in_the_place_of_another_is_found(store: Store, account: Account) -> None:

@@ -7,6 +7,7 @@ import pytest
 from sqlalchemy.exc import IntegrityError
 
 from fieldlog.store import migrations
+from fieldlog.store.ends import LogEnd, ends_of_account
 from fieldlog.store.session import Store, open_store
 
 
@@ -51,6 +52,22 @@ def test_it_goes_back_to_nothing_and_up_again(bare: Store) -> None:
     assert left <= {"alembic_version", "sqlite_sequence"}
     with bare.reading() as tx:
         assert migrations.differences(tx) == []
+
+
+def test_the_ends_of_logs_of_an_earlier_version_are_written_down(bare: Store) -> None:
+    migrations.upgrade(bare, "0005")
+    with bare.writing() as tx:
+        tx.exec_driver_sql("INSERT INTO accounts VALUES ('a', 'Kim', 'kim', '', '')")
+        for seq, (log, position) in enumerate((("a", 1), ("r", 1), ("a", 2)), start=1):
+            tx.exec_driver_sql(
+                "INSERT INTO records (seq, id, account, log, position, hash, head, text, received_at, kind,"
+                " root) VALUES (?, ?, 'a', ?, ?, '', ?, '', '', '', '')",
+                (seq, str(seq), log, position, f"head {seq}"),
+            )
+    migrations.upgrade(bare)
+
+    with bare.reading() as tx:
+        assert ends_of_account(tx, "a") == {"a": LogEnd(2, "head 3"), "r": LogEnd(1, "head 2")}
 
 
 def test_a_record_of_the_first_tables_is_kept_up_and_down(bare: Store) -> None:

@@ -244,6 +244,9 @@ const MODULES = {
   mending: await load("outbox/mending.js"),
   file: await load("outbox/file.js"),
   sending: await load("sync/photos.js"),
+  asking: await load("sync/asking.js"),
+  photos_missing: await load("sync/missing-photos.js"),
+  aside: await load("outbox/aside.js"),
 };
 
 async function seen() {
@@ -253,7 +256,7 @@ async function seen() {
     rows,
     visible,
     ahead: (await db.get("kept", "ahead")) ?? null,
-    cursor: (await db.get("kept", "cursor")) ?? 0,
+    passed: Object.values((await db.get("kept", "logs")) ?? {}).map(({ after }) => after),
     account: (await db.get("kept", "account")) ?? null,
     signed_in: flush.standing.signedIn,
     problem: flush.standing.problem,

@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from flask import Flask
@@ -81,9 +80,8 @@ def ids_in(ask: Ask) -> list[str]:
 
 def limit_in(ask: Ask) -> int | None:
     """Give how many records a request asks for, None where it asks for none."""
-    parts = urlsplit(ask.address)
-    is_fetch = (ask.method, parts.path) == ("GET", "/api/records")
-    return int(parse_qs(parts.query).get("limit", ["200"])[0]) if is_fetch else None
+    is_fetch = (ask.method, ask.address) == ("POST", "/api/log")
+    return int(json.loads(ask.body)["limit"]) if is_fetch else None
 
 
 def where(seen: dict[str, Any]) -> dict[str, str]:
@@ -231,7 +229,7 @@ def test_an_entry_that_was_spoiled_on_the_way_is_asked_for_again(way: Way, owner
     seen = way.sync()
 
     assert set(where(seen)) == {first["id"], second["id"], third["id"]}
-    assert (seen["cursor"], seen["ahead"]) == (3, None)
+    assert (seen["passed"], seen["ahead"]) == ([3], None)
 
 
 def test_an_entry_that_is_spoiled_each_time_holds_up_nothing_and_is_asked_for_now_and_then(
@@ -242,7 +240,7 @@ def test_an_entry_that_is_spoiled_each_time_holds_up_nothing_and_is_asked_for_no
     asked: list[int] = []
 
     def spoil(ask: Ask) -> Answer | str:
-        if limit_in(ask) and "after=0" in ask.address:
+        if limit_in(ask) and json.loads(ask.body)["logs"] == {}:
             asked.append(way.phone.date_ms)
         return _spoiled(way, ask, second["id"])
 
@@ -254,7 +252,7 @@ def test_an_entry_that_is_spoiled_each_time_holds_up_nothing_and_is_asked_for_no
         way.phone.do("pass", ms=MINUTE_MS)
 
     assert set(where(seen)) == {first["id"], third["id"], late["id"]}
-    assert seen["cursor"] == 0
+    assert seen["passed"] == []
     assert len(asked) >= 4
     assert max(sum(at <= other < at + HOUR_MS for other in asked) for at in asked) <= MOST_TRIES_AN_HOUR
 

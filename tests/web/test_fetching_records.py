@@ -136,8 +136,15 @@ def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> N
     now = "2026-11-25T12:00:00.000+00:00"
 
     told: Any = owner.client.get("/api/session").json
-    assert told == {"signed_in": True, "name": "Owner", "session": told["session"], "now": now}
-    nobody = {"signed_in": False, "name": None, "session": None, "now": now}
+    assert owner.account is not None
+    assert told == {
+        "signed_in": True,
+        "name": "Owner",
+        "account": owner.account.id,
+        "session": told["session"],
+        "now": now,
+    }
+    nobody = {"signed_in": False, "name": None, "account": None, "session": None, "now": now}
     assert stranger.client.get("/api/session").json == nobody
 
 

@@ -9,6 +9,8 @@ from fieldlog import rulebook
 from fieldlog.errors import RulebookDamaged
 from fieldlog.store import migrations
 from fieldlog.store.session import Store, sqlite_version
+from tests.builders import an_arrival_check
+from tests.conftest import Person
 
 
 def test_a_ready_app_names_the_versions_in_use(client: Any) -> None:
@@ -66,3 +68,17 @@ def test_the_rulebook_is_served_as_it_is_named(client: Any) -> None:
     assert rulebook.checked(answer.json).id == rulebook.load().id
     again = client.get("/rulebook.json", headers={"If-None-Match": answer.headers["ETag"]})
     assert again.status_code == 304
+
+
+def test_an_altered_record_is_told_and_reading_goes_on(app: Flask, owner: Person, store: Store) -> None:
+    owner.send(an_arrival_check())
+    with store.writing() as tx:
+        tx.exec_driver_sql("DROP TRIGGER records_refuse_update")
+        tx.exec_driver_sql("UPDATE records SET text = replace(text, '121.3 V', '221.3 V')")
+    app.extensions["fieldlog"].watch.walk_all()
+
+    answer = owner.client.get("/healthz")
+
+    assert answer.status_code == 503
+    assert answer.json is not None and "does not hold at its entry 1" in answer.json["wrong"][0]
+    assert owner.client.get("/history").status_code == 200

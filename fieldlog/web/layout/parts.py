@@ -12,6 +12,7 @@ from fieldlog.model.account import Account
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.session import Store
+from fieldlog.store.watch import Watch
 from fieldlog.sync.inbox import Inbox
 from fieldlog.sync.photos import PhotoInbox
 
@@ -30,7 +31,7 @@ class Settings:
 
 @dataclass(frozen=True)
 class Parts:
-    """The store, the rulebook (or why there is none), the clock, the maker of ids, and where photos lie."""
+    """The store, the rulebook (or why there is none), clock, maker of ids, where photos lie, the watch."""
 
     store: Store
     found: Rulebook | RulebookDamaged
@@ -38,6 +39,7 @@ class Parts:
     new_id: Callable[[], str]
     settings: Settings
     blobs: Blobs
+    watch: Watch
 
     @property
     def rulebook(self) -> Rulebook:

@@ -11,6 +11,7 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.rig import Rig
 from fieldlog.reports.contents import Contents, contents
 from fieldlog.reports.render import PAPERS, render_body, render_pdf
+from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_needed
@@ -43,6 +44,7 @@ def record_pdf(rig_id: str) -> ResponseReturnValue:
 def _contents(rig: Rig) -> Contents:
     address = url_for("record.record", rig_id=rig.id, _external=True)
     with parts().store.reading() as tx:
+        assert_log_holds(tx, rig.id)
         restores = restores_noted(tx)
     there = time_there(account_needed().id)
     return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores)

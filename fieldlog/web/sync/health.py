@@ -10,11 +10,12 @@ from fieldlog.web.layout.parts import Parts
 
 
 def health(parts: Parts) -> dict[str, Any]:
-    """Give readiness, what is wrong, and the versions in use."""
+    """Give readiness, what is wrong, and the versions in use; where logs do not hold, reading goes on."""
     revision, wrong = _schema(parts)
     rulebook = None if isinstance(parts.found, FieldlogError) else parts.found.id
     if isinstance(parts.found, FieldlogError):
         wrong.append(str(parts.found))
+    wrong += parts.watch.wrong()
     versions = {
         "app": parts.settings.version,
         "python": platform.python_version(),

@@ -4,15 +4,16 @@ import json
 import re
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
-from flask import Blueprint, jsonify, request
+from flask import jsonify, request
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput, OtherAccount
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
 from fieldlog.store.records import records_after
+from fieldlog.sync.fetching import Logs, Seen, seen_of
 from fieldlog.sync.wire import parse_strictly
 from fieldlog.tables import entries
 from fieldlog.web.layout.for_everybody import for_everybody
@@ -20,22 +21,21 @@ from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import (
     account_needed,
     close_this_session,
-    csrf,
     forget_session,
     json_from_our_page,
     session_mark,
     signed_in,
 )
+from fieldlog.web.sync import logs
+from fieldlog.web.sync.blueprint import blueprint
 from fieldlog.web.sync.description import openapi
 from fieldlog.web.sync.health import health
 
 MOST_RECORDS = 100
 PAGE = 200
 RIG_RULES: Final = ("due", "looks", "proving", "labels")
+__all__ = ["blueprint", "logs"]
 _MOMENT: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?(Z|[+-]\d\d:\d\d)", re.ASCII)
-
-blueprint = Blueprint("sync", __name__)
-csrf.exempt(blueprint)  # json_from_our_page checks where the request comes from
 
 
 @blueprint.post("/api/records")
@@ -43,11 +43,13 @@ def receive_records() -> ResponseReturnValue:
     """Take a batch of records in."""
     data = json_from_our_page()
     account = account_needed()
-    sent, sent_at, whose = _batch_of(parse_strictly(data))
-    if whose not in (None, account.name):
+    batch = _batch_of(parse_strictly(data))
+    if batch.whose not in (None, account.name):
         raise OtherAccount
-    receipts = parts().inbox(account).receive(sent, parts().now(), sent_at)
-    return jsonify({"receipts": [receipt.as_json() for receipt in receipts]})
+    forgot = None if batch.seen is None else Logs(parts().store, account).forgotten(batch.seen)
+    receipts = parts().inbox(account).receive(batch.records, parts().now(), batch.sent_at)
+    told = {} if forgot is None else {"forgot": forgot}
+    return jsonify({"receipts": [receipt.as_json(placed=forgot is not None) for receipt in receipts], **told})
 
 
 @blueprint.get("/api/records")
@@ -73,7 +75,10 @@ def show_session() -> ResponseReturnValue:
     account = signed_in()
     name, mark = (None, None) if account is None else (account.name, session_mark())
     now = parts().now().isoformat(timespec="milliseconds")
-    return jsonify({"signed_in": account is not None, "name": name, "session": mark, "now": now})
+    identity = None if account is None else account.id
+    return jsonify(
+        {"signed_in": account is not None, "name": name, "account": identity, "session": mark, "now": now}
+    )
 
 
 @blueprint.delete("/api/session")
@@ -110,14 +115,23 @@ def show_health() -> ResponseReturnValue:
     return jsonify(found), 200 if found["ready"] else 503
 
 
-def _batch_of(value: Any) -> tuple[list[Any], datetime | None, str | None]:
-    """Give the records of a batch, and, if the phone told, when it was sent and for which account."""
+class _Batch(NamedTuple):
+    """Records as they were sent, and, if the phone told, when, for which account, and what it has seen."""
+
+    records: list[Any]
+    sent_at: datetime | None
+    whose: str | None
+    seen: dict[str, Seen] | None
+
+
+def _batch_of(value: Any) -> _Batch:
     if not isinstance(value, Mapping):
         raise BadInput([Problem("", 'The body is not an object; send {"records": [...]}.')])
-    if not set(value) <= {"records", "sent_at", "account"} or not isinstance(value.get("records"), list):
-        raise BadInput(
-            [Problem("/records", "Send the member records, with a list, and at most sent_at and account.")]
-        )
+    if not set(value) <= {"records", "sent_at", "account", "logs"} or not isinstance(
+        value.get("records"), list
+    ):
+        sentence = "Send the member records, with a list, and at most sent_at, account and logs."
+        raise BadInput([Problem("/records", sentence)])
     if not 1 <= len(value["records"]) <= MOST_RECORDS:
         raise BadInput(
             [Problem("/records", f"The list has {len(value['records'])} records; send 1 to {MOST_RECORDS}.")]
@@ -125,7 +139,8 @@ def _batch_of(value: Any) -> tuple[list[Any], datetime | None, str | None]:
     whose = value.get("account")
     if not isinstance(whose, str | None):
         raise BadInput([Problem("/account", "account is not a name; correct it or leave it out.")])
-    return value["records"], _moment(value["sent_at"]) if "sent_at" in value else None, whose
+    sent_at = _moment(value["sent_at"]) if "sent_at" in value else None
+    return _Batch(value["records"], sent_at, whose, seen_of(value["logs"]) if "logs" in value else None)
 
 
 def _moment(text: Any) -> datetime:

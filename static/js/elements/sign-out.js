@@ -7,6 +7,7 @@ import { allRows, changes, unsentRows } from "../outbox/queue.js";
 import { exportFile } from "../outbox/written-file.js";
 import { saveFile } from "../phone/save-file.js";
 import { sendAll } from "../phone/send-all.js";
+import { askBeforeLeaving, NotAsked } from "../sync/asking.js";
 import { standing } from "../sync/flush.js";
 import { leave, unfinishedForms } from "../sync/leaving.js";
 
@@ -25,7 +26,10 @@ export class FlSignOut extends HTMLElement {
     go: () => this.#go(),
     lock: () => this.#lock(),
     discard: () => this.#discard(),
+    unasked: () => this.#unasked?.(),
   };
+  /** What was wanted while the server could not be asked. @type {(() => unknown)|null} */
+  #unasked = null;
 
   connectedCallback() {
     changes.addEventListener("changed", this);
@@ -91,20 +95,51 @@ export class FlSignOut extends HTMLElement {
     );
   }
 
-  #go() {
+  async #go() {
+    const gone = `This phone’s copy of the log is gone`;
+    const unasked = () =>
+      this.#leave("sent", `${gone}; the server, when last met, had all of it.${wentToo(this.#unsent)}`);
+    if (await this.#isAllThere(unasked))
+      await this.#leave("sent", `${gone}; the server has all of it.${wentToo(this.#unsent)}`);
+  }
+
+  /** Nothing is lost by it, so nobody is asked twice: what the server cannot be asked for stays as well. */
+  async #lock() {
+    const isAsked = await askBeforeLeaving().then(
+      () => true,
+      (error) => {
+        if (error instanceof NotAsked) return false;
+        throw error;
+      },
+    );
+    this.#unsent = await unsent();
+    const what = total(this.#unsent) ? allWords(this.#unsent) : "The log";
+    const lies = total(this.#unsent) === 1 || !total(this.#unsent) ? "lies" : "lie";
+    const also = isAsked ? "" : " So does this phone’s copy of the rest, since the server could not be asked for it.";
     return this.#leave(
-      "sent",
-      `This phone’s copy of the log is gone; the server has all of it.${wentToo(this.#unsent)}`,
+      isAsked ? "locked" : "locked whole",
+      `${what} ${lies} locked on this phone until this account signs in here again.${also}`,
     );
   }
 
-  #lock() {
-    return this.#leave(
-      "locked",
-      `${allWords(this.#unsent)} ${
-        total(this.#unsent) === 1 ? "lies" : "lie"
-      } locked on this phone until this account signs in here again.`,
-    );
+  /** @returns {Promise<boolean>} whether the server has all that it confirmed @param {() => unknown} unasked */
+  async #isAllThere(unasked) {
+    this.#part("unasked").hidden = true;
+    try {
+      const { records, photos } = await askBeforeLeaving();
+      if (records + photos)
+        this.#fail(
+          `Not done. The server no longer has ${countedBoth(records, photos)} that it had confirmed. ${
+            records + photos === 1 ? "It is" : "They are"
+          } kept here and can be sent again; choose what becomes of ${records + photos === 1 ? "it" : "them"}.`,
+        );
+      return records + photos === 0;
+    } catch (error) {
+      if (!(error instanceof NotAsked)) throw error;
+      this.#unasked = unasked;
+      this.#part("unasked").hidden = false;
+      return false;
+    }
   }
 
   async #discard() {
@@ -117,7 +152,9 @@ export class FlSignOut extends HTMLElement {
       ? ""
       : `Type ${records + photos} to discard ${countedBoth(records, photos)}; nothing was discarded.`;
     if (!isRight) return field.focus();
-    return this.#leave("discarded", `${countedBoth(records, photos)} discarded.${wentToo(this.#unsent)}`);
+    const discard = () =>
+      this.#leave("discarded", `${countedBoth(records, photos)} discarded.${wentToo(this.#unsent)}`);
+    if (await this.#isAllThere(discard)) await discard();
   }
 
   /** @param {Choice} choice @param {string} became */
@@ -126,6 +163,7 @@ export class FlSignOut extends HTMLElement {
     try {
       const { isTold } = await leave(choice);
       this.#part("choices").hidden = true;
+      this.#part("unasked").hidden = true;
       show(
         this.#part("standing"),
         html`<h2 tabindex="-1">Signed out on this phone</h2><p>${became}</p>

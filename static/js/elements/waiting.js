@@ -1,6 +1,8 @@
 import { levelOf } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { waitingMarkup } from "../lib/waiting.js";
+import { asideHere } from "../outbox/aside.js";
+import { get } from "../outbox/db.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { changes, oldestUnsent, unsentRows } from "../outbox/queue.js";
 import { exportFile } from "../outbox/written-file.js";
@@ -9,12 +11,13 @@ import { standing, sync } from "../sync/flush.js";
 
 /** @import { Row } from "../outbox/rows.js" */
 /**
- * @typedef {[Row[], Awaited<ReturnType<typeof unsentPhotos>>["mine"], number|null]} Look rows, photos, and since when
+ * @typedef {[Row[], Awaited<ReturnType<typeof unsentPhotos>>["mine"], number|null, string]} Look rows, photos, since
+ *   when, and what the server has forgotten
  */
 
 const LOOK_MS = 60000;
 /** @type {Look} */
-const NOTHING = [[], [], null];
+const NOTHING = [[], [], null, ""];
 
 /**
  * Says how much is on this phone only, for how long, and why it is not on the server yet. With `always` it does so from
@@ -48,19 +51,22 @@ export class FlWaiting extends HTMLElement {
   }
 
   async #refresh() {
-    const [rows, photos, since] = await this.#look().catch(() => NOTHING);
+    const [rows, photos, since, forgot] = await this.#look().catch(() => NOTHING);
     const now = Date.now();
     const level = levelOf(since, now);
     const isAlways = this.hasAttribute("always");
     this.dataset.level = level;
     const all = [...rows, ...photos];
-    this.hidden = !all.length || (level === "none" && !isAlways);
+    const isHere = location.pathname === "/phone"; // which says by itself what the server has forgotten
+    const isSaid = Boolean(forgot) && !isHere;
+    const isCounted = all.length > 0 && (level !== "none" || isAlways);
+    this.hidden = !isSaid && !isCounted;
     if (this.hidden) return;
     const refused = all.filter(({ saved }) => saved !== "phone").length;
     const failing = all.filter(({ saved, tries }) => saved === "phone" && tries).length;
     const markup = waitingMarkup(
       { count: rows.length, photos: photos.length, refused, failing, since, level, standing },
-      { now, isShort: !isAlways, isHere: location.pathname === "/phone" },
+      { now, isShort: !isAlways, isHere, forgot: isSaid ? forgot : "" },
     );
     if (markup.text === this.#shown) return;
     this.#shown = markup.text;
@@ -70,7 +76,7 @@ export class FlWaiting extends HTMLElement {
   /** @returns {Promise<Look>} */
   async #look() {
     const [rows, { mine }] = await Promise.all([unsentRows(), unsentPhotos()]);
-    return [rows, mine, await oldestUnsent(mine)];
+    return [rows, mine, await oldestUnsent(mine), await forgotWords()];
   }
 
   /** One tap, with or without the server: the file is made here. */
@@ -92,4 +98,13 @@ export class FlWaiting extends HTMLElement {
     this.append(place);
     show(place, html`${sentence}`);
   }
+}
+
+/** @returns {Promise<string>} what every page says where a server does not know what it once had */
+async function forgotWords() {
+  const [lost, aside] = await Promise.all([get("kept", "lost"), asideHere()]);
+  if (lost) return "The server no longer held all that it had confirmed to this phone.";
+  if (aside.records + aside.photos)
+    return "What an earlier account of this name had here is not in this log. You can take it over.";
+  return "";
 }

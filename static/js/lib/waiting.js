@@ -15,10 +15,10 @@ import { html } from "./html.js";
 /**
  * Says how much waits on this phone, how long, and why. A level is a word and a shape before it is a colour.
  * @param {Waiting} waiting
- * @param {{now: number, isShort: boolean, isHere: boolean}} how isShort: no more than a line where somebody measures;
- *   isHere: on the page that says the rest
+ * @param {{now: number, isShort: boolean, isHere: boolean, forgot?: string}} how isShort: no more than a line where
+ *   somebody measures; isHere: on the page that says the rest; forgot: what the server does not know any more
  */
-export function waitingMarkup(waiting, { now, isShort, isHere }) {
+export function waitingMarkup(waiting, { now, isShort, isHere, forgot = "" }) {
   const { count, photos = 0, since, level } = waiting;
   const all = count + photos;
   const old = isShort || since === null ? "" : `, the oldest ${age(since, now)} old`;
@@ -28,12 +28,17 @@ export function waitingMarkup(waiting, { now, isShort, isHere }) {
       : html`<svg class="alarm__shape" aria-hidden="true"><use href="/static/shapes.svg#waits-${level}"></use></svg><p
         class="alarm__word">${LEVELS[level]}</p>`
   }
-    <p class="alarm__count">${countedBoth(count, photos)} ${all === 1 ? "is" : "are"} on this phone only${old}. ${
-      isShort ? "" : why(waiting, all, isHere)
-    }</p>
+    ${forgot ? html`<p class="alarm__count">${forgot}</p>` : ""}
+    ${
+      all
+        ? html`<p class="alarm__count">${countedBoth(count, photos)} ${
+            all === 1 ? "is" : "are"
+          } on this phone only${old}. ${isShort ? "" : why(waiting, all, isHere)}</p>`
+        : ""
+    }
     <p class="alarm__ways">
       ${
-        !isShort && waiting.standing.reached && !waiting.standing.signedIn
+        all && !isShort && waiting.standing.reached && !waiting.standing.signedIn
           ? html`<a class="button button--quiet" href="/sign-in?next=/phone">Sign in to send ${all}</a>`
           : ""
       }

@@ -1,4 +1,4 @@
-/** @typedef {import("./queue.js").Row} Row */
+/** @typedef {import("./rows.js").Row} Row */
 
 /**
  * Groups rows into chains of corrections, each in order, the current record last.

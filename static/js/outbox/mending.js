@@ -1,6 +1,7 @@
 // What a person does about a record that the server does not have.
 import { uuid7 } from "../lib/uuid7.js";
 import { together, walk } from "./db.js";
+import { beginAnew } from "./logs.js";
 import { renamed, speaksOf } from "./references.js";
 import { belongs, hashOf, tell } from "./rows.js";
 
@@ -59,8 +60,7 @@ export async function mend(id, record) {
  */
 function followAll({ records, drafts, remembered, photos, kept }, held, id, fresh) {
   records.delete(id);
-  kept.put(0, "cursor");
-  kept.delete("ahead");
+  beginAnew(kept);
   for (const row of held.values()) {
     if (row.id === id || row.saved === "server" || !speaksOf(row.record, id)) continue;
     const record = renamed(row.record, id, fresh);

@@ -1,14 +1,13 @@
 // What becomes of a photo that is on this phone: sent, refused, failed on, sent again, discarded, put back.
-import { after, together } from "./db.js";
-import { findPhoto, forgetArrival } from "./photos.js";
+import { after, together, walk } from "./db.js";
+import { FRESH, findPhoto, forgetArrival, forgetArrivals } from "./photos.js";
 import { belongs, tell } from "./rows.js";
 
-/** @import { Fate, StoredPhoto } from "./photos.js" */
+/** @import { StoredPhoto } from "./photos.js" */
 
 /** @typedef {import("./photos.js").PhotoRow} PhotoRow */
 
-/** @type {Pick<Fate, "saved"|"problems"|"tries"|"not_before">} A photo that the server has not said anything of. */
-export const FRESH = { saved: "phone", problems: [], tries: 0, not_before: 0 };
+export { FRESH } from "./photos.js";
 
 /**
  * @param {string} key
@@ -25,6 +24,27 @@ export async function photoAt(key) {
 export async function notePhoto(key, changed) {
   await withPhoto(key, "readwrite", (row, photos, account) => void photos.put({ ...row, account, ...changed }));
   forgetArrival(key);
+  tell();
+}
+
+/**
+ * Takes back that photos of the account at this phone are on the server.
+ * @param {string[]} hashes
+ */
+export async function takeBackPhotos(hashes) {
+  if (!hashes.length) return;
+  const lost = new Set(hashes);
+  await together(["photos", "kept"], "readwrite", ({ photos, kept }) => {
+    after(kept.get("account"), (account = null) => {
+      walk(photos, (cursor) => {
+        /** @type {StoredPhoto} */
+        const row = cursor.value;
+        const isLost = row.saved === "server" && lost.has(row.hash.slice(0, 64));
+        if (isLost && belongs({ account: null, ...row }, account)) cursor.update({ ...row, ...FRESH });
+      });
+    });
+  });
+  forgetArrivals();
   tell();
 }
 

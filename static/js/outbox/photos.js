@@ -29,6 +29,7 @@ import { belongs, newRow, tell } from "./rows.js";
  * @property {"phone"|"server"|"refused"|"damaged"} saved
  * @property {Problem[]} problems
  * @property {string|null} subject
+ * @property {boolean} [again] the server may still have it, so it is asked first
  * @property {number} [tries] as of a record's row
  * @property {number} [not_before] likewise
  */
@@ -44,6 +45,9 @@ import { belongs, newRow, tell } from "./rows.js";
 const arrived = new Set();
 
 const HASH_SIGNS = 64;
+
+/** @type {Pick<Fate, "saved"|"problems"|"tries"|"not_before">} A photo that the server has not said anything of. */
+export const FRESH = { saved: "phone", problems: [], tries: 0, not_before: 0 };
 
 /**
  * @template {Omit<StoredPhoto, "data">} Stored
@@ -131,6 +135,16 @@ export async function unsentPhotos() {
   return { mine: found.photos.filter(isMine), others: found.photos.filter((photo) => !isMine(photo)) };
 }
 
+/** @returns {Promise<Set<string>>} the hashes of photos that are on this phone, whoever's they are */
+export async function photosHere() {
+  const keys = await together(
+    ["photos"],
+    "readonly",
+    ({ photos }) => /** @type {IDBRequest<string[]>} */ (photos.getAllKeys()),
+  );
+  return new Set(keys.map((key) => key.slice(0, HASH_SIGNS)));
+}
+
 /**
  * @param {Row[]} rows in order
  * @param {string[]} ids of a chain
@@ -145,3 +159,6 @@ export function photoRecords(rows, ids) {
 
 /** Lets a photo that changed in the store be looked at again. @param {string} key */
 export const forgetArrival = (key) => arrived.delete(key);
+
+/** Lets all photos be looked at again. */
+export const forgetArrivals = () => arrived.clear();

@@ -1,11 +1,13 @@
 // What the server says about records, written down.
 import { nextTry } from "../lib/patience.js";
-import { together } from "./db.js";
+import { localIso } from "../lib/times.js";
+import { after, together } from "./db.js";
+import { hear, merged, pass } from "./logs.js";
 import { waitedFor } from "./references.js";
 import { hashOf, tell } from "./rows.js";
 
-/** @import { Walk } from "./stores.js" */
-/** @import { Entry, Page, Receipt } from "../../../schemas/shapes/api.d.ts" */
+/** @import { Logs, Walk } from "./stores.js" */
+/** @import { Entry, News, Receipt } from "../../../schemas/shapes/api.d.ts" */
 
 /** @typedef {import("./rows.js").Row} Row */
 
@@ -29,9 +31,14 @@ export async function settle(rows, receipts, account) {
     /** @returns {receipt is Receipt & {id: string}} */ (receipt) => sent.has(receipt.id ?? "") && isWhole(receipt),
   );
   const arrived = answered.filter(({ id, hash }) => hash === sent.get(id)?.hash).map(({ id }) => id);
-  await write(account, arrived, (held) => {
+  /** @param {Map<string, Row>} held */
+  const change = (held) => {
     const same = answered.filter(({ id }) => held.get(id)?.hash === sent.get(id)?.hash);
     return same.map((receipt) => settled(/** @type {Row} */ (held.get(receipt.id)), receipt, account));
+  };
+  await write(account, arrived, change, (kept, held) => {
+    noteReceipts(kept, answered);
+    noteSentAgain(kept, answered.filter(({ id, status }) => status === "stored" && held.get(id)?.again).length);
   });
   return arrived.length;
 }
@@ -44,30 +51,48 @@ const isWhole = ({ status, hash }) =>
   status === "refused" || (["stored", "known"].includes(status) && typeof hash === "string");
 
 /** @param {Row} row @param {Receipt} receipt @param {string} account @returns {Row} */
-function settled({ tries: _, not_before: __, ...row }, receipt, account) {
+function settled({ tries: _, not_before: __, again: ___, ...row }, receipt, account) {
   if (receipt.status === "refused") return { ...row, account, saved: "refused", problems: receipt.problems ?? [] };
   if (receipt.hash !== row.hash) return { ...row, account, saved: "refused", problems: OTHER_TEXT };
-  return { ...row, account, saved: "server", seq: receipt.seq, problems: [] };
+  const { log, position } = receipt;
+  const place = log && position ? { log, position } : {};
+  return { ...row, account, saved: "server", seq: receipt.seq, problems: [], ...place };
+}
+
+/** @param {IDBObjectStore} kept @param {Receipt[]} receipts */
+function noteReceipts(kept, receipts) {
+  after(kept.get("logs"), (/** @type {Logs} */ logs = {}) => {
+    hear(logs, receipts);
+    kept.put(logs, "logs");
+  });
+}
+
+/** Counts what a server lacked that had confirmed it before. @param {IDBObjectStore} kept @param {number} count */
+function noteSentAgain(kept, count) {
+  if (!count) return;
+  after(kept.get("lost"), (lost) =>
+    kept.put({ at: lost?.at ?? localIso(new Date()), records: (lost?.records ?? 0) + count }, "lost"),
+  );
 }
 
 /**
  * Takes over what the server holds; an entry whose text does not match its hash is left out.
- * @param {Page} page
+ * @param {News} news
  * @param {string} account
  * @param {Walk} walk goes on to the next page
  * @returns {Promise<boolean>} whether the account is still the one at this phone; if not, nothing is taken over
  */
-export function takeOver({ records, account: whose, next }, account, walk) {
+export function takeOver({ records, account: whose, own }, account, walk) {
   if (whose !== account) throw new Error("These records are not of this account.");
   const whole = records.filter(isUnspoiled);
   if (whole.length < records.length) passOver(walk);
-  walk.after = next;
+  pass(walk.logs, records);
   const arrived = whole.map(({ record }) => record.id);
   return write(
     account,
     arrived,
     (held, isMine) => (isMine ? whole.map((entry) => taken(entry, held.get(entry.record.id), account)) : []),
-    walk,
+    (kept) => noteWalk(kept, walk, own),
   );
 }
 
@@ -112,7 +137,7 @@ function later(row, sentence) {
  * @param {string} account
  * @returns {Row}
  */
-function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
+function taken({ record, hash, seq, flags, clock_offset_s, log, position }, here, account) {
   if (here && here.saved !== "server" && here.hash !== hash) return { ...here, saved: "refused", problems: OTHER_TEXT };
   const before = here?.before ? { before: here.before } : {};
   return {
@@ -123,6 +148,7 @@ function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
     account,
     problems: [],
     seq,
+    ...(log && position && { log, position }),
     flags: flags ?? [],
     clock_offset_s: clock_offset_s ?? null,
     ...before,
@@ -136,21 +162,22 @@ function taken({ record, hash, seq, flags, clock_offset_s }, here, account) {
  * @param {string} account
  * @param {string[]} arrived
  * @param {(held: Map<string, Row>, isMine: boolean) => Row[]} change
- * @param {Walk} [walk]
+ * @param {(kept: IDBObjectStore, held: Map<string, Row>) => void} [also] done in the same transaction, where the
+ *   account is still the one at this phone
  */
-async function write(account, arrived, change, walk) {
+async function write(account, arrived, change, also) {
   const ids = new Set(arrived);
   const found = { isMine: false };
   await together(["records", "kept"], "readwrite", ({ records, kept }) => {
     const whose = kept.get("account");
     whose.onsuccess = () => {
       found.isMine = whose.result === account;
-      if (found.isMine && walk) noteWalk(kept, walk);
     };
     /** @type {IDBRequest<Row[]>} */
     const all = records.getAll();
     all.onsuccess = () => {
       const held = new Map(all.result.map((row) => [row.id, row]));
+      if (found.isMine) also?.(kept, new Map(held));
       for (const row of change(held, found.isMine)) {
         held.set(row.id, row);
         if (row.saved === "server" && !found.isMine) records.delete(row.id);
@@ -163,9 +190,10 @@ async function write(account, arrived, change, walk) {
   return found.isMine;
 }
 
-/** @param {IDBObjectStore} kept @param {Walk} walk */
-function noteWalk(kept, walk) {
-  if (walk.not_before !== undefined) return kept.put(walk, "ahead");
+/** @param {IDBObjectStore} kept @param {Walk} walk @param {string} own */
+function noteWalk(kept, walk, own) {
+  kept.put(own, "own");
+  if (walk.not_before !== undefined) return void kept.put(walk, "ahead");
   kept.delete("ahead");
-  kept.put(walk.after, "cursor");
+  after(kept.get("logs"), (/** @type {Logs} */ logs = {}) => kept.put(merged(logs, walk.logs), "logs"));
 }

@@ -15,6 +15,9 @@ import { together } from "./db.js";
  * @property {string|null} account whose it is; null until someone signs in
  * @property {Problem[]} problems why the server refused it, or how it failed on it
  * @property {number|null} seq
+ * @property {string} [log] in which it lies, as the server told it
+ * @property {number} [position] in that log
+ * @property {boolean} [again] the server had confirmed it once, and does not hold it any more
  * @property {Flag[]} flags what the server noted
  * @property {number|null} [clock_offset_s] how far the server's clock was ahead of the phone's when it was sent
  * @property {number} [tries] how often the server failed on this very record

@@ -7,12 +7,29 @@ export const VERSION = 2;
 /** @typedef {"records"|"drafts"|"remembered"|"kept"|"photos"} StoreName */
 
 /**
- * @typedef {object} Walk through what the server holds
- * @property {number} after the number of the last record that was seen
- * @property {number} tries how often an entry was left out
- * @property {number} [not_before] when the way is gone again from the cursor; that stays before an entry that was
- *   left out
+ * @typedef {object} Seen of a log
+ * @property {number} after up to this position all of it is here
+ * @property {number} position the furthest that was told of, by a fetch or a receipt
+ * @property {string} head of the log there, which names all of it so far
  */
+/** @typedef {Record<string, Seen>} Logs by log: a rig's id, or that of the account */
+
+/**
+ * @typedef {object} Walk through what the server holds
+ * @property {Logs} logs how far it has come
+ * @property {number} tries how often an entry was left out
+ * @property {number} [not_before] when the way is gone again from what is kept in "logs"; that stays before an entry
+ *   that was left out
+ */
+
+/**
+ * @typedef {object} Gone
+ * @property {string} hash of a photo that neither the server nor this phone has
+ * @property {string} subject what it belongs to
+ * @property {string} what it shows
+ */
+
+/** @typedef {{label: string, name: string}} Aside under which what lies that an account of a name had here */
 
 /**
  * @typedef {object} Kept by key; what was never kept is missing
@@ -20,7 +37,15 @@ export const VERSION = 2;
  * @property {string|null} session what the server calls it
  * @property {string|true} leaving the session that the server does not know to be left; true where it had no name
  * @property {number} forgot when what was typed was forgotten, in milliseconds
- * @property {number} cursor the number of the last record from the server
+ * @property {Logs} logs what was seen of each log
+ * @property {string} own the log of what belongs to no rig
+ * @property {Record<string, string>} identities the id of each account that was here, by its name: one that was made
+ *   anew has another
+ * @property {{at: string, records: number}} lost since when a server lacks what it had confirmed, and how much of that
+ *   was sent again
+ * @property {Gone[]} gone
+ * @property {number} photos_asked when the server was last asked whether it has all photos, in milliseconds
+ * @property {Aside[]} aside
  * @property {Walk & {not_before: number}} ahead
  * @property {{offset_s: number, at: string}} clock by how much the server's was ahead, and when that was found
  * @property {number} pause until when the server wants to be left alone, in milliseconds

@@ -2,8 +2,10 @@
 // seen.
 import { fewer, isDue } from "../lib/patience.js";
 import { get } from "../outbox/db.js";
+import { forget, takeBackUnconfirmed } from "../outbox/logs.js";
 import { takeOver } from "../outbox/queue.js";
-import { fetchRecords, orSilence } from "./http.js";
+import { fetchLog, orSilence } from "./http.js";
+import { lookForMissing } from "./missing-photos.js";
 import { sendPhotos } from "./photos.js";
 import { failureOf, SignInNeeded, send } from "./sending.js";
 import { meet } from "./session.js";
@@ -11,7 +13,7 @@ import { note } from "./standing.js";
 
 export { standing } from "./standing.js";
 
-/** @import { Page } from "../../../schemas/shapes/api.d.ts" */
+/** @import { News } from "../../../schemas/shapes/api.d.ts" */
 /** @import { Walk } from "../outbox/stores.js" */
 
 const EVERY_MS = 30000;
@@ -97,13 +99,20 @@ async function alone(name, work) {
   });
 }
 
-/** Photos get their turn as well where what is new could not be fetched. */
+/**
+ * Photos get their turn as well where what is new could not be fetched. What the server no longer holds goes again once
+ * it is known what it has.
+ */
 async function exchange() {
   await heedPause();
   const account = await meet();
   if (!account) return;
-  await send(account);
-  await fetchNew(account).finally(() => void photos(account));
+  try {
+    await send(account);
+    if (await fetchNew(account)) await send(account);
+  } finally {
+    void photos(account);
+  }
 }
 
 /** The server asked to be left alone for a while; a time too far ahead comes from a clock that was set back. */
@@ -114,32 +123,46 @@ async function heedPause() {
 }
 
 /**
- * The cursor stays before the first page with an entry that could not be taken over. What follows is fetched all the
- * same,
- * and noted as being ahead; from the cursor it is gone again at the next chance, and where that fails too after a
- * while.
+ * What is kept of the logs stays before the first page with an entry that could not be taken over. What follows is
+ * fetched all the same, and noted as being ahead; from what is kept it is gone again at the next chance, and where that
+ * fails too after a while.
  * @param {string} account
+ * @returns {Promise<boolean>} whether the server lacks what it had confirmed
  */
 async function fetchNew(account) {
   const ahead = await get("kept", "ahead");
-  const isWaiting = ahead && !isDue(ahead.not_before, Date.now());
+  const isWaiting = ahead?.logs && !isDue(ahead.not_before, Date.now());
   /** @type {Walk} */
-  const walk = isWaiting ? ahead : { after: (await get("kept", "cursor")) ?? 0, tries: ahead?.tries ?? 0 };
-  while (await fetchPage(account, walk));
+  const walk = isWaiting ? ahead : { logs: (await get("kept", "logs")) ?? {}, tries: ahead?.tries ?? 0 };
+  const found = { isLacking: false };
+  while (await fetchPage(account, walk, found));
   page = Math.min(MOST, page * 2);
+  if (walk.not_before !== undefined) return found.isLacking; // what was left out may be what is not confirmed
+  const count = await takeBackUnconfirmed(walk.logs, account, (await get("kept", "own")) ?? null);
+  return found.isLacking || count > 0;
 }
 
-/** @returns {Promise<boolean>} whether there is more @param {string} account @param {Walk} walk */
-async function fetchPage(account, walk) {
-  const answer = await fetchRecords(walk.after, page, account).catch(orSilence);
+/**
+ * @returns {Promise<boolean>} whether there is more
+ * @param {string} account @param {Walk} walk @param {{isLacking: boolean}} found
+ */
+async function fetchPage(account, walk, found) {
+  const answer = await fetchLog(walk.logs, page, account).catch(orSilence);
   const { status, body } = answer;
   if (!status && page > 1) {
     page = fewer(page);
     return true;
   }
   if (status !== 200) throw failureOf(answer);
-  const came = /** @type {Page} */ (body); // what is none throws, and is gone for again
-  const isMore = came.more && came.next > walk.after;
+  const came = /** @type {News} */ (body); // what is none throws, and is gone for again
+  const forgot = came.forgot.filter((log) => walk.logs[log]);
+  if (forgot.length) {
+    found.isLacking = true;
+    await forget(forgot, account, came.own);
+    for (const log of forgot) delete walk.logs[log];
+    return true;
+  }
+  const isMore = came.more && came.records.length > 0;
   return (await takeOver(came, account, walk)) && isMore;
 }
 
@@ -153,7 +176,7 @@ async function photos(account) {
   if (arePhotosGoing) return;
   arePhotosGoing = true;
   try {
-    await alone("fieldlog-photos", () => sendPhotos(account));
+    await alone("fieldlog-photos", () => lookForMissing(account).finally(() => sendPhotos(account)));
   } catch (error) {
     console.warn("The photos could not be sent now.", error);
   } finally {

@@ -1,10 +1,11 @@
 import { retryAfter } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
 
-/** @import { Page, PhotoReceipt, Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
+/** @import { Missing, News, PhotoReceipt, Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Logs } from "../outbox/stores.js" */
 /**
- * @typedef {Partial<Session & Page & Receipts & PhotoReceipt & Problems>} Body what may have come; each member is
+ * @typedef {Partial<Session & News & Receipts & Missing & PhotoReceipt & Problems>} Body what may have come; each member is
  *   looked for
  */
 /**
@@ -38,25 +39,30 @@ export async function ask(address, options = {}) {
  * Sends records as those of an account; the server refuses all of them where another one has signed in meanwhile.
  * @param {LogRecord[]} records
  * @param {string} account
+ * @param {Logs} logs what was seen of each log, so that a server that has forgotten some of it is found out
  */
-export function sendRecords(records, account) {
-  return ask("/api/records", {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify({ records, account, sent_at: localIso(new Date()) }),
-  });
-}
+export const sendRecords = (records, account, logs) =>
+  post("/api/records", { records, account, logs, sent_at: localIso(new Date()) });
 
 /**
- * Asks for the records of an account; the server gives none where another one has signed in meanwhile.
- * @param {number} after the number of the last one that is here
- * @param {number} limit how many at most
+ * Asks for what is new in the logs of an account; the server gives none where another one has signed in meanwhile.
+ * @param {Logs} logs what was seen of each
+ * @param {number} limit how many records at most
  * @param {string} account
  */
-export function fetchRecords(after, limit, account) {
-  const asked = /** @type {Record<string, any>} */ ({ after, limit, account }); // numbers are written as text
-  return ask(`/api/records?${new URLSearchParams(asked)}`);
-}
+export const fetchLog = (logs, limit, account) => post("/api/log", { logs, limit, account });
+
+/**
+ * Asks which of these the server does not have.
+ * @param {Record<string, string>} records their hashes by their ids
+ * @param {string[]} photos their hashes
+ * @param {string} account
+ */
+export const askMissing = (records, photos, account) => post("/api/known", { records, photos, account });
+
+/** @param {string} address @param {unknown} body */
+const post = (address, body) =>
+  ask(address, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
 
 /**
  * Where the time ran out that is an answer as well, of status 0.

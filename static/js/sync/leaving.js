@@ -9,8 +9,9 @@ import { endSession } from "./session.js";
 
 /** @typedef {import("../outbox/rows.js").Row} Row */
 /**
- * @typedef {"sent"|"locked"|"discarded"} Choice what becomes of what is on this phone only: there is none, it waits,
- *   it goes. What is typed and not finished waits with what is locked, and goes otherwise.
+ * @typedef {"sent"|"locked"|"locked whole"|"discarded"} Choice what becomes of what is on this phone only: there is
+ *   none, it waits, it waits with what the server has confirmed, it goes. What is typed and not finished waits with
+ *   what is locked, and goes otherwise.
  */
 
 /** @type {StoreName[]} */
@@ -26,7 +27,7 @@ const PATIENCE_MS = 3000;
 export async function leave(choice) {
   const inTheWay = await takeAway(choice);
   if (inTheWay) throw new Error(`${inTheWay} on this phone only; choose what becomes of that.`);
-  if (choice !== "locked") forgetTyping();
+  if (!isLocked(choice)) forgetTyping();
   tell();
   try {
     await endSession(AbortSignal.timeout(PATIENCE_MS));
@@ -75,6 +76,9 @@ async function takeAway(choice) {
   return found.inTheWay;
 }
 
+/** @param {Choice} choice */
+const isLocked = (choice) => choice.startsWith("locked");
+
 /** @param {{saved: string}} row */
 const isUnsent = ({ saved }) => saved !== "server";
 
@@ -92,7 +96,7 @@ function unsentAmong(records, photos) {
  */
 function clear({ records, photos, drafts, remembered, kept }, mine, name, choice) {
   /** @param {{saved: string}} row */
-  const stays = (row) => isUnsent(row) && choice === "locked";
+  const stays = (row) => choice === "locked whole" || (isUnsent(row) && choice === "locked");
   for (const row of mine) {
     if (stays(row)) records.put({ ...row, account: name });
     else records.delete(row.id);
@@ -104,17 +108,28 @@ function clear({ records, photos, drafts, remembered, kept }, mine, name, choice
   });
   walk(drafts, (cursor) => {
     if (!isDraftOf(cursor.key, name)) return;
-    if (choice === "locked") takeUp(drafts, cursor, name);
+    if (isLocked(choice)) takeUp(drafts, cursor, name);
     else cursor.delete();
   });
-  if (choice !== "locked") kept.put(Date.now(), "forgot");
+  if (!isLocked(choice)) forgetName(kept, name);
   remembered.clear();
-  for (const key of ["account", "cursor", "pause", "photo_pause"]) kept.delete(key);
+  for (const key of ["account", "logs", "own", "ahead", "lost", "gone", "photos_asked", "pause", "photo_pause"])
+    kept.delete(key);
   const session = kept.get("session");
   session.onsuccess = () => {
     kept.put(session.result ?? true, "leaving");
     kept.delete("session");
   };
+}
+
+/** @param {IDBObjectStore} kept @param {string|null} name */
+function forgetName(kept, name) {
+  kept.put(Date.now(), "forgot");
+  after(kept.get("identities"), (/** @type {Record<string, string>} */ all = {}) => {
+    const { [name ?? ""]: _, ...others } = all;
+    if (Object.keys(others).length) kept.put(others, "identities");
+    else kept.delete("identities");
+  });
 }
 
 /** What this tab left of its forms for a reload; what others left no longer counts by the time that is kept. */

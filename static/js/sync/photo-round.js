@@ -70,6 +70,7 @@ async function sendOne(key, account) {
 /** @returns {Promise<Partial<StoredPhoto>>} what became of it @param {StoredPhoto} photo */
 async function tried(photo) {
   try {
+    if (photo.again && (await isThere(photo))) return { ...FRESH, saved: "server", again: false };
     return photo.kept ? await lookedFor(photo) : settled(photo, await sent(photo));
   } catch (error) {
     if (error instanceof RoundEnds) throw error;
@@ -81,6 +82,11 @@ async function tried(photo) {
         : "What came back was no answer.",
     );
   }
+}
+
+/** What the server had once it is asked for before it is sent again. @param {StoredPhoto} photo */
+async function isThere({ hash }) {
+  return (await fetch(`/api/photos/${hash}`, { method: "HEAD", signal: AbortSignal.timeout(LIMIT_MS) })).ok;
 }
 
 /** @param {StoredPhoto} photo */

@@ -1,13 +1,17 @@
 // Sends what waits. One record that the server cannot take holds up no other.
 import { fewer, parts } from "../lib/patience.js";
-import { put } from "../outbox/db.js";
+import { get, put } from "../outbox/db.js";
+import { forget } from "../outbox/logs.js";
 import { postpone, settle, waitingRows } from "../outbox/queue.js";
 import { orSilence, sendRecords, sentenceOf } from "./http.js";
 
 /** @import { Row } from "../outbox/rows.js" */
-/** @import { Answer } from "./http.js" */
+/** @import { Answer, Body } from "./http.js" */
 /** @import { Problem, Receipt } from "../../../schemas/shapes/api.d.ts" */
-/** @typedef {{account: string, arrived: number, suspects: number, silences: number}} Round of sending */
+/**
+ * @typedef {{account: string, arrived: number, suspects: number, silences: number, isForgotten: boolean}} Round of
+ *   sending; it ends where the server is found to lack what it had confirmed
+ */
 
 const MOST = 100;
 const MOST_SUSPECTS = 3;
@@ -26,8 +30,8 @@ export const failureOf = (answer) => new (answer.status === 401 ? SignInNeeded :
  * @param {string} account
  */
 export async function send(account) {
-  const round = { account, arrived: 0, suspects: 0, silences: 0 };
-  for (let before = -1; round.arrived > before; ) {
+  const round = { account, arrived: 0, suspects: 0, silences: 0, isForgotten: false };
+  for (let before = -1; round.arrived > before && !round.isForgotten; ) {
     before = round.arrived;
     await sendOnce(round);
   }
@@ -47,14 +51,14 @@ async function sendOnce(round) {
 
 /** @param {Row[]} rows @param {Round} round @returns {Promise<void>} */
 async function sendBatch(rows, round) {
-  const answer = await sendRecords(
-    rows.map(({ record }) => record),
-    round.account,
-  ).catch(orSilence);
+  if (round.isForgotten) return;
+  const logs = (await get("kept", "logs")) ?? {};
+  const records = rows.map(({ record }) => record);
+  const answer = await sendRecords(records, round.account, logs).catch(orSilence);
   const { status, body, retry_s } = answer;
   if (!status) return cutSilent(rows, answer, round);
   round.silences = 0;
-  if (status === 200) return settleBatch(rows, body.receipts, round);
+  if (status === 200) return settleBatch(rows, body, round);
   if (retry_s) await put("kept", "pause", Date.now() + retry_s * 1000);
   if (!isAboutRecords(status, body.problems ?? [])) throw failureOf(answer);
   if (rows.length > 1) return sendParts(rows, round);
@@ -94,13 +98,15 @@ async function cutSilent(rows, answer, round) {
 function isAboutRecords(status, problems) {
   if (status >= 500) return status !== 503;
   return (
-    [400, 413, 422].includes(status) && !problems.some(({ at }) => ["/records", "/sent_at", "/account"].includes(at))
+    [400, 413, 422].includes(status) && !problems.some(({ at }) => /^\/(records|sent_at|account|logs\b.*)$/.test(at))
   );
 }
 
-/** @param {Row[]} rows @param {Receipt[]|undefined} receipts @param {Round} round */
-async function settleBatch(rows, receipts, round) {
+/** @param {Row[]} rows @param {Body} body @param {Round} round */
+async function settleBatch(rows, { receipts, forgot = [] }, round) {
   if (!Array.isArray(receipts)) throw new Error("The server did not say what became of the records.");
+  round.isForgotten = forgot.length > 0;
+  if (round.isForgotten) await forget(forgot, round.account, (await get("kept", "own")) ?? null);
   round.arrived += await settle(rows, receipts, round.account);
 }
 

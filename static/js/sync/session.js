@@ -1,6 +1,7 @@
 // Who is signed in, and the end of that.
 import { clockOffset } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
+import { setAside } from "../outbox/aside.js";
 import { get, put, remove, together, walk } from "../outbox/db.js";
 import { takeUp } from "../outbox/drafts.js";
 import { ask } from "./http.js";
@@ -21,7 +22,7 @@ export async function meet() {
   await keepClock(clockOffset(/** @type {string} */ (body.now), before, Date.now()));
   const name = (body.signed_in && body.name) || null;
   note({ signedIn: body.signed_in, name });
-  return name !== null && (await enter(name, body.session ?? null)) ? name : null;
+  return name !== null && (await enter(name, body.session ?? null, body.account ?? null)) ? name : null;
 }
 
 /**
@@ -66,17 +67,24 @@ async function keepClock(offset_s) {
  * is its own from now on, so that it never goes to the next.
  * @param {string} account
  * @param {string|null} session what the server calls this session
+ * @param {string|null} identity the account's id; one of the same name with another id was made anew
  * @returns {Promise<boolean>} whether it is at this phone now; not where another page has just left it
  */
-async function enter(account, session) {
+async function enter(account, session, identity) {
   const found = { isIn: false };
   await together(["kept", "remembered", "records", "photos", "drafts"], "readwrite", (stores) => {
     const leaving = stores.kept.get("leaving");
     const before = stores.kept.get("account");
-    before.onsuccess = () => {
+    const identities = stores.kept.get("identities");
+    identities.onsuccess = () => {
       found.isIn = !leaving.result;
-      if (found.isIn) stores.kept.put(session, "session");
-      if (found.isIn && before.result !== account) begin(stores, account, before.result);
+      if (!found.isIn) return;
+      stores.kept.put(session, "session");
+      const known = identities.result?.[account];
+      const isAnother = known && identity && known !== identity;
+      if (isAnother) setAside(stores, account, known);
+      if (isAnother || before.result !== account) begin(stores, account, before.result);
+      if (identity) stores.kept.put({ ...identities.result, [account]: identity }, "identities");
     };
   });
   return found.isIn;
@@ -85,8 +93,7 @@ async function enter(account, session) {
 /** @param {Record<StoreName, IDBObjectStore>} stores @param {string} account @param {string|null|undefined} before */
 function begin({ kept, remembered, records, photos, drafts }, account, before) {
   if (before) remembered.delete("check");
-  kept.put(0, "cursor");
-  kept.delete("ahead");
+  for (const key of ["logs", "own", "ahead", "lost", "gone", "photos_asked"]) kept.delete(key);
   kept.put(account, "account");
   for (const store of [records, photos])
     walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
