@@ -136,7 +136,7 @@ def test_a_page_makes_way_for_a_newer_version_and_says_what_to_do(page: Page, si
     assert page.evaluate(newer) == "open"
     sentence = held.ask("return queue.keep(given).catch(({ message }) => message);", an_arrival_check())
 
-    assert "load this page again" in sentence
+    assert "All of it is still there. Load this page again" in sentence
 
 
 def test_what_is_typed_after_another_page_brought_a_newer_store_is_there_when_the_page_is_loaded_again(

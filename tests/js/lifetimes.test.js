@@ -247,7 +247,7 @@ test("a page makes way for a newer version of the store", async () => {
   await keep(CHECK);
   const newer = await outcome(indexedDB.open("fieldlog", 9));
 
-  await assert.rejects(keep(NOTED), /load this page again/);
+  await assert.rejects(keep(NOTED), /kept by a newer version/);
   newer.close();
 });
 

@@ -94,6 +94,41 @@ test("a way that is gone after something arrived is given up after three silence
   assert.equal(rows.filter(({ tries }) => tries).length, 3);
 });
 
+for (const [name, broken] of [
+  ["is reset", () => Promise.reject(new TypeError("Failed to fetch"))],
+  ["is a proxy's page", () => new Response("<h1>502</h1>", { status: 502, headers: { "content-type": "text/html" } })],
+])
+  test(`a record on which the answer ${name} holds up no other while the server answers otherwise`, async () => {
+    for (const last of [1, 2, 3]) await keep(check(last));
+    globalThis.fetch = async (address, { body } = {}) => {
+      if (address === "/api/session") return Response.json({ signed_in: true, name: "Kestrel" });
+      const { records } = JSON.parse(body);
+      if (records.some(({ id }) => id === check(2).id)) return broken();
+      return Response.json({
+        receipts: records.map((record) => ({ id: record.id, status: "stored", hash: hashOf(record), seq: 1 })),
+      });
+    };
+    await send("Kestrel");
+
+    const rows = await Promise.all([1, 2, 3].map((last) => rowOf(check(last).id)));
+    assert.deepEqual(
+      rows.map(({ saved, tries }) => [saved, tries ?? 0]),
+      [
+        ["server", 0],
+        ["phone", 1],
+        ["server", 0],
+      ],
+    );
+  });
+
+test("a way that brings nothing blames no record", async () => {
+  await keep(check(1));
+  globalThis.fetch = () => Promise.reject(new TypeError("Failed to fetch"));
+  await assert.rejects(send("Kestrel"), /Failed to fetch/);
+
+  assert.equal((await rowOf(check(1).id)).tries, undefined);
+});
+
 /** Sends a photo whose record has arrived, and gives its row. */
 async function sent(answer, session = { signed_in: true, name: "Kestrel" }) {
   await keepPhoto(photo(), NOTED);

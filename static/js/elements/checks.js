@@ -45,7 +45,22 @@ export class FlChecks extends HTMLElement {
     this.#refresh();
   }
 
+  /** A store that does not open is not an empty one. */
   async #refresh() {
+    try {
+      await this.#draw();
+    } catch (error) {
+      console.error(error);
+      show(
+        partOf(this, "[data-part=checks]"),
+        html`<p class="notice" role="alert">The checks on this phone cannot be shown now: ${
+          /** @type {Error} */ (error).message
+        } Nothing of them was changed.</p>`,
+      );
+    }
+  }
+
+  async #draw() {
     const rows = await allRows();
     /** @type {Map<string, string>} */
     const outlets = new Map();

@@ -8,7 +8,9 @@ const BLOCKED_MS = 2000;
 const SILENT_MS = 8000;
 const BLOCKED = "Another page of this site is open in an older version; close it and try again.";
 const SILENT = "The phone’s store does not open. Close the other pages of this site and try again.";
-const NEWER = "Another page of this site has brought a newer version; load this page again.";
+const NEWER =
+  "What is on this phone was kept by a newer version of this site, which this page cannot read. All of it is still " +
+  "there. Load this page again; where that does not help, the server has gone back to an older version.";
 
 /** What is only on this phone at first: done means that it is on the medium. */
 const LASTING = ["records", "photos"];

@@ -4,7 +4,7 @@ import { fewer, isDue } from "../lib/patience.js";
 import { get } from "../outbox/db.js";
 import { forget, takeBackUnconfirmed } from "../outbox/logs.js";
 import { takeOver } from "../outbox/queue.js";
-import { fetchLog, orSilence } from "./http.js";
+import { fetchLog, orBrokenOff } from "./http.js";
 import { lookForMissing } from "./missing-photos.js";
 import { sendPhotos } from "./photos.js";
 import { failureOf, SignInNeeded, send } from "./sending.js";
@@ -147,7 +147,7 @@ async function fetchNew(account) {
  * @param {string} account @param {Walk} walk @param {{isLacking: boolean}} found
  */
 async function fetchPage(account, walk, found) {
-  const answer = await fetchLog(walk.logs, page, account).catch(orSilence);
+  const answer = await fetchLog(walk.logs, page, account).catch((error) => orBrokenOff(error, account));
   const { status, body } = answer;
   if (!status && page > 1) {
     page = fewer(page);

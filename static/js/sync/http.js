@@ -75,6 +75,22 @@ export function orSilence(error) {
   return /** @type {Answer} */ ({ status: 0, body });
 }
 
+/**
+ * A way that broke off, or an answer that is no JSON, counts as silence where the server answers otherwise: then what
+ * was sent may be to blame.
+ * @param {unknown} error
+ * @param {string} account
+ * @returns {Promise<Answer>}
+ */
+export async function orBrokenOff(error, account) {
+  if (/** @type {DOMException} */ (error)?.name === "AbortError") return orSilence(error);
+  const { status, body } = await ask("/api/session").catch(() => {
+    throw error;
+  });
+  if (status !== 200 || body.name !== account) throw error;
+  return { status: 0, body: { problems: [{ at: "", problem: "What came back was no answer." }] }, retry_s: null };
+}
+
 /** @param {Answer} answer @returns {string} what it says went wrong */
 export function sentenceOf({ status, body }) {
   return body.problems?.map(({ problem }) => problem).join(" ") || `The server answered ${status}.`;

@@ -3,7 +3,7 @@ import { fewer, parts } from "../lib/patience.js";
 import { get, put } from "../outbox/db.js";
 import { forget } from "../outbox/logs.js";
 import { postpone, settle, waitingRows } from "../outbox/queue.js";
-import { orSilence, sendRecords, sentenceOf } from "./http.js";
+import { orBrokenOff, sendRecords, sentenceOf } from "./http.js";
 
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Answer, Body } from "./http.js" */
@@ -54,7 +54,7 @@ async function sendBatch(rows, round) {
   if (round.isForgotten) return;
   const logs = (await get("kept", "logs")) ?? {};
   const records = rows.map(({ record }) => record);
-  const answer = await sendRecords(records, round.account, logs).catch(orSilence);
+  const answer = await sendRecords(records, round.account, logs).catch((error) => orBrokenOff(error, round.account));
   const { status, body, retry_s } = answer;
   if (!status) return cutSilent(rows, answer, round);
   round.silences = 0;
@@ -78,7 +78,7 @@ async function sendBatch(rows, round) {
 }
 
 /**
- * Silence may mean a slow way, one record on which the server hangs, or no way at all any more.
+ * Silence may mean a slow way, one record on which the server hangs or which a proxy cuts off, or no way at all.
  * @param {Row[]} rows
  * @param {Answer} answer
  * @param {Round} round
