@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "e2b92c747e91";
+const VERSION = "0c0334ffd776";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-CzK7wKYD.js",
-  "/static/joined/js/check-bzxQD9G7.js",
+  "/static/joined/js/banner-CmGs-Iyt.js",
+  "/static/joined/js/check-D_jsgUQ3.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-CQbd02Ep.js",
-  "/static/joined/js/judgement-CKjw_XyC.js",
+  "/static/joined/js/judged-BVQdo05O.js",
+  "/static/joined/js/judgement-BJnAa_bd.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-B63D6xRM.js",
+  "/static/joined/js/outlet-story-CLXWjudw.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +51,16 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-C7vSjOUg.js",
-  "/static/joined/js/proving-C65anqwt.js",
-  "/static/joined/js/rig-rules-BJ140c3z.js",
-  "/static/joined/js/send-all-6UrAlw4B.js",
-  "/static/joined/js/steps-iFCO3_Kf.js",
-  "/static/joined/js/tests-BrsrCyxN.js",
-  "/static/joined/js/trip-modes-BsS6IwQp.js",
-  "/static/joined/js/verdict-CufX5iEL.js",
-  "/static/joined/js/way-back-DYBPc6H9.js",
-  "/static/joined/js/words-CLMuwFw4.js",
+  "/static/joined/js/photos-BvTQfkqb.js",
+  "/static/joined/js/proving-Dq2qXhNT.js",
+  "/static/joined/js/rig-rules-BIHekArp.js",
+  "/static/joined/js/send-all-DhjefR3j.js",
+  "/static/joined/js/steps-CnEE2FhV.js",
+  "/static/joined/js/tests-DwVSGeVM.js",
+  "/static/joined/js/trip-modes-CrKvw1c8.js",
+  "/static/joined/js/verdict-Da0rMkg4.js",
+  "/static/joined/js/way-back-2qoKcE58.js",
+  "/static/joined/js/words-B7YBwH7Z.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -118,7 +118,7 @@ function lostMarkup(waiting, lost, gone) {
           this phone. Another phone that has seen ${gone.length === 1 ? "it" : "them"} may still hold a copy: open the
           log there.</p><ul>${gone.map(
             ({ subject, what }) =>
-              html`<li><a href="/history/${subject}">${what || "A photo without a word on it"}</a></li>`,
+              html`<li><a class="button button--quiet" href="/history/${subject}">${what || "A photo without a word on it"}</a></li>`,
           )}</ul>`
         : ""
     }

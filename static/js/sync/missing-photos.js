@@ -5,6 +5,7 @@ import { get, put } from "../outbox/db.js";
 import { takeBackPhotos } from "../outbox/photo-rows.js";
 import { photosHere } from "../outbox/photos.js";
 import { allRows } from "../outbox/queue.js";
+import { tell } from "../outbox/rows.js";
 import { askMissing } from "./http.js";
 
 /** @import { Gone } from "../outbox/stores.js" */
@@ -24,12 +25,11 @@ export async function lookForMissing(account) {
   const missing = await missingOf(noted, account);
   const here = await photosHere();
   await takeBackPhotos([...missing].filter((hash) => here.has(hash)));
-  await put(
-    "kept",
-    "gone",
-    noted.filter(({ hash }) => missing.has(hash) && !here.has(hash)),
-  );
+  const gone = noted.filter(({ hash }) => missing.has(hash) && !here.has(hash));
+  const before = (await get("kept", "gone")) ?? [];
+  await put("kept", "gone", gone);
   await put("kept", "photos_asked", Date.now());
+  if (gone.length || before.length) tell();
 }
 
 /** @param {Gone[]} noted @param {string} account @returns {Promise<Set<string>>} */
