@@ -138,14 +138,8 @@ def playwright() -> Iterator[Playwright]:
         yield playwright
 
 
-@pytest.fixture(scope="session")
-def switches(request: pytest.FixtureRequest) -> list[str]:
-    """Further switches of the browser; a test may ask for some."""
-    return list(getattr(request, "param", []))
-
-
 @pytest.fixture
-def browser(request: pytest.FixtureRequest, switches: list[str]) -> Browser:
+def browser(request: pytest.FixtureRequest) -> Browser:
     """The browser's engine; in modules marked "whole", the browser as people have it."""
     name = "whole_browser" if request.node.get_closest_marker("whole") else "shell"
     found: Browser = request.getfixturevalue(name)
@@ -153,16 +147,16 @@ def browser(request: pytest.FixtureRequest, switches: list[str]) -> Browser:
 
 
 @pytest.fixture(scope="session")
-def shell(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+def shell(playwright: Playwright) -> Iterator[Browser]:
     """The engine alone."""
-    with playwright.chromium.launch(executable_path=SHELL, args=SWITCHES + switches) as browser:
+    with playwright.chromium.launch(executable_path=SHELL, args=SWITCHES) as browser:
         yield browser
 
 
 @pytest.fixture(scope="session")
-def whole_browser(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+def whole_browser(playwright: Playwright) -> Iterator[Browser]:
     """The system's browser."""
-    with playwright.chromium.launch(executable_path=WHOLE, args=SWITCHES + switches) as browser:
+    with playwright.chromium.launch(executable_path=WHOLE, args=SWITCHES) as browser:
         yield browser
 
 
