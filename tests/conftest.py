@@ -55,7 +55,6 @@ LONGEST = (
     "tests/engine/test_priors.py::test_ten_times_a_prior_or_a_tenth_of_it_moves_only_the_verdicts",  # 27
     "tests/faults/test_kills.py::test_what_was_acknowledged_survives_a_few_kills",  # 20
     "tests/browser/test_screens.py::test_every_screen_is_fit_for_rain_and_gloves",  # 130
-    "tests/browser/test_screens.py::test_text_of_twice_the_size_needs_no_sideways_scrolling",  # 35
     "tests/browser/test_engine.py::test_chromium_answers_as_python_does",  # 40
     "tests/browser/test_killed_browsers.py::test_kills_of_the_browser_and_of_the_server_lose_nothing",  # 30
     "tests/browser/test_killed_browsers.py::test_a_check_that_was_said_to_be_saved_survives_a_kill",  # 20

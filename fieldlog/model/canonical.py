@@ -7,12 +7,15 @@ from typing import Any, Final
 
 import rfc8785
 
-# Numbers that the standard library may write otherwise: all but short whole ones. Strings that look like them
-# only cost time.
-_NUMBER: Final = r"-?(?:[0-9]{16}|[0-9]+[.e])"
+# Numbers that the standard library writes otherwise: with an exponent, whole ones that were a fraction, and
+# long ones, which may lie beyond what is allowed. Strings that look like them only cost time.
+_NUMBER: Final = r"-?(?:[0-9]{16}|[0-9]+\.0(?![0-9])|[0-9.]+e)"
 _OF_MEMBER: Final = re.compile(f'":{_NUMBER}')
 _IN_LIST: Final = re.compile(rf"[\[,]{_NUMBER}")
 _ALONE: Final = re.compile(_NUMBER)
+# Within a string a quotation mark follows a backslash.
+_PERHAPS_IN_A_STRING: Final = re.compile(rf'\\":{_NUMBER}')
+_WHOLE_OF_MEMBER: Final = re.compile(rf'":({_NUMBER}[^,}}]*)')
 _encoder: Final = json.JSONEncoder(
     ensure_ascii=False, check_circular=False, allow_nan=False, sort_keys=True, separators=(",", ":")
 )
@@ -28,8 +31,8 @@ def canonical(value: Any) -> bytes:
 
     Notes
     -----
-    The standard library writes most values in the very same form, and ten times as fast; where it might not,
-    its text is thrown away.
+    The standard library writes most values in the very same form, and five times as fast. Numbers of members
+    that it writes otherwise are written anew; where more might differ, its text is thrown away.
 
     References
     ----------
@@ -37,7 +40,9 @@ def canonical(value: Any) -> bytes:
     """
     try:
         text = _encoder.encode(value)
-        return rfc8785.dumps(value) if _may_differ(text) else text.encode()
+        if _may_differ(text):
+            return rfc8785.dumps(value)
+        return (_WHOLE_OF_MEMBER.sub(_written, text) if _OF_MEMBER.search(text) else text).encode()
     except (TypeError, ValueError, RecursionError):  # what only the stricter writer names in full
         return rfc8785.dumps(value)
 
@@ -48,7 +53,12 @@ def sha256_hex(value: Any) -> str:
 
 
 def _may_differ(text: str) -> bool:
-    if _OF_MEMBER.search(text) or _IN_LIST.search(text) or _ALONE.match(text):
+    if _IN_LIST.search(text) or _ALONE.match(text) or _PERHAPS_IN_A_STRING.search(text):
         return True
-    # Beyond the basic plane the two order members differently.
-    return not text.isascii() and max(text) > "\uffff"
+    # Beyond the basic plane, where UTF-16 takes two units, the two order members differently.
+    return not text.isascii() and len(text.encode("utf-16-le")) != 2 * len(text)
+
+
+def _written(found: re.Match[str]) -> str:
+    number: float = json.loads(found[1])
+    return '":' + rfc8785.dumps(number).decode()

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from fieldlog.model.canonical import canonical
+
 
 @dataclass(frozen=True)
 class MeterSet:
@@ -267,6 +269,11 @@ class Rulebook:
     limits: Mapping[str, Limit]
     signs: Mapping[str, str]
     misread: Mapping[str, tuple[float, ...]]
+
+    @cached_property
+    def text(self) -> bytes:
+        """Give it in its canonical form, as phones get it."""
+        return canonical(self.raw)
 
     def family_of(self, outlet: str) -> OutletFamily:
         """Give the family of an outlet."""

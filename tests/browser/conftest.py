@@ -1,6 +1,7 @@
 """A served app with a database of its own, and a phone in front of it."""
 
 import shutil
+import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,15 +16,16 @@ from werkzeug.serving import WSGIRequestHandler, make_server
 from fieldlog.app import create_app
 from fieldlog.clock import now
 from fieldlog.config import ROOT, Config
-from fieldlog.joining import FOLDER
+from fieldlog.joining import FIRST, FOLDER, PAGES, PROGRAM
 from fieldlog.model.account import Account
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox
-from fieldlog.web.layout.modules import add_loads
+from fieldlog.web.layout.modules import add_loads, loads
 from tests.browser.phone import PATIENCE_MS, Phone
 from tests.builders import NOON, make_records_at
 from tests.conftest import an_account
+from tests.node import node_program
 from tests.sync.held import has_photo
 
 expect.set_options(timeout=PATIENCE_MS)
@@ -48,6 +50,15 @@ class Quiet(WSGIRequestHandler):
 
     def log_request(self, code: int | str = "-", size: int | str = "-") -> None:
         """Say nothing."""
+
+
+# The modules under static/ that tests ask.
+ASKED = (
+    *(f"js/outbox/{name}.js" for name in ("db", "file", "mending", "queue", "rows")),
+    *(f"js/sync/{name}.js" for name in ("flush", "leaving", "photos")),
+    *(f"js/lib/{name}.js" for name in ("times", "uuid7")),
+)
+WITH_ASKED = "js/with-asked.js"
 
 
 @dataclass(frozen=True)
@@ -87,7 +98,7 @@ def today() -> Iterator[None]:
 
 @pytest.fixture
 def site(request: pytest.FixtureRequest) -> Site:
-    """The app as it is run; in modules marked "sources", its scripts not joined."""
+    """The app as it is run; in modules marked "sources", with the modules that tests ask."""
     name = "site_of_sources" if request.node.get_closest_marker("sources") else "joined_site"
     found: Site = request.getfixturevalue(name)
     return found
@@ -101,10 +112,28 @@ def joined_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
 
 @pytest.fixture(scope="session")
 def site_of_sources(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    """The same with its scripts not joined, so that a test that imports a module gets the page's very own."""
+    """The same with the modules that tests ask at their own addresses: each is the page's very own."""
     folder = tmp_path_factory.mktemp("sources")
-    shutil.copytree(ROOT / "static", folder / "static", ignore=shutil.ignore_patterns(FOLDER))
-    yield from _served(folder, folder / "static")
+    static = folder / "static"
+    shutil.copytree(ROOT / "static", static, ignore=shutil.ignore_patterns(FOLDER, "js"))
+    join_with_asked(static)
+    yield from _served(folder, static)
+
+
+def join_with_asked(static: Path) -> None:
+    """Join the scripts into a folder so that the modules in ASKED stay whole, each also found where it lies.
+
+    A hundred modules, each fetched by itself, cost a phone under test more than all else that it does. One
+    that is not in ASKED is missing there, so that none is there twice.
+    """
+    program, source = ROOT / "deploy" / PROGRAM, ROOT / "static"
+    pages = sorted(path.relative_to(source).as_posix() for path in (source / PAGES).glob("*.js"))
+    run = [node_program(), str(program), str(source), str(static / FOLDER), *FIRST, *pages, *ASKED]
+    subprocess.run(run, check=True)
+    for name in ASKED:
+        path = static / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(f'export * from "/static/{FOLDER}/{name}";\n', encoding="utf-8")
 
 
 def _served(data: Path, static: Path | None = None) -> Iterator[Site]:
@@ -113,6 +142,12 @@ def _served(data: Path, static: Path | None = None) -> Iterator[Site]:
         app.static_folder = str(static)
         app.after_request(_kept_by_the_browser)
         add_loads(app)
+        found = loads(static)
+        # Each page has them from the start, so that they can be asked once the network is gone.
+        brought = "".join(f'import "/static/{name}";\n' for name in (found.script, *ASKED))
+        (static / WITH_ASKED).write_text(brought, encoding="utf-8")
+        loaded = found._replace(script=WITH_ASKED, modules=(*found.modules, found.script, *ASKED))
+        app.jinja_env.globals["loads"] = loaded
     server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
     thread = Thread(target=server.serve_forever)
     thread.start()
@@ -125,7 +160,7 @@ def _served(data: Path, static: Path | None = None) -> Iterator[Site]:
 
 
 def _kept_by_the_browser(response: Response) -> Response:
-    """Spare a phone to ask for each of a hundred modules anew at every page."""
+    """Spare a phone to ask for each of many modules anew at every page."""
     if request.path.startswith("/static/"):
         response.headers["Cache-Control"] = "max-age=3600"
     return response
@@ -138,14 +173,8 @@ def playwright() -> Iterator[Playwright]:
         yield playwright
 
 
-@pytest.fixture(scope="session")
-def switches(request: pytest.FixtureRequest) -> list[str]:
-    """Further switches of the browser; a test may ask for some."""
-    return list(getattr(request, "param", []))
-
-
 @pytest.fixture
-def browser(request: pytest.FixtureRequest, switches: list[str]) -> Browser:
+def browser(request: pytest.FixtureRequest) -> Browser:
     """The browser's engine; in modules marked "whole", the browser as people have it."""
     name = "whole_browser" if request.node.get_closest_marker("whole") else "shell"
     found: Browser = request.getfixturevalue(name)
@@ -153,16 +182,16 @@ def browser(request: pytest.FixtureRequest, switches: list[str]) -> Browser:
 
 
 @pytest.fixture(scope="session")
-def shell(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+def shell(playwright: Playwright) -> Iterator[Browser]:
     """The engine alone."""
-    with playwright.chromium.launch(executable_path=SHELL, args=SWITCHES + switches) as browser:
+    with playwright.chromium.launch(executable_path=SHELL, args=SWITCHES) as browser:
         yield browser
 
 
 @pytest.fixture(scope="session")
-def whole_browser(playwright: Playwright, switches: list[str]) -> Iterator[Browser]:
+def whole_browser(playwright: Playwright) -> Iterator[Browser]:
     """The system's browser."""
-    with playwright.chromium.launch(executable_path=WHOLE, args=SWITCHES + switches) as browser:
+    with playwright.chromium.launch(executable_path=WHOLE, args=SWITCHES) as browser:
         yield browser
 
 

@@ -1,14 +1,16 @@
 """How a screen looks: nothing that axe finds, big targets, strong contrast, no sideways scrolling.
 
-A screen is looked at in several ways where it stands; the way to it is gone once. Pictures are kept.
+A screen is looked at in several ways where it stands, in text of twice the size too; the way to it is gone
+once. Pictures are kept, in the small size of the first look.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from axe_playwright_python.base import AXE_SCRIPT
 
 from tests.browser.phone import Phone
 
@@ -27,8 +29,11 @@ class Look(NamedTuple):
 LIGHT, NARROW, WIDE = Look("light", 360), Look("dark", 320), Look("light", 1280)
 # Each scheme and each width once; all of them in the larger size.
 FEW = (LIGHT, NARROW)
-ALL = (*FEW, Look("dark", 360), Look("light", 320), WIDE)
+SMALLEST = Look("light", 320)
+ALL = (*FEW, Look("dark", 360), SMALLEST, WIDE)
 HEIGHT = 740
+USUAL_PX = 16
+"""What a browser takes for text where nobody has set another size."""
 
 in_each_look = pytest.mark.parametrize(
     "looks", [pytest.param(FEW, id="few"), pytest.param(ALL, id="all", marks=pytest.mark.deep)]
@@ -74,8 +79,49 @@ CONTRASTS = """() => {
 }"""
 
 
+# The words inside buttons that go over two lines.
+BROKEN_WORDS = """() => [...document.querySelectorAll(".button, button")]
+  .filter((button) => button.checkVisibility())
+  .flatMap((button) => {
+    const walker = document.createTreeWalker(button, NodeFilter.SHOW_TEXT);
+    const broken = [];
+    while (walker.nextNode()) {
+      const { currentNode: node } = walker;
+      if (node.parentElement.closest(".visually-hidden")) continue;
+      for (const { index, 0: word } of node.textContent.matchAll(/[^\\s–-]+/g)) {
+        const range = document.createRange();
+        range.setStart(node, index);
+        range.setEnd(node, index + word.length);
+        const tops = [...range.getClientRects()].map(({ top }) => Math.round(top));
+        if (new Set(tops).size > 1) broken.push(word);
+      }
+    }
+    return broken;
+  })"""
+
+# Whether the verdict's word, where there is one, is on the screen as it comes, and nothing covers it.
+WORD_IS_SEEN = """() => {
+  const words = [...document.querySelectorAll("h1.verdict__word")];
+  const word = words.find((each) => each.checkVisibility());
+  if (!word) return true;
+  scrollTo(0, 0);
+  const { left, right, top, bottom } = word.getBoundingClientRect();
+  return document.elementFromPoint((left + right) / 2, (top + bottom) / 2) === word && bottom < innerHeight;
+}"""
+
+# How far the widest thing on the page reaches over the edge of the screen.
+OVERHANG = """() => {
+  const ends = [...document.querySelectorAll("main *")].map((each) => each.getBoundingClientRect().right);
+  return Math.max(...ends) - screen.width;
+}"""
+
+
 # Contrast is the slowest rule by far, and the limit here is higher than its own.
 EXCEPT_CONTRAST = {"resultTypes": ["violations"], "rules": {"color-contrast": {"enabled": False}}}
+HAS_AXE = "() => 'axe' in window"
+# Only what is wrong is brought out of the page: all that passed weighs more than the looking itself.
+AXE = """(options) => axe.run(options).then(({ violations }) =>
+  violations.map(({ id, nodes }) => `axe ${id}: ${nodes[0].html.slice(0, 160)}`))"""
 
 
 def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) -> list[str]:
@@ -83,11 +129,38 @@ def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) 
     faults, is_large = [], set(ALL) <= set(looks)
     for look in looks:
         take_on(phone, look)
-        phone.page.screenshot(path=pictures / f"{screen}-{look}.png", full_page=True)
-        found = [*faults_of(phone), *(axe_in(phone) if is_large or look == looks[0] else [])]
+        found = faults_of(phone)
+        if is_large or look == looks[0]:
+            phone.page.screenshot(path=pictures / f"{screen}-{look}.png", full_page=True)
+            found += axe_in(phone)
         faults += [f"{screen} {look}: {fault}" for fault in found]
     take_on(phone, looks[0])
     return faults
+
+
+def faults_in_large_letters(phone: Phone, screen: str, pictures: Path) -> list[str]:
+    """Look at what stands on the narrowest screen in text of twice the size, and leave it as it was."""
+    with in_large_letters(phone):
+        phone.page.screenshot(path=pictures / f"double-{screen}.png")
+        wide, broken = too_wide(phone), phone.page.evaluate(BROKEN_WORDS)
+        is_seen = phone.page.evaluate(WORD_IS_SEEN)
+    return [
+        *([f"{screen} at twice the size: {wide} px too wide"] if wide > 0 else []),
+        *(f"{screen} at twice the size: a button breaks {word}" for word in broken),
+        *([] if is_seen else [f"{screen} at twice the size: the verdict's word is not seen"]),
+    ]
+
+
+@contextmanager
+def in_large_letters(phone: Phone) -> Iterator[None]:
+    """Read on the narrowest screen with the browser's own text at twice its size."""
+    session = phone.context.new_cdp_session(phone.page)
+    session.send("Page.setFontSizes", {"fontSizes": {"standard": 2 * USUAL_PX}})
+    take_on(phone, SMALLEST)
+    yield
+    session.send("Page.setFontSizes", {"fontSizes": {"standard": USUAL_PX}})
+    take_on(phone, LIGHT)
+    session.detach()
 
 
 def take_on(phone: Phone, look: Look) -> None:
@@ -98,8 +171,10 @@ def take_on(phone: Phone, look: Look) -> None:
 
 def axe_in(phone: Phone) -> list[str]:
     """Give what axe finds on the screen; little depends on the look: in the small size it is asked once."""
-    found = Axe().run(phone.page, options=EXCEPT_CONTRAST).response["violations"]
-    return [f"axe {each['id']}: {each['nodes'][0]['html'][:160]}" for each in found]
+    if not phone.page.evaluate(HAS_AXE):  # once for all screens of a document
+        phone.page.evaluate(AXE_SCRIPT)
+    found: list[str] = phone.page.evaluate(AXE, EXCEPT_CONTRAST)
+    return found
 
 
 def faults_of(phone: Phone) -> list[str]:

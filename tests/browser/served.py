@@ -20,7 +20,7 @@ from fieldlog.joining import FOLDER, join
 from fieldlog.shell import with_list
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.offline.contents import shell_contents
-from tests.browser.conftest import Quiet
+from tests.browser.conftest import Quiet, join_with_asked
 from tests.browser.phone import Phone
 from tests.conftest import an_account
 from tests.releases.pack import Kept
@@ -42,7 +42,7 @@ READY = """() => Promise.race([
 
 
 _ready: dict[bool, Path] = {}
-"""What was built once for all servers: static/ with its scripts joined, or not."""
+"""What was built once for all servers: static/ with its scripts joined, wholly or but for those of ASKED."""
 
 
 def _copy(static: Path) -> Path:
@@ -54,15 +54,15 @@ def _copy(static: Path) -> Path:
 class Server:
     """The app on one port, with a copy of static/ of its own, joined again, its list up to date.
 
-    A test that imports a module of static/js and wants the very one that the page runs takes the sources
-    not joined.
+    A test that imports a module and wants the very one that the page runs has those of ASKED left whole, and
+    takes them from static/joined/.
     """
 
-    def __init__(self, folder: Path, *, is_joined: bool = True) -> None:
+    def __init__(self, folder: Path, *, is_wholly_joined: bool = True) -> None:
         self.folder = folder
         self.static = folder / "static"
-        self.is_joined = is_joined
-        ready = _ready.get(is_joined)
+        self.is_wholly_joined = is_wholly_joined
+        ready = _ready.get(is_wholly_joined)
         shutil.copytree(ready or ROOT / "static", self.static)
         self.app = create_app(Config(data=folder, database_url=f"sqlite:///{folder / 'log.sqlite3'}"))
         self.app.static_folder = str(self.static)
@@ -77,7 +77,7 @@ class Server:
             add_loads(self.app)
         else:
             self.build()
-            _ready[is_joined] = _copy(self.static)
+            _ready[is_wholly_joined] = _copy(self.static)
         self.port = 0
         self._running: tuple[BaseWSGIServer, Thread] | None = None
         self.start()
@@ -97,10 +97,11 @@ class Server:
         for name, text in changed.items():
             path = self.static / name.replace("__", "/").replace("_", ".")
             path.write_text((path.read_text() if path.exists() else "") + text)
-        if self.is_joined:
+        if self.is_wholly_joined:
             join(self.static, ROOT / "deploy")
         else:
             shutil.rmtree(self.static / FOLDER, ignore_errors=True)
+            join_with_asked(self.static)
         add_loads(self.app)
         worker = self.static / "sw.js"
         worker.write_text(with_list(worker.read_text(), self.contents()))

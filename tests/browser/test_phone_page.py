@@ -11,7 +11,7 @@ from playwright.sync_api import Download, Route, expect
 
 from fieldlog.model.account import Account
 from tests.browser.conftest import Site
-from tests.browser.looks import Look, faults_in, in_each_look
+from tests.browser.looks import OVERHANG, Look, faults_in, in_each_look, in_large_letters
 from tests.browser.phone import Phone
 from tests.builders import an_arrival_check
 from tests.conftest import PASSWORD
@@ -22,11 +22,6 @@ KEEP = """async (records) => {
   const { keep } = await import("/static/js/outbox/queue.js");
   for (const record of records) await keep(record);
   await (await import("/static/js/sync/flush.js")).sync();
-}"""
-# How far the widest thing on the page reaches over the edge of the screen.
-OVERHANG = """() => {
-  const ends = [...document.querySelectorAll("main *")].map((each) => each.getBoundingClientRect().right);
-  return Math.max(...ends) - screen.width;
 }"""
 DAY_S = 24 * 3600
 NAMES = (f"Keeper {number}" for number in count())
@@ -329,7 +324,7 @@ def test_a_form_that_cannot_reach_the_server_keeps_what_was_typed_and_is_sent_la
 
 
 @in_each_look
-def test_the_page_is_fit_for_rain_and_gloves(
+def test_the_page_is_fit_for_rain_and_gloves_and_for_text_of_twice_the_size(
     signed_in: Phone, pictures: Path, looks: tuple[Look, ...]
 ) -> None:
     keep(signed_in, misread(), misread("0"))
@@ -338,6 +333,9 @@ def test_the_page_is_fit_for_rain_and_gloves(
     for name in ("phone", "mend", "text", "sign-out"):
         show(signed_in, name)
         faults += faults_in(looks, signed_in, name, pictures)
+        with in_large_letters(signed_in):
+            overhang = signed_in.page.evaluate(OVERHANG)
+        faults += [f"{name} at twice the size: {overhang} px over the edge"] if overhang > 0 else []
 
     assert faults == []
 
@@ -356,16 +354,3 @@ def show(phone: Phone, name: str) -> None:
     else:
         phone.open("/sign-out")
         phone.find('[data-do="lock"]').wait_for()
-
-
-@pytest.mark.parametrize("look", [{"width": 320}], indirect=True)
-@pytest.mark.parametrize("switches", [["--blink-settings=defaultFontSize=32"]], indirect=True)
-def test_text_of_twice_the_size_needs_no_sideways_scrolling(signed_in: Phone) -> None:
-    keep(signed_in, misread(), misread("0"))
-    later(signed_in, 6)
-    wide = {}
-    for name in ("phone", "mend", "text", "sign-out"):
-        show(signed_in, name)
-        wide[name] = signed_in.page.evaluate(OVERHANG)
-
-    assert {name: px for name, px in wide.items() if px > 0} == {}

@@ -16,12 +16,12 @@ from tests.pictures import GPS_MARK, a_picture, exif, written
 pytestmark = [pytest.mark.browser, pytest.mark.sources]
 
 KEPT = """async () => {
-  const { together } = await import("/static/js/outbox/db.js");
+  const { together } = await import("/static/joined/js/outbox/db.js");
   const photos = await together(["photos"], "readonly", ({ photos }) => photos.getAll());
   return photos.map(({ data, ...photo }) => ({ ...photo, bytesHere: [...new Uint8Array(data)] }));
 }"""
 DAMAGE = """async () => {
-  const { together } = await import("/static/js/outbox/db.js");
+  const { together } = await import("/static/joined/js/outbox/db.js");
   await together(["photos"], "readwrite", ({ photos }) => {
     photos.getAll().onsuccess = ({ target }) => target.result.forEach((photo) => {
       new Uint8Array(photo.data)[200] ^= 255;
@@ -45,7 +45,7 @@ FULL = """() => {
   };
 }"""
 KINDS = """async () => {
-  const { allRows } = await import("/static/js/outbox/queue.js");
+  const { allRows } = await import("/static/joined/js/outbox/queue.js");
   return (await allRows()).map(({ record }) => record.kind);
 }"""
 
@@ -53,7 +53,7 @@ KINDS = """async () => {
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server that can be stopped."""
-    server = Server(tmp_path_factory.mktemp("photos"), is_joined=False)
+    server = Server(tmp_path_factory.mktemp("photos"), is_wholly_joined=False)
     yield server
     server.close()
 

@@ -2,10 +2,10 @@
 //   node tests/js/damaged.mjs < {"checks": [...], "damages": [{"path": [...], "to": value, "named": true}, ...]}
 // A damage without "to" takes the member out; "named" gives the damaged rulebook the id of what it then holds.
 
+import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { assess, RulebookDamaged } from "../../static/js/engine/assess.js";
 import { canonical } from "../../static/js/engine/canonical.js";
-import { sha256Hex } from "../../static/js/engine/sha256.js";
 
 const whole = JSON.parse(readFileSync(new URL("../../schemas/rulebook.json", import.meta.url), "utf8"));
 const { checks, damages } = JSON.parse(readFileSync(0, "utf8"));
@@ -20,7 +20,7 @@ function damaged(part, [step, ...rest], to) {
 
 function named(raw) {
   const { id: _, ...body } = raw;
-  return { id: `sha256:${sha256Hex(canonical(body))}`, ...body };
+  return { id: `sha256:${createHash("sha256").update(canonical(body)).digest("hex")}`, ...body };
 }
 
 function verdict(check, raw) {

@@ -103,7 +103,7 @@ VALUES = st.recursive(
     | st.booleans()
     | NUMBERS_DRAWN
     | st.text()
-    | st.sampled_from(['":1.5', ",1e3", "[0.5", "\ufb33\U0001f600"]),
+    | st.sampled_from(['":1e-5,', '":1.0,', '":1.5', ",1e3", "[0.0", "\ufb33\U0001f600"]),
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(), inner, max_size=4),
     max_leaves=12,
 )

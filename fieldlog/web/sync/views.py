@@ -92,7 +92,7 @@ def end_this_session() -> ResponseReturnValue:
 @blueprint.get("/rulebook.json")
 def show_rulebook() -> ResponseReturnValue:
     """Give the rulebook, which phones keep and judge by."""
-    return for_everybody(canonical(parts().rulebook.raw), "application/json")
+    return for_everybody(parts().rulebook.text, "application/json")
 
 
 @blueprint.get("/rig-rules.json")
