@@ -18,7 +18,7 @@ from gunicorn.http.body import ChunkedReader
 from gunicorn.http.errors import InvalidRequestLine, LimitRequestHeaders
 from gunicorn.http.message import Request
 
-from fieldlog.server.bodies import Arriving, Body, BodyWanted, Chunked, Counted
+from fieldlog.server.bodies import IN_MEMORY_BYTES, Arriving, Body, BodyWanted, Chunked, Counted
 from fieldlog.server.pace import Pace
 from fieldlog.server.places import Places, counted_as, forwarded_for
 from fieldlog.server.running import Answer, Asked, Wanted, refusal
@@ -269,7 +269,7 @@ class Connection(asyncio.BufferedProtocol):
 
     def _wait_for_body(self, wanted: Wanted) -> None:
         assert self._transport is not None and self._request is not None
-        self._most_bytes = wanted.most_bytes
+        self._most_bytes = wanted.most_bytes + IN_MEMORY_BYTES  # beside what they hold, chunks have sizes
         self._enter(State.BODY)
         if any(name == "EXPECT" for name, _ in self._request.headers):
             self._transport.write(CONTINUE)
@@ -312,9 +312,9 @@ class Connection(asyncio.BufferedProtocol):
         self._transport.resume_reading()
 
     def _refuse(self, refusal: Refusal) -> None:
-        if self._transport is None:
+        if self._transport is None or self.state is State.ANSWERING:
             return self.cut()
-        if self._request or self._heard:
+        if self.state is State.BODY or (self.state is State.HEAD and (self._request or self._heard)):
             self._transport.write(refusal.text(self._request.path if self._request else ""))
         self._close()
 
