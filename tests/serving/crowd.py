@@ -49,6 +49,7 @@ class Crowd:
     again_s: float | None = None
     is_shaking: bool = True
     open: int = 0
+    told: Counter[str] = field(default_factory=Counter)
     ended: Counter[str] = field(default_factory=Counter)
 
     def __enter__(self) -> Self:
@@ -104,7 +105,7 @@ class Crowd:
 
     async def _trickle(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> bytes:
         """Send a byte every so often until the other side has said all that it says."""
-        answer = asyncio.create_task(reader.read())
+        answer = asyncio.create_task(self._listen(reader))
         try:
             while not answer.done():
                 await asyncio.wait([answer], timeout=self.each_s)
@@ -113,6 +114,11 @@ class Crowd:
             return answer.result()
         finally:
             answer.cancel()
+
+    async def _listen(self, reader: asyncio.StreamReader) -> bytes:
+        first = await reader.read(4096)
+        self.told[_status(first)] += 1
+        return first + await reader.read()
 
     async def _pass(self, span_s: float) -> None:
         """Let some time go by."""

@@ -1,0 +1,75 @@
+"""Five hundred slow connections of each kind: how much longer the others wait meanwhile."""
+
+import json
+import time
+from collections.abc import Iterator
+
+import pytest
+
+from fieldlog.clock import new_id
+from tests.builders import an_arrival_check
+from tests.serving.crowd import KINDS, SILENT, WITHOUT_ACCOUNT, Crowd, Slow, spread
+from tests.serving.proxied import proxied
+from tests.serving.served import Served, serving
+
+SLOW = 500
+ADDRESSES = 250
+REQUESTS = 240
+ROUNDS = 3
+MOST_TIMES = 1.5
+AGAIN_S = 10.0  # who is turned out is back after this long
+
+ALL = (*KINDS, WITHOUT_ACCOUNT, SILENT)
+
+
+@pytest.fixture(scope="module", params=["http", "https", "proxy"])
+def served(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The program as it is shipped, reached in each way."""
+    data = tmp_path_factory.mktemp("served")
+    if request.param == "proxy":
+        with proxied(data) as through:
+            yield through
+    else:
+        with serving(data, is_at_home=request.param == "https") as direct:
+            yield direct
+
+
+def p95_ms(served: Served) -> float:
+    """Ask for a page, who is signed in, and to keep a record, each on a connection of its own."""
+    took = []
+    for number in range(REQUESTS):
+        batch = json.dumps({"records": [an_arrival_check(id=new_id())]}).encode()
+        began = time.perf_counter()
+        if number % 3:
+            status, _ = served.ask(("/arrive", "/api/session")[number % 3 - 1])
+        else:
+            status, _ = served.ask("/api/records", "POST", batch, Content_Type="application/json")
+        took.append((time.perf_counter() - began) * 1000)
+        assert status == 200
+    return sorted(took)[int(len(took) * 0.95)]
+
+
+@pytest.mark.faults
+@pytest.mark.parametrize("kind", ALL, ids=[kind.name for kind in ALL])
+@pytest.mark.parametrize("addresses", [1, ADDRESSES])
+def test_five_hundred_slow_connections_keep_the_others_hardly_longer(
+    served: Served, kind: Slow, addresses: int
+) -> None:
+    p95_ms(served)
+    quiet, meanwhile, told = [], [], []
+    for _ in range(ROUNDS):
+        quiet.append(p95_ms(served))
+        sources = spread(addresses) if addresses > 1 else ("127.0.0.2",)
+        held = Crowd(served.port, kind, SLOW, served.host, sources, served.root, again_s=AGAIN_S)
+        held.is_shaking = kind is not SILENT
+        with held:
+            meanwhile.append(p95_ms(served))
+            told.append(held.open)
+    times = min(meanwhile) / min(quiet)
+    print(
+        f"{SLOW} x {kind.name} from {addresses} addresses, no seed: p95 {min(quiet):.0f} ms before, "
+        f"{min(meanwhile):.0f} ms meanwhile, {times:.2f} times; open at the end {told}, "
+        f"{served.resident_mb()} MB; all rounds {[round(each) for each in (*quiet, *meanwhile)]}"
+    )
+
+    assert times <= MOST_TIMES
