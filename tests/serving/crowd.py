@@ -6,7 +6,7 @@ from collections import Counter
 from contextlib import suppress
 from dataclasses import dataclass, field
 from threading import Event, Thread
-from typing import Self
+from typing import Any, Self
 
 FORM = "POST /sign-in HTTP/1.1\r\nHost: {host}\r\nContent-Type: application/x-www-form-urlencoded\r\n"
 RECORDS = (
@@ -129,7 +129,7 @@ class Crowd:
         if self._tried >= self.count:
             self._all.set()
 
-    def _tls(self) -> dict[str, object]:
+    def _tls(self) -> dict[str, Any]:
         if self.root is None or not self.is_shaking:
             return {}
         return {"ssl": _context(self.root), "server_hostname": self.host.partition(":")[0]}

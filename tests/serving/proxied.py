@@ -35,7 +35,7 @@ class Proxied(Served):
         text = (ROOT / "deploy/public/Caddyfile").read_text(encoding="utf-8")
         file = folder / "Caddyfile"
         file.write_text(text.replace("@NAME@", f"http://{NAME}").replace(":8000", f":{self.behind.port}"))
-        command = ["caddy", "adapt", "--config", file, "--adapter", "caddyfile"]
+        command = ["caddy", "adapt", "--config", str(file), "--adapter", "caddyfile"]
         done = subprocess.run(command, capture_output=True, check=True, timeout=PATIENCE_S)
         settings = json.loads(done.stdout)
         settings["admin"] = {"disabled": True}
@@ -60,9 +60,7 @@ class Proxied(Served):
 
     def connection(self, timeout_s: float = PATIENCE_S, source: str = "127.0.0.1") -> HTTPConnection:
         """Give a connection to ask on, under the name that the proxy knows."""
-        connection = HTTPConnection(NAME, self.port, timeout=timeout_s)
-        connection.source_address = (source, 0)
-        return connection
+        return HTTPConnection(NAME, self.port, timeout=timeout_s, source_address=(source, 0))
 
 
 @contextmanager

@@ -97,6 +97,16 @@ class Served:
         path = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
         return {int(number) for number in path.read_text().split()}
 
+    def sockets(self) -> int:
+        """Count the connections that its processes hold, those besides included."""
+        names = [
+            str(link.readlink())
+            for each in self.workers()
+            for link in Path(f"/proc/{each}/fd").iterdir()
+            if link.is_symlink()
+        ]
+        return sum(name.startswith("socket:") for name in names)
+
     def resident_mb(self) -> int:
         """Give the memory of all its processes."""
         pages = [
