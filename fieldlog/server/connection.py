@@ -319,7 +319,8 @@ class Connection(asyncio.BufferedProtocol):
         self._close()
 
     def _close(self) -> None:
-        assert self._transport is not None
+        if self._transport is None:
+            return self.cut()
         self._leave()
         self._transport.close()
         asyncio.get_running_loop().call_later(LAST_WORDS_S, self._transport.abort)

@@ -173,7 +173,10 @@ class WaitingWorker(Worker):  # type: ignore[misc]  # gunicorn has no types
 def _most_connections(wanted: int) -> int:
     """Give as many as wanted, if the system lets this process have so many files open."""
     soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
-    if soft < wanted + FILES_BESIDES:
-        soft = wanted + FILES_BESIDES if hard == resource.RLIM_INFINITY else min(wanted + FILES_BESIDES, hard)
-        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+    needed = wanted + FILES_BESIDES
+    if soft < needed:
+        with suppress(OSError, ValueError):  # where it may not be raised, there are fewer places
+            allowed = needed if hard == resource.RLIM_INFINITY else min(needed, hard)
+            resource.setrlimit(resource.RLIMIT_NOFILE, (allowed, hard))
+            soft = allowed
     return max(1, min(wanted, soft - FILES_BESIDES))

@@ -3,6 +3,7 @@
 import json
 import time
 from collections.abc import Iterator
+from statistics import median
 
 import pytest
 
@@ -60,20 +61,21 @@ def test_five_hundred_slow_connections_keep_the_others_hardly_longer(
     served: Served, kind: Slow, addresses: int
 ) -> None:
     p95_ms(served)
-    quiet, meanwhile, told = [], [], []
+    quiet, meanwhile, told = [p95_ms(served)], [], []
     for _ in range(ROUNDS):
-        quiet.append(p95_ms(served))
         sources = spread(addresses) if addresses > 1 else ("127.0.0.2",)
         held = Crowd(served.port, kind, SLOW, served.host, sources, served.root, again_s=AGAIN_S)
         held.is_shaking = kind is not SILENT
         with held:
             meanwhile.append(p95_ms(served))
             told.append(held.open)
-    times = min(meanwhile) / min(quiet)
+        quiet.append(p95_ms(served))
+    times = median(meanwhile) / median(quiet)
     print(
-        f"{SLOW} x {kind.name} from {addresses} addresses, no seed: p95 {min(quiet):.0f} ms before, "
-        f"{min(meanwhile):.0f} ms meanwhile, {times:.2f} times; open at the end {told}, "
-        f"{served.resident_mb()} MB; all rounds {[round(each) for each in (*quiet, *meanwhile)]}"
+        f"{SLOW} x {kind.name} from {addresses} addresses, no seed: p95 {median(quiet):.0f} ms otherwise, "
+        f"{median(meanwhile):.0f} ms meanwhile, {times:.2f} times; open at the end {told}, "
+        f"{served.resident_mb()} MB; all rounds {[round(each) for each in quiet]}, "
+        f"{[round(each) for each in meanwhile]}"
     )
 
     assert times <= MOST_TIMES
