@@ -23,6 +23,11 @@ class Config:
     trust_port: int = 0
     is_offline_on: bool = True
     photos: str = ""
+    head_s: int = 10
+    body_s: int = 10
+    idle_s: int = 30
+    most_connections: int = 1000
+    most_by_address: int = 64
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
@@ -38,6 +43,11 @@ class Config:
             trust_port=_whole_number(environment, "TRUST_PORT", 0, 65535),
             is_offline_on=_switch(environment, "FIELDLOG_OFFLINE"),
             photos=environment.get("FIELDLOG_PHOTOS", ""),
+            head_s=_whole_number(environment, "HEAD_SECONDS", 10, 3600, least=1),
+            body_s=_whole_number(environment, "BODY_SECONDS", 10, 3600, least=1),
+            idle_s=_whole_number(environment, "IDLE_SECONDS", 30, 3600, least=1),
+            most_connections=_whole_number(environment, "MOST_CONNECTIONS", 1000, 100_000, least=1),
+            most_by_address=_whole_number(environment, "MOST_BY_ADDRESS", 64, 100_000, least=1),
         )
 
     @property
@@ -80,10 +90,13 @@ def _switch(environment: Mapping[str, str], name: str) -> bool:
     return text == "on"
 
 
-def _whole_number(environment: Mapping[str, str], name: str, default: int, most: int) -> int:
+def _whole_number(
+    environment: Mapping[str, str], name: str, default: int, most: int, *, least: int = 0
+) -> int:
     text = environment.get(name) or str(default)
-    if not (text.isascii() and text.isdecimal()) or int(text) > most:
+    if not (text.isascii() and text.isdecimal()) or not least <= int(text) <= most:
+        span = f"from {least} up to {most}" if least else f"up to {most}"
         raise SystemExit(
-            f"{name} is {text!r}; set it to a whole number up to {most}, or leave it out for {default}."
+            f"{name} is {text!r}; set it to a whole number {span}, or leave it out for {default}."
         )
     return int(text)

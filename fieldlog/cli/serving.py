@@ -22,11 +22,12 @@ def serve() -> None:
         sys.executable,
         "-m",
         "gunicorn",
-        "fieldlog.app:create_app()",
+        "fieldlog.app:create_served_app()",
         "--bind",
         f"{config.host}:{config.port}",
     ]
     arguments += _certificate(config)
+    arguments += ["--worker-class", "fieldlog.server.worker.WaitingWorker"]
     arguments += ["--workers", "2", "--threads", "4", "--worker-tmp-dir", str(data_folder(config))]
     # What a proxy says of a request is believed by PROXY_HOPS alone, and not for coming from this machine.
     arguments += ["--forwarded-allow-ips", ""]

@@ -46,10 +46,10 @@ SENTENCES: Final[Mapping[int, str]] = {
     400: "The request cannot be read. Go back and try again.",
     404: "There is no such page. Check the address.",
     405: "This address does not take such a request; nothing was changed.",
-    413: "That is too large: at most 1 MB can be sent at once. Send it in smaller parts.",
     415: "Send the body as JSON, with the header Content-Type: application/json.",
     500: "Something went wrong here and was logged. Nothing was judged; nothing new is surely kept.",
 }
+OTHERWISE: Final = "The request cannot be served. Go back and try again."
 JSON_PATHS: Final = ("/api/", "/healthz", "/rulebook.json", "/openapi.json")
 log = logging.getLogger("fieldlog")
 
@@ -98,15 +98,20 @@ def _frameworks(error: HTTPException) -> ResponseReturnValue:
     if error.response is not None or (error.code or 500) < 400:
         return error
     code = error.code or 500
-    response = _answer(
-        code, [Problem("", SENTENCES.get(code, "The request cannot be served. Go back and try again."))]
-    )
+    sentence = _too_large() if code == 413 else SENTENCES.get(code, OTHERWISE)
+    response = _answer(code, [Problem("", sentence)])
     if isinstance(error, RequestEntityTooLarge):
         response.headers["Connection"] = "close"  # the rest of the body is not read
     for name, value in error.get_headers():
         if name == "Allow":
             response.headers["Allow"] = value
     return response
+
+
+def _too_large() -> str:
+    most = (request.max_content_length or 0) // 1024
+    shown = f"{most // 1024} MB" if most >= 1024 else f"{most} kB"
+    return f"That is too large: at most {shown} can be sent at once. Send it in smaller parts."
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:

@@ -16,6 +16,20 @@ from fieldlog.web.layout.parts import parts
 MOST_BYTES: Final = 1024 * 1024
 MOST_FORM_PARTS: Final = 100
 
+# What can be handed in without an account, as much of it as a form that was filled in can hold.
+OPEN_TO_ALL: Final = frozenset(
+    {
+        "arrival.receive_plain",
+        "people.receive_sign_in",
+        "people.receive_sign_out",
+        "people.receive_first_account",
+        "sync.end_this_session",
+    }
+)
+MOST_OPEN_BYTES: Final = 64 * 1024
+# Where whoever reads the body before the app does finds how large it may be.
+MOST_WANTED: Final = "fieldlog.most_body_bytes"
+
 HEADERS: Final = {
     "Content-Security-Policy": (
         "default-src 'self'; img-src 'self' blob:; object-src 'none'; base-uri 'none'; "
@@ -59,8 +73,20 @@ def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
         WTF_CSRF_TIME_LIMIT=None,  # a form left open over night must still be sendable
     )
     app.session_interface = FormSession()
+    app.before_request(look_at_the_head)  # before the form tokens, which read the body
     csrf.init_app(app)
     app.after_request(add_headers)
+
+
+def look_at_the_head() -> None:
+    """Ask for the account before anything of a body is read; without one only little can be handed in."""
+    if request.method in ("GET", "HEAD", "OPTIONS") or request.endpoint is None:
+        return
+    if request.endpoint in OPEN_TO_ALL:
+        request.max_content_length = MOST_OPEN_BYTES
+        request.environ[MOST_WANTED] = MOST_OPEN_BYTES
+    else:
+        account_needed()
 
 
 def add_headers(response: Response) -> Response:

@@ -22,7 +22,7 @@ def test_the_program_listens_where_only_the_proxy_reaches_it() -> None:
     config = Config.from_environment(settings())
 
     assert config.host == "127.0.0.1"
-    assert f"reverse_proxy {config.host}:{config.port}\n" in PROXY
+    assert f"reverse_proxy {config.host}:{config.port} {{\n" in PROXY
 
 
 def test_one_proxy_is_believed_and_one_name_is_answered() -> None:
@@ -30,6 +30,12 @@ def test_one_proxy_is_believed_and_one_name_is_answered() -> None:
 
     assert config.proxy_hops == 1
     assert config.trusted_hosts == ("@NAME@",)
+
+
+def test_the_proxy_lets_go_of_a_connection_before_the_program_does() -> None:
+    kept = re.search(r"^\s*keepalive (\d+)s$", PROXY, flags=re.MULTILINE)
+
+    assert kept is not None and int(kept[1]) < Config.from_environment(settings()).idle_s
 
 
 def test_it_runs_as_its_own_user_and_writes_in_its_own_folder() -> None:

@@ -231,7 +231,7 @@ def test_a_form_from_elsewhere_or_of_a_stranger_changes_nothing(
     before = feeds(store)
 
     assert owner.client.post(path).status_code == 400
-    assert stranger.client.post(path).status_code == 400
+    assert stranger.client.post(path).status_code == 401
     token = stranger.client.get("/sign-in").text.split('name="csrf_token"', 1)[1].split('value="', 1)[1]
     assert stranger.client.post(path, data={"csrf_token": token.split('"', 1)[0]}).status_code == 401
     assert feeds(store) == before

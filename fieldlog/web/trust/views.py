@@ -58,7 +58,7 @@ def page_address(root: Root | None) -> str:
 
 def guard_the_door(app: Flask) -> Flask:
     """Let an app answer only what a phone needs before it trusts the root; all else leads to the page."""
-    app.before_request(_lead_to_the_page)
+    app.before_request_funcs.setdefault(None, []).insert(0, _lead_to_the_page)  # before any body is read
     return app
 
 
