@@ -13,6 +13,7 @@ from fieldlog.errors import RulebookDamaged
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store import migrations
 from fieldlog.store.blobs import open_blobs
+from fieldlog.store.removal import clear_left_photos
 from fieldlog.store.session import Store, open_store
 from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
@@ -71,13 +72,22 @@ def create_app(
     app = Flask("fieldlog", static_folder=ROOT / "static", template_folder="web/layout/templates")
     security.protect(app, config.secret(), config.trusted_hosts)
     errors.handle_errors(app)
+    store, blobs = open_current_store(config), open_blobs(config.photos_address)
+    clear_left_photos(store, blobs)
     app.extensions["fieldlog"] = Parts(
-        open_current_store(config),
+        store,
         _rulebook(),
         now,
         new_id,
-        Settings(_version(), config.home, config.port, config.trust_port, config.is_offline_on),
-        open_blobs(config.photos_address),
+        Settings(
+            _version(),
+            config.home,
+            config.port,
+            config.trust_port,
+            config.is_offline_on,
+            bounds=config.bounds,
+        ),
+        blobs,
     )
     for use_case in USE_CASES:
         app.register_blueprint(use_case.blueprint)

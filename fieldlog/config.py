@@ -5,9 +5,12 @@ import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Self
+from typing import Final, Self
+
+from fieldlog.model.bounds import USUAL, Bounds
 
 ROOT = Path(__file__).resolve().parents[1]
+MOST: Final = 10**9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,6 +26,7 @@ class Config:
     trust_port: int = 0
     is_offline_on: bool = True
     photos: str = ""
+    bounds: Bounds = USUAL
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
@@ -38,6 +42,7 @@ class Config:
             trust_port=_whole_number(environment, "TRUST_PORT", 0, 65535),
             is_offline_on=_switch(environment, "FIELDLOG_OFFLINE"),
             photos=environment.get("FIELDLOG_PHOTOS", ""),
+            bounds=_bounds(environment),
         )
 
     @property
@@ -71,6 +76,15 @@ def _settle(fresh: Path, path: Path) -> None:
         pass
     finally:
         fresh.unlink()
+
+
+def _bounds(environment: Mapping[str, str]) -> Bounds:
+    return Bounds(
+        records=_whole_number(environment, "FIELDLOG_MOST_RECORDS", USUAL.records, MOST),
+        text_mb=_whole_number(environment, "FIELDLOG_MOST_TEXT_MB", USUAL.text_mb, MOST),
+        photos_mb=_whole_number(environment, "FIELDLOG_MOST_PHOTOS_MB", USUAL.photos_mb, MOST),
+        least_free_mb=_whole_number(environment, "FIELDLOG_LEAST_FREE_MB", USUAL.least_free_mb, MOST),
+    )
 
 
 def _switch(environment: Mapping[str, str], name: str) -> bool:

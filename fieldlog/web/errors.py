@@ -7,13 +7,14 @@ from typing import Final
 from flask import Flask, Response, jsonify, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge, SecurityError
 
 from fieldlog.errors import (
     BadInput,
     FieldlogError,
     ForeignRequest,
     LinkSpent,
+    NoRoom,
     NotFound,
     NotJson,
     OtherAccount,
@@ -37,6 +38,7 @@ STATUS: Final[Mapping[type[FieldlogError], int]] = {
     RulebookDamaged: 503,
     PdfUnavailable: 503,
     StoreUnavailable: 503,
+    NoRoom: 507,
 }
 
 # What the framework itself refuses, in our words.
@@ -48,6 +50,10 @@ SENTENCES: Final[Mapping[int, str]] = {
     415: "Send the body as JSON, with the header Content-Type: application/json.",
     500: "Something went wrong here and was logged. Nothing was judged; nothing new is surely kept.",
 }
+OTHER_HOST: Final = (
+    "The program does not answer under this name or address. Open one that it printed at its start; "
+    "whoever runs it can name others in TRUSTED_HOSTS."
+)
 JSON_PATHS: Final = ("/api/", "/healthz", "/rulebook.json", "/openapi.json")
 log = logging.getLogger("fieldlog")
 
@@ -77,6 +83,8 @@ def _ours(error: FieldlogError) -> ResponseReturnValue:
     response = _answer(status_of(error), problems)
     if isinstance(error, TooManyTries):
         response.headers["Retry-After"] = str(error.wait_s)
+    if isinstance(error, NoRoom):
+        log.error("%s", error)
     if isinstance(error, StoreUnavailable):
         log.error("%s", error)
         response.headers["Retry-After"] = "5"
@@ -94,9 +102,8 @@ def _frameworks(error: HTTPException) -> ResponseReturnValue:
     if error.response is not None or (error.code or 500) < 400:
         return error
     code = error.code or 500
-    response = _answer(
-        code, [Problem("", SENTENCES.get(code, "The request cannot be served. Go back and try again."))]
-    )
+    sentence = SENTENCES.get(code, "The request cannot be served. Go back and try again.")
+    response = _answer(code, [Problem("", OTHER_HOST if isinstance(error, SecurityError) else sentence)])
     if isinstance(error, RequestEntityTooLarge):
         response.headers["Connection"] = "close"  # the rest of the body is not read
     for name, value in error.get_headers():

@@ -1,5 +1,6 @@
 """Who is asking, whether the request comes from a page of ours, and the headers that every answer carries."""
 
+import logging
 from datetime import timedelta
 from typing import Final
 from urllib.parse import urlsplit
@@ -8,9 +9,9 @@ from flask import Flask, Response, g, request, session
 from flask.sessions import SecureCookieSessionInterface
 from flask_wtf.csrf import CSRFProtect
 
-from fieldlog.errors import ForeignRequest, NotJson, SignInNeeded
+from fieldlog.errors import ForeignRequest, NotJson, SignInNeeded, StoreUnavailable
 from fieldlog.model.account import Account
-from fieldlog.store.accounts import account_of_session, close_session, token_hash
+from fieldlog.store.accounts import close_session, mark_of_session, note_visit, visit_of
 from fieldlog.web.layout.parts import parts
 
 MOST_BYTES: Final = 1024 * 1024
@@ -33,6 +34,7 @@ HSTS: Final = "max-age=31536000"
 NO_HSTS: Final = "max-age=0"
 
 csrf = CSRFProtect()
+log = logging.getLogger("fieldlog")
 
 
 class FormSession(SecureCookieSessionInterface):
@@ -55,7 +57,7 @@ def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         SESSION_REFRESH_EACH_REQUEST=False,  # an answer in flight would bring an older form token back
-        PERMANENT_SESSION_LIFETIME=timedelta(days=90),
+        PERMANENT_SESSION_LIFETIME=timedelta(days=365),  # the mark of a browser outlives its sessions
         WTF_CSRF_TIME_LIMIT=None,  # a form left open over night must still be sendable
     )
     app.session_interface = FormSession()
@@ -85,18 +87,33 @@ def signed_in() -> Account | None:
         token = request.cookies.get(session_cookie())
         g.account = None
         if token:
-            with parts().store.reading() as tx:
-                g.account = account_of_session(tx, token, parts().now())
+            g.account = _visitor(token)
     found: Account | None = g.account
     return found
 
 
+def _visitor(token: str) -> Account | None:
+    """Give whose session it is, and note the visit, once a day; a disk that is full bars no page."""
+    now = parts().now()
+    with parts().store.reading() as tx:
+        visit = visit_of(tx, token, now)
+    if visit is None:
+        return None
+    if not visit.is_noted:
+        try:
+            with parts().store.writing() as tx:
+                note_visit(tx, token, now)
+        except StoreUnavailable as error:
+            log.warning("The visit was not noted: %s", error)
+    return visit.account
+
+
 def end_session() -> None:
-    """End the session on the server; the browser's mark of having signed in before stays."""
-    mark = session.get("mark")
+    """End the session on the server; the browser's marks of having signed in before stay."""
+    marks = session.get("mark")
     session.clear()
-    if mark:
-        session["mark"], session.permanent = mark, True
+    if marks:
+        session["mark"], session.permanent = marks, True
     close_this_session()
 
 
@@ -111,7 +128,7 @@ def close_this_session() -> None:
 def session_mark() -> str | None:
     """Give what tells this session from another and opens nothing."""
     token = request.cookies.get(session_cookie())
-    return token_hash(token)[:16] if token else None
+    return mark_of_session(token) if token else None
 
 
 def forget_session(response: Response) -> Response:
