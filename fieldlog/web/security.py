@@ -1,11 +1,12 @@
 """Who is asking, whether the request comes from a page of ours, and the headers that every answer carries."""
 
 import logging
+import re
 from datetime import timedelta
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, g, request, session
+from flask import Flask, Request, Response, g, request, session
 from flask.sessions import SecureCookieSessionInterface
 from flask_wtf.csrf import CSRFProtect
 
@@ -33,6 +34,8 @@ HSTS: Final = "max-age=31536000"
 # At home the next root is fetched over plain http from the same name, so no browser is bound to https.
 NO_HSTS: Final = "max-age=0"
 
+_IPV6_HOST: Final = re.compile(r"(\[[0-9a-f:.]+\])(?::[0-9]+)?", re.ASCII)
+
 csrf = CSRFProtect()
 log = logging.getLogger("fieldlog")
 
@@ -43,6 +46,22 @@ class FormSession(SecureCookieSessionInterface):
     def get_cookie_secure(self, app: Flask) -> bool:
         """Say whether the cookie is for https only."""
         return request.is_secure
+
+
+class NamedRequest(Request):
+    """A request that may name the host by an address of IPv6; the framework cuts those at their colons."""
+
+    _trusted: list[str] | None = None
+
+    @property
+    def trusted_hosts(self) -> list[str] | None:  # type: ignore[override]  # the framework reads and sets it
+        """The hosts that are answered; none to be named where this one is known to be among them."""
+        found = _IPV6_HOST.fullmatch(self.environ.get("HTTP_HOST", ""))
+        return None if found and found[1] in (self._trusted or ()) else self._trusted
+
+    @trusted_hosts.setter
+    def trusted_hosts(self, hosts: list[str] | None) -> None:
+        self._trusted = hosts
 
 
 def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
@@ -61,6 +80,7 @@ def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
         WTF_CSRF_TIME_LIMIT=None,  # a form left open over night must still be sendable
     )
     app.session_interface = FormSession()
+    app.request_class = NamedRequest
     csrf.init_app(app)
     app.after_request(add_headers)
 
