@@ -16,11 +16,12 @@ export class FlSession extends HTMLElement {
     const name = standing.signedIn ? standing.name : await this.#nameHere();
     const link = partOf(this, "a", HTMLAnchorElement);
     link.textContent = name ?? "Sign in";
-    link.href = name ? "/sign-out" : "/sign-in";
+    // The page of the account is made by the server; without it the phone's own says what is here.
+    link.href = standing.signedIn ? "/account" : name ? "/phone" : "/sign-in";
     if (name)
       link.setAttribute(
         "aria-label",
-        standing.signedIn ? `Signed in as ${name}: sign out` : `The log of ${name} is on this phone: sign out`,
+        standing.signedIn ? `Signed in as ${name}: your account` : `The log of ${name} is on this phone`,
       );
     else link.removeAttribute("aria-label");
   }
