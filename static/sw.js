@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "66549ad182c2";
+const VERSION = "6bf5f65b2770";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-DCIxttJM.js",
-  "/static/joined/js/check-xzvbCQYR.js",
+  "/static/joined/js/banner-D8cAmkyn.js",
+  "/static/joined/js/check-sI05ghiw.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-5fAcHUL7.js",
-  "/static/joined/js/judgement-Cdz71F9D.js",
+  "/static/joined/js/judged-D9FRFTGr.js",
+  "/static/joined/js/judgement-BZXlNN0h.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-Cutw0gQi.js",
+  "/static/joined/js/outlet-story-oZ1xuTD3.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +51,16 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-BlpzNQto.js",
-  "/static/joined/js/proving-y21-y5K6.js",
-  "/static/joined/js/rig-rules-CotpvLQj.js",
-  "/static/joined/js/send-all-C_JFNiF6.js",
-  "/static/joined/js/steps-CoZ9vJaP.js",
-  "/static/joined/js/tests-CmsNrd6T.js",
-  "/static/joined/js/trip-modes-Dq0u1Cj2.js",
-  "/static/joined/js/verdict-D1ho6gPt.js",
-  "/static/joined/js/way-back-rWCgjXaW.js",
-  "/static/joined/js/words-DqIwkSMW.js",
+  "/static/joined/js/photos-T6e51Vmh.js",
+  "/static/joined/js/proving-B4a57LeI.js",
+  "/static/joined/js/rig-rules-DQ0G9sqB.js",
+  "/static/joined/js/send-all-DpMuCRVV.js",
+  "/static/joined/js/steps-BU4IQc18.js",
+  "/static/joined/js/tests-DKMqBHVn.js",
+  "/static/joined/js/trip-modes-BpfgIPf8.js",
+  "/static/joined/js/verdict-BalmkquW.js",
+  "/static/joined/js/way-back-B5nqTb9L.js",
+  "/static/joined/js/words-Cx3f9LDB.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
