@@ -43,6 +43,7 @@ def test_the_phone_says_whose_log_it_still_shows_and_takes_it_off(
     phone.open(path)
     notice = phone.find("fl-left-log")
     expect(notice).to_contain_text(f"{STILL_SHOWS} {account.name}.")
+    expect(phone.find("fl-session a")).to_have_text("Sign in")
 
     phone.tap("fl-left-log a[href='/sign-out']")
     phone.tap('[data-do="go"]')

@@ -16,8 +16,8 @@ export class FlLeftLog extends HTMLElement {
   }
 
   async handleEvent() {
-    const isOut = standing.reached && !standing.signedIn;
-    const name = isOut ? await get("kept", "account").catch(() => null) : null;
+    const here = standing.signedIn ? null : await get("kept", "account").catch(() => null);
+    const name = standing.reached && !standing.signedIn ? here : null;
     const isSame = this.dataset.of === (name ?? "");
     this.hidden = !name;
     this.dataset.of = name ?? "";
