@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "6bf5f65b2770";
+const VERSION = "9d06976188f7";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
