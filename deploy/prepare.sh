@@ -77,6 +77,25 @@ $(install_line "$setup" "$pdf")"
     install_line "$pdf"
 }
 
+# own_hosts HOST NAME…: the names and addresses under which the program is opened when it listens on HOST, and NAMEs
+# besides, as TRUSTED_HOSTS takes them. A browser that was led here under any other name is not answered.
+own_hosts() {
+    local host=$1
+    shift
+    {
+        printf '%s\n' localhost 127.0.0.1 ::1 "$@"
+        case $host in
+            0.0.0.0 | ::)
+                hostname -I 2>/dev/null | tr ' ' '\n'
+                hostname 2>/dev/null
+                # The name by which phones find it, where the machine announces it.
+                hostname -s 2>/dev/null | sed 's/$/.local/'
+                ;;
+            *) printf '%s\n' "$host" ;;
+        esac
+    } | tr '[:upper:]' '[:lower:]' | sed -n -e 's/%.*//' -e '/:/s/.*/[&]/' -e '/^[][a-z0-9.:-]\{1,\}$/p' | awk '!seen[$0]++' | paste -sd ,
+}
+
 # wanted FILE…: names what .venv should hold: the locks, the project's own table, this folder and this Python.
 wanted() {
     { cat pyproject.toml "$@"; pwd; python3 -c 'import sys; print(sys.version, sys.base_prefix)'; } | sha256sum | cut -d ' ' -f 1

@@ -13,6 +13,7 @@ from fieldlog.errors import RulebookDamaged
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store import migrations
 from fieldlog.store.blobs import open_blobs
+from fieldlog.store.removal import clear_left_photos
 from fieldlog.store.session import Store, open_store
 from fieldlog.store.watch import Watch
 from fieldlog.web import errors, security
@@ -72,15 +73,23 @@ def create_app(
     app = Flask("fieldlog", static_folder=ROOT / "static", template_folder="web/layout/templates")
     security.protect(app, config.secret(), config.trusted_hosts)
     errors.handle_errors(app)
-    store = open_current_store(config)
+    store, blobs = open_current_store(config), open_blobs(config.photos_address)
+    clear_left_photos(store, blobs)
     app.extensions["fieldlog"] = Parts(
         store,
         _rulebook(),
         now,
         new_id,
-        Settings(_version(), config.home, config.port, config.trust_port, config.is_offline_on),
-        open_blobs(config.photos_address),
-        Watch(store, config.data),
+        Settings(
+            _version(),
+            config.home,
+            config.port,
+            config.trust_port,
+            config.is_offline_on,
+            bounds=config.bounds,
+        ),
+        blobs,
+        Watch(store, config.data, config.bounds.least_free_mb),
     )
     app.extensions["fieldlog"].watch.look_at_the_newest()
     for use_case in USE_CASES:

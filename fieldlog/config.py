@@ -5,9 +5,12 @@ import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Self
+from typing import Final, Self
+
+from fieldlog.model.bounds import USUAL, Bounds
 
 ROOT = Path(__file__).resolve().parents[1]
+MOST: Final = 10**9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +31,7 @@ class Config:
     idle_s: int = 30
     most_connections: int = 1000
     most_by_address: int = 64
+    bounds: Bounds = USUAL
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
@@ -48,6 +52,7 @@ class Config:
             idle_s=_whole_number(environment, "IDLE_SECONDS", 30, 3600, least=1),
             most_connections=_whole_number(environment, "MOST_CONNECTIONS", 1000, 100_000, least=1),
             most_by_address=_whole_number(environment, "MOST_BY_ADDRESS", 64, 100_000, least=1),
+            bounds=_bounds(environment),
         )
 
     @property
@@ -81,6 +86,15 @@ def _settle(fresh: Path, path: Path) -> None:
         pass
     finally:
         fresh.unlink()
+
+
+def _bounds(environment: Mapping[str, str]) -> Bounds:
+    return Bounds(
+        records=_whole_number(environment, "FIELDLOG_MOST_RECORDS", USUAL.records, MOST),
+        text_mb=_whole_number(environment, "FIELDLOG_MOST_TEXT_MB", USUAL.text_mb, MOST),
+        photos_mb=_whole_number(environment, "FIELDLOG_MOST_PHOTOS_MB", USUAL.photos_mb, MOST),
+        least_free_mb=_whole_number(environment, "FIELDLOG_LEAST_FREE_MB", USUAL.least_free_mb, MOST),
+    )
 
 
 def _switch(environment: Mapping[str, str], name: str) -> bool:

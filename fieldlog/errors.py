@@ -71,11 +71,13 @@ class LinkSpent(FieldlogError):
 
 
 class TooManyTries(FieldlogError):
-    """Too many sign-ins failed; the next one has to wait."""
+    """Tries at a password failed; the next one has to wait for some seconds."""
 
     def __init__(self, wait_s: int) -> None:
         self.wait_s = wait_s
-        super().__init__(f"Too many sign-ins have failed. Wait {-(-wait_s // 60)} min, then try again.")
+        super().__init__(
+            f"Wrong passwords came before, so this one was not looked at. Wait {wait_s} s, then try again."
+        )
 
 
 class ForeignRequest(FieldlogError):
@@ -112,6 +114,16 @@ class LogDamaged(FieldlogError):
             f"The log {log} does not hold at its entry {position} ({what}): something else changed the file, "
             "or the disk failed. Nothing is handed out from it. Ask fieldlog verify --log, and put the "
             "last whole backup back; phones send again what they hold."
+        )
+
+
+class NoRoom(FieldlogError):
+    """The server has no room for what was sent; nothing of it was taken, and nothing is wrong with it."""
+
+    def __init__(self, reason: str, to_do: str) -> None:
+        super().__init__(
+            f"{reason} Nothing of this was taken; what a phone holds stays there and goes by itself later. "
+            f"Whoever runs the server can {to_do}."
         )
 
 

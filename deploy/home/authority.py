@@ -1,6 +1,7 @@
 """Makes an authority for one home, and the one certificate that it will ever give.
 
     .venv/bin/python deploy/home/authority.py [--name NAME]… [--address ADDRESS]… [--new]
+    .venv/bin/python deploy/home/authority.py --list
 
 The root holds for the names and the addresses of this machine in its home network, and for nothing else:
 that is a critical part of the root itself. Its key lives in this process only, vouches for one certificate,
@@ -194,6 +195,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Keep what is good, or make it, and say which."""
     asked = _asked(arguments)
     config, now = Config.from_environment(), clock.now()
+    if asked.list:
+        root = read_root(config.home)
+        print("\n".join(root.hosts if root else ()))
+        return
     reach = _reach(asked.name, asked.address)
     if not reach.names:
         sys.exit("This machine has no name of its own. Give it one here: --name trailer.local")
@@ -211,6 +216,9 @@ def _asked(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--name", action="append", type=home_name, default=[], help="a further name")
     parser.add_argument("--address", action="append", type=home_address, default=[], help="a further address")
     parser.add_argument("--new", action="store_true", help="make a new root although the old one is good")
+    parser.add_argument(
+        "--list", action="store_true", help="print what the root holds for, and do nothing else"
+    )
     return parser.parse_args(arguments)
 
 

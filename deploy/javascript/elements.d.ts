@@ -4,6 +4,7 @@ import type { FlChecks } from "../../static/js/elements/checks.js";
 import type { FlDue } from "../../static/js/elements/due.js";
 import type { FlFiles } from "../../static/js/elements/files.js";
 import type { FlInstall } from "../../static/js/elements/install.js";
+import type { FlLeftLog } from "../../static/js/elements/left-log.js";
 import type { FlMend } from "../../static/js/elements/mend.js";
 import type { FlOffline } from "../../static/js/elements/offline.js";
 import type { FlOutletStory } from "../../static/js/elements/outlet-story.js";
@@ -38,6 +39,7 @@ declare global {
     "fl-due": FlDue;
     "fl-files": FlFiles;
     "fl-install": FlInstall;
+    "fl-left-log": FlLeftLog;
     "fl-mend": FlMend;
     "fl-new-change": FlNewChange;
     "fl-offline": FlOffline;

@@ -41,8 +41,10 @@ def read_file(file: Any, name: str) -> None:
 
     store = opened_store()
     account = _account(store, name)
-    blobs = or_stop(lambda: open_blobs(Config.from_environment().photos_address))
-    inbox, photo_inbox = Inbox(store, _found(), account), PhotoInbox(store, blobs, account)
+    config = Config.from_environment()
+    blobs = or_stop(lambda: open_blobs(config.photos_address))
+    inbox = Inbox(store, _found(), account, config.bounds)
+    photo_inbox = PhotoInbox(store, blobs, account, config.bounds)
     answers = or_stop(lambda: read_in(parse_strictly(file.read()), inbox, photo_inbox, clock.now()))
     for what, answer in zip(("records", "photos"), answers, strict=True):
         click.echo(f"{what}: {answer.stored} stored, {answer.known} known, {len(answer.refused)} refused")

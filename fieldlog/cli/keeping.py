@@ -80,7 +80,8 @@ def _load_demo(password: str) -> int:
     from fieldlog.sync.inbox import Inbox
 
     account = _create_account(DEMO_NAME, password)
-    receipts = Inbox(opened_store(), rulebook.load(), account).receive(demo_records(clock.now()), clock.now())
+    inbox = Inbox(opened_store(), rulebook.load(), account, Config.from_environment().bounds)
+    receipts = inbox.receive(demo_records(clock.now()), clock.now())
     refused = [problem for receipt in receipts for problem in receipt.problems]
     if refused:
         raise BadInput(refused)

@@ -48,11 +48,17 @@ def shell() -> None:
 
 
 @click.command()
-def link() -> None:
+@click.option("--is-needed", "is_asked", is_flag=True, help="Only say so by the exit status.")
+def link(is_asked: bool) -> None:
     """Print a one-time link for making the first account; nothing when there is an account."""
+    from fieldlog.store.accounts import any_account
     from fieldlog.web.people.accounts import mint_first_account_link
 
-    path = mint_first_account_link(opened_store(), now=clock.now)
+    store = opened_store()
+    if is_asked:
+        with store.reading() as tx:
+            sys.exit(1 if any_account(tx) else 0)
+    path = mint_first_account_link(store, now=clock.now)
     if path is not None:
         click.echo(base_address(Config.from_environment()) + path)
 

@@ -1,14 +1,17 @@
 """Accounts, their sessions, and the one-time link for the first of them. Only hashes of tokens are kept."""
 
 import hashlib
-from datetime import datetime
-from typing import NamedTuple
+from datetime import datetime, timedelta
+from typing import Final, NamedTuple
 
-from sqlalchemy import delete, func, insert, select, update
+from sqlalchemy import ColumnElement, delete, func, insert, or_, select, update
 
 from fieldlog.model.account import DEMO_NAME, Account
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import accounts, first_account_tokens, sessions
+
+IDLE: Final = timedelta(days=30)
+MARK_LETTERS: Final = 16
 
 
 class Credentials(NamedTuple):
@@ -16,6 +19,22 @@ class Credentials(NamedTuple):
 
     account: Account
     password_hash: str
+
+
+class Visit(NamedTuple):
+    """Whose session a request came with, and whether the day of the visit is noted already."""
+
+    account: Account
+    is_noted: bool
+
+
+class Session(NamedTuple):
+    """What may be told of a session; visited_at is not known of one from before it was noted."""
+
+    mark: str
+    created_at: datetime
+    visited_at: datetime | None
+    device: str | None
 
 
 def token_hash(token: str) -> str:
@@ -62,13 +81,25 @@ def replace_password_hash(tx: Transaction, account: Account, password_hash: str)
 
 
 def open_session(
-    tx: Transaction, account: Account, token: str, *, created_at: datetime, expires_at: datetime
+    tx: Transaction,
+    account: Account,
+    token: str,
+    *,
+    created_at: datetime,
+    expires_at: datetime,
+    device: str | None = None,
 ) -> None:
-    """Keep a session, and clear away those that have run out."""
-    tx.execute(delete(sessions).where(sessions.c.expires_at <= created_at))
+    """Keep a session, and clear away those that have run out or were not visited for long."""
+    over = or_(sessions.c.expires_at <= created_at, sessions.c.visited_at <= created_at - IDLE)
+    tx.execute(delete(sessions).where(over))
     tx.execute(
         insert(sessions).values(
-            token_hash=token_hash(token), account=account.id, created_at=created_at, expires_at=expires_at
+            token_hash=token_hash(token),
+            account=account.id,
+            created_at=created_at,
+            expires_at=expires_at,
+            visited_at=created_at,
+            device=device,
         )
     )
 
@@ -78,14 +109,57 @@ def close_session(tx: Transaction, token: str) -> None:
     tx.execute(delete(sessions).where(sessions.c.token_hash == token_hash(token)))
 
 
-def account_of_session(tx: Transaction, token: str, now: datetime) -> Account | None:
-    """Give the account that a session belongs to, while it lasts."""
+def close_sessions(tx: Transaction, account: str, *, but: str | None = None) -> int:
+    """End all sessions of an account, but for the one with a token, and say how many those were."""
+    ended = delete(sessions).where(sessions.c.account == account)
+    return tx.execute(
+        ended if but is None else ended.where(sessions.c.token_hash != token_hash(but))
+    ).rowcount
+
+
+def close_session_with_mark(tx: Transaction, account: str, mark: str) -> bool:
+    """End the session of an account that has a mark, and say whether there was one."""
+    has_mark = sessions.c.token_hash.startswith(mark, autoescape=True)
+    return bool(tx.execute(delete(sessions).where(sessions.c.account == account, has_mark)).rowcount)
+
+
+def mark_of_session(token: str) -> str:
+    """Give what tells a session from another and opens nothing."""
+    return token_hash(token)[:MARK_LETTERS]
+
+
+def visit_of(tx: Transaction, token: str, now: datetime) -> Visit | None:
+    """Give whose session it is, while it lasts and is visited, and whether the day of this visit is noted."""
     row = tx.execute(
-        select(accounts.c.id, accounts.c.name)
+        select(accounts.c.id, accounts.c.name, sessions.c.visited_at)
         .join(sessions, sessions.c.account == accounts.c.id)
-        .where(sessions.c.token_hash == token_hash(token), sessions.c.expires_at > now)
+        .where(sessions.c.token_hash == token_hash(token), sessions.c.expires_at > now, _is_visited(now))
     ).one_or_none()
-    return None if row is None else Account(*row)
+    if row is None:
+        return None
+    is_noted = row.visited_at is not None and row.visited_at.date() >= now.date()
+    return Visit(Account(row.id, row.name), is_noted)
+
+
+def note_visit(tx: Transaction, token: str, now: datetime) -> None:
+    """Note when a session was visited."""
+    tx.execute(update(sessions).where(sessions.c.token_hash == token_hash(token)).values(visited_at=now))
+
+
+def sessions_of(tx: Transaction, account: str, now: datetime) -> list[Session]:
+    """Give the sessions of an account that still open it, the newest first."""
+    rows = tx.execute(
+        select(sessions)
+        .where(sessions.c.account == account, sessions.c.expires_at > now, _is_visited(now))
+        .order_by(sessions.c.created_at.desc(), sessions.c.token_hash)
+    )
+    return [
+        Session(row.token_hash[:MARK_LETTERS], row.created_at, row.visited_at, row.device) for row in rows
+    ]
+
+
+def _is_visited(now: datetime) -> ColumnElement[bool]:
+    return or_(sessions.c.visited_at.is_(None), sessions.c.visited_at > now - IDLE)
 
 
 def add_first_account_token(tx: Transaction, token: str, expires_at: datetime) -> None:

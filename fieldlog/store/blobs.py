@@ -3,6 +3,7 @@
 import hashlib
 import os
 import secrets
+from collections.abc import Iterable
 from contextlib import suppress
 from io import UnsupportedOperation
 from pathlib import Path
@@ -12,6 +13,7 @@ from fsspec.core import url_to_fs
 from fsspec.implementations.local import LocalFileSystem
 
 from fieldlog.errors import FieldlogError, StoreUnavailable
+from fieldlog.store.session import room_at
 
 
 class PhotosUnavailable(StoreUnavailable):
@@ -57,6 +59,25 @@ class Blobs:
         if hashlib.sha256(content).hexdigest() != name:
             raise PhotosUnavailable("the photo is damaged there")
         return content
+
+    def remove(self, name: str) -> None:
+        """Take the content with this SHA-256 away; where it is gone already nothing is to be done."""
+        try:
+            if self._files.exists(self._path(name)):
+                self._files.rm_file(self._path(name))
+        except OSError as error:
+            raise PhotosUnavailable(error.strerror or "the photo cannot be taken away") from error
+
+    def are_there(self, names: Iterable[str]) -> bool:
+        """Say whether there is something under each of these names."""
+        try:
+            return all(self._files.exists(self._path(name)) for name in names)
+        except OSError as error:
+            raise PhotosUnavailable(error.strerror or str(error)) from error
+
+    def free_bytes(self) -> int | None:
+        """Say how much room is left where photos lie; nothing where that is no folder of this machine."""
+        return room_at(Path(self._root)) if isinstance(self._files, LocalFileSystem) else None
 
     def _path(self, name: str) -> str:
         return f"{self._root}/{name[:2]}/{name}.jpg"

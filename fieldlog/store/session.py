@@ -1,5 +1,6 @@
 """Opens the database and owns its transactions; each begins as what it is, a read or a write."""
 
+import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -43,6 +44,12 @@ class Store:
         ):
             yield connection
 
+    def free_bytes(self) -> int | None:
+        """Say how much room is left where the database lies; nothing where that is not on this machine."""
+        url = self.engine.url
+        is_file = url.get_backend_name() == "sqlite" and bool(url.database)
+        return room_at(Path(url.database or "")) if is_file else None
+
     def close(self) -> None:
         """Close every connection."""
         self.engine.dispose()
@@ -60,6 +67,15 @@ def open_store(database_url: str) -> Store:
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     return Store(engine)
+
+
+def room_at(path: Path) -> int | None:
+    """Say how many bytes are free where a file or a folder is, or will be; nothing where nobody can tell."""
+    try:
+        there = next(each for each in (path.absolute(), *path.absolute().parents) if each.exists())
+        return shutil.disk_usage(there).free
+    except OSError:
+        return None
 
 
 def write_snapshot(store: Store, path: Path) -> None:

@@ -60,6 +60,8 @@ sessions = Table(
     Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
     Column("created_at", UtcTime, nullable=False),
     Column("expires_at", UtcTime, nullable=False),
+    Column("visited_at", UtcTime),  # written once a day; nothing where it is from before this was noted
+    Column("device", String(20)),
 )
 
 first_account_tokens = Table(
@@ -74,7 +76,7 @@ sign_in_tries = Table(
     "sign_in_tries",
     metadata,
     Column("who", String(300), primary_key=True),
-    Column("since", UtcTime, nullable=False),
+    Column("last_at", UtcTime, nullable=False, index=True),
     Column("tries", Integer, nullable=False),
 )
 
@@ -139,6 +141,29 @@ calendar_feeds = Table(
     Column("token_hash", String(64), primary_key=True),
     Column("account", String(36), ForeignKey("accounts.id"), nullable=False, unique=True),
     Column("created_at", UtcTime, nullable=False),
+)
+
+# How much an account has in the log, so that it need not be added up at every record.
+account_sizes = Table(
+    "account_sizes",
+    metadata,
+    Column("account", String(36), ForeignKey("accounts.id"), primary_key=True),
+    Column("records", BigInteger, nullable=False),
+    Column("text_bytes", BigInteger, nullable=False),
+)
+
+# Whose records may be deleted: filled only within the transaction that removes an account.
+removals = Table(
+    "removals",
+    metadata,
+    Column("account", String(36), primary_key=True),
+)
+
+# Pictures of removed accounts that still lie where photos lie.
+left_photos = Table(
+    "left_photos",
+    metadata,
+    Column("kept_hash", String(64), primary_key=True),
 )
 
 restores = Table(

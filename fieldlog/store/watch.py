@@ -11,7 +11,6 @@ from fieldlog.store.log import Break, breaks, ends_astray, newest_breaks
 from fieldlog.store.session import Store
 
 NEWEST: Final = 500
-LEAST_FREE_BYTES: Final = 64 * 1024 * 1024
 
 
 @dataclass
@@ -20,6 +19,7 @@ class Watch:
 
     store: Store
     folder: Path
+    least_free_mb: int
     _found: list[str] = field(default_factory=list)
 
     def look_at_the_newest(self) -> list[str]:
@@ -52,7 +52,7 @@ class Watch:
 
     def _of_room(self) -> list[str]:
         free = shutil.disk_usage(self.folder).free
-        if free >= LEAST_FREE_BYTES:
+        if free >= self.least_free_mb * 2**20:
             return []
         return [f"Only {free // 2**20} MB are free on the disk of {self.folder}; make room on it."]
 

@@ -20,8 +20,8 @@ from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.log import assert_logs_hold
-from fieldlog.store.photos import Photo, add_photo, photo_with_hash, photos_of_account, record_of_photo
-from fieldlog.store.records import hold_account, records_after
+from fieldlog.store.photos import Photo, photo_with_hash, photos_of_account, record_of_photo
+from fieldlog.store.records import records_after
 from fieldlog.store.session import Store, Transaction
 from fieldlog.sync.inbox import Inbox, Receipt
 from fieldlog.sync.photos import MOST_BYTES, TOO_LARGE, PhotoInbox, PhotoReceipt, is_hash
@@ -202,21 +202,7 @@ def _keep_drawn(sent_hash: str, content: bytes, inbox: PhotoInbox, now: datetime
             return "known"
         if record_of_photo(tx, account, sent_hash) is None:
             raise BadInput([Problem("/hash", "No record of this account speaks of the photo.")])
-    picture = drawn_anew(content)
-    photo = Photo(
-        sent_hash=sent_hash,
-        kept_hash=inbox.blobs.keep(picture.content),
-        bytes=len(picture.content),
-        width=picture.width,
-        height=picture.height,
-        received_at=now,
-    )
-    with inbox.store.writing() as tx:
-        hold_account(tx, account)
-        if photo_with_hash(tx, account, sent_hash) is not None:
-            return "known"
-        add_photo(tx, account, photo)
-    return "stored"
+    return inbox.keep_drawn(sent_hash, drawn_anew(content), now)
 
 
 def _refused(named: str, sentence: str) -> PhotoReceipt:

@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.account import Account
+from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.canonical import canonical
 from fieldlog.model.identity import UUID_PATTERN, is_identity
 from fieldlog.model.problem import Problem
@@ -17,6 +18,7 @@ from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store.records import Addition, Kept, Place, append, hold_account
 from fieldlog.store.session import Store
+from fieldlog.store.sizes import take_records
 from fieldlog.sync.judging import Arrival, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
 from fieldlog.sync.shape import first_of, problems_of_shape
@@ -59,6 +61,7 @@ class Inbox:
     store: Store
     rulebook: Rulebook | FieldlogError
     account: Account
+    bounds: Bounds = USUAL
 
     def receive(
         self, sent: Sequence[Any], received_at: datetime, sent_at: datetime | None = None
@@ -73,6 +76,7 @@ class Inbox:
             hold_account(tx, self.account.id)
             log = Log(tx, self.account.id, mentioned=_mentioned(letters))
             receipts, taken = self._sort(letters, log)
+            take_records(tx, self.store, self.account.id, [each.text for each in taken], self.bounds)
             kept = append(
                 tx,
                 self.account.id,

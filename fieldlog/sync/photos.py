@@ -9,13 +9,15 @@ from typing import Any, Final, TypeGuard
 
 from fieldlog.errors import BadInput, NotFound
 from fieldlog.model.account import Account
+from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import StoredRecord
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.photos import Photo, add_photo, photo_with_hash, record_of_photo
 from fieldlog.store.records import hold_account
 from fieldlog.store.session import Store
-from fieldlog.sync.pictures import drawn_anew, type_of
+from fieldlog.store.sizes import assert_room_for_photo
+from fieldlog.sync.pictures import Picture, drawn_anew, type_of
 
 MOST_BYTES: Final = 12 * 1024 * 1024
 TOO_LARGE: Final = "The photo has more than 12 MB; make it smaller. Its record is kept."
@@ -51,6 +53,7 @@ class PhotoInbox:
     store: Store
     blobs: Blobs
     account: Account
+    bounds: Bounds = USUAL
 
     def receive(self, sent_hash: str, content: bytes, received_at: datetime) -> PhotoReceipt:
         """Keep a photo under the hash that it was sent by, and answer what became of it."""
@@ -66,15 +69,30 @@ class PhotoInbox:
             picture = drawn_anew(content)
         except BadInput as error:
             return PhotoReceipt(sent_hash, "refused", error.problems)
+        return PhotoReceipt(sent_hash, self.keep_drawn(sent_hash, picture, received_at))
+
+    def keep_drawn(self, sent_hash: str, picture: Picture, received_at: datetime) -> str:
+        """Keep what was drawn of a photo, and say whether it was known; raise NoRoom where there is none."""
+        size = len(picture.content)
+        with self.store.reading() as tx:
+            assert_room_for_photo(tx, self.blobs, self.account.id, size, self.bounds)
+        kept_hash = self.blobs.keep(picture.content)
         photo = Photo(
             sent_hash=sent_hash,
-            kept_hash=self.blobs.keep(picture.content),
-            bytes=len(picture.content),
+            kept_hash=kept_hash,
+            bytes=size,
             width=picture.width,
             height=picture.height,
             received_at=received_at,
         )
-        return PhotoReceipt(sent_hash, self._note(photo))
+        with self.store.writing() as tx:
+            hold_account(tx, self.account.id)
+            if photo_with_hash(tx, self.account.id, sent_hash) is not None:
+                return "known"
+            # Again: an account that had the same picture may have been removed since.
+            self.blobs.keep(picture.content)
+            add_photo(tx, self.account.id, photo)
+            return "stored"
 
     def picture(self, sent_hash: str) -> bytes:
         """Give what is kept of a photo of the account."""
@@ -83,14 +101,6 @@ class PhotoInbox:
         if photo is None:
             raise NotFound("photo")
         return self.blobs.read(photo.kept_hash)
-
-    def _note(self, photo: Photo) -> str:
-        with self.store.writing() as tx:
-            hold_account(tx, self.account.id)
-            if photo_with_hash(tx, self.account.id, photo.sent_hash) is not None:
-                return "known"
-            add_photo(tx, self.account.id, photo)
-            return "stored"
 
 
 def _problems(sent_hash: str, content: bytes, noted: StoredRecord | None) -> Iterator[Problem]:

@@ -7,7 +7,7 @@ from typing import Final
 from flask import Flask, Response, jsonify, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge, SecurityError
 
 from fieldlog.errors import (
     BadInput,
@@ -15,6 +15,7 @@ from fieldlog.errors import (
     ForeignRequest,
     LinkSpent,
     LogDamaged,
+    NoRoom,
     NotFound,
     NotJson,
     OtherAccount,
@@ -39,6 +40,7 @@ STATUS: Final[Mapping[type[FieldlogError], int]] = {
     PdfUnavailable: 503,
     StoreUnavailable: 503,
     LogDamaged: 503,
+    NoRoom: 507,
 }
 
 # What the framework itself refuses, in our words.
@@ -50,6 +52,10 @@ SENTENCES: Final[Mapping[int, str]] = {
     500: "Something went wrong here and was logged. Nothing was judged; nothing new is surely kept.",
 }
 OTHERWISE: Final = "The request cannot be served. Go back and try again."
+OTHER_HOST: Final = (
+    "The program does not answer under this name or address. Open one that it printed at its start; "
+    "whoever runs it can name others in TRUSTED_HOSTS."
+)
 JSON_PATHS: Final = ("/api/", "/healthz", "/rulebook.json", "/openapi.json")
 log = logging.getLogger("fieldlog")
 
@@ -79,7 +85,7 @@ def _ours(error: FieldlogError) -> ResponseReturnValue:
     response = _answer(status_of(error), problems)
     if isinstance(error, TooManyTries):
         response.headers["Retry-After"] = str(error.wait_s)
-    if isinstance(error, LogDamaged):
+    if isinstance(error, LogDamaged | NoRoom):
         log.error("%s", error)
     if isinstance(error, StoreUnavailable):
         log.error("%s", error)
@@ -99,7 +105,7 @@ def _frameworks(error: HTTPException) -> ResponseReturnValue:
         return error
     code = error.code or 500
     sentence = _too_large() if code == 413 else SENTENCES.get(code, OTHERWISE)
-    response = _answer(code, [Problem("", sentence)])
+    response = _answer(code, [Problem("", OTHER_HOST if isinstance(error, SecurityError) else sentence)])
     if isinstance(error, RequestEntityTooLarge):
         response.headers["Connection"] = "close"  # the rest of the body is not read
     for name, value in error.get_headers():

@@ -1,16 +1,18 @@
 """Who is asking, whether the request comes from a page of ours, and the headers that every answer carries."""
 
+import logging
+import re
 from datetime import timedelta
 from typing import Final
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, g, request, session
+from flask import Flask, Request, Response, g, request, session
 from flask.sessions import SecureCookieSessionInterface
 from flask_wtf.csrf import CSRFProtect
 
-from fieldlog.errors import ForeignRequest, NotJson, SignInNeeded
+from fieldlog.errors import ForeignRequest, NotJson, SignInNeeded, StoreUnavailable
 from fieldlog.model.account import Account
-from fieldlog.store.accounts import account_of_session, close_session, token_hash
+from fieldlog.store.accounts import close_session, mark_of_session, note_visit, visit_of
 from fieldlog.web.layout.parts import parts
 
 MOST_BYTES: Final = 1024 * 1024
@@ -46,7 +48,10 @@ HSTS: Final = "max-age=31536000"
 # At home the next root is fetched over plain http from the same name, so no browser is bound to https.
 NO_HSTS: Final = "max-age=0"
 
+_IPV6_HOST: Final = re.compile(r"(\[[0-9a-f:.]+\])(?::[0-9]+)?", re.ASCII)
+
 csrf = CSRFProtect()
+log = logging.getLogger("fieldlog")
 
 
 class FormSession(SecureCookieSessionInterface):
@@ -55,6 +60,22 @@ class FormSession(SecureCookieSessionInterface):
     def get_cookie_secure(self, app: Flask) -> bool:
         """Say whether the cookie is for https only."""
         return request.is_secure
+
+
+class NamedRequest(Request):
+    """A request that may name the host by an address of IPv6; the framework cuts those at their colons."""
+
+    _trusted: list[str] | None = None
+
+    @property
+    def trusted_hosts(self) -> list[str] | None:
+        """The hosts that are answered; none to be named where this one is known to be among them."""
+        found = _IPV6_HOST.fullmatch(self.environ.get("HTTP_HOST", ""))
+        return None if found and found[1] in (self._trusted or ()) else self._trusted
+
+    @trusted_hosts.setter
+    def trusted_hosts(self, hosts: list[str] | None) -> None:
+        self._trusted = hosts
 
 
 def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
@@ -69,11 +90,12 @@ def protect(app: Flask, secret: str, trusted_hosts: tuple[str, ...]) -> None:
         SESSION_COOKIE_HTTPONLY=True,
         SESSION_COOKIE_SAMESITE="Lax",
         SESSION_REFRESH_EACH_REQUEST=False,  # an answer in flight would bring an older form token back
-        PERMANENT_SESSION_LIFETIME=timedelta(days=90),
+        PERMANENT_SESSION_LIFETIME=timedelta(days=365),  # the mark of a browser outlives its sessions
         WTF_CSRF_TIME_LIMIT=None,  # a form left open over night must still be sendable
     )
     app.session_interface = FormSession()
     app.before_request(look_at_the_head)  # before the form tokens, which read the body
+    app.request_class = NamedRequest
     csrf.init_app(app)
     app.after_request(add_headers)
 
@@ -111,18 +133,33 @@ def signed_in() -> Account | None:
         token = request.cookies.get(session_cookie())
         g.account = None
         if token:
-            with parts().store.reading() as tx:
-                g.account = account_of_session(tx, token, parts().now())
+            g.account = _visitor(token)
     found: Account | None = g.account
     return found
 
 
+def _visitor(token: str) -> Account | None:
+    """Give whose session it is, and note the visit, once a day; a disk that is full bars no page."""
+    now = parts().now()
+    with parts().store.reading() as tx:
+        visit = visit_of(tx, token, now)
+    if visit is None:
+        return None
+    if not visit.is_noted:
+        try:
+            with parts().store.writing() as tx:
+                note_visit(tx, token, now)
+        except StoreUnavailable as error:
+            log.warning("The visit was not noted: %s", error)
+    return visit.account
+
+
 def end_session() -> None:
-    """End the session on the server; the browser's mark of having signed in before stays."""
-    mark = session.get("mark")
+    """End the session on the server; the browser's marks of having signed in before stay."""
+    marks = session.get("mark")
     session.clear()
-    if mark:
-        session["mark"], session.permanent = mark, True
+    if marks:
+        session["mark"], session.permanent = marks, True
     close_this_session()
 
 
@@ -137,7 +174,7 @@ def close_this_session() -> None:
 def session_mark() -> str | None:
     """Give what tells this session from another and opens nothing."""
     token = request.cookies.get(session_cookie())
-    return token_hash(token)[:16] if token else None
+    return mark_of_session(token) if token else None
 
 
 def forget_session(response: Response) -> Response:

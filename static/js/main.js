@@ -1,3 +1,4 @@
+import { FlLeftLog } from "./elements/left-log.js";
 import { FlOffline } from "./elements/offline.js";
 import { FlReach } from "./elements/reach.js";
 import { FlSaved } from "./elements/saved.js";
@@ -22,5 +23,6 @@ customElements.define("fl-offline", FlOffline);
 customElements.define("fl-unreached", FlUnreached);
 customElements.define("fl-session", FlSession);
 customElements.define("fl-waiting", FlWaiting);
+customElements.define("fl-left-log", FlLeftLog);
 startSync();
 startShell();

@@ -53,6 +53,7 @@ def test_with_nothing_waiting_one_tap_signs_out_and_empties_the_phone(
 ) -> None:
     keep(signed_in, an_arrival_check())
     signed_in.tap(".bar__nav fl-session a")
+    signed_in.tap("main a[href='/sign-out']")
     said(signed_in, "Nothing waits here. 1 record is on the server")
     signed_in.tap('[data-do="go"]')
 

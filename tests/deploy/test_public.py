@@ -25,11 +25,11 @@ def test_the_program_listens_where_only_the_proxy_reaches_it() -> None:
     assert f"reverse_proxy {config.host}:{config.port} {{\n" in PROXY
 
 
-def test_one_proxy_is_believed_and_one_name_is_answered() -> None:
+def test_one_proxy_is_believed_and_one_name_is_answered_beside_the_machine_itself() -> None:
     config = Config.from_environment(settings())
 
     assert config.proxy_hops == 1
-    assert config.trusted_hosts == ("@NAME@",)
+    assert config.trusted_hosts == ("@NAME@", "localhost", "127.0.0.1", "[::1]")
 
 
 def test_the_proxy_lets_go_of_a_connection_before_the_program_does() -> None:

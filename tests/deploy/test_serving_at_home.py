@@ -78,15 +78,15 @@ class AtHome:
             connection.request(method, path, headers={"Host": f"shed.local:{self.trust_port}"})
             return Answer.of(connection.getresponse())
 
-    def trusting(self, path: str, name: str = "shed.local") -> Answer:
-        """Ask over https as somebody who trusts the root and opened it under a name."""
+    def trusting(self, path: str, name: str = "shed.local", asked: str = "") -> Answer:
+        """Ask over https as who trusts the root, opened it under a name, and asks for that or another."""
         context = ssl.create_default_context(cafile=self.root)
         with (
             closing(HTTPSConnection("127.0.0.1", self.port, timeout=60)) as connection,
             socket.create_connection(("127.0.0.1", self.port), timeout=60) as raw,
         ):
             connection.sock = context.wrap_socket(raw, server_hostname=name)
-            connection.request("GET", path, headers={"Host": f"{name}:{self.port}"})
+            connection.request("GET", path, headers={"Host": f"{asked or name}:{self.port}"})
             return Answer.of(connection.getresponse())
 
 
@@ -126,6 +126,12 @@ def test_who_trusts_the_root_reaches_the_program_over_https(served: AtHome) -> N
 
     assert answer.status == 200
     assert b'"ready":true' in answer.body.replace(b" ", b"")
+
+
+def test_only_names_that_the_root_holds_for_and_the_machine_itself_are_answered(served: AtHome) -> None:
+    hosts = ("shed.local", "localhost", "127.0.0.1", "evil.example")
+
+    assert [served.trusting("/api/session", asked=host).status for host in hosts] == [200, 200, 200, 400]
 
 
 def test_who_does_not_trust_the_root_gets_no_answer(served: AtHome) -> None:

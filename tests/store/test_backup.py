@@ -12,7 +12,7 @@ from sqlalchemy.exc import IntegrityError
 
 from fieldlog.model.account import Account
 from fieldlog.model.restored import Restored
-from fieldlog.store.accounts import account_of_session, open_session
+from fieldlog.store.accounts import open_session, visit_of
 from fieldlog.store.backup import Backup, BackupFailed, write_backup
 from fieldlog.store.blobs import Blobs, PhotosUnavailable, open_blobs
 from fieldlog.store.log import breaks, heads
@@ -118,7 +118,8 @@ def test_a_file_and_all_in_the_new_folder_are_for_their_owner_only(server: Serve
 
 def test_everybody_is_signed_out_and_the_restore_is_noted(server: Server) -> None:
     with server.store.reading() as tx:
-        assert account_of_session(tx, "a token", LATER) == server.account, "it would still last"
+        visit = visit_of(tx, "a token", LATER)
+        assert visit and visit.account == server.account, "it would still last"
     server.back_up()
     server.restore()
 
@@ -126,7 +127,7 @@ def test_everybody_is_signed_out_and_the_restore_is_noted(server: Server) -> Non
     with server.store.reading() as tx:
         ends = {log: (end.position, end.head) for log, end in heads(tx).items()}
     with again.reading() as tx:
-        assert account_of_session(tx, "a token", LATER) is None
+        assert visit_of(tx, "a token", LATER) is None
         assert restores_noted(tx) == [Restored(LATER, NOON, ends)]
     again.close()
 

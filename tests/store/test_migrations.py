@@ -103,6 +103,54 @@ def test_after_every_step_the_database_refuses_to_change_a_record(bare: Store, c
         tx.exec_driver_sql(change)
 
 
+def test_what_an_account_has_is_counted_when_the_counts_are_made_and_goes_back_with_them(bare: Store) -> None:
+    migrations.upgrade(bare, "0005")
+    with bare.writing() as tx:
+        for account in "ab":
+            tx.exec_driver_sql(f"INSERT INTO accounts VALUES ('{account}', '{account}', '{account}', '', '')")
+        tx.exec_driver_sql("INSERT INTO sessions VALUES ('t', 'a', '2026-01-01', '2026-04-01')")
+        columns = "seq, id, account, log, position, hash, head, text, received_at, kind, root"
+        for seq, text in enumerate(("{}", "é"), 1):
+            tx.exec_driver_sql(
+                f"INSERT INTO records ({columns})"
+                f" VALUES ({seq}, 'r{seq}', 'a', 'a', {seq}, 'h', 'd', '{text}', '', 'rig', 'r{seq}')"
+            )
+
+    migrations.upgrade(bare)
+    with bare.reading() as tx:
+        sizes = [tuple(row) for row in tx.exec_driver_sql("SELECT * FROM account_sizes")]
+        visited = tx.exec_driver_sql("SELECT visited_at FROM sessions").scalar_one()
+    migrations.downgrade(bare, "0005")
+
+    assert (sizes, visited) == ([("a", 2, 4)], None)
+    with pytest.raises(IntegrityError, match="only ever added"), bare.writing() as tx:
+        tx.exec_driver_sql("DELETE FROM records")
+
+
+def test_records_and_their_flags_go_with_their_account_alone(bare: Store) -> None:
+    migrations.upgrade(bare)
+    with bare.writing() as tx:
+        columns = "seq, id, account, log, position, hash, head, text, received_at, kind, root"
+        for seq, account in enumerate("ab", 1):
+            log = f"'r{seq}', '{account}', '{account}', 1"
+            tx.exec_driver_sql(f"INSERT INTO accounts VALUES ('{account}', '{account}', '{account}', '', '')")
+            tx.exec_driver_sql(
+                f"INSERT INTO records ({columns})"
+                f" VALUES ({seq}, {log}, 'h', 'd', '{{}}', '', 'rig', 'r{seq}')"
+            )
+            tx.exec_driver_sql(f"INSERT INTO flags VALUES ({seq}, {seq}, 'flag', '')")
+    with bare.writing() as tx:
+        tx.exec_driver_sql("INSERT INTO removals VALUES ('a')")
+        tx.exec_driver_sql("DELETE FROM flags WHERE record = 1")
+        tx.exec_driver_sql("DELETE FROM records WHERE account = 'a'")
+
+    for table in ("flags", "records"):
+        with pytest.raises(IntegrityError, match="only ever added"), bare.writing() as tx:
+            tx.exec_driver_sql(f"DELETE FROM {table}")
+    with bare.reading() as tx:
+        assert tx.exec_driver_sql("SELECT id FROM records").scalars().all() == ["r2"]
+
+
 def test_bringing_it_up_twice_changes_nothing(bare: Store) -> None:
     migrations.upgrade(bare)
     before = _schema(bare)

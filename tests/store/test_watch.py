@@ -25,7 +25,7 @@ def account(owner: Person) -> Account:
 @pytest.fixture
 def watch(store: Store, tmp_path: Path) -> Watch:
     """The watch over a database with six records."""
-    return Watch(store, tmp_path)
+    return Watch(store, tmp_path, 0)
 
 
 def alter(store: Store, position: int) -> None:
@@ -65,10 +65,8 @@ def test_an_altered_reading_further_back_is_noticed_by_walking_all(
     assert "entry 2" in watch.wrong()[0]
 
 
-def test_a_full_disk_is_named(watch: Watch, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(watching, "LEAST_FREE_BYTES", 2**63)
-
-    (found,) = watch.wrong()
+def test_a_full_disk_is_named(store: Store, tmp_path: Path) -> None:
+    (found,) = Watch(store, tmp_path, 2**40).wrong()
     assert "make room" in found
 
 
@@ -81,7 +79,7 @@ def test_a_database_that_cannot_be_written_is_named_and_read_all_the_same(
     with reading.engine.connect() as connection:
         connection.exec_driver_sql("PRAGMA query_only = ON")
     try:
-        watch = Watch(reading, tmp_path)
+        watch = Watch(reading, tmp_path, 0)
         assert watch.walk_all() == []
         (found,) = watch.wrong()
         assert "Nothing can be written" in found

@@ -1,8 +1,11 @@
 """What waits on a phone reaches the server, once, whatever the server answers in between."""
 
+from dataclasses import replace
+
 import pytest
 
 from fieldlog.model.account import Account
+from fieldlog.model.bounds import Bounds
 from tests.builders import a_rig, an_arrival_check, an_id, an_outlet
 from tests.sync.held import STAYS_ON_ITS_WAY, Between, Held, a_problem, answers, ids_in, is_batch
 from tests.sync.phones import Answer, Ask
@@ -298,3 +301,25 @@ def test_photos_that_cannot_go_hold_up_no_record(held: Held, account: Account) -
 
     assert held.stored(account) == ids
     assert held.ask("return flush.standing.problem;") is None
+
+
+def test_a_server_without_room_is_told_and_neither_loses_nor_blames_a_record(
+    held: Held, account: Account
+) -> None:
+    settings = held.parts.settings
+    ids = held.keep_checks(12)
+    held.set_parts(settings=replace(settings, bounds=Bounds(records=5)))
+    elsewhere = an_arrival_check()
+    held.hand_in(account, elsewhere)
+    held.asked.clear()
+    held.sync()
+
+    assert held.asked.count("POST records") == 1
+    assert held.saved() == {"phone": 12, "server": 1}, "what is new elsewhere comes all the same"
+    assert [held.row(identity).get("tries") for identity in ids] == [None] * 12
+    standing = held.ask("const { reached, problem } = flush.standing; return { reached, problem };")
+    assert standing["reached"] and standing["problem"].startswith("This account may have 5 records.")
+
+    held.set_parts(settings=settings)
+    held.pass_by(20 * MINUTE_MS)
+    assert held.stored(account) == [elsewhere["id"], *ids]

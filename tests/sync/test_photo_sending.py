@@ -3,11 +3,13 @@
 import base64
 import hashlib
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from fieldlog.model.account import Account
+from fieldlog.model.bounds import Bounds
 from fieldlog.sync.filing import written as exported
 from tests.builders import a_photo, an_arrival_check
 from tests.pictures import a_jpeg
@@ -339,3 +341,21 @@ def test_a_damaged_copy_of_the_server_is_left_out(held: Held, log_file: str) -> 
     done = held.ask("return file.importFile(given);", json.dumps(file))
 
     assert [said.split(";")[0] for said in done["problems"]] == ["Photo 1 of the file is damaged"]
+
+
+def test_a_photo_for_which_the_server_has_no_room_stays_says_so_and_goes_later(
+    held: Held, account: Account
+) -> None:
+    settings = held.parts.settings
+    held.set_parts(settings=replace(settings, bounds=Bounds(photos_mb=0)))
+    [name] = take(held, a_jpeg())
+    send(held, account)
+    row = held.ask("return db.get('photos', given);", name)
+    row.pop("data", None)
+
+    assert row["saved"] == "phone" and not held.has_photo(account, name)
+    assert "The photos of this account may have 0 MB." in row["problems"][0]["problem"]
+    held.set_parts(settings=settings)
+    held.pass_by(20 * MINUTE_MS)
+    send(held, account)
+    assert held.has_photo(account, name)

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from flask import Flask
 
+from fieldlog.store.accounts import mark_of_session
 from fieldlog.store.session import Store
 from tests.builders import (
     a_device,
@@ -24,6 +25,7 @@ from tests.pictures import a_jpeg
 RIG, OUTLET, DEVICE, RECORD, TRIP, MAP = (an_id() for _ in range(6))
 PICTURE = a_jpeg()
 PHOTO = hashlib.sha256(PICTURE).hexdigest()
+MARK = mark_of_session("session of Owner")
 # What each argument of a route is filled with; an argument that is not named here fails the tests.
 ARGUMENTS = {
     "rig_id": RIG,
@@ -35,6 +37,7 @@ ARGUMENTS = {
     "check": RECORD,
     "change": RECORD,
     "photo_hash": PHOTO,
+    "mark": MARK,
     "filename": "js/main.js",
     "secret": "x" * 43,
     "part_id": "r",
@@ -197,6 +200,6 @@ def _token(person: Person) -> str:
 
 
 def _elsewhere(path: str) -> str:
-    for known in (RIG, OUTLET, DEVICE, RECORD, TRIP, PHOTO):
+    for known in (RIG, OUTLET, DEVICE, RECORD, TRIP, PHOTO, MARK):
         path = path.replace(known, an_id())
     return path

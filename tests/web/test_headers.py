@@ -91,15 +91,22 @@ def test_over_https_the_browser_is_told_to_stay_there(client: Any) -> None:
 
 
 def test_only_the_named_hosts_are_answered(config: Config, clock: Any) -> None:
-    app = create_app(replace(config, trusted_hosts=("log.example", "127.0.0.1")), now=clock)
+    app = create_app(replace(config, trusted_hosts=("log.example", "127.0.0.1", "[::1]")), now=clock)
     client = app.test_client()
+    foreign = ("evil.example", "[::2]", "[::1].evil.example", "[::1]x", "[::1]@evil.example", "[")
     answers = {
         host: client.get("/api/session", headers={"Host": host}).status_code
-        for host in ("log.example", "127.0.0.1:8000", "evil.example")
+        for host in ("log.example", "127.0.0.1:8000", "[::1]:8000", "[::1]", *foreign)
     }
     app.extensions["fieldlog"].store.close()
 
-    assert answers == {"log.example": 200, "127.0.0.1:8000": 200, "evil.example": 400}
+    assert [host for host, status in answers.items() if status == 200] == [
+        "log.example",
+        "127.0.0.1:8000",
+        "[::1]:8000",
+        "[::1]",
+    ]
+    assert [answers[host] for host in foreign] == [400] * len(foreign)
 
 
 def test_an_unforeseen_failure_shows_a_sentence_and_no_verdict(

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from argon2 import Parameters, PasswordHasher, extract_parameters
 from flask import Flask
+from sqlalchemy import event
 from werkzeug.test import TestResponse
 
 from fieldlog.store.session import Store
@@ -190,11 +191,58 @@ def test_a_session_lasts_ninety_days_and_no_longer(app: Flask, owner: Person, cl
     person = fresh(app)
     sign_in(person)
 
-    clock.pass_by(timedelta(days=90) - timedelta(seconds=1))
+    for _ in range(9):
+        clock.pass_by(timedelta(days=10) - timedelta(seconds=1))
+        assert is_signed_in(person)
+    clock.pass_by(timedelta(seconds=9))
+
+    assert not is_signed_in(person)
+
+
+def test_a_session_ends_after_thirty_days_without_a_visit(app: Flask, owner: Person, clock: Clock) -> None:
+    person, other = fresh(app), fresh(app)
+    sign_in(person)
+    sign_in(other)
+
+    clock.pass_by(timedelta(days=30) - timedelta(seconds=1))
     lasted = is_signed_in(person)
     clock.pass_by(timedelta(seconds=1))
 
-    assert (lasted, is_signed_in(person)) == (True, False)
+    assert (lasted, is_signed_in(person), is_signed_in(other)) == (True, True, False)
+
+
+def test_a_visit_is_written_once_a_day_and_no_request_more(
+    app: Flask, owner: Person, store: Store, clock: Clock
+) -> None:
+    person = fresh(app)
+    sign_in(person)
+    writes: list[str] = []
+    event.listen(store.engine, "before_cursor_execute", lambda *given: writes.append(given[2]))
+
+    for _ in range(6):
+        clock.pass_by(timedelta(hours=8))
+        assert [is_signed_in(person) for _ in range(3)] == [True] * 3
+
+    assert sum(said.startswith("UPDATE sessions") for said in writes) == 2
+
+
+def test_a_visit_that_cannot_be_written_bars_no_page(
+    app: Flask, owner: Person, store: Store, clock: Clock
+) -> None:
+    clock.pass_by(timedelta(days=1))
+    event.listen(store.engine, "begin", lambda tx: tx.exec_driver_sql("PRAGMA query_only=ON"))
+
+    assert owner.client.get("/history").status_code == 200
+
+
+def test_a_session_from_before_visits_were_noted_goes_on(owner: Person, store: Store, clock: Clock) -> None:
+    with store.writing() as tx:
+        tx.exec_driver_sql("UPDATE sessions SET visited_at = NULL")
+    clock.pass_by(timedelta(days=60))
+
+    assert is_signed_in(owner)
+    with store.reading() as tx:
+        assert tx.exec_driver_sql("SELECT visited_at FROM sessions").scalar_one() is not None
 
 
 @pytest.mark.parametrize("path", ["/history", "/rigs", "/arrive", "/", "/history?before=9"])
@@ -269,91 +317,3 @@ def test_an_unknown_name_costs_the_same_work_as_a_wrong_password() -> None:
 
     assert len(known) == 1
     assert hashing_for("wrong password", None) == known
-
-
-def guess(app: Flask, address: str, times: int, name: str = "Owner") -> list[int]:
-    """Guess at a password some times and give the answers."""
-    person = fresh(app, address)
-    return [sign_in(person, name, "a wrong guess").status_code for _ in range(times)]
-
-
-def test_guesses_at_one_name_from_one_address_are_held_up(app: Flask, owner: Person, clock: Clock) -> None:
-    answers = guess(app, "198.51.100.1", 12)
-
-    assert answers == [400] * 10 + [429] * 2
-    answer = sign_in(fresh(app, "198.51.100.1"))
-    assert answer.status_code == 429
-    assert "Wait 15 min" in answer.text
-    assert answer.headers["Retry-After"] == "900"
-
-
-def test_guesses_from_one_address_at_many_names_are_held_up(app: Flask, owner: Person) -> None:
-    person = fresh(app, "198.51.100.1")
-    answers = [sign_in(person, f"Name {i}", "a wrong guess").status_code for i in range(32)]
-
-    assert answers == [400] * 30 + [429] * 2
-
-
-def test_guesses_at_one_name_from_many_addresses_are_held_up(app: Flask, owner: Person) -> None:
-    answers = [guess(app, f"198.51.100.{i}", 1)[0] for i in range(26)]
-
-    assert answers == [400] * 24 + [429] * 2
-
-
-def test_nobody_can_lock_the_owner_out_of_a_browser_that_was_signed_in_before(
-    app: Flask, owner: Person
-) -> None:
-    person = fresh(app)
-    sign_in(person)
-    person.submit("/sign-out/plain")
-    for i in range(26):
-        guess(app, f"198.51.100.{i}", 1)
-    guess(app, "192.0.2.1", 11)
-
-    assert sign_in(person).status_code == 303
-
-
-def test_the_mark_of_a_browser_is_good_for_its_own_name_only(
-    app: Flask, owner: Person, colleague: Person
-) -> None:
-    person = fresh(app, "198.51.100.1")
-    sign_in(person, "Colleague")
-    answers = [sign_in(person, "Owner", "a wrong guess").status_code for _ in range(11)]
-
-    assert answers == [400] * 10 + [429]
-
-
-def test_a_marked_browser_is_held_up_by_its_own_guesses(app: Flask, owner: Person) -> None:
-    person = fresh(app)
-    sign_in(person)
-    answers = [sign_in(person, "Owner", "a wrong guess").status_code for _ in range(11)]
-
-    assert answers == [400] * 10 + [429]
-
-
-def test_a_quarter_of_an_hour_later_it_can_be_tried_again(app: Flask, owner: Person, clock: Clock) -> None:
-    guess(app, "198.51.100.1", 11)
-    clock.pass_by(timedelta(minutes=15))
-
-    assert sign_in(fresh(app, "198.51.100.1")).status_code == 303
-
-
-def test_signing_in_rightly_uses_no_try_up(app: Flask, owner: Person) -> None:
-    answers = {sign_in(fresh(app)).status_code for _ in range(12)}
-
-    assert answers == {303}
-
-
-def test_an_address_that_somebody_only_claims_does_not_count(app: Flask, owner: Person) -> None:
-    person = fresh(app, "198.51.100.1")
-    token = token_of(person.client.get("/sign-in").text)
-    answers = [
-        person.client.post(
-            "/sign-in",
-            data={"csrf_token": token, "name": "Owner", "password": "a wrong guess"},
-            headers={"X-Forwarded-For": f"203.0.113.{i}", "X-Real-IP": f"203.0.113.{i}"},
-        ).status_code
-        for i in range(11)
-    ]
-
-    assert answers == [400] * 10 + [429]

@@ -72,4 +72,4 @@ def test_a_host_that_is_not_answered_gets_its_sentence_all_the_same(
     app.extensions["fieldlog"].store.close()
 
     assert answer.status_code == 400
-    assert "The request cannot be read." in answer.text
+    assert "The program does not answer under this name or address." in answer.text

@@ -9,6 +9,7 @@ from flask import current_app
 
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.account import Account
+from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.session import Store
@@ -27,6 +28,7 @@ class Settings:
     trust_port: int
     is_offline_on: bool = True
     session_days: int = 90
+    bounds: Bounds = USUAL
 
 
 @dataclass(frozen=True)
@@ -50,11 +52,11 @@ class Parts:
 
     def inbox(self, account: Account) -> Inbox:
         """Where records of an account are handed in, whatever page they come from."""
-        return Inbox(self.store, self.found, account)
+        return Inbox(self.store, self.found, account, self.settings.bounds)
 
     def photo_inbox(self, account: Account) -> PhotoInbox:
         """Where photos of an account are handed in, after their records."""
-        return PhotoInbox(self.store, self.blobs, account)
+        return PhotoInbox(self.store, self.blobs, account, self.settings.bounds)
 
 
 def parts() -> Parts:

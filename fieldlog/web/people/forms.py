@@ -30,3 +30,33 @@ class FirstAccountForm(FlaskForm):
 
 class SignOutForm(FlaskForm):
     """Nothing but the form's token."""
+
+
+class PasswordForm(FlaskForm):
+    """The password there is, and the one that is wanted."""
+
+    current = PasswordField(
+        "Password now",
+        [
+            InputRequired("Write the password there is."),
+            Length(max=MOST, message="No password is that long."),
+        ],
+    )
+    password = PasswordField("New password", [InputRequired("Write a new password.")])
+
+
+class SessionForm(FlaskForm):
+    """Nothing but the form's token."""
+
+
+class RemovalForm(FlaskForm):
+    """The name of the account and its password, so that nobody removes one by a slip."""
+
+    name = StringField(
+        "Name of the account",
+        [InputRequired("Write the name of the account."), Length(max=80, message="No name is that long.")],
+    )
+    password = PasswordField(
+        "Password",
+        [InputRequired("Write the password."), Length(max=MOST, message="No password is that long.")],
+    )

@@ -61,6 +61,7 @@ function why({ refused, failing, standing }, all, isHere) {
   if (!standing.reached)
     return standing.problem ? "There is no way to the server now; it is tried again by itself." : "";
   if (!standing.signedIn) return "Signed in, they go to the server.";
+  if (standing.problem) return standing.problem;
   if (refused)
     return `${refused} ${refused === 1 ? "needs" : "need"} a hand ${isHere ? "below" : "under “On this phone”"}.`;
   return failing === all ? "The server failed on them; they are tried again by themselves." : "They are being sent.";

@@ -7,7 +7,7 @@ import { takeOver } from "../outbox/queue.js";
 import { fetchLog, orBrokenOff } from "./http.js";
 import { lookForMissing } from "./missing-photos.js";
 import { sendPhotos } from "./photos.js";
-import { failureOf, SignInNeeded, send } from "./sending.js";
+import { failureOf, NoRoom, SignInNeeded, send } from "./sending.js";
 import { meet } from "./session.js";
 import { note } from "./standing.js";
 
@@ -78,7 +78,7 @@ async function once() {
 function missed(error) {
   if (error instanceof SignInNeeded) return note({ reached: true, signedIn: false, name: null, problem: null });
   wait = Math.min(wait * 2, LONGEST_MS) * (0.75 + Math.random() / 2);
-  note({ reached: false, problem: /** @type {Error} */ (error)?.message ?? String(error) });
+  note({ reached: error instanceof NoRoom, problem: /** @type {Error} */ (error)?.message ?? String(error) });
 }
 
 /**
@@ -107,12 +107,23 @@ async function exchange() {
   await heedPause();
   const account = await meet();
   if (!account) return;
+  const full = await send(account).catch(orNoRoom);
   try {
-    await send(account);
-    if (await fetchNew(account)) await send(account);
+    if ((await fetchNew(account)) && !full) await send(account);
   } finally {
     void photos(account);
   }
+  if (full) throw full;
+}
+
+/**
+ * A server that has no room still gives what is new.
+ * @param {unknown} error
+ * @returns {Error}
+ */
+function orNoRoom(error) {
+  if (error instanceof NoRoom) return error;
+  throw error;
 }
 
 /** The server asked to be left alone for a while; a time too far ahead comes from a clock that was set back. */

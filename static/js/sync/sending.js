@@ -22,8 +22,14 @@ let batch = MOST;
 /** The server wants another sign-in first. */
 export class SignInNeeded extends Error {}
 
+/** The server has no room for any of it; what it says is for whoever runs it. */
+export class NoRoom extends Error {}
+
+/** @type {Record<number, new (message: string) => Error>} what neither the way nor a record is to blame for */
+const STANDING = { 401: SignInNeeded, 507: NoRoom };
+
 /** @param {Answer} answer @returns {Error} what to throw at it */
-export const failureOf = (answer) => new (answer.status === 401 ? SignInNeeded : Error)(sentenceOf(answer));
+export const failureOf = (answer) => new (STANDING[answer.status] ?? Error)(sentenceOf(answer));
 
 /**
  * Sends the account's records, in order, until none is left that can go now.
@@ -96,7 +102,7 @@ async function cutSilent(rows, answer, round) {
  * @param {number} status @param {Problem[]} problems
  */
 function isAboutRecords(status, problems) {
-  if (status >= 500) return status !== 503;
+  if (status >= 500) return ![503, 507].includes(status);
   return (
     [400, 413, 422].includes(status) && !problems.some(({ at }) => /^\/(records|sent_at|account|logs\b.*)$/.test(at))
   );
