@@ -21,7 +21,7 @@ function ofComponents(schemas) {
   const text = JSON.stringify(schemas)
     .replaceAll('"#/components/schemas/Record"', '"#/components/schemas/LogRecord"')
     .replaceAll("#/components/schemas/", "#/$defs/");
-  const answers = ["Receipts", "Page", "News", "Missing", "Session", "PhotoReceipt", "Health", "Problems"];
+  const answers = ["Receipts", "Page", "News", "Missing", "Session", "PhotoReceipt", "PhotoPart", "Health", "Problems"];
   return {
     oneOf: answers.map((name) => ({ $ref: `#/$defs/${name}` })),
     $defs: { LogRecord: { tsType: 'import("./record.d.ts").LogRecord' }, ...JSON.parse(text) },

@@ -9,6 +9,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -132,6 +133,16 @@ photos = Table(
     Column("bytes", Integer, nullable=False),
     Column("width", Integer, nullable=False),
     Column("height", Integer, nullable=False),
+    Column("received_at", UtcTime, nullable=False),
+)
+
+photo_parts = Table(
+    "photo_parts",
+    metadata,
+    Column("account", String(36), ForeignKey("accounts.id"), primary_key=True),
+    Column("sent_hash", String(64), primary_key=True),
+    Column("start", Integer, primary_key=True, autoincrement=False),
+    Column("content", LargeBinary, nullable=False),
     Column("received_at", UtcTime, nullable=False),
 )
 

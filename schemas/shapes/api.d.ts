@@ -1,6 +1,6 @@
 // Made from the schemas by deploy/javascript/shapes.mjs; not edited by hand.
 
-export type Answer = Receipts | Page | News | Missing | Session | PhotoReceipt | Health | Problems;
+export type Answer = Receipts | Page | News | Missing | Session | PhotoReceipt | PhotoPart | Health | Problems;
 export type LogRecord = import("./record.d.ts").LogRecord;
 
 export interface Receipts {
@@ -78,6 +78,12 @@ export interface PhotoReceipt {
   hash: string;
   status: "stored" | "known" | "refused";
   problems: Problem[];
+}
+export interface PhotoPart {
+  hash: string;
+  status: "partial";
+  here: number;
+  problems: unknown[];
 }
 export interface Health {
   ready: boolean;

@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
 from fieldlog.model.problem import Problem
+from fieldlog.sync.photo_parts import MOST_PART_BYTES, PartInbox
 from fieldlog.sync.photos import MOST_BYTES, TOO_LARGE, PhotoReceipt, is_hash
 from fieldlog.sync.pictures import NO_PICTURE, TYPES
 from fieldlog.web.layout.parts import parts
@@ -15,6 +16,8 @@ from fieldlog.web.security import account_needed, csrf, our_page_needed
 
 # By where the first problem lies; all others are 422.
 STATUS: Final[Mapping[str, int]] = {"/type": 415, "/bytes": 413, "/pixels": 413}
+
+TOO_LARGE_PART: Final = "A part has at most 256 kB; send smaller ones."
 
 blueprint = Blueprint("photos", __name__)
 csrf.exempt(blueprint)  # our_page_needed checks where the request comes from
@@ -32,6 +35,27 @@ def receive_photo(photo_hash: str) -> ResponseReturnValue:
         return _refused(name, Problem("/bytes", TOO_LARGE))
     request.max_content_length = MOST_BYTES
     return _answer(parts().photo_inbox(account).receive(name, request.get_data(), parts().now()))
+
+
+@blueprint.get("/api/photos/<photo_hash>/parts")
+def show_parts(photo_hash: str) -> ResponseReturnValue:
+    """Say up to which byte a photo that comes in parts is here."""
+    account = account_needed()
+    return jsonify(PartInbox(parts().photo_inbox(account)).here(_hash_needed(photo_hash)).as_json())
+
+
+@blueprint.put("/api/photos/<photo_hash>/parts/<int:start>")
+def receive_part(photo_hash: str, start: int) -> ResponseReturnValue:
+    """Take the next part of a photo in."""
+    our_page_needed()
+    account = account_needed()
+    name = _hash_needed(photo_hash)
+    if (request.content_length or 0) > MOST_PART_BYTES:
+        return _refused(name, Problem("/bytes", TOO_LARGE_PART))
+    request.max_content_length = MOST_PART_BYTES
+    inbox = PartInbox(parts().photo_inbox(account))
+    receipt = inbox.receive(name, start, request.get_data(), parts().now())
+    return _answer(receipt) if isinstance(receipt, PhotoReceipt) else jsonify(receipt.as_json())
 
 
 @blueprint.get("/api/photos/<photo_hash>")

@@ -13,7 +13,8 @@ export function canonical(value) {
       .map((key) => `${text(key)}:${canonical(/** @type {Record<string, unknown>} */ (value)[key])}`);
     return `{${members.join(",")}}`;
   }
-  if (typeof value === "number" && !Number.isFinite(value)) throw new TypeError("JSON has no such number.");
+  if (typeof value === "number" && Number.isFinite(value)) return String(value); // as JSON.stringify does, sooner
+  if (typeof value === "number") throw new TypeError("JSON has no such number.");
   if (typeof value === "string") return text(value);
   const written = JSON.stringify(value);
   if (written === undefined) throw new TypeError("JSON has no such value.");

@@ -77,48 +77,52 @@ export function changeError(change, meter, kernel) {
  * @returns {Fit}
  */
 export function voltsFit(meterSet, readings, kernel) {
-  /** @type {Place[]} */
-  const weighted = [];
-  let scale = 1;
-  for (const [pair, volts, error] of readings) {
+  const weights = readings.map(([pair, , error]) => {
     const spread = meterSet.spreads[pair] * RATIO_UNIT * kernel.spreadVolts;
-    const weight = 1 / (error * error + spread * spread);
-    weighted.push([pair, volts, weight]);
-    scale = scale * weight;
-  }
+    return 1 / (error * error + spread * spread);
+  });
+  let scale = 1;
+  for (const weight of weights) scale = scale * weight;
+  const pairs = readings.map(([pair]) => pair);
+  const volts = readings.map(([, value]) => value);
+  const found = { width: 0, height: 0 };
   let total = 0;
   let best = 0;
   for (const point of meterSet.points) {
-    const [width, own] = height(point, weighted, kernel);
-    total = total + width * own;
-    if (own > best) best = own;
+    fitPoint(point, pairs, volts, weights, kernel, found);
+    total = total + found.width * found.height;
+    if (found.height > best) best = found.height;
   }
   return { mean: (total / meterSet.points.length) * Math.sqrt(scale), best };
 }
 
 /**
+ * Nothing is made anew for a point: there are thousands of them in a check, and a phone is slow.
  * @param {number[]} point
- * @param {Place[]} weighted pair index, volts, weight
+ * @param {number[]} pairs their places in the point
+ * @param {number[]} volts
+ * @param {number[]} weights
  * @param {Kernel} kernel
- * @returns {[number, number]} the kernel's width and height
+ * @param {{width: number, height: number}} found of the kernel, written here
  */
-function height(point, weighted, kernel) {
+function fitPoint(point, pairs, volts, weights, kernel, found) {
   let above = kernel.supplyVolts * kernel.supplyWeight;
   let below = kernel.supplyWeight;
-  for (const [pair, volts, weight] of weighted) {
-    const ratio = point[pair] * RATIO_UNIT;
-    above = above + volts * ratio * weight;
-    below = below + ratio * ratio * weight;
+  for (let i = 0; i < pairs.length; i += 1) {
+    const ratio = point[pairs[i]] * RATIO_UNIT;
+    above = above + volts[i] * ratio * weights[i];
+    below = below + ratio * ratio * weights[i];
   }
   const supply = above / below;
   const miss = supply - kernel.supplyVolts;
   const past = beyond(supply, kernel.lowVolts, kernel.highVolts, kernel.edgeVolts);
   let chi = miss * miss * kernel.supplyWeight + past * past;
-  for (const [pair, volts, weight] of weighted) {
-    const rest = volts - supply * (point[pair] * RATIO_UNIT);
-    chi = chi + rest * rest * weight;
+  for (let i = 0; i < pairs.length; i += 1) {
+    const rest = volts[i] - supply * (point[pairs[i]] * RATIO_UNIT);
+    chi = chi + rest * rest * weights[i];
   }
-  return [Math.sqrt(kernel.supplyWeight / below), fall(chi)];
+  found.width = Math.sqrt(kernel.supplyWeight / below);
+  found.height = fall(chi);
 }
 
 /** @param {number} value @param {number} low @param {number} high @param {number} edge */

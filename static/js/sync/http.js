@@ -1,11 +1,12 @@
 import { retryAfter } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
 
-/** @import { Missing, News, PhotoReceipt, Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
+/** @import { Missing, News, PhotoPart, PhotoReceipt, Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Logs } from "../outbox/stores.js" */
 /**
- * @typedef {Partial<Session & News & Receipts & Missing & PhotoReceipt & Problems>} Body what may have come; each member is
+ * @typedef {{hash: string, status: (PhotoReceipt|PhotoPart)["status"], here: number}} OfPhoto
+ * @typedef {Partial<Session & News & Receipts & Missing & OfPhoto & Problems>} Body what may have come; each member is
  *   looked for
  */
 /**

@@ -8,6 +8,7 @@ import { NO_PICTURE, TYPES } from "../outbox/photo-types.js";
 import { isWhole } from "../outbox/photos.js";
 import { allRows } from "../outbox/queue.js";
 import { ask } from "./http.js";
+import { SMALL, sentInParts, TooSlow } from "./photo-parts.js";
 
 /** @import { StoredPhoto } from "../outbox/photos.js" */
 /** @import { Answer } from "./http.js" */
@@ -75,14 +76,13 @@ async function tried(photo) {
   } catch (error) {
     if (error instanceof RoundEnds) throw error;
     console.warn("A photo could not be sent.", error);
-    return later(
-      photo,
-      /** @type {DOMException} */ (error)?.name === "TimeoutError"
-        ? "There was no answer for two minutes."
-        : "What came back was no answer.",
-    );
+    return later(photo, error instanceof TooSlow ? error.message : wordsOf(/** @type {DOMException} */ (error)));
   }
 }
+
+/** @param {DOMException} error */
+const wordsOf = ({ name }) =>
+  name === "TimeoutError" ? "There was no answer for two minutes." : "What came back was no answer.";
 
 /** What the server had once it is asked for before it is sent again. @param {StoredPhoto} photo */
 async function isThere({ hash }) {
@@ -90,16 +90,21 @@ async function isThere({ hash }) {
 }
 
 /** @param {StoredPhoto} photo */
-async function sent({ hash, type, data }) {
-  const answer = await ask(`/api/photos/${hash}`, {
+async function sent(photo) {
+  const answer = await (photo.bytes > SMALL ? sentInParts(photo) : sentWhole(photo));
+  if (answer.retry_s !== null) await put("kept", "photo_pause", Date.now() + answer.retry_s * 1000);
+  if (answer.retry_s !== null || answer.status === 401) throw new RoundEnds(`The server answered ${answer.status}.`);
+  return answer;
+}
+
+/** @param {StoredPhoto} photo */
+function sentWhole({ hash, type, data }) {
+  return ask(`/api/photos/${hash}`, {
     method: "PUT",
     headers: { "Content-Type": type },
     body: data,
     signal: AbortSignal.timeout(LIMIT_MS),
   });
-  if (answer.retry_s !== null) await put("kept", "photo_pause", Date.now() + answer.retry_s * 1000);
-  if (answer.retry_s !== null || answer.status === 401) throw new RoundEnds(`The server answered ${answer.status}.`);
-  return answer;
 }
 
 /** @param {StoredPhoto} photo @param {Answer} answer @returns {Partial<StoredPhoto>} */
