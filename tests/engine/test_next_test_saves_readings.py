@@ -5,9 +5,11 @@ more" and does not refuse an outlet whose first explanation is right wiring, not
 it. Every value noted counts as one reading: a pair, a lamp, a touch of the detector.
 """
 
+import json
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import pytest
@@ -86,7 +88,13 @@ class Tally:
 
 
 def judged(person: simulated.Person) -> dict[str, Any]:
-    return assess(person.check, load())
+    """Judge what was read; the same readings are met at the end of a way and the start of another."""
+    return _judged(json.dumps(person.check))
+
+
+@lru_cache(maxsize=1000)
+def _judged(check: str) -> dict[str, Any]:
+    return assess(json.loads(check), load())
 
 
 def is_settled(answer: dict[str, Any]) -> bool:
@@ -175,20 +183,37 @@ def test_following_the_proposals_takes_fewer_readings_at_many_outlets(is_done: G
     assert_saved(seed=42, rounds=60, is_done=is_done)
 
 
-def dangers(name: str, seed: int, rounds: int) -> list[str]:
-    """Name every proposal that is dangerous under what is left."""
-    place, found, proposals = PLACES[name], list[str](), 0
+@dataclass(frozen=True)
+class Proposal:
+    """A test that was proposed, on what answer, and what was wrong with the outlet."""
+
+    place: Place
+    truth: str
+    answer: dict[str, Any]
+    test: str
+    check: str
+
+
+def proposals(name: str, seed: int, rounds: int) -> Iterator[Proposal]:
+    """Follow the proposals at many outlets of a place."""
+    place = PLACES[name]
     for number in range(rounds):
         for truth in truths(place.family):
             person = place.person(f"{seed} {name} {number} {truth}", truth)
             for answer, test in follow_proposals(person, is_deadly_twin_ruled_out):
-                if test == "read-again":
-                    continue  # pairs that were read before
-                proposals += 1
-                standing = left(answer) & set(place.tests[test]["dangerous_under"])
-                if standing and not place.tests[test]["is_harmless"]:
-                    found.append(f"{test} under {sorted(standing)}, truth {truth}: {person.check}")
-    print(f"{name}, seed {seed}: {len(found)} of {proposals} proposals dangerous")
+                yield Proposal(place, truth, answer, test, json.dumps(person.check))
+
+
+def dangers(made: list[Proposal]) -> list[str]:
+    """Name every proposal that is dangerous under what is left."""
+    found = list[str]()
+    for one in made:
+        if one.test == "read-again":
+            continue  # pairs that were read before
+        standing = left(one.answer) & set(one.place.tests[one.test]["dangerous_under"])
+        if standing and not one.place.tests[one.test]["is_harmless"]:
+            found.append(f"{one.test} under {sorted(standing)}, truth {one.truth}: {one.check}")
+    print(f"{len(found)} of {len(made)} proposals dangerous under what is left")
     return found
 
 
@@ -198,35 +223,31 @@ def left(answer: dict[str, Any]) -> set[str]:
     return likely | set(answer["not_ruled_out"])
 
 
+def risky(made: list[Proposal]) -> list[str]:
+    """Name tests made under a truth that makes them dangerous, as good as ruled out."""
+    found = list[str]()
+    for one in made:
+        if one.truth in one.place.tests[one.test]["dangerous_under"]:
+            chance = {each["id"]: each["probability"] for each in one.answer["faults"]}.get(one.truth, 0.0)
+            assert chance < 0.01, (one.test, one.truth, one.check)
+            found.append(f"{one.test} under {one.truth}")
+    print(f"{len(found)} of {len(made)} tests dangerous under the truth: {found[:5]}")
+    return found
+
+
 @pytest.mark.parametrize("name", PLACES)
-def test_no_proposed_test_is_dangerous_under_what_is_left(name: str) -> None:
-    assert dangers(name, seed=43, rounds=3) == []
+def test_no_proposed_test_is_dangerous_under_what_is_left_and_hardly_any_under_the_truth(name: str) -> None:
+    made = list(proposals(name, seed=43, rounds=3))
+
+    assert dangers(made) == []
+    assert len(risky(made)) <= 0.001 * len(made)
 
 
 @pytest.mark.deep
 @pytest.mark.parametrize("name", PLACES)
 def test_no_proposed_test_is_dangerous_at_many_outlets(name: str) -> None:
-    assert dangers(name, seed=44, rounds=60) == []
+    print("seed 44")
+    made = list(proposals(name, seed=44, rounds=60))
 
-
-def risky(name: str, seed: int, rounds: int) -> tuple[list[str], int]:
-    """Name tests made under a truth that makes them dangerous, as good as ruled out; and count all tests."""
-    place, found, made = PLACES[name], list[str](), 0
-    for number in range(rounds):
-        for truth in truths(place.family):
-            person = place.person(f"{seed} {name} {number} {truth}", truth)
-            for answer, test in follow_proposals(person, is_deadly_twin_ruled_out):
-                made += 1
-                if truth in place.tests[test]["dangerous_under"]:
-                    chance = {one["id"]: one["probability"] for one in answer["faults"]}.get(truth, 0.0)
-                    assert chance < 0.01, (test, truth, person.check)
-                    found.append(f"{test} under {truth}")
-    return found, made
-
-
-@pytest.mark.parametrize("name", PLACES)
-def test_hardly_any_test_is_made_under_a_truth_that_makes_it_dangerous(name: str) -> None:
-    found, made = risky(name, seed=45, rounds=3)
-
-    print(f"{name}, seed 45: {len(found)} of {made} tests dangerous under the truth: {found[:5]}")
-    assert len(found) <= 0.001 * made
+    assert dangers(made) == []
+    assert len(risky(made)) <= 0.001 * len(made)
