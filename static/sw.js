@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "bf8f8426d1e2";
+const VERSION = "78875758b662";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-BiySPvU5.js",
-  "/static/joined/js/check-qhj8R6fb.js",
+  "/static/joined/js/banner-CGaCRfJV.js",
+  "/static/joined/js/check-G5VsQcnp.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-BAhzJ5qU.js",
-  "/static/joined/js/judgement-Bv3DjGhj.js",
+  "/static/joined/js/judged-BJ7-S9d_.js",
+  "/static/joined/js/judgement-B7sHBrci.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-C0XiWxMN.js",
+  "/static/joined/js/outlet-story-BDwKl4EQ.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +51,16 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-CUgngSNh.js",
-  "/static/joined/js/proving-DhF8NJqx.js",
-  "/static/joined/js/rig-rules-BNT1CSpD.js",
-  "/static/joined/js/send-all-NAReffMP.js",
-  "/static/joined/js/steps-BsWH_-TK.js",
-  "/static/joined/js/tests-WmNvTugG.js",
-  "/static/joined/js/trip-modes-b_3b7bZE.js",
-  "/static/joined/js/verdict-ClGwnoLQ.js",
-  "/static/joined/js/way-back-B5GPcoMY.js",
-  "/static/joined/js/words-CoTnImHO.js",
+  "/static/joined/js/photos-DScSjidP.js",
+  "/static/joined/js/proving-BQlDLzYE.js",
+  "/static/joined/js/rig-rules-DJhMjjNJ.js",
+  "/static/joined/js/send-all-Ds-mdZb0.js",
+  "/static/joined/js/steps-DcZ6fXIh.js",
+  "/static/joined/js/tests-U7o7Mfsl.js",
+  "/static/joined/js/trip-modes-BrnczXVV.js",
+  "/static/joined/js/verdict-D1_X-zBR.js",
+  "/static/joined/js/way-back-BPCAcHJx.js",
+  "/static/joined/js/words-D3E69rX3.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
