@@ -54,7 +54,7 @@ class NamedRequest(Request):
     _trusted: list[str] | None = None
 
     @property
-    def trusted_hosts(self) -> list[str] | None:  # type: ignore[override]  # the framework reads and sets it
+    def trusted_hosts(self) -> list[str] | None:
         """The hosts that are answered; none to be named where this one is known to be among them."""
         found = _IPV6_HOST.fullmatch(self.environ.get("HTTP_HOST", ""))
         return None if found and found[1] in (self._trusted or ()) else self._trusted
