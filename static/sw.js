@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "9d06976188f7";
+const VERSION = "f5dc94fc09a9";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-D8cAmkyn.js",
-  "/static/joined/js/check-sI05ghiw.js",
+  "/static/joined/js/banner-BwbkJWNn.js",
+  "/static/joined/js/check-aZTBXmqo.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-D9FRFTGr.js",
-  "/static/joined/js/judgement-BZXlNN0h.js",
+  "/static/joined/js/judged-DENV1ed4.js",
+  "/static/joined/js/judgement-Fm81tMCI.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-oZ1xuTD3.js",
+  "/static/joined/js/outlet-story-DIVoUuYX.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +51,16 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-T6e51Vmh.js",
-  "/static/joined/js/proving-B4a57LeI.js",
-  "/static/joined/js/rig-rules-DQ0G9sqB.js",
-  "/static/joined/js/send-all-DpMuCRVV.js",
-  "/static/joined/js/steps-BU4IQc18.js",
-  "/static/joined/js/tests-DKMqBHVn.js",
-  "/static/joined/js/trip-modes-BpfgIPf8.js",
-  "/static/joined/js/verdict-BalmkquW.js",
-  "/static/joined/js/way-back-B5nqTb9L.js",
-  "/static/joined/js/words-Cx3f9LDB.js",
+  "/static/joined/js/photos-iGk9f-H7.js",
+  "/static/joined/js/proving-V6ML90hB.js",
+  "/static/joined/js/rig-rules--BpAPKXY.js",
+  "/static/joined/js/send-all-_JC7Md-i.js",
+  "/static/joined/js/steps-7k_syBnW.js",
+  "/static/joined/js/tests-B2-bnzm3.js",
+  "/static/joined/js/trip-modes-BzWqjPwZ.js",
+  "/static/joined/js/verdict-DOmowEF9.js",
+  "/static/joined/js/way-back-DwP-aFdB.js",
+  "/static/joined/js/words-DZHd78jE.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
