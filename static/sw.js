@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "78875758b662";
+const VERSION = "0ddf3828f252";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,13 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-CGaCRfJV.js",
-  "/static/joined/js/check-G5VsQcnp.js",
+  "/static/joined/js/banner-DDWixClj.js",
+  "/static/joined/js/check-BdWsvsFc.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-BJ7-S9d_.js",
-  "/static/joined/js/judgement-B7sHBrci.js",
+  "/static/joined/js/judged-CEVq5DP7.js",
+  "/static/joined/js/judgement-Bfn9BmBn.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-BDwKl4EQ.js",
+  "/static/joined/js/outlet-story-CkRqGfDH.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +51,16 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-DScSjidP.js",
-  "/static/joined/js/proving-BQlDLzYE.js",
-  "/static/joined/js/rig-rules-DJhMjjNJ.js",
-  "/static/joined/js/send-all-Ds-mdZb0.js",
-  "/static/joined/js/steps-DcZ6fXIh.js",
-  "/static/joined/js/tests-U7o7Mfsl.js",
-  "/static/joined/js/trip-modes-BrnczXVV.js",
-  "/static/joined/js/verdict-D1_X-zBR.js",
-  "/static/joined/js/way-back-BPCAcHJx.js",
-  "/static/joined/js/words-D3E69rX3.js",
+  "/static/joined/js/photos-CR9NDuo8.js",
+  "/static/joined/js/proving-DMn5BSoj.js",
+  "/static/joined/js/rig-rules-Doe_JhlS.js",
+  "/static/joined/js/send-all-DDJJnrLH.js",
+  "/static/joined/js/steps-CNh-VbfC.js",
+  "/static/joined/js/tests-CISUPg4a.js",
+  "/static/joined/js/trip-modes-BU_vb-I-.js",
+  "/static/joined/js/verdict-Dl9ZQkt_.js",
+  "/static/joined/js/way-back-q9XGeMSo.js",
+  "/static/joined/js/words-Bdj7lZz5.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -15,16 +15,11 @@ export class FlSession extends HTMLElement {
   async handleEvent() {
     const here = standing.signedIn ? null : await get("kept", "account").catch(() => null);
     // As it stands now: what was asked first may be answered last. Whose log is here counts without the server only.
-    const name = standing.signedIn ? standing.name : standing.reached ? null : here;
+    const name = standing.signedIn ? standing.name : (!standing.reached && here) || null;
     const link = partOf(this, "a", HTMLAnchorElement);
     link.textContent = name ?? "Sign in";
     // The page of the account is made by the server; without it the phone's own says what is here.
     link.href = standing.signedIn ? "/account" : name ? "/phone" : "/sign-in";
-    if (name)
-      link.setAttribute(
-        "aria-label",
-        standing.signedIn ? `Signed in as ${name}: your account` : `The log of ${name} is on this phone`,
-      );
-    else link.removeAttribute("aria-label");
+    link.ariaLabel = name && `${name}: ${standing.signedIn ? "your account" : "log on this phone"}`;
   }
 }

@@ -10,7 +10,6 @@ const PAGES = [
   [/^\/history/, "The history"],
   [/^\/calendar/, "The calendar"],
   [/^\/arrive\/plain/, "The plain form"],
-  [/^\/account/, "The page of the account"],
   [/^\/sign-in/, "Signing in"],
   [/^\/sign-out/, "Signing out"],
   [/^\/trust/, "The page about https"],

@@ -107,23 +107,14 @@ async function exchange() {
   await heedPause();
   const account = await meet();
   if (!account) return;
-  const full = await send(account).catch(orNoRoom);
+  // A server that has no room still gives what is new.
+  const full = await send(account).catch((error) => (error instanceof NoRoom ? error : Promise.reject(error)));
   try {
     if ((await fetchNew(account)) && !full) await send(account);
   } finally {
     void photos(account);
   }
   if (full) throw full;
-}
-
-/**
- * A server that has no room still gives what is new.
- * @param {unknown} error
- * @returns {Error}
- */
-function orNoRoom(error) {
-  if (error instanceof NoRoom) return error;
-  throw error;
 }
 
 /** The server asked to be left alone for a while; a time too far ahead comes from a clock that was set back. */

@@ -25,11 +25,12 @@ export class SignInNeeded extends Error {}
 /** The server has no room for any of it; what it says is for whoever runs it. */
 export class NoRoom extends Error {}
 
-/** @type {Record<number, new (message: string) => Error>} what neither the way nor a record is to blame for */
-const STANDING = { 401: SignInNeeded, 507: NoRoom };
-
 /** @param {Answer} answer @returns {Error} what to throw at it */
-export const failureOf = (answer) => new (STANDING[answer.status] ?? Error)(sentenceOf(answer));
+export function failureOf(answer) {
+  const sentence = sentenceOf(answer);
+  if (answer.status === 401) return new SignInNeeded(sentence);
+  return answer.status === 507 ? new NoRoom(sentence) : new Error(sentence);
+}
 
 /**
  * Sends the account's records, in order, until none is left that can go now.
