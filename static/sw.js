@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "0ddf3828f252";
+const VERSION = "4c252d658a55";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,13 +35,14 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-DDWixClj.js",
-  "/static/joined/js/check-BdWsvsFc.js",
+  "/static/joined/js/banner-B-U32pIN.js",
+  "/static/joined/js/check-nlqS5x2f.js",
+  "/static/joined/js/clocks-NyaE8sK7.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-CEVq5DP7.js",
-  "/static/joined/js/judgement-Bfn9BmBn.js",
+  "/static/joined/js/judged-BafcoEFi.js",
+  "/static/joined/js/judgement-DaDiRGSC.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-CkRqGfDH.js",
+  "/static/joined/js/outlet-story-skfecDHP.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -51,16 +52,17 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-CR9NDuo8.js",
-  "/static/joined/js/proving-DMn5BSoj.js",
-  "/static/joined/js/rig-rules-Doe_JhlS.js",
-  "/static/joined/js/send-all-DDJJnrLH.js",
-  "/static/joined/js/steps-CNh-VbfC.js",
-  "/static/joined/js/tests-CISUPg4a.js",
-  "/static/joined/js/trip-modes-BU_vb-I-.js",
-  "/static/joined/js/verdict-Dl9ZQkt_.js",
-  "/static/joined/js/way-back-q9XGeMSo.js",
-  "/static/joined/js/words-Bdj7lZz5.js",
+  "/static/joined/js/photos-SiMUfevf.js",
+  "/static/joined/js/proving-lvYYunzs.js",
+  "/static/joined/js/rig-rules-BxKjQH64.js",
+  "/static/joined/js/send-all-DYKJPk6A.js",
+  "/static/joined/js/steps-BXtuWXEm.js",
+  "/static/joined/js/tests-Bhm-6ml_.js",
+  "/static/joined/js/trip-modes-PU9WllSF.js",
+  "/static/joined/js/verdict-CVE_s-FE.js",
+  "/static/joined/js/way-back-CRSva0Mc.js",
+  "/static/joined/js/words-DPxT4tiq.js",
+  "/static/joined/js/written-file-CsZPHZwO.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

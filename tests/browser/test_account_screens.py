@@ -17,8 +17,8 @@ pytestmark = pytest.mark.browser
 DARK = Look("dark", 360)
 
 
-# long: the screens in their order
 @in_each_look
+# long: the screens in their order
 def test_the_pages_of_an_account_are_fit_for_rain_and_gloves(
     phone: Phone, site: Site, pictures: Path, looks: tuple[Look, ...]
 ) -> None:

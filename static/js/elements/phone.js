@@ -118,11 +118,15 @@ function lostMarkup(waiting, lost, gone) {
           this phone. Another phone that has seen ${gone.length === 1 ? "it" : "them"} may still hold a copy: open the
           log there.</p><ul>${gone.map(
             ({ subject, what }) =>
-              html`<li><a class="button button--quiet" href="/history/${subject}">${what || "A photo without a word on it"}</a></li>`,
+              html`<li><a class="button button--quiet" href="/history/${subject}">${
+                what || "A photo without a word on it"
+              }</a></li>`,
           )}</ul>`
         : ""
     }
-    ${waiting ? "" : html`<p><button type="button" class="button button--quiet" data-read>I have read this</button></p>`}`;
+    ${
+      waiting ? "" : html`<p><button type="button" class="button button--quiet" data-read>I have read this</button></p>`
+    }`;
 }
 
 /** @param {{labels: string[], records: number, photos: number}} aside @param {string|null} name */
@@ -133,7 +137,8 @@ function asideMarkup({ labels, records, photos }, name) {
   } on this phone. This server knows only one of that name that was made anew, so nothing of the earlier one is shown or
     sent. If the earlier one was yours as well, you can take it over: then all of it goes into the log of the account
     that is signed in now.</p>
-    <p><button type="button" class="button button--quiet button--wide" data-take>Take it over into this account</button></p>`;
+    <p><button type="button" class="button button--quiet button--wide"
+      data-take>Take it over into this account</button></p>`;
 }
 
 /** @param {{account: string, count: number}[]} locked @param {{account: string|null}[]} photos */

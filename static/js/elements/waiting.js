@@ -1,12 +1,9 @@
 import { levelOf } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { waitingMarkup } from "../lib/waiting.js";
-import { asideHere } from "../outbox/aside.js";
 import { get } from "../outbox/db.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { changes, oldestUnsent, unsentRows } from "../outbox/queue.js";
-import { exportFile } from "../outbox/written-file.js";
-import { saveFile } from "../phone/save-file.js";
 import { standing, sync } from "../sync/flush.js";
 
 /** @import { Row } from "../outbox/rows.js" */
@@ -82,6 +79,10 @@ export class FlWaiting extends HTMLElement {
   /** One tap, with or without the server: the file is made here. */
   async #save() {
     try {
+      const [{ exportFile }, { saveFile }] = await Promise.all([
+        import("../outbox/written-file.js"),
+        import("../phone/save-file.js"),
+      ]);
       const file = await exportFile({ all: false });
       saveFile(file);
       this.#say(`Handed to the browser as ${file.name}. The records stay here as well.`);
@@ -102,9 +103,13 @@ export class FlWaiting extends HTMLElement {
 
 /** @returns {Promise<string>} what every page says where a server does not know what it once had */
 async function forgotWords() {
-  const [lost, aside] = await Promise.all([get("kept", "lost"), asideHere()]);
+  const [lost, aside = [], account] = await Promise.all([
+    get("kept", "lost"),
+    get("kept", "aside"),
+    get("kept", "account"),
+  ]);
   if (lost) return "The server no longer held all that it had confirmed to this phone.";
-  if (aside.records + aside.photos)
+  if (aside.some(({ name }) => name === account))
     return "What an earlier account of this name had here is not in this log. You can take it over.";
   return "";
 }

@@ -1,34 +1,12 @@
-// What an account left on this phone that the server no longer knows: one of the same name was made anew there. It waits
-// under a name that nobody can bear, until somebody says what becomes of it.
+// What was set aside for an account that the server no longer knows: how much it is, and what becomes of it.
 import { after, together, walk } from "./db.js";
-import { draftKey, takeUp } from "./drafts.js";
-import { again } from "./logs.js";
+import { takeUp } from "./drafts.js";
+import { again } from "./forgetting.js";
 import { FRESH, forgetArrivals } from "./photos.js";
 import { tell } from "./rows.js";
 
-/** @import { Aside, StoreName } from "./stores.js" */
+/** @import { Aside } from "./stores.js" */
 /** @import { Row } from "./rows.js" */
-
-/**
- * @param {Record<StoreName, IDBObjectStore>} stores
- * @param {string} account
- * @param {string} identity of the one before
- */
-export function setAside({ kept, records, photos, drafts }, account, identity) {
-  const label = `${account}\n${identity}`; // no name of an account holds a line's end
-  for (const store of [records, photos])
-    walk(store, (cursor) => {
-      if (cursor.value.account === account) cursor.update({ ...cursor.value, account: label });
-    });
-  walk(drafts, ({ key, value }) => {
-    if (!Array.isArray(key) || key[1] !== account) return;
-    drafts.put({ ...value, account: label }, draftKey(/** @type {string} */ (key[0]), label));
-    drafts.delete(key);
-  });
-  after(kept.get("aside"), (/** @type {Aside[]} */ before = []) =>
-    kept.put([...before, { label, name: account }], "aside"),
-  );
-}
 
 /** @returns {Promise<{labels: string[], records: number, photos: number}>} what waits of the name now at this phone */
 export async function asideHere() {

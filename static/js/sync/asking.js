@@ -1,6 +1,6 @@
 // Before a phone drops its copies: the server says of each whether it has it, by its hash.
 import { after, together, walk } from "../outbox/db.js";
-import { again } from "../outbox/logs.js";
+import { again } from "../outbox/forgetting.js";
 import { FRESH, forgetArrivals } from "../outbox/photos.js";
 import { belongs, tell } from "../outbox/rows.js";
 import { askMissing } from "./http.js";

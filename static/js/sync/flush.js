@@ -2,11 +2,9 @@
 // seen.
 import { fewer, isDue } from "../lib/patience.js";
 import { get } from "../outbox/db.js";
-import { forget, takeBackUnconfirmed } from "../outbox/logs.js";
+import { forget, takeBackUnconfirmed } from "../outbox/forgetting.js";
 import { takeOver } from "../outbox/queue.js";
 import { fetchLog, orBrokenOff } from "./http.js";
-import { lookForMissing } from "./missing-photos.js";
-import { sendPhotos } from "./photos.js";
 import { failureOf, NoRoom, SignInNeeded, send } from "./sending.js";
 import { meet } from "./session.js";
 import { note } from "./standing.js";
@@ -178,6 +176,7 @@ async function photos(account) {
   if (arePhotosGoing) return;
   arePhotosGoing = true;
   try {
+    const { lookForMissing, sendPhotos } = await import("./photos.js"); // no page needs it for its first screen
     await alone("fieldlog-photos", () => lookForMissing(account).finally(() => sendPhotos(account)));
   } catch (error) {
     console.warn("The photos could not be sent now.", error);

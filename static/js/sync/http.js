@@ -1,7 +1,8 @@
 import { retryAfter } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
 
-/** @import { Missing, News, PhotoPart, PhotoReceipt, Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
+/** @import { Missing, News, PhotoPart, PhotoReceipt } from "../../../schemas/shapes/api.d.ts" */
+/** @import { Problems, Receipts, Session } from "../../../schemas/shapes/api.d.ts" */
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Logs } from "../outbox/stores.js" */
 /**

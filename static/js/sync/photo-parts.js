@@ -59,4 +59,4 @@ async function sentPart(hash, start, data, { bytes }) {
 
 /** @param {number} here @param {number} bytes */
 const slowWords = (here, bytes) =>
-  `The line is slow: ${Math.floor(here / 1024)} of ${Math.ceil(bytes / 1024)} kB have arrived, and it goes on from there.`;
+  `The line is slow: ${Math.floor(here / 1024)} of ${Math.ceil(bytes / 1024)} kB have arrived; it goes on from there.`;

@@ -3,6 +3,8 @@ import { isDue } from "../lib/patience.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { sendEach } from "./photo-round.js";
 
+export { lookForMissing } from "./missing-photos.js";
+
 /** @type {Promise<void>|null} */
 let running = null;
 

@@ -1,7 +1,7 @@
 // Sends what waits. One record that the server cannot take holds up no other.
 import { fewer, parts } from "../lib/patience.js";
 import { get, put } from "../outbox/db.js";
-import { forget } from "../outbox/logs.js";
+import { forget } from "../outbox/forgetting.js";
 import { postpone, settle, waitingRows } from "../outbox/queue.js";
 import { orBrokenOff, sendRecords, sentenceOf } from "./http.js";
 

@@ -1,9 +1,9 @@
 // Who is signed in, and the end of that.
 import { clockOffset } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
-import { setAside } from "../outbox/aside.js";
 import { get, put, remove, together, walk } from "../outbox/db.js";
 import { takeUp } from "../outbox/drafts.js";
+import { setAside } from "../outbox/setting-aside.js";
 import { ask } from "./http.js";
 import { note } from "./standing.js";
 
