@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "4c252d658a55";
+const VERSION = "540f5255b43a";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -35,14 +35,14 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-B-U32pIN.js",
-  "/static/joined/js/check-nlqS5x2f.js",
-  "/static/joined/js/clocks-NyaE8sK7.js",
+  "/static/joined/js/banner-qFoVrrBB.js",
+  "/static/joined/js/check-1J0z1pCK.js",
+  "/static/joined/js/clocks-DgDOhbQP.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-BafcoEFi.js",
-  "/static/joined/js/judgement-DaDiRGSC.js",
+  "/static/joined/js/judged-v3P3mBru.js",
+  "/static/joined/js/judgement-DZRFN6Md.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-skfecDHP.js",
+  "/static/joined/js/outlet-story-o8GhhQDY.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -52,17 +52,17 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-SiMUfevf.js",
-  "/static/joined/js/proving-lvYYunzs.js",
-  "/static/joined/js/rig-rules-BxKjQH64.js",
-  "/static/joined/js/send-all-DYKJPk6A.js",
-  "/static/joined/js/steps-BXtuWXEm.js",
-  "/static/joined/js/tests-Bhm-6ml_.js",
-  "/static/joined/js/trip-modes-PU9WllSF.js",
-  "/static/joined/js/verdict-CVE_s-FE.js",
-  "/static/joined/js/way-back-CRSva0Mc.js",
-  "/static/joined/js/words-DPxT4tiq.js",
-  "/static/joined/js/written-file-CsZPHZwO.js",
+  "/static/joined/js/photos-8QZuz4yt.js",
+  "/static/joined/js/proving-wq9SiiyD.js",
+  "/static/joined/js/rig-rules-w07IwIAx.js",
+  "/static/joined/js/send-all-CtfOgAtF.js",
+  "/static/joined/js/steps-_gp8-80o.js",
+  "/static/joined/js/tests-fl8azNEQ.js",
+  "/static/joined/js/trip-modes-DA6HUQvv.js",
+  "/static/joined/js/verdict-CpZVZO3a.js",
+  "/static/joined/js/way-back-Ditzsj5F.js",
+  "/static/joined/js/words-jfEQ1oO2.js",
+  "/static/joined/js/written-file-k16vHa8Z.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

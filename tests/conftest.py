@@ -1,6 +1,7 @@
 """The few fixtures: an app with a store and a clock of its own, and the cast: owner, colleague, stranger."""
 
 import json
+import secrets
 import shutil
 from collections.abc import Callable, Iterator
 from copy import copy
@@ -222,11 +223,17 @@ def _hash_of_password() -> str:
     return hash_of(PASSWORD)
 
 
-def _signed_in(app: Flask, store: Store, clock: Clock, name: str) -> Person:
-    account = an_account(store, clock, name)
-    token = f"session of {name}"
+def begin_session(person: Person, store: Store, clock: Clock) -> None:
+    """Sign somebody in with a new session, as is needed after a month without a visit."""
+    assert person.account is not None
+    token = f"session of {person.account.name}, {secrets.token_hex(8)}"
+    ends = clock() + timedelta(days=90)
     with store.writing() as tx:
-        open_session(tx, account, token, created_at=clock(), expires_at=clock() + timedelta(days=90))
-    client = app.test_client()
-    client.set_cookie("fieldlog", token)
-    return Person(client, account)
+        open_session(tx, person.account, token, created_at=clock(), expires_at=ends)
+    person.client.set_cookie("fieldlog", token)
+
+
+def _signed_in(app: Flask, store: Store, clock: Clock, name: str) -> Person:
+    person = Person(app.test_client(), an_account(store, clock, name))
+    begin_session(person, store, clock)
+    return person

@@ -5,12 +5,12 @@ import { clockOffset, nextTry, parts, retryAfter } from "../../static/js/lib/pat
 
 const MINUTE_MS = 60000;
 
-test("what fails is tried again after a minute, then after ten, doubling to an hour, a little later each time", () => {
+test("what fails is tried again after a minute, then a quarter of an hour, then each hour, a little later each time", () => {
   assert.deepEqual(
     [1, 2, 3, 4, 5, 50].map((tries) => nextTry(tries, 0, 0) / MINUTE_MS),
-    [1, 10, 20, 40, 60, 60],
+    [1, 15, 60, 60, 60, 60],
   );
-  assert.equal(nextTry(2, 0, 1) / MINUTE_MS, 12.5);
+  assert.equal(nextTry(3, 0, 1) / MINUTE_MS, 75);
   assert.ok(nextTry(1, 1000) >= 1000 + MINUTE_MS);
 });
 

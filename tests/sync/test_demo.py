@@ -17,7 +17,7 @@ from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from fieldlog.sync.demo import RIG_NAME, demo_records
 from tests.builders import NOON
-from tests.conftest import Clock, Person
+from tests.conftest import Clock, Person, begin_session
 
 
 def records_of(kind: str) -> list[dict[str, Any]]:
@@ -76,6 +76,7 @@ def test_one_trip_test_is_overdue_and_the_record_says_what_is_open(
 ) -> None:
     assert owner.account is not None
     clock.time = now
+    begin_session(owner, store, clock)
     records = demo_records(now)
     owner.send(*records)
     with store.reading() as tx:

@@ -51,7 +51,7 @@ class Past:
         with pysqlite3.connect(self._file) as past, pysqlite3.connect(self._path()) as live:
             past.backup(live)
             live.execute("DELETE FROM sessions")
-            live.executemany("INSERT INTO sessions VALUES (?, ?, ?, ?)", sessions)
+            live.executemany(f"INSERT INTO sessions VALUES ({', '.join('?' * len(sessions[0]))})", sessions)
 
     def _rows(self, table: str) -> list[Any]:
         with pysqlite3.connect(self._path()) as live:
@@ -97,6 +97,7 @@ def test_what_an_older_backup_lacks_is_found_out_at_once_and_sent_again(
     held.sync()
     assert held.saved() == {"phone": len(records)}
     held.between = lambda _: None
+    held.pass_by(2 * 60_000)
     held.sync()
 
     assert held.stored(account) == [record["id"] for record in records]

@@ -53,7 +53,7 @@ def test_the_routes_for_programs_and_the_described_ones_are_the_same(
     app: Flask, document: dict[str, Any]
 ) -> None:
     routes = {
-        (re.sub(r"<(\w+)>", r"{\1}", rule.rule), method.lower())
+        (re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule), method.lower())
         for rule in app.url_map.iter_rules()
         if rule.endpoint.startswith("sync.") or rule.rule.startswith("/api/")
         for method in (rule.methods or set()) - {"HEAD", "OPTIONS"}

@@ -2,8 +2,9 @@
 
 from datetime import timedelta
 
+from fieldlog.store.session import Store
 from tests.builders import a_change, a_device, a_rig, a_trip_test, an_id, an_outlet_test
-from tests.conftest import Clock, Person
+from tests.conftest import Clock, Person, begin_session
 from tests.web.rigs import note_a_rig
 
 
@@ -35,7 +36,7 @@ def test_the_last_verdict_and_its_day_stand_by_the_outlet(owner: Person) -> None
     assert "“Galley” was never tested." not in page
 
 
-def test_a_trip_test_makes_the_next_one_due_in_a_month(owner: Person, clock: Clock) -> None:
+def test_a_trip_test_makes_the_next_one_due_in_a_month(owner: Person, store: Store, clock: Clock) -> None:
     noted = note_a_rig(owner)
     owner.send(a_trip_test(noted.rig, noted.device))
 
@@ -43,6 +44,7 @@ def test_a_trip_test_makes_the_next_one_due_in_a_month(owner: Person, clock: Clo
     assert "trip test" not in owner.client.get("/rigs").text
 
     clock.pass_by(timedelta(days=31))
+    begin_session(owner, store, clock)
 
     assert "Trip test: overdue since 2026-12-25" in owner.client.get(noted.page).text
     assert ", trip test: overdue since 2026-12-25" in owner.client.get("/rigs").text

@@ -4,14 +4,14 @@ const HOUR_S = 3600;
 
 /**
  * Says when a record on which the server fails is tried again: after a minute, since most spells of errors are short,
- * then after 10 minutes, doubling to an hour; a little later each time so that not all phones come at once.
+ * then after a quarter of an hour, then each hour; a little later each time so that not all phones come at once.
  * @param {number} tries how often it failed so far, this time included
  * @param {number} now in milliseconds
  * @param {number} [chance] 0 to 1
  * @returns {number} in milliseconds
  */
 export function nextTry(tries, now, chance = Math.random()) {
-  const minutes = tries > 1 ? Math.min(10 * 2 ** (tries - 2), 60) : 1;
+  const minutes = tries > 2 ? 60 : tries > 1 ? 15 : 1;
   return now + minutes * MINUTE_MS * (1 + chance / 4);
 }
 

@@ -1,7 +1,7 @@
 // Photos are in no chain of hashes, so the server is asked for them by name: those that it lost and this phone has go
 // again, those that nobody has any more, as far as this phone can tell, are listed.
 import { chains } from "../outbox/chains.js";
-import { get, put } from "../outbox/db.js";
+import { after, get, together } from "../outbox/db.js";
 import { takeBackPhotos } from "../outbox/photo-rows.js";
 import { photosHere } from "../outbox/photos.js";
 import { allRows } from "../outbox/queue.js";
@@ -26,10 +26,19 @@ export async function lookForMissing(account) {
   const here = await photosHere();
   await takeBackPhotos([...missing].filter((hash) => here.has(hash)));
   const gone = noted.filter(({ hash }) => missing.has(hash) && !here.has(hash));
-  const before = (await get("kept", "gone")) ?? [];
-  await put("kept", "gone", gone);
-  await put("kept", "photos_asked", Date.now());
-  if (gone.length || before.length) tell();
+  await note(gone, account);
+}
+
+/** Whoever has left meanwhile leaves nothing here. @param {Gone[]} gone @param {string} account */
+async function note(gone, account) {
+  await together(["kept"], "readwrite", ({ kept }) => {
+    after(kept.get("account"), (whose) => {
+      if (whose !== account) return;
+      kept.put(gone, "gone");
+      kept.put(Date.now(), "photos_asked");
+    });
+  });
+  tell();
 }
 
 /** @param {Gone[]} noted @param {string} account @returns {Promise<Set<string>>} */
