@@ -223,10 +223,10 @@ def _hash_of_password() -> str:
     return hash_of(PASSWORD)
 
 
-def begin_session(person: Person, store: Store, clock: Clock) -> None:
+def begin_session(person: Person, store: Store, clock: Clock, token: str | None = None) -> None:
     """Sign somebody in with a new session, as is needed after a month without a visit."""
     assert person.account is not None
-    token = f"session of {person.account.name}, {secrets.token_hex(8)}"
+    token = token or secrets.token_hex(8)
     ends = clock() + timedelta(days=90)
     with store.writing() as tx:
         open_session(tx, person.account, token, created_at=clock(), expires_at=ends)
@@ -235,5 +235,5 @@ def begin_session(person: Person, store: Store, clock: Clock) -> None:
 
 def _signed_in(app: Flask, store: Store, clock: Clock, name: str) -> Person:
     person = Person(app.test_client(), an_account(store, clock, name))
-    begin_session(person, store, clock)
+    begin_session(person, store, clock, f"session of {name}")
     return person

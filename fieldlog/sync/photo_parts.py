@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from fieldlog.errors import BadInput
-from fieldlog.model.problem import Problem
+from fieldlog.errors import NotFound
 from fieldlog.store.photo_parts import (
     add_part,
     bytes_here,
@@ -42,11 +41,13 @@ class PartInbox:
     photos: PhotoInbox
 
     def here(self, sent_hash: str) -> PartReceipt | PhotoReceipt:
-        """Say up to which byte a photo is here, or that it is here as a whole."""
+        """Say up to which byte a photo is here, or that it is here as a whole; its record comes first."""
         account = self.photos.account.id
         with self.photos.store.reading() as tx:
             if photo_with_hash(tx, account, sent_hash) is not None:
                 return PhotoReceipt(sent_hash, "known")
+            if record_of_photo(tx, account, sent_hash) is None:
+                raise NotFound("photo")
             return PartReceipt(sent_hash, bytes_here(tx, account, sent_hash))
 
     def receive(
@@ -64,9 +65,7 @@ class PartInbox:
                 return PhotoReceipt(sent_hash, "known")
             noted = record_of_photo(tx, account, sent_hash)
             if noted is None:
-                raise BadInput(
-                    [Problem("/hash", "No record of yours speaks of this photo; send its record first.")]
-                )
+                raise NotFound("photo")
             total = min(noted.record.body["bytes"], MOST_BYTES)
             here = bytes_here(tx, account, sent_hash)
             if start == here and content and here + len(content) <= total:

@@ -64,7 +64,8 @@ def test_others_are_answered_while_many_send_slowly(served: Served, kind: Slow) 
 def test_the_same_slow_bodies_stop_a_program_whose_threads_wait(tmp_path: Path) -> None:
     with serving(tmp_path, command=BY_THREADS) as before, crowd(before, BODIES) as held:
         with pytest.raises((OSError, HTTPException)):
-            before.ask(timeout_s=3)
+            for _ in range(40):  # those that come first may be answered before all threads wait
+                before.ask(timeout_s=3)
 
         assert held.open == SLOW, held.ended
 

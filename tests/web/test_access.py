@@ -27,7 +27,7 @@ PICTURE = a_jpeg()
 PHOTO = hashlib.sha256(PICTURE).hexdigest()
 MARK = mark_of_session("session of Owner")
 # What each argument of a route is filled with; an argument that is not named here fails the tests.
-ARGUMENTS = {
+ARGUMENTS: dict[str, Any] = {
     "rig_id": RIG,
     "device_id": DEVICE,
     "record_id": RECORD,
@@ -40,6 +40,7 @@ ARGUMENTS = {
     "mark": MARK,
     "filename": "js/main.js",
     "secret": "x" * 43,
+    "start": 0,
     "part_id": "r",
     "version_id": MAP,
 }

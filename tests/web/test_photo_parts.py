@@ -114,7 +114,8 @@ def test_a_part_is_taken_from_its_account_and_its_own_page_alone(
 
     assert send(stranger, name, 0, CONTENT[:PART]).status_code == 401
     assert stranger.client.get(f"/api/photos/{name}/parts").status_code == 401
-    assert send(colleague, name, 0, CONTENT[:PART]).status_code == 400
+    assert send(colleague, name, 0, CONTENT[:PART]).status_code == 404
+    assert colleague.client.get(f"/api/photos/{name}/parts").status_code == 404
     assert owner.client.put(path, data=CONTENT[:PART]).status_code == 403
     assert owner.client.get(path).status_code == 405
     assert owner.client.get("/api/photos/x/parts").status_code == 404
