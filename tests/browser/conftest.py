@@ -57,6 +57,7 @@ ASKED = (
     *(f"js/outbox/{name}.js" for name in ("db", "file", "mending", "queue", "rows")),
     *(f"js/sync/{name}.js" for name in ("flush", "leaving", "photos")),
     *(f"js/lib/{name}.js" for name in ("times", "uuid7")),
+    "js/elements/saved.js",
 )
 WITH_ASKED = "js/with-asked.js"
 

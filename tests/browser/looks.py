@@ -127,6 +127,7 @@ AXE = """(options) => axe.run(options).then(({ violations }) =>
 def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) -> list[str]:
     """Look at what stands on the screen in each way, and leave it in the first."""
     faults, is_large = [], set(ALL) <= set(looks)
+    phone.page.wait_for_load_state("load")  # what is seen before its sheet is there has another size
     for look in looks:
         take_on(phone, look)
         found = faults_of(phone)

@@ -31,14 +31,18 @@ export async function lookForMissing(account) {
 
 /** Whoever has left meanwhile leaves nothing here. @param {Gone[]} gone @param {string} account */
 async function note(gone, account) {
+  const found = { isNews: false };
   await together(["kept"], "readwrite", ({ kept }) => {
+    after(kept.get("gone"), (before = []) => {
+      found.isNews = JSON.stringify(before) !== JSON.stringify(gone);
+    });
     after(kept.get("account"), (whose) => {
       if (whose !== account) return;
       kept.put(gone, "gone");
       kept.put(Date.now(), "photos_asked");
     });
   });
-  tell();
+  if (found.isNews) tell();
 }
 
 /** @param {Gone[]} noted @param {string} account @returns {Promise<Set<string>>} */
