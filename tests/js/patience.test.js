@@ -5,7 +5,7 @@ import { clockOffset, nextTry, parts, retryAfter } from "../../static/js/lib/pat
 
 const MINUTE_MS = 60000;
 
-test("what fails is tried again after a minute, then a quarter of an hour, then each hour, a little later each time", () => {
+test("what fails is tried again after a minute, a quarter of an hour, then each hour, a little later each time", () => {
   assert.deepEqual(
     [1, 2, 3, 4, 5, 50].map((tries) => nextTry(tries, 0, 0) / MINUTE_MS),
     [1, 15, 60, 60, 60, 60],

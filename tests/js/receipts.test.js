@@ -88,7 +88,7 @@ test("what was refused waits for a person and is not sent by itself", async () =
   assert.deepEqual(await waiting(), []);
 });
 
-test("what the server failed on is sent again after a minute, and after a quarter of an hour where it failed again", async () => {
+test("what the server failed on is sent again after a minute, then after a quarter of an hour", async () => {
   await keep(CHECK);
   const before = Date.now();
   await postpone(CHECK.id, "It gave no answer.", "Kestrel");
