@@ -1,5 +1,6 @@
 """Findings and ohms in words."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -57,7 +58,7 @@ def test_a_finding_without_a_figure_shows_its_source_alone() -> None:
 def test_a_rulebook_without_labels_falls_back_to_the_contacts() -> None:
     found = load()
     words = {name: said for name, said in found.raw["words"].items() if name != "quantities"}
-    bare = type(found)(**{**vars(found), "raw": {**found.raw, "words": words}})
+    bare = replace(found, raw={**found.raw, "words": words})
 
     assert figures_text({**LOW, "quantity": "loaded.x-n"}, bare).startswith(
         "Leg X–neutral under load 108.2 ± 1.4 V."

@@ -245,7 +245,7 @@ def test_photos_that_nobody_has_any_more_are_listed(
 
     listed = [{"hash": photo["body"]["hash"], "subject": check["id"], "what": photo["body"]["what"]}]
     assert held.ask("return db.get('kept', 'gone');") == listed
-    second.pass_by(DAY_MS)
+    second.set_clock(DAY_MS)
     second.sync()
     second.ask("await sending.sendPhotos('Owner');")
     held.ask(LOOK)

@@ -14,6 +14,7 @@ import pytest
 from flask import Flask
 
 from fieldlog.store.session import Store
+from tests.builders import a_record
 from tests.conftest import OUR_PAGE, Person
 from tests.pictures import (
     a_chunk,
@@ -168,7 +169,7 @@ def test_other_bytes_than_the_hash_says_are_refused(
 def test_another_length_than_the_record_says_is_refused(app: Flask, owner: Person, store: Store) -> None:
     photo = noted(owner, a_jpeg(8, 8))
     body = {**photo["body"], "hash": hashlib.sha256(JPEG).hexdigest(), "bytes": len(JPEG) + 1}
-    owner.send({**photo, "id": photo["id"][:-1] + ("0" if photo["id"][-1] != "0" else "1"), "body": body})
+    owner.send(a_record("photo", body, subject=photo["subject"]))
 
     answer = sent(owner, JPEG)
 

@@ -116,12 +116,12 @@ function lostMarkup(waiting, lost, gone) {
       gone.length
         ? html`<p>${counted(gone.length, "photo")} ${gone.length === 1 ? "is" : "are"} neither on the server nor on
           this phone. Another phone that has seen ${gone.length === 1 ? "it" : "them"} may still hold a copy: open the
-          log there.</p><ul>${gone.map(
+          log there.</p>${gone.map(
             ({ subject, what }) =>
-              html`<li><a class="button button--quiet" href="/history/${subject}">${
+              html`<p><a class="button button--quiet" href="/history/${subject}">${
                 what || "A photo without a word on it"
-              }</a></li>`,
-          )}</ul>`
+              }</a></p>`,
+          )}`
         : ""
     }
     ${

@@ -22,7 +22,7 @@ import{a as At,B as C,S as xt,v as O,h as d,F as J,D as N,G as b,s as E,p as u,c
     phone again and ${s===1?"goes":"go"} by ${s===1?"itself":"themselves"}.`:""} ${n?`${b(n,"record")} ${n===1?"was":"were"} sent again.`:""}</p>
     ${e.length?d`<p>${b(e.length,"photo")} ${e.length===1?"is":"are"} neither on the server nor on
           this phone. Another phone that has seen ${e.length===1?"it":"them"} may still hold a copy: open the
-          log there.</p><ul>${e.map(({subject:o,what:a})=>d`<li><a class="button button--quiet" href="/history/${o}">${a||"A photo without a word on it"}</a></li>`)}</ul>`:""}
+          log there.</p>${e.map(({subject:o,what:a})=>d`<p><a class="button button--quiet" href="/history/${o}">${a||"A photo without a word on it"}</a></p>`)}`:""}
     ${s?"":d`<p><button type="button" class="button button--quiet" data-read>I have read this</button></p>`}`}function vs({labels:s,records:t,photos:e},n){return!s.length||t+e===0?null:d`<p>${N(t,e)} of an earlier account ${n?d`<b>${n}</b>`:""} ${t+e===1?"is":"are"} on this phone. This server knows only one of that name that was made anew, so nothing of the earlier one is shown or
     sent. If the earlier one was yours as well, you can take it over: then all of it goes into the log of the account
     that is signed in now.</p>
