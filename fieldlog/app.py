@@ -89,7 +89,7 @@ def create_app(
             bounds=config.bounds,
         ),
         blobs,
-        Watch(store, config.data, config.bounds.least_free_mb),
+        Watch(store, config.bounds.least_free_mb),
     )
     app.extensions["fieldlog"].watch.look_at_the_newest()
     for use_case in USE_CASES:

@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "3f027c56805e";
+const VERSION = "672be00899cf";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -36,13 +36,13 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/banner-qFoVrrBB.js",
-  "/static/joined/js/check-BthbW9nV.js",
-  "/static/joined/js/clocks-u4d26RKP.js",
+  "/static/joined/js/check-CZqqnm75.js",
+  "/static/joined/js/clocks-BTlOcVxu.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-v3P3mBru.js",
   "/static/joined/js/judgement-DZRFN6Md.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-DusshdgO.js",
+  "/static/joined/js/outlet-story-Bm5PN0y0.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -52,17 +52,17 @@ const FILES = [
   "/static/joined/js/pages/rig-map.js",
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
-  "/static/joined/js/photos-BU7ikyMM.js",
+  "/static/joined/js/photos-DP0pieoQ.js",
   "/static/joined/js/proving-wq9SiiyD.js",
   "/static/joined/js/rig-rules-w07IwIAx.js",
-  "/static/joined/js/send-all-0ru0xO-T.js",
+  "/static/joined/js/send-all-IM2Hkfys.js",
   "/static/joined/js/steps-_gp8-80o.js",
   "/static/joined/js/tests-fl8azNEQ.js",
   "/static/joined/js/trip-modes-DA6HUQvv.js",
   "/static/joined/js/verdict-CpZVZO3a.js",
-  "/static/joined/js/way-back-C6PkwFzD.js",
+  "/static/joined/js/way-back-C9_TBW4T.js",
   "/static/joined/js/words-jfEQ1oO2.js",
-  "/static/joined/js/written-file-D6mlf3xi.js",
+  "/static/joined/js/written-file-BkXGuIJ9.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -171,7 +171,7 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
         now=clock,
         settings=replace(parts.settings, home=config.home),
         blobs=open_blobs(config.photos_address),
-        watch=Watch(store, config.data, config.bounds.least_free_mb),
+        watch=Watch(store, config.bounds.least_free_mb),
     )
     app.extensions = {**built.extensions, "fieldlog": own}
     yield app

@@ -1,12 +1,11 @@
 """Notices what befalls the database from outside: changed entries, a full disk, a folder to read only."""
 
-import shutil
 import threading
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Final
 
 from fieldlog.errors import FieldlogError
+from fieldlog.model.bounds import MB
 from fieldlog.store.log import Break, breaks, ends_astray, newest_breaks
 from fieldlog.store.session import Store
 
@@ -18,7 +17,6 @@ class Watch:
     """What was found to be wrong with the logs, since the app was started."""
 
     store: Store
-    folder: Path
     least_free_mb: int
     _found: list[str] = field(default_factory=list)
 
@@ -51,10 +49,10 @@ class Watch:
             self._found = [str(error)]
 
     def _of_room(self) -> list[str]:
-        free = shutil.disk_usage(self.folder).free
-        if free >= self.least_free_mb * 2**20:
+        free = self.store.free_bytes()
+        if free is None or free >= self.least_free_mb * MB:
             return []
-        return [f"Only {free // 2**20} MB are free on the disk of {self.folder}; make room on it."]
+        return [f"Only {free // MB:,} MB are free on the disk of the database; make room on it."]
 
     def _of_writing(self) -> list[str]:
         try:

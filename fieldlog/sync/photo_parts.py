@@ -60,7 +60,8 @@ class PartInbox:
         inbox, account = self.photos, self.photos.account.id
         with inbox.store.writing() as tx:
             hold_account(tx, account)
-            drop_left_parts(tx, received_at - LEFT_AFTER)
+            if start == 0:
+                drop_left_parts(tx, received_at - LEFT_AFTER)
             if photo_with_hash(tx, account, sent_hash) is not None:
                 return PhotoReceipt(sent_hash, "known")
             noted = record_of_photo(tx, account, sent_hash)

@@ -133,7 +133,7 @@ def test_a_check_whose_store_was_emptied_under_the_page_can_be_kept_once_more(si
           document.dispatchEvent(new Event("visibilitychange"));
         }}"""
     )
-    expect(saved).to_contain_text("It is nowhere else.")
+    expect(saved).to_contain_text("The server had not confirmed it.")
     saved.get_by_role("button", name="Keep it again").click()
 
     expect(saved).to_contain_text("Saved on this phone")

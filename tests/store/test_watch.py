@@ -1,7 +1,5 @@
 """What befalls the database from outside is noticed."""
 
-from pathlib import Path
-
 import pytest
 
 from fieldlog.model.account import Account
@@ -23,9 +21,9 @@ def account(owner: Person) -> Account:
 
 
 @pytest.fixture
-def watch(store: Store, tmp_path: Path) -> Watch:
+def watch(store: Store) -> Watch:
     """The watch over a database with six records."""
-    return Watch(store, tmp_path, 0)
+    return Watch(store, 0)
 
 
 def alter(store: Store, position: int) -> None:
@@ -65,13 +63,13 @@ def test_an_altered_reading_further_back_is_noticed_by_walking_all(
     assert "entry 2" in watch.wrong()[0]
 
 
-def test_a_full_disk_is_named(store: Store, tmp_path: Path) -> None:
-    (found,) = Watch(store, tmp_path, 2**40).wrong()
+def test_a_full_disk_is_named(store: Store) -> None:
+    (found,) = Watch(store, 2**40).wrong()
     assert "make room" in found
 
 
 def test_a_database_that_cannot_be_written_is_named_and_read_all_the_same(
-    store: Store, account: Account, tmp_path: Path
+    store: Store, account: Account
 ) -> None:
     keep(store, account, an_arrival_check())
     path = store.engine.url.database
@@ -79,7 +77,7 @@ def test_a_database_that_cannot_be_written_is_named_and_read_all_the_same(
     with reading.engine.connect() as connection:
         connection.exec_driver_sql("PRAGMA query_only = ON")
     try:
-        watch = Watch(reading, tmp_path, 0)
+        watch = Watch(reading, 0)
         assert watch.walk_all() == []
         (found,) = watch.wrong()
         assert "Nothing can be written" in found

@@ -334,3 +334,15 @@ def test_what_could_not_be_asked_for_stays_locked_as_a_whole(held: Held, account
     held.sync()
 
     assert held.saved() == {"server": 1}
+
+
+def test_a_photo_that_another_phone_has_not_sent_yet_is_not_said_to_be_gone(
+    held: Held, account: Account
+) -> None:
+    check = an_arrival_check()
+    held.hand_in(account, check, a_photo(check["id"], a_jpeg()))
+    held.sync()
+    held.set_clock(DAY_MS)
+    held.ask(LOOK)
+
+    assert held.ask("return db.get('kept', 'gone');") == []

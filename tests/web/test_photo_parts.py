@@ -93,7 +93,7 @@ def test_parts_that_nobody_goes_on_with_are_dropped_after_fourteen_days(
     send(owner, name, 0, CONTENT[:PART])
     for days, left in ((13, PART), (2, 0)):
         clock.pass_by(timedelta(days=days))
-        send(owner, other["body"]["hash"], 10**6, b"x")
+        send(owner, other["body"]["hash"], 0, b"x")
         assert here(owner, name)["here"] == left
 
 

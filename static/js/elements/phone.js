@@ -103,7 +103,7 @@ function held(count, unsent, photos) {
  * @param {Gone[]} gone
  */
 function lostMarkup(waiting, lost, gone) {
-  if (!waiting && !lost && !gone.length) return null;
+  if (!waiting && !lost) return null;
   const sent = lost?.records ?? 0;
   return html`<p>The server no longer held all that it had confirmed to this phone: an earlier state of it may have been
     put back. ${

@@ -100,7 +100,7 @@ export class FlSaved extends HTMLElement {
     show(
       this,
       html`<span class="saved saved--refused" role="alert">No longer on this phone: its store was emptied, or somebody
-        signed out. ${isElsewhere ? "The server had confirmed it." : "It is nowhere else."}</span>
+        signed out. ${isElsewhere ? "The server had confirmed it." : "The server had not confirmed it."}</span>
       ${isElsewhere ? "" : html`<button type="button" class="button button--quiet" data-again>Keep it again</button>`}`,
     );
   }

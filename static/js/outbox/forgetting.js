@@ -46,6 +46,18 @@ export function takeBackUnconfirmed(logs, account, own) {
 }
 
 /**
+ * Takes back "on the server" for records that it says it has not.
+ * @param {string[]} ids
+ * @param {string} account
+ */
+export const takeBackRecords = (ids, account) =>
+  takeBack(
+    account,
+    ({ id }) => ids.includes(id),
+    () => undefined,
+  );
+
+/**
  * @param {string} account
  * @param {(row: Row) => boolean} isLost
  * @param {(stores: {kept: IDBObjectStore}) => void} also

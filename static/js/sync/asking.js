@@ -1,8 +1,8 @@
 // Before a phone drops its copies: the server says of each whether it has it, by its hash.
 import { after, together, walk } from "../outbox/db.js";
-import { again } from "../outbox/forgetting.js";
-import { FRESH, forgetArrivals } from "../outbox/photos.js";
-import { belongs, tell } from "../outbox/rows.js";
+import { takeBackRecords } from "../outbox/forgetting.js";
+import { takeBackPhotos } from "../outbox/photo-rows.js";
+import { belongs } from "../outbox/rows.js";
 import { askMissing } from "./http.js";
 
 /** @import { Row } from "../outbox/rows.js" */
@@ -31,7 +31,8 @@ export async function askBeforeLeaving() {
     missing.records.push(...told.records);
     missing.photos.push(...told.photos);
   }
-  if (missing.records.length + missing.photos.length) await takeBack(missing);
+  if (missing.records.length) await takeBackRecords(missing.records, account);
+  await takeBackPhotos(missing.photos);
   return { records: missing.records.length, photos: missing.photos.length };
 }
 
@@ -61,24 +62,4 @@ async function confirmed() {
     });
   });
   return found;
-}
-
-/** @param {{records: string[], photos: string[]}} missing */
-async function takeBack(missing) {
-  await together(["records", "photos", "kept"], "readwrite", ({ records, photos, kept }) => {
-    after(kept.get("account"), (account = null) => {
-      walk(records, (cursor) => {
-        const { value } = cursor;
-        if (missing.records.includes(value.id) && isConfirmed(value) && belongs(value, account))
-          cursor.update(again(value));
-      });
-      walk(photos, (cursor) => {
-        const { value } = cursor;
-        if (missing.photos.includes(value.hash.slice(0, 64)) && belongs({ account: null, ...value }, account))
-          cursor.update({ ...value, ...FRESH, again: true });
-      });
-    });
-  });
-  forgetArrivals();
-  tell();
 }

@@ -20,12 +20,14 @@ const DAY_MS = 24 * 3600 * 1000;
 export async function lookForMissing(account) {
   const asked = (await get("kept", "photos_asked")) ?? 0;
   const isRecent = Date.now() - asked < DAY_MS && asked <= Date.now();
-  if (isRecent && !(await get("kept", "lost"))) return;
+  const lost = await get("kept", "lost");
+  if (isRecent && !lost) return;
   const noted = await notedPhotos(account);
   const missing = await missingOf(noted, account);
   const here = await photosHere();
   await takeBackPhotos([...missing].filter((hash) => here.has(hash)));
-  const gone = noted.filter(({ hash }) => missing.has(hash) && !here.has(hash));
+  // Without a loss, another phone has only not sent it yet.
+  const gone = lost ? noted.filter(({ hash }) => missing.has(hash) && !here.has(hash)) : [];
   await note(gone, account);
 }
 
