@@ -44,7 +44,7 @@ def restore(file: Path) -> None:
     database = database_file(config)
     blobs = or_stop(lambda: open_blobs(config.photos_address))
     found = or_stop(lambda: restore_backup(file, config.data, database, blobs, restored_at=clock.now()))
-    click.echo(f"The backup of {found.made_at:%Y-%m-%d %H:%M %Z} is back, with {len(found.heads)} logs.")
+    click.echo(f"The backup of {found.made_at:%Y-%m-%d %H:%M %Z} is back, with {found.logs} logs.")
     click.echo(
         "Everybody is signed out, calendar addresses and links have ended. Passwords are those of the backup."
     )

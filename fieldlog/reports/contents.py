@@ -114,7 +114,7 @@ def contents(
         photos=tuple(photo_lines(rig)),
         changes=stands.changes,
         looks=look_lines_of(rig),
-        restores=tuple(restore_lines(restores, rig.log[-1].log, made_at.tzinfo)),
+        restores=tuple(restore_lines(restores, made_at.tzinfo)),
     )
 
 

@@ -8,17 +8,17 @@ from fieldlog.model.restored import Restored
 LOST = "What was noted in between is back only where a phone still held it and its file was taken in."
 
 
-def restore_lines(restores: Sequence[Restored], log: str, zone: tzinfo | None = None) -> list[str]:
-    """Say of each restore when it was, and where this log ended in it, oldest first.
+def restore_lines(restores: Sequence[Restored], zone: tzinfo | None = None) -> list[str]:
+    """Say of each restore when it was, and where the log ended in it, oldest first.
 
     Examples
     --------
     >>> from datetime import UTC, datetime
     >>> made, back = datetime(2026, 11, 20, tzinfo=UTC), datetime(2026, 11, 29, tzinfo=UTC)
-    >>> restore_lines([Restored(back, made, {"rig": (7, "ab")})], "rig")[0][:98]
+    >>> restore_lines([Restored(back, made, 7, "ab")])[0][:98]
     'On 2026-11-29 this server was put back from a backup of 2026-11-20, in which this log had 7 entrie'
     """
-    return [f"{_when(each, zone)}, {_where(each, log)}. {LOST}" for each in restores]
+    return [f"{_when(each, zone)}, {_where(each)}. {LOST}" for each in restores]
 
 
 def _when(each: Restored, zone: tzinfo | None) -> str:
@@ -26,8 +26,8 @@ def _when(each: Restored, zone: tzinfo | None) -> str:
     return f"On {back:%Y-%m-%d} this server was put back from a backup of {made:%Y-%m-%d}"
 
 
-def _where(each: Restored, log: str) -> str:
-    if log not in each.heads:
+def _where(each: Restored) -> str:
+    if each.position == 0:
         return "in which this log had not begun"
-    position, head = each.heads[log]
-    return f"in which this log had {position} {'entry' if position == 1 else 'entries'} and the head {head}"
+    entries = f"{each.position} {'entry' if each.position == 1 else 'entries'}"
+    return f"in which this log had {entries} and the head {each.head}"

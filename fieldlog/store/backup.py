@@ -6,6 +6,7 @@ Keys that sign what others are to believe do not belong in it. What it holds is 
 import hashlib
 import json
 import os
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,6 +20,7 @@ from sqlalchemy import func, select
 from fieldlog.errors import FieldlogError
 from fieldlog.model.canonical import canonical
 from fieldlog.store.blobs import Blobs, PhotosUnavailable
+from fieldlog.store.ends import LogKey
 from fieldlog.store.log import breaks, ends_astray, heads
 from fieldlog.store.migrations import revision
 from fieldlog.store.session import Store, Transaction, open_store, write_snapshot
@@ -135,8 +137,18 @@ def _told_by(snapshot: Path) -> tuple[dict[str, Any], list[str], int]:
 
 
 def heads_as_json(tx: Transaction) -> dict[str, list[Any]]:
-    """Give where each log ends, as position and head."""
-    return {log: [end.position, end.head] for log, end in heads(tx).items()}
+    """Give where each log ends, by its name, or by its owner's id as well where two share it."""
+    found = heads(tx)
+    names = Counter(key.log for key in found)
+    return {
+        name_in_manifest(key) if names[key.log] > 1 else key.log: [end.position, end.head]
+        for key, end in found.items()
+    }
+
+
+def name_in_manifest(key: LogKey) -> str:
+    """Give the name of a log where its own name does not tell it from others."""
+    return f"{key.log}/{key.owner}"
 
 
 def assert_sound(tx: Transaction, *, has_ends: bool = True) -> None:

@@ -5,12 +5,20 @@ from collections.abc import Iterable, Mapping
 from heapq import nsmallest
 from typing import NamedTuple
 
-from sqlalchemy import delete, insert, select
+from sqlalchemy import ColumnElement, insert, select, update
 
+from fieldlog.store.access import is_readable, own
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import logs, records
 
 FIRST_HEAD = bytes(32).hex()
+
+
+class LogKey(NamedTuple):
+    """What names a log for good: whose it is, and its own name among theirs."""
+
+    owner: str
+    log: str
 
 
 class LogEnd(NamedTuple):
@@ -23,56 +31,71 @@ class LogEnd(NamedTuple):
 NOWHERE = LogEnd(0, FIRST_HEAD)
 
 
-def ends_of_logs(tx: Transaction, names: Iterable[str]) -> dict[str, LogEnd]:
-    """Give where logs end now; one without records has the first head."""
+def ends_of_logs(tx: Transaction, owner: str, names: Iterable[str]) -> dict[str, LogEnd]:
+    """Give where logs of an owner end now, by their names; one without records has the first head."""
     ends: dict[str, LogEnd] = defaultdict(lambda: NOWHERE)
     for some in in_parts(list(names)):
-        found = select(logs.c.log, logs.c.position, logs.c.head).where(logs.c.log.in_(some))
+        found = select(logs.c.log, logs.c.position, logs.c.head).where(
+            logs.c.account == owner, logs.c.log.in_(some)
+        )
         ends |= {row.log: LogEnd(row.position, row.head) for row in tx.execute(found)}
     return ends
 
 
-def all_ends(tx: Transaction) -> dict[str, LogEnd]:
+def all_ends(tx: Transaction) -> dict[LogKey, LogEnd]:
     """Give where all logs end now."""
-    rows = tx.execute(select(logs.c.log, logs.c.position, logs.c.head))
-    return {row.log: LogEnd(row.position, row.head) for row in rows}
+    rows = tx.execute(select(logs))
+    return {LogKey(row.account, row.log): LogEnd(row.position, row.head) for row in rows}
 
 
-def ends_of_account(tx: Transaction, account: str) -> dict[str, LogEnd]:
-    """Give where the logs of an account end now."""
-    found = select(logs.c.log, logs.c.position, logs.c.head).where(logs.c.account == account)
-    return {row.log: LogEnd(row.position, row.head) for row in tx.execute(found)}
+def readable_logs(tx: Transaction, account: str) -> dict[LogKey, LogEnd]:
+    """Give where those logs end now that an account may read."""
+    rows = tx.execute(select(logs).where(is_readable(account, logs)))
+    return {LogKey(row.account, row.log): LogEnd(row.position, row.head) for row in rows}
 
 
-def note_ends(tx: Transaction, account: str, ends: Mapping[str, LogEnd]) -> None:
-    """Write down where logs of an account end now."""
-    for some in in_parts(list(ends)):
-        tx.execute(delete(logs).where(logs.c.log.in_(some)))
-    rows = [{"log": log, "account": account, **end._asdict()} for log, end in ends.items()]
-    tx.execute(insert(logs), rows)
+def note_ends(tx: Transaction, owner: str, ends: Mapping[str, LogEnd]) -> None:
+    """Write down where logs of an owner end now; one that begins becomes the owner's."""
+    for log, end in ends.items():
+        noted = update(logs).where(logs.c.account == owner, logs.c.log == log).values(end._asdict())
+        if tx.execute(noted).rowcount == 0:
+            tx.execute(insert(logs).values(account=owner, log=log, **end._asdict()))
+            own(tx, owner, log)
 
 
 def forgotten(tx: Transaction, account: str, seen: Mapping[str, LogEnd]) -> list[str]:
     """Give the logs of which this database does not hold what somebody has seen of them."""
-    ends = ends_of_account(tx, account)
-    return [log for log, place in seen.items() if not _holds(tx, log, ends.get(log), place)]
+    ends = {key.log: (key, end) for key, end in readable_logs(tx, account).items()}
+    return [
+        log
+        for log, place in seen.items()
+        if not _holds(tx, *ends.get(log, (LogKey("", log), NOWHERE)), place)
+    ]
 
 
 def numbers_beyond(tx: Transaction, account: str, passed: Mapping[str, int], limit: int) -> list[int]:
     """Give the first numbers of what lies beyond the places that were passed, by log, in order of arrival."""
     found: list[int] = []
-    for log, end in ends_of_account(tx, account).items():
-        place = passed.get(log, 0)
+    for key, end in readable_logs(tx, account).items():
+        place = passed.get(key.log, 0)
         if end.position > place:
-            beyond = select(records.c.seq).where(records.c.log == log, records.c.position > place)
+            beyond = select(records.c.seq).where(*in_log(key), records.c.position > place)
             found += tx.execute(beyond.order_by(records.c.position).limit(limit)).scalars()
     return nsmallest(limit, found)
 
 
-def _holds(tx: Transaction, log: str, end: LogEnd | None, place: LogEnd) -> bool:
+def in_log(key: LogKey) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+    """Give the conditions under which a record is in a log."""
+    return records.c.account == key.owner, records.c.log == key.log
+
+
+def is_at(tx: Transaction, key: LogKey, place: LogEnd) -> bool:
+    """Say whether a log holds what has this name: so many entries, with this head."""
     if place.position == 0:
         return place == NOWHERE
-    if end is None or place.position > end.position:
-        return False
-    there = select(records.c.head).where(records.c.log == log, records.c.position == place.position)
+    there = select(records.c.head).where(*in_log(key), records.c.position == place.position)
     return tx.execute(there).scalar_one_or_none() == place.head
+
+
+def _holds(tx: Transaction, key: LogKey, end: LogEnd, place: LogEnd) -> bool:
+    return place.position <= end.position and is_at(tx, key, place)

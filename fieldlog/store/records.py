@@ -11,19 +11,19 @@ from typing import Any, NamedTuple
 from sqlalchemy import Row, Select, func, insert, select
 
 from fieldlog.model.record import Flag, Record, StoredRecord
+from fieldlog.store.access import is_readable
 from fieldlog.store.ends import LogEnd, ends_of_logs, note_ends, numbers_beyond
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, flags, records
 
 
 class Place(NamedTuple):
-    """What the log knows of an id: whose record it is, what of, and where its chain of corrections begins.
+    """What an account's logs know of an id: what of it is, and where its chain of corrections begins.
 
     A record that is about to be kept has no number yet, and no place in its log.
     """
 
     id: str
-    account: str
     seq: int | None
     hash: str
     kind: str
@@ -57,24 +57,24 @@ class Addition:
 
 def append(
     tx: Transaction,
-    account: str,
+    owner: str,
     additions: Sequence[Addition],
     *,
     received_at: datetime,
     clock_offset_ms: int | None = None,
 ) -> dict[str, Kept]:
-    """Write records at the end of their logs, in this order, and give by their ids where they lie now."""
+    """Write records at the end of an owner's logs, in this order; give by their ids where they lie now."""
     if not additions:
         return {}
     of_all: dict[str, object] = {
-        "account": account,
+        "account": owner,
         "received_at": received_at,
         "clock_offset_ms": clock_offset_ms,
     }
-    ends = ends_of_logs(tx, {each.record.rig or account for each in additions})
-    tx.execute(insert(records), [of_all | row for row in _rows(account, additions, ends)])
-    note_ends(tx, account, ends)
-    kept = _kept(tx, [each.record.id for each in additions])
+    ends = ends_of_logs(tx, owner, {each.record.rig or owner for each in additions})
+    tx.execute(insert(records), [of_all | row for row in _rows(owner, additions, ends)])
+    note_ends(tx, owner, ends)
+    kept = _kept(tx, owner, additions)
     noticed = [
         {"record": kept[each.record.id].seq, "flag": flag.flag, "detail": flag.detail}
         for each in additions
@@ -95,13 +95,13 @@ def hold_account(tx: Transaction, account: str) -> None:
     tx.execute(select(accounts.c.id).where(accounts.c.id == account).with_for_update()).all()
 
 
-def places(tx: Transaction, ids: Iterable[str]) -> dict[str, Place]:
-    """Look ids up in the logs of all accounts; what is not there is left out."""
+def places(tx: Transaction, account: str, ids: Iterable[str]) -> dict[str, Place]:
+    """Look ids up in the logs that an account reads; what is not there is left out."""
     columns = [records.c[name] for name in Place._fields]
     return {
         row.id: Place(*row)
         for some in in_parts(list(ids))
-        for row in tx.execute(select(*columns).where(records.c.id.in_(some)))
+        for row in tx.execute(select(*columns).where(records.c.id.in_(some), is_readable(account, records)))
     }
 
 
@@ -128,10 +128,10 @@ def missing_of(tx: Transaction, account: str, named: Mapping[str, str]) -> list[
     """Give the ids of those records, named with their hashes, that the account's logs do not hold."""
     found: dict[str, str] = {}
     for some in in_parts(list(named)):
-        rows = tx.execute(
-            select(records.c.id, records.c.hash, records.c.account).where(records.c.id.in_(some))
+        asked = select(records.c.id, records.c.hash).where(
+            records.c.id.in_(some), is_readable(account, records)
         )
-        found |= {row.id: row.hash for row in rows if row.account == account}
+        found |= {row.id: row.hash for row in tx.execute(asked)}
     return [identity for identity, digest in named.items() if found.get(identity) != digest]
 
 
@@ -157,7 +157,7 @@ def current_records(
     limit: int | None = None,
 ) -> list[StoredRecord]:
     """Give the newest record of each chain of corrections, newest first."""
-    newest = select(func.max(records.c.seq)).where(records.c.account == account).group_by(records.c.root)
+    newest = select(func.max(records.c.seq)).where(is_readable(account, records)).group_by(records.c.root)
     if kinds:
         newest = newest.where(records.c.kind.in_(kinds))
     if rig is not None:
@@ -171,16 +171,14 @@ def current_records(
 
 
 def _of(account: str) -> Select[Any]:
-    return select(records).where(records.c.account == account)
+    return select(records).where(is_readable(account, records))
 
 
-def _rows(
-    account: str, additions: Iterable[Addition], ends: dict[str, LogEnd]
-) -> Iterator[dict[str, object]]:
+def _rows(owner: str, additions: Iterable[Addition], ends: dict[str, LogEnd]) -> Iterator[dict[str, object]]:
     """Give each record's row; the ends of the logs move on with them."""
     for each in additions:
         record = each.record
-        log = record.rig or account
+        log = record.rig or owner
         position, head = ends[log]
         ends[log] = LogEnd(position + 1, next_head(head, each.hash))
         yield {
@@ -198,12 +196,15 @@ def _rows(
         }
 
 
-def _kept(tx: Transaction, ids: Sequence[str]) -> dict[str, Kept]:
+def _kept(tx: Transaction, owner: str, additions: Sequence[Addition]) -> dict[str, Kept]:
     columns = [records.c[name] for name in Kept._fields]
+    asked = select(records.c.id, *columns).where(records.c.account == owner)
+    logs_by_id = {each.record.id: each.record.rig or owner for each in additions}
     return {
         row.id: Kept(*row[1:])
-        for some in in_parts(ids)
-        for row in tx.execute(select(records.c.id, *columns).where(records.c.id.in_(some)))
+        for some in in_parts(list(logs_by_id))
+        for row in tx.execute(asked.where(records.c.id.in_(some)))
+        if row.log == logs_by_id[row.id]
     }
 
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, NamedTuple
 from zipfile import BadZipFile, ZipFile
 
 from sqlalchemy import delete, insert, select
@@ -28,14 +28,23 @@ from fieldlog.store.backup import (
     assert_sound,
     assert_whole,
     heads_as_json,
+    name_in_manifest,
 )
 from fieldlog.store.blobs import Blobs
+from fieldlog.store.ends import NOWHERE, LogEnd, LogKey, is_at, readable_logs
 from fieldlog.store.session import Store, Transaction, open_store
 from fieldlog.store.tables import calendar_feeds, first_account_tokens, restores, sessions
 
 # What a restore may put back, so that no name of an archive leads out of the folder.
 _KEY = re.compile(r"(?:home/)?[A-Za-z0-9][A-Za-z0-9._-]*")
 _MOST_MANIFEST_BYTES = 64 * 1024 * 1024
+
+
+class PutBack(NamedTuple):
+    """When the backup was made that was put back, and how many logs it had."""
+
+    made_at: datetime
+    logs: int
 
 
 class RestoreFailed(FieldlogError):
@@ -45,9 +54,7 @@ class RestoreFailed(FieldlogError):
         super().__init__(f"Not put back: {reason}")
 
 
-def restore_backup(
-    file: Path, data: Path, database: Path, blobs: Blobs, *, restored_at: datetime
-) -> Restored:
+def restore_backup(file: Path, data: Path, database: Path, blobs: Blobs, *, restored_at: datetime) -> PutBack:
     """Put a backup back into a folder that is empty or not there; the database gets its name last.
 
     Raises
@@ -75,14 +82,20 @@ def restore_backup(
     return found
 
 
-def restores_noted(tx: Transaction) -> list[Restored]:
-    """Give every restore of this server, oldest first."""
+def restores_noted(tx: Transaction, account: str, log: str) -> list[Restored]:
+    """Give every restore of this server with where a log that an account reads ended in it, oldest first."""
+    key = next((key for key in readable_logs(tx, account) if key.log == log), None)
     rows = tx.execute(select(restores).order_by(restores.c.id))
-    return [_restored(row.restored_at, row.made_at, json.loads(row.heads)) for row in rows]
+    return [
+        Restored(row.restored_at, row.made_at, *_place_in(tx, json.loads(row.heads), key)) for row in rows
+    ]
 
 
-def _restored(restored_at: datetime, made_at: datetime, heads: Mapping[str, Any]) -> Restored:
-    return Restored(restored_at, made_at, {log: (position, head) for log, (position, head) in heads.items()})
+def _place_in(tx: Transaction, heads: Mapping[str, Any], key: LogKey | None) -> LogEnd:
+    """Give where a log ended; what a note says of another's log of the same name is not in this one."""
+    names = () if key is None else (name_in_manifest(key), key.log)
+    places = (LogEnd(*heads[name]) for name in names if name in heads)
+    return next((place for place in places if key is not None and is_at(tx, key, place)), NOWHERE)
 
 
 def _assert_empty(data: Path, database: Path) -> None:
@@ -113,7 +126,7 @@ def _manifest(archive: ZipFile) -> dict[str, Any]:
     return {"files": files, "heads": heads, "made_at": made_at}
 
 
-def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime) -> Restored:
+def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime) -> PutBack:
     """Hold the database against the list, bring its tables up, end what opens it, and note the restore."""
     store = open_store(f"sqlite:///{fresh}")
     try:
@@ -127,7 +140,7 @@ def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime)
         _end_access(store, manifest, restored_at)
     finally:
         store.close()
-    return _restored(restored_at, manifest["made_at"], manifest["heads"])
+    return PutBack(manifest["made_at"], len(manifest["heads"]))
 
 
 def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime) -> None:

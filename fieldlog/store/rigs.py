@@ -29,10 +29,11 @@ def rigs_of_account(tx: Transaction, account: str) -> tuple[Rig, ...]:
     return rigs_of(records_of_rigs(tx, account))
 
 
-def rigs_called(tx: Transaction, called: str) -> list[Rig]:
-    """Give the rigs of every account on this machine that have this id, or bear this name now."""
+def rigs_called(tx: Transaction, called: str) -> list[tuple[str, Rig]]:
+    """Give the rigs on this machine that have this id, or bear this name now, each with its owner's id."""
     found = select(records.c.account, records.c.id).where(
         records.c.kind == "rig", records.c.corrects.is_(None)
     )
-    rigs = (rig_with_id(tx, account, rig) for account, rig in tx.execute(found.order_by(records.c.seq)).all())
-    return [rig for rig in rigs if rig is not None and called in (rig.id, rig.name)]
+    rows = tx.execute(found.order_by(records.c.seq)).all()
+    rigs = ((account, rig_with_id(tx, account, rig)) for account, rig in rows)
+    return [(owner, rig) for owner, rig in rigs if rig is not None and called in (rig.id, rig.name)]

@@ -85,8 +85,8 @@ records = Table(
     "records",
     metadata,
     Column("seq", Integer, primary_key=True, autoincrement=True),
-    Column("id", String(36), nullable=False, unique=True),
-    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("id", String(36), nullable=False),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),  # whose log it is in
     Column("log", String(36), nullable=False),
     Column("position", Integer, nullable=False),
     Column("hash", String(64), nullable=False),
@@ -99,20 +99,33 @@ records = Table(
     Column("corrects", String(36)),
     Column("root", String(36), nullable=False),
     Column("clock_offset_ms", BigInteger),
-    UniqueConstraint("log", "position"),
+    UniqueConstraint("account", "log", "id", name="uq_records_id"),
+    UniqueConstraint("account", "log", "position", name="uq_records_position"),
+    Index("ix_records_id", "id"),
     Index("ix_records_account_seq", "account", "seq"),
     Index("ix_records_account_rig_kind", "account", "rig", "kind"),
     Index("ix_records_root", "root"),
     sqlite_autoincrement=True,
 )
 
+# A log is called as its rig, or as the account where it is of none; two accounts may have one of a name.
 logs = Table(
     "logs",
     metadata,
+    Column("account", String(36), ForeignKey("accounts.id"), primary_key=True),
     Column("log", String(36), primary_key=True),
-    Column("account", String(36), ForeignKey("accounts.id"), nullable=False, index=True),
     Column("position", Integer, nullable=False),
     Column("head", String(64), nullable=False),
+)
+
+# Who may do what with a log, whoever's it is.
+access = Table(
+    "access",
+    metadata,
+    Column("account", String(36), ForeignKey("accounts.id"), primary_key=True),
+    Column("owner", String(36), ForeignKey("accounts.id"), primary_key=True),
+    Column("log", String(36), primary_key=True),
+    Column("role", String(10), nullable=False),
 )
 
 flags = Table(

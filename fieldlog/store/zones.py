@@ -2,7 +2,7 @@
 
 from datetime import UTC, tzinfo
 
-from fieldlog.store.records import _of, _stored, places
+from fieldlog.store.records import _of, _stored
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import records
 
@@ -19,9 +19,3 @@ def zone_of_account(tx: Transaction, account: str) -> tzinfo:
                 return entry.zone
         some = _stored(tx, question.where(records.c.seq < some[-1].seq))
     return UTC
-
-
-def zone_of_rig(tx: Transaction, rig: str) -> tzinfo:
-    """Give the zone of the account that a rig belongs to."""
-    found = places(tx, [rig])
-    return zone_of_account(tx, found[rig].account) if rig in found else UTC

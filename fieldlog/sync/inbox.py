@@ -108,14 +108,14 @@ class Inbox:
             receipts.append(receipt)
             if receipt.status == "stored" and letter.record is not None:
                 addition = letter.addition(log.root(letter.record.corrects))
-                log.add(letter.record, _place(addition, self.account.id))
+                log.add(letter.record, _place(addition))
                 taken.append(addition)
         return receipts, taken
 
     def _answer(self, letter: "_Letter", log: Log) -> Receipt:
         known = log.known(letter.id) if letter.id else None
         if known is not None:
-            if known.account == self.account.id and known.hash == letter.hash:
+            if known.hash == letter.hash:
                 receipt = Receipt(letter.id, "known", known.seq, known.hash)
                 return replace(receipt, log=known.log, position=known.position, head=known.head)
             return letter.refused([Problem("/id", TAKEN)])
@@ -169,11 +169,9 @@ def _mentioned(letters: Iterable[_Letter]) -> set[str]:
     return {found.decode() for letter in letters for found in _IDENTITY.findall(letter.text)}
 
 
-def _place(addition: Addition, account: str) -> Place:
+def _place(addition: Addition) -> Place:
     record = addition.record
-    return Place(
-        record.id, account, None, addition.hash, record.kind, record.rig, record.subject, addition.root
-    )
+    return Place(record.id, None, addition.hash, record.kind, record.rig, record.subject, addition.root)
 
 
 def _placed(receipt: Receipt, kept: Mapping[str, Kept]) -> Receipt:

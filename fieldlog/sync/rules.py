@@ -25,7 +25,7 @@ class Log:
         self._account = account
         self._added: dict[str, Record] = {}
         looked_up = set(mentioned)
-        self._places: dict[str, Place | None] = {**dict.fromkeys(looked_up), **places(tx, looked_up)}
+        self._places: dict[str, Place | None] = {**dict.fromkeys(looked_up), **places(tx, account, looked_up)}
 
     def add(self, record: Record, place: Place) -> None:
         """Take note of a record that is about to be kept, so that later ones may speak of it."""
@@ -33,15 +33,14 @@ class Log:
         self._places[place.id] = place
 
     def known(self, identity: str) -> Place | None:
-        """Give what is known of an id, whoever's record it is."""
+        """Give what is known of the account's record with this id, if there is one."""
         if identity not in self._places:
-            self._places[identity] = places(self._tx, [identity]).get(identity)
+            self._places[identity] = places(self._tx, self._account, [identity]).get(identity)
         return self._places[identity]
 
     def find(self, identity: str | None) -> Place | None:
-        """Give what is known of the account's record with this id, if there is one."""
-        found = None if identity is None else self.known(identity)
-        return found if found is not None and found.account == self._account else None
+        """Give the same; no id is that of none."""
+        return None if identity is None else self.known(identity)
 
     def record(self, identity: str | None) -> Record | None:
         """Give the account's record with this id as it was sent, if there is one."""

@@ -11,7 +11,7 @@ from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rigs_called
 from fieldlog.store.session import Store
-from fieldlog.store.zones import zone_of_rig
+from fieldlog.store.zones import zone_of_account
 
 
 class SeveralRigs(FieldlogError):
@@ -25,20 +25,20 @@ def service_record_pdf(
     store: Store, rulebook: Rulebook, called: str, *, made_at: datetime, site: str
 ) -> bytes:
     """Draw the service record of the rig with this id or name; site is what its address starts with."""
-    rig = _the_one(store, called)
+    owner, rig = _the_one(store, called)
     with store.reading() as tx:
-        assert_log_holds(tx, rig.id)
-        made_there = made_at.astimezone(zone_of_rig(tx, rig.id))
-        restores = restores_noted(tx)
+        assert_log_holds(tx, owner, rig.id)
+        made_there = made_at.astimezone(zone_of_account(tx, owner))
+        restores = restores_noted(tx, owner, rig.id)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
     return render_pdf(contents(rig, rulebook, made_at=made_there, address=address, restores=restores))
 
 
-def _the_one(store: Store, called: str) -> Rig:
+def _the_one(store: Store, called: str) -> tuple[str, Rig]:
     with store.reading() as tx:
         found = rigs_called(tx, called)
     if not found:
         raise NotFound(f"rig ({called!r})")
     if len(found) > 1:
-        raise SeveralRigs(called, [rig.id for rig in found])
+        raise SeveralRigs(called, [rig.id for _, rig in found])
     return found[0]

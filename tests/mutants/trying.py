@@ -4,6 +4,7 @@ import importlib.util
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Collection, Mapping, Sequence
@@ -15,6 +16,7 @@ from tests.node import node_program
 from tests.repository import ROOT, tracked
 
 LONGEST_S = 400
+LONGEST_OF_NODE_S = 90
 SMALL = "not deep and not faults"
 _FAILED = re.compile(r"^(?:FAILED|ERROR) ((?:tests|fieldlog)/.+?)(?: - .*)?$", re.MULTILINE)
 _NOT_OK = re.compile(r"^\s*not ok \d+ - (.+)$", re.MULTILINE)
@@ -70,7 +72,7 @@ class Copy:
                 return Outcome("static/js/main.js", joined.stdout)
         try:
             if test.endswith(".js"):
-                return self.of_node([test])
+                return self.of_node([test], longest_s=LONGEST_OF_NODE_S)
             return self.of_pytest([test], "-x", longest_s=LONGEST_S)
         except subprocess.TimeoutExpired:
             return Outcome(f"{test} (it came to no end)")
@@ -81,9 +83,16 @@ class Copy:
         done = self._run(sys.executable, *asked, *options, *tests, longest_s=longest_s)
         return _outcome(done, _FAILED)
 
-    def of_node(self, tests: Sequence[str]) -> Outcome:
+    def of_node(self, tests: Sequence[str], *, longest_s: float | None = None) -> Outcome:
         """Run tests of Node."""
-        done = self._run(node_program(), "--test", "--test-reporter=tap", "--test-timeout=20000", *tests)
+        done = self._run(
+            node_program(),
+            "--test",
+            "--test-reporter=tap",
+            "--test-timeout=20000",
+            *tests,
+            longest_s=longest_s,
+        )
         return _outcome(done, _NOT_OK)
 
     def _write(self, file: str, text: str) -> None:
@@ -93,16 +102,23 @@ class Copy:
             Path(importlib.util.cache_from_source(str(path))).unlink(missing_ok=True)
 
     def _run(self, *command: str, longest_s: float | None = None) -> "subprocess.CompletedProcess[str]":
-        return subprocess.run(
+        """Run a command to its end, or end it and all that it started."""
+        started = subprocess.Popen(
             command,
             cwd=self.folder,
             env=self._environment(),
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,
-            check=False,
-            timeout=longest_s,
+            start_new_session=True,
         )
+        try:
+            output, _ = started.communicate(timeout=longest_s)
+        except subprocess.TimeoutExpired:
+            os.killpg(started.pid, signal.SIGKILL)
+            started.communicate()
+            raise
+        return subprocess.CompletedProcess(command, started.returncode, output)
 
     def _environment(self) -> Mapping[str, str]:
         """Give what the tests see: this copy before the package that is installed."""

@@ -15,6 +15,7 @@ from fieldlog.model.restored import Restored
 from fieldlog.store.accounts import open_session, visit_of
 from fieldlog.store.backup import Backup, BackupFailed, write_backup
 from fieldlog.store.blobs import Blobs, PhotosUnavailable, open_blobs
+from fieldlog.store.ends import NOWHERE
 from fieldlog.store.log import breaks, heads
 from fieldlog.store.photos import Photo, add_photo
 from fieldlog.store.records import records_after
@@ -125,10 +126,11 @@ def test_everybody_is_signed_out_and_the_restore_is_noted(server: Server) -> Non
 
     again = restored_store(server)
     with server.store.reading() as tx:
-        ends = {log: (end.position, end.head) for log, end in heads(tx).items()}
+        key, end = next(iter(heads(tx).items()))
     with again.reading() as tx:
         assert visit_of(tx, "a token", LATER) is None
-        assert restores_noted(tx) == [Restored(LATER, NOON, ends)]
+        assert restores_noted(tx, key.owner, key.log) == [Restored(LATER, NOON, *end)]
+        assert restores_noted(tx, key.owner, "another log") == [Restored(LATER, NOON, *NOWHERE)]
     again.close()
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from fieldlog.model.account import Account
 from fieldlog.model.canonical import canonical
+from fieldlog.store.ends import LogKey
 from fieldlog.store.log import ends_astray, logs, where_the_log_breaks
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
@@ -19,6 +20,11 @@ def account(owner: Person) -> Account:
     """Whose log it is."""
     assert owner.account is not None
     return owner.account
+
+
+def own_log(account: Account) -> LogKey:
+    """Give the key of the log of what belongs to no rig."""
+    return LogKey(account.id, account.id)
 
 
 def test_each_head_is_the_hash_of_the_head_before_and_the_record(store: Store, account: Account) -> None:
@@ -44,14 +50,14 @@ def test_every_rig_has_a_log_of_its_own_and_the_rest_goes_to_the_accounts(
         (rig["id"], 2),
     ]
     with store.reading() as tx:
-        assert set(logs(tx)) == {account.id, rig["id"]}
+        assert set(logs(tx)) == {own_log(account), LogKey(account.id, rig["id"])}
 
 
 def test_an_untouched_log_does_not_break(store: Store, account: Account) -> None:
     keep(store, account, *(an_arrival_check() for _ in range(20)))
 
     with store.reading() as tx:
-        assert where_the_log_breaks(tx, account.id) is None
+        assert where_the_log_breaks(tx, own_log(account)) is None
 
 
 @pytest.mark.parametrize(
@@ -73,7 +79,7 @@ def test_the_first_entry_that_does_not_hold_is_named(
         tx.exec_driver_sql(damage)
 
     with store.reading() as tx:
-        found = where_the_log_breaks(tx, account.id)
+        found = where_the_log_breaks(tx, own_log(account))
     assert found is not None and found.position == position and what in found.what
 
 
@@ -89,8 +95,8 @@ def test_a_log_that_does_not_end_where_it_did_is_named(store: Store, account: Ac
         tx.exec_driver_sql(damage)
 
     with store.reading() as tx:
-        assert where_the_log_breaks(tx, account.id) is None
-        assert [each.log for each in ends_astray(tx)] == [account.id]
+        assert where_the_log_breaks(tx, own_log(account)) is None
+        assert [each.key for each in ends_astray(tx)] == [own_log(account)]
 
 
 def test_a_record_put_in_the_place_of_another_is_found(store: Store, account: Account) -> None:
@@ -101,7 +107,7 @@ def test_a_record_put_in_the_place_of_another_is_found(store: Store, account: Ac
             tx.exec_driver_sql("UPDATE records SET position = ? WHERE position = ?", (b, a))
 
     with store.reading() as tx:
-        found = where_the_log_breaks(tx, account.id)
+        found = where_the_log_breaks(tx, own_log(account))
     assert found is not None and found.position == 2
 
 

@@ -7,7 +7,7 @@ import pytest
 from sqlalchemy.exc import IntegrityError
 
 from fieldlog.store import migrations
-from fieldlog.store.ends import LogEnd, ends_of_account
+from fieldlog.store.ends import LogEnd, LogKey, readable_logs
 from fieldlog.store.session import Store, open_store
 
 
@@ -67,7 +67,10 @@ def test_the_ends_of_logs_of_an_earlier_version_are_written_down(bare: Store) ->
     migrations.upgrade(bare)
 
     with bare.reading() as tx:
-        assert ends_of_account(tx, "a") == {"a": LogEnd(2, "head 3"), "r": LogEnd(1, "head 2")}
+        assert readable_logs(tx, "a") == {
+            LogKey("a", "a"): LogEnd(2, "head 3"),
+            LogKey("a", "r"): LogEnd(1, "head 2"),
+        }
 
 
 def test_a_record_of_the_first_tables_is_kept_up_and_down(bare: Store) -> None:
@@ -125,6 +128,31 @@ def test_what_an_account_has_is_counted_when_the_counts_are_made_and_goes_back_w
     assert (sizes, visited) == ([("a", 2, 4)], None)
     with pytest.raises(IntegrityError, match="only ever added"), bare.writing() as tx:
         tx.exec_driver_sql("DELETE FROM records")
+
+
+def test_a_copy_of_the_records_keeps_their_flags_and_gives_no_number_twice(bare: Store) -> None:
+    migrations.upgrade(bare, "0008")
+    columns = "seq, id, account, log, position, hash, head, text, received_at, kind, root"
+    added = f"INSERT INTO records ({columns}) VALUES (?, ?, ?, ?, 1, 'h', 'd', '{{}}', '', 'rig', 'r')"
+    with bare.writing() as tx:
+        for account in "ab":
+            tx.exec_driver_sql(f"INSERT INTO accounts VALUES ('{account}', '{account}', '{account}', '', '')")
+        tx.exec_driver_sql(added, (4, "kept", "a", "a"))
+        tx.exec_driver_sql("INSERT INTO flags VALUES (7, 4, 'clock-differs', 'by an hour')")
+        tx.exec_driver_sql(added, (9, "gone", "b", "b"))
+        tx.exec_driver_sql("INSERT INTO removals VALUES ('b')")
+        tx.exec_driver_sql("DELETE FROM records WHERE account = 'b'")
+
+    migrations.upgrade(bare)
+
+    with bare.writing() as tx:
+        assert [tuple(row) for row in tx.exec_driver_sql("SELECT * FROM flags")] == [
+            (7, 4, "clock-differs", "by an hour")
+        ]
+        tx.exec_driver_sql(added.replace("seq, ", "", 1).replace("?, ", "", 1), ("new", "a", "r"))
+        assert list(tx.exec_driver_sql("SELECT seq FROM records").scalars()) == [4, 10]
+    with pytest.raises(IntegrityError, match="only ever added"), bare.writing() as tx:
+        tx.exec_driver_sql("DELETE FROM flags")
 
 
 def test_records_and_their_flags_go_with_their_account_alone(bare: Store) -> None:

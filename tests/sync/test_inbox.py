@@ -11,10 +11,13 @@ from hypothesis import strategies as st
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.model.record import StoredRecord
+from fieldlog.store.ends import LogKey, all_ends, forgotten
+from fieldlog.store.log import heads
 from fieldlog.store.records import records_after
+from fieldlog.store.removal import remove_account
 from fieldlog.store.session import Store
 from fieldlog.sync.inbox import Inbox, Receipt
-from tests.builders import NOON, a_check, a_rig, an_arrival_check, an_id, an_outlet
+from tests.builders import NOON, a_check, a_device, a_rig, an_arrival_check, an_id, an_outlet
 from tests.conftest import Person
 
 
@@ -82,17 +85,69 @@ def test_another_body_under_a_known_id_is_refused_and_the_rest_is_kept(inbox: In
     assert [entry.record.as_json() for entry in kept(inbox)] == [sent, other]
 
 
-def test_an_id_of_somebody_else_is_refused_without_telling_what_it_is(
+def test_ids_that_somebody_else_took_first_keep_nobody_out_and_tell_nothing(
     inbox: Inbox, colleague: Person, store: Store
 ) -> None:
-    sent = an_arrival_check()
-    inbox.receive([sent], NOON)
+    rig, check = a_rig(), an_arrival_check()
+    device = a_device(rig["id"])
+    assert colleague.account is not None
+    thief = Inbox(store, inbox.rulebook, colleague.account)
+    thief.receive([rig | {"made_by": "A thief"}, device | {"made_by": "A thief"}, check], NOON)
+
+    receipts = inbox.receive([rig, device, check], NOON)
+
+    assert statuses(receipts) == ["stored"] * 3
+    assert [(receipt.log, receipt.position) for receipt in receipts] == [
+        (rig["id"], 1),
+        (rig["id"], 2),
+        (inbox.account.id, 1),
+    ]
+    assert [entry.record.as_json() for entry in kept(inbox)] == [rig, device, check]
+    assert [entry.record.made_by for entry in kept(thief)] == ["A thief", "A thief", check["made_by"]]
+
+
+def test_what_somebody_else_has_is_not_there_to_speak_of(
+    inbox: Inbox, colleague: Person, store: Store
+) -> None:
+    rig = a_rig()
+    inbox.receive([rig], NOON)
+    assert colleague.account is not None
+    stranger = Inbox(store, inbox.rulebook, colleague.account)
+
+    known, unknown = (stranger.receive([a_device(of)], NOON)[0] for of in (rig["id"], a_rig()["id"]))
+
+    assert known.problems == unknown.problems != ()
+
+
+def test_logs_of_one_name_are_walked_ended_and_forgotten_each_by_itself(
+    inbox: Inbox, colleague: Person, store: Store
+) -> None:
+    rig = a_rig()
+    inbox.receive([rig, a_device(rig["id"])], NOON)
     assert colleague.account is not None
     theirs = Inbox(store, inbox.rulebook, colleague.account)
+    theirs.receive([rig], NOON)
 
-    receipt = theirs.receive([sent], NOON)[0]
+    with store.reading() as tx:
+        ends = all_ends(tx)
+        assert heads(tx) == ends and [end.position for end in ends.values()] == [2, 1]
+        own, other = (ends[LogKey(each.account.id, rig["id"])] for each in (inbox, theirs))
+        assert forgotten(tx, inbox.account.id, {rig["id"]: own}) == []
+        assert forgotten(tx, theirs.account.id, {rig["id"]: own}) == [rig["id"]]
+        assert forgotten(tx, theirs.account.id, {rig["id"]: other}) == []
+    with store.writing() as tx:
+        remove_account(tx, theirs.account)
+    with store.reading() as tx:
+        assert {key.owner for key in all_ends(tx)} == {inbox.account.id}
+    assert [entry.record.kind for entry in kept(inbox)] == ["rig", "device"]
 
-    assert (receipt.status, receipt.seq, receipt.hash) == ("refused", None, None)
+
+def test_without_access_a_log_is_not_read_by_whoever_wrote_it(inbox: Inbox, store: Store) -> None:
+    inbox.receive([an_arrival_check()], NOON)
+    with store.writing() as tx:
+        tx.exec_driver_sql("DELETE FROM access")
+
+    assert kept(inbox) == []
 
 
 @pytest.mark.parametrize(

@@ -40,7 +40,7 @@ def history() -> ResponseReturnValue:
             tx, account.id, kinds=SHOWN, before=int(before) if _is_number(before) else None, limit=PAGE + 1
         )
         shown = listed(tx, account.id, found[:PAGE], parts().found)
-        restores = restore_lines(restores_noted(tx), account.id)
+        restores = restore_lines(restores_noted(tx, account.id, account.id))
     older = found[PAGE - 1].seq if len(found) > PAGE else None
     return render_template(
         "history/history.html", shown=shown, older=older, restores=restores, plug_in_lines=plug_in_lines

@@ -43,10 +43,11 @@ def record_pdf(rig_id: str) -> ResponseReturnValue:
 
 def _contents(rig: Rig) -> Contents:
     address = url_for("record.record", rig_id=rig.id, _external=True)
+    account = account_needed()
     with parts().store.reading() as tx:
-        assert_log_holds(tx, rig.id)
-        restores = restores_noted(tx)
-    there = time_there(account_needed().id)
+        assert_log_holds(tx, account.id, rig.id)
+        restores = restores_noted(tx, account.id, rig.id)
+    there = time_there(account.id)
     return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores)
 
 
