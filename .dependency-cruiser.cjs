@@ -3,7 +3,7 @@
 const LAYERS = [
   ["pages", "main.js"],
   ["elements"],
-  ["round", "proving", "phone"],
+  ["round", "proving", "phone", "trial"],
   ["rig"],
   ["check"],
   ["offline"],

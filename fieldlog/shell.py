@@ -14,6 +14,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/$": "/",
     "^/arrive$": "/arrive",
     "^/phone$": "/phone",
+    "^/phone/try$": "/phone/try",
     "^/sign-out$": "/sign-out",
     "^/round$": "/round",
     "^/changes/new$": "/changes/new",

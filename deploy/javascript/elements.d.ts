@@ -21,6 +21,7 @@ import type { FlSession } from "../../static/js/elements/session.js";
 import type { FlSignOut } from "../../static/js/elements/sign-out.js";
 import type { FlTheme } from "../../static/js/elements/theme.js";
 import type { FlTray } from "../../static/js/elements/tray.js";
+import type { FlTrial } from "../../static/js/elements/trial.js";
 import type { FlUnreached } from "../../static/js/elements/unreached.js";
 import type { FlUpdate } from "../../static/js/elements/update.js";
 import type { FlUses } from "../../static/js/elements/uses.js";
@@ -58,6 +59,7 @@ declare global {
     "fl-sign-out": FlSignOut;
     "fl-theme": FlTheme;
     "fl-tray": FlTray;
+    "fl-trial": FlTrial;
     "fl-unreached": FlUnreached;
     "fl-update": FlUpdate;
     "fl-uses": FlUses;

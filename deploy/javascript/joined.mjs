@@ -8,6 +8,8 @@ import { rollup } from "rollup";
 
 /** The least bytes of a shared file, unpacked, where no page gets what it does not need beyond these. */
 const LEAST_BYTES = 4000;
+/** Pages hardly opened: each brings all it needs in its own file, so that it cuts up none that other pages share. */
+const APART = ["js/pages/trial.js"];
 const SHORT = { minify: true, target: "es2022", charset: "utf8", legalComments: "none" };
 
 const [from, into, ...names] = process.argv.slice(2);
@@ -19,10 +21,11 @@ function refuseWarnings(level, { message, loc }) {
   if (level === "warn") throw new Error(loc ? `${loc.file}:${loc.line}: ${message}` : message);
 }
 
-async function joinScripts() {
+/** @param {string[]} group of scripts that share what several of them need */
+async function joinScripts(group) {
   const shortened = { renderChunk: async (code) => (await transform(code, { ...SHORT, format: "esm" })).code };
   const bundle = await rollup({
-    input: Object.fromEntries(scripts.map((name) => [name.slice(0, -".js".length), join(from, name)])),
+    input: Object.fromEntries(group.map((name) => [name.slice(0, -".js".length), join(from, name)])),
     onLog: refuseWarnings,
   });
   const { output } = await bundle.generate({
@@ -45,7 +48,8 @@ async function joinSheets() {
 }
 
 try {
-  await joinScripts();
+  await joinScripts(scripts.filter((name) => !APART.includes(name)));
+  for (const name of scripts.filter((each) => APART.includes(each))) await joinScripts([name]);
   await joinSheets();
 } catch (error) {
   console.error(error.message);

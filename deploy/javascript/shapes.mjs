@@ -15,6 +15,7 @@ const SHAPES = {
   rulebook: ["rulebook.schema.json", "Rulebook"],
   "rig-rules": ["rig-rules.schema.json", "RigRules"],
   assessed: ["assessed.schema.json", "Assessed"],
+  "phone-trial": ["phone-trial.schema.json", "PhoneTrial"],
 };
 
 async function textOf([schema, whole]) {

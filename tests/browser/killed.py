@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import Event
+from typing import Literal
 
 from playwright.sync_api import BrowserContext, Error, Playwright
 
 from tests.browser.conftest import SWITCHES, WHOLE
 from tests.browser.phone import Phone
 from tests.browser.way import SIZE
+
+Workers = Literal["allow", "block"]
 
 PAUSE = Event()
 FIRST = "--user-data-dir="
@@ -29,8 +32,8 @@ SAID_TO_BE_SAVED = """() => new Promise((settled, failed) => {
 class KilledBrowser:
     """One browser on one profile."""
 
-    def __init__(self, playwright: Playwright, profile: Path, site: str) -> None:
-        self.playwright, self.profile, self.site = playwright, profile, site
+    def __init__(self, playwright: Playwright, profile: Path, site: str, workers: Workers = "block") -> None:
+        self.playwright, self.profile, self.site, self.workers = playwright, profile, site, workers
         self.context: BrowserContext
         self.phone: Phone
         self.open()
@@ -44,7 +47,7 @@ class KilledBrowser:
             viewport=SIZE,
             has_touch=True,
             is_mobile=True,
-            service_workers="block",
+            service_workers=self.workers,
         )
         self.phone = Phone(self.context, self.site)
 
@@ -75,9 +78,11 @@ class KilledBrowser:
 
 
 @contextmanager
-def killed_browser(playwright: Playwright, profile: Path, site: str) -> Iterator[KilledBrowser]:
+def killed_browser(
+    playwright: Playwright, profile: Path, site: str, workers: Workers = "block"
+) -> Iterator[KilledBrowser]:
     """Hold a browser that may be killed."""
-    browser = KilledBrowser(playwright, profile, site)
+    browser = KilledBrowser(playwright, profile, site, workers)
     try:
         yield browser
     finally:

@@ -69,6 +69,7 @@ PUBLIC = {
     "/sign-out": "a page that is the same for everybody",
     "/sign-out/plain": "signing out",
     "/phone": "a page that is the same for everybody",
+    "/phone/try": "a shell that holds nobody's data",
     "/first-account": "guarded by its one-time token",
     "/api/session": "says only who oneself is",
     "/rulebook.json": "the rules are nobody's secret",

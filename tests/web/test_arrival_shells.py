@@ -5,7 +5,16 @@ import pytest
 from tests.builders import an_id
 from tests.conftest import Person
 
-SHELLS = ["/", "/arrive", "/phone", "/round", "/sign-out", f"/checks/{an_id()}", f"/outlets/{an_id()}"]
+SHELLS = [
+    "/",
+    "/arrive",
+    "/phone",
+    "/phone/try",
+    "/round",
+    "/sign-out",
+    f"/checks/{an_id()}",
+    f"/outlets/{an_id()}",
+]
 
 
 @pytest.mark.parametrize("path", SHELLS)

@@ -41,6 +41,7 @@ CACHEABLE = {
     "/checks/shell",
     "/outlets/shell",
     "/phone",
+    "/phone/try",
     "/sign-out",
     "/changes/new",
     "/grounds",

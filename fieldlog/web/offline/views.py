@@ -38,6 +38,12 @@ def phone() -> Response:
     return field_page("offline/phone.html")
 
 
+@blueprint.get("/phone/try")
+def trial() -> Response:
+    """Show the page on which a phone is tried: what this site needs of it, told as it was seen."""
+    return field_page("offline/trial.html")
+
+
 @blueprint.get("/checks/shell")
 def check_shell() -> Response:
     """Show the page that the phone keeps for every check."""

@@ -28,6 +28,7 @@ export async function leave(choice) {
   const inTheWay = await takeAway(choice);
   if (inTheWay) throw new Error(`${inTheWay} on this phone only; choose what becomes of that.`);
   if (!isLocked(choice)) forgetTyping();
+  await takeTrialAway();
   tell();
   try {
     await endSession(AbortSignal.timeout(PATIENCE_MS));
@@ -35,6 +36,15 @@ export async function leave(choice) {
   } catch (error) {
     console.warn("The server will be told of the sign-out when it is met again.", error);
     return { isTold: false };
+  }
+}
+
+/** A trial of this phone names nobody, but for what somebody wrote into its notes. It keeps no sign-out up. */
+async function takeTrialAway() {
+  try {
+    await (await import("../outbox/trial-store.js")).forgetTrial();
+  } catch (error) {
+    console.warn("What was tried of this phone is still on it.", error);
   }
 }
 

@@ -1,0 +1,4 @@
+// Trying a phone.
+import { FlTrial } from "../elements/trial.js";
+
+customElements.define("fl-trial", FlTrial);
