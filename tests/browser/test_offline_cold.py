@@ -44,7 +44,7 @@ def cold(phone: Phone, server: Server) -> Phone:
         ("/", "a[data-use=arrive]"),
         ("/arrive", 'form[data-step="where"]'),
         ("/phone", "fl-files [data-save=all]"),
-        ("/phone/try", "fl-trial [data-open=store]"),
+        ("/phone/try", "fl-trial li [data-open=store]"),
         ("/round", "fl-round a[href='/rigs']"),
         ("/sign-out", "fl-sign-out a[href='/sign-in']"),
         (f"/checks/{an_id()}", "fl-past-check .empty"),
