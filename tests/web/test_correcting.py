@@ -340,15 +340,26 @@ def test_an_id_that_is_none_is_refused(owner: Person, identity: str) -> None:
     assert len(entries(owner)) == 1
 
 
-def test_an_id_of_somebody_elses_record_is_refused(owner: Person, colleague: Person) -> None:
+def test_an_id_of_another_record_is_refused(owner: Person) -> None:
+    sent, other = an_arrival_check(), an_arrival_check()
+    owner.send(sent, other)
+
+    answer = correct(owner, sent, id=other["id"])
+
+    assert answer.status_code == 400
+    assert entries(owner) == [sent, other]
+
+
+def test_an_id_that_somebody_else_has_is_as_good_as_any(owner: Person, colleague: Person) -> None:
     sent, theirs = an_arrival_check(), an_arrival_check()
     owner.send(sent)
     colleague.send(theirs)
 
     answer = correct(owner, sent, id=theirs["id"])
 
-    assert answer.status_code == 400
-    assert (entries(owner), entries(colleague)) == ([sent], [theirs])
+    assert answer.status_code == 303
+    assert [entry["id"] for entry in entries(owner)] == [sent["id"], theirs["id"]]
+    assert entries(colleague) == [theirs]
 
 
 def test_records_of_every_kind_can_be_corrected(owner: Person) -> None:

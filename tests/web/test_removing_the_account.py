@@ -78,7 +78,9 @@ def test_nothing_of_the_account_is_left_and_nothing_of_another_s_is_touched(
     after = rows(store)
     for name in after:
         assert set(after[name]) <= set(before[name]), name
-        told = repr(after[name]).casefold()
+        told = repr(
+            [row[:3] if name == "access" else row for row in after[name]]
+        ).casefold()  # without the role
         assert owner.account.id not in told and "owner" not in told, name
     theirs = colleague.account.id
     for name in ("records", "photos", "sessions", "account_sizes"):
