@@ -19,7 +19,7 @@ from fieldlog.store.ends import NOWHERE
 from fieldlog.store.log import breaks, heads
 from fieldlog.store.photos import Photo, add_photo
 from fieldlog.store.records import records_after
-from fieldlog.store.restore import RestoreFailed, restore_backup, restores_noted
+from fieldlog.store.restore import PutBack, RestoreFailed, restore_backup, restores_noted
 from fieldlog.store.session import Store, open_store
 from tests.builders import NOON, a_rig, an_arrival_check
 from tests.conftest import Person
@@ -48,7 +48,7 @@ class Server:
         """Write it."""
         return write_backup(self.store, self.blobs, self.keys, self.file, made_at=NOON)
 
-    def restore(self, to: str = "new") -> Restored:
+    def restore(self, to: str = "new") -> PutBack:
         """Put it back into another folder."""
         data = self.folder / to
         blobs = open_blobs(str(data / "photos"))
