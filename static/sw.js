@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "e4cd788799ff";
+const VERSION = "8fb4ae9a5308";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -38,13 +38,13 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/banner-Fn_sJlB3.js",
-  "/static/joined/js/check-BdanG2aH.js",
-  "/static/joined/js/clocks--LYzpmlv.js",
+  "/static/joined/js/check-fGYY9rRU.js",
+  "/static/joined/js/clocks-BIZGfKIK.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-DsDPTv4y.js",
   "/static/joined/js/judgement-FHcIITAL.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-BpAfikL_.js",
+  "/static/joined/js/outlet-story-DxVsJRcl.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -55,17 +55,17 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-BAw_4nEN.js",
+  "/static/joined/js/photos-Bhae2us7.js",
   "/static/joined/js/proving-6VcWd2FC.js",
   "/static/joined/js/rig-rules-DkC7Zoqi.js",
   "/static/joined/js/steps-BmFTEBNY.js",
   "/static/joined/js/tests-BxQIfX3w.js",
-  "/static/joined/js/trial-store-DUOJIJBJ.js",
+  "/static/joined/js/trial-store-iaMDhheL.js",
   "/static/joined/js/trip-modes-BGKMwN_W.js",
   "/static/joined/js/verdict-qEOzaW_O.js",
-  "/static/joined/js/way-back-BqCwModI.js",
+  "/static/joined/js/way-back-CF5Szko6.js",
   "/static/joined/js/words-N2CumCIt.js",
-  "/static/joined/js/written-file-C7Pmaviu.js",
+  "/static/joined/js/written-file-qQwwLNWK.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -6,10 +6,9 @@ from typing import Any
 import click
 
 from fieldlog import clock, rulebook
-from fieldlog.cli.opening import opened_store, or_stop
+from fieldlog.cli.opening import account_named, opened_store, or_stop
 from fieldlog.config import Config
 from fieldlog.errors import FieldlogError
-from fieldlog.model.account import Account
 from fieldlog.sync.wire import parse_strictly
 
 ACCOUNT = click.option("--account", "name", required=True, help="Name of the account.")
@@ -25,7 +24,7 @@ def write_file(file: Any, name: str) -> None:
 
     store = opened_store()
     blobs = or_stop(lambda: open_blobs(Config.from_environment().photos_address))
-    account = _account(store, name)
+    account = account_named(store, name)
     or_stop(lambda: file.writelines(written(store, blobs, account, clock.now())))
 
 
@@ -40,7 +39,7 @@ def read_file(file: Any, name: str) -> None:
     from fieldlog.sync.photos import PhotoInbox
 
     store = opened_store()
-    account = _account(store, name)
+    account = account_named(store, name)
     config = Config.from_environment()
     blobs = or_stop(lambda: open_blobs(config.photos_address))
     inbox = Inbox(store, _found(), account, config.bounds)
@@ -60,17 +59,6 @@ COMMANDS = (write_file, read_file)
 def _plain(sentence: str) -> str:
     """Take out what a terminal would obey; a file from elsewhere may hold it."""
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in sentence)
-
-
-def _account(store: Any, name: str) -> Account:
-    from fieldlog.store.accounts import credentials_of
-    from fieldlog.web.people.accounts import name_key
-
-    with store.reading() as tx:
-        found = credentials_of(tx, name_key(name))
-    if found is None:
-        raise click.ClickException(f"There is no account {name}; fieldlog user add makes one.")
-    return found.account
 
 
 def _found() -> Any:

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from fieldlog import clock, rulebook
-from fieldlog.cli.opening import base_address, opened_store, or_stop
+from fieldlog.cli.opening import account_named, base_address, opened_store, or_stop
 from fieldlog.config import Config
 from fieldlog.errors import BadInput
 from fieldlog.model.account import DEMO_NAME
@@ -59,9 +59,10 @@ def demo() -> None:
 @click.argument("rig")
 @click.option("--pdf", type=click.Path(dir_okay=False, path_type=Path), required=True, help="File to write.")
 @click.option("--address", default=None, help="Address of the server, for the QR code.")
-def record(rig: str, pdf: Path, address: str | None) -> None:
+@click.option("--account", "name", default=None, help="Whose rig, where two have one of that name.")
+def record(rig: str, pdf: Path, address: str | None, name: str | None) -> None:
     """Write the service record of RIG (its id or its name) as a PDF."""
-    drawn = or_stop(lambda: _drawn_record(rig, address))
+    drawn = or_stop(lambda: _drawn_record(rig, address, name))
     pdf.write_bytes(drawn)
     click.echo(f"{pdf}: {len(drawn)} bytes")
 
@@ -88,8 +89,10 @@ def _load_demo(password: str) -> int:
     return len(receipts)
 
 
-def _drawn_record(called: str, address: str | None) -> bytes:
+def _drawn_record(called: str, address: str | None, name: str | None) -> bytes:
     from fieldlog.sync.service_record import service_record_pdf
 
     site = address or base_address(Config.from_environment())
-    return service_record_pdf(opened_store(), rulebook.load(), called, made_at=clock.now(), site=site)
+    store = opened_store()
+    account = None if name is None else account_named(store, name)
+    return service_record_pdf(store, rulebook.load(), called, made_at=clock.now(), site=site, account=account)

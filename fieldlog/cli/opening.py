@@ -8,6 +8,7 @@ import click
 
 from fieldlog.config import Config
 from fieldlog.errors import BadInput, FieldlogError
+from fieldlog.model.account import Account
 
 
 def or_stop(act: Callable[[], Any]) -> Any:
@@ -44,3 +45,15 @@ def data_folder(config: Config) -> Path:
     """Give the folder of all that is kept, made when missing."""
     config.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     return config.data
+
+
+def account_named(store: Any, name: str) -> Account:
+    """Give the account of this name, or stop."""
+    from fieldlog.store.accounts import credentials_of
+    from fieldlog.web.people.accounts import name_key
+
+    with store.reading() as tx:
+        found = credentials_of(tx, name_key(name))
+    if found is None:
+        raise click.ClickException(f"There is no account {name}; fieldlog user add makes one.")
+    return found.account

@@ -8,10 +8,10 @@ from datetime import datetime
 class Restored:
     """When a backup was put back, when it was made, and the last entry and head that a log had in it.
 
-    There are none where the log had not begun, or where all logs are meant.
+    The position is 0 where the log had not begun.
     """
 
     restored_at: datetime
     made_at: datetime
-    position: int = 0
-    head: str = ""
+    position: int
+    head: str

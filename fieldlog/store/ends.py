@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from heapq import nsmallest
+from heapq import nlargest, nsmallest
 from typing import NamedTuple
 
 from sqlalchemy import ColumnElement, insert, select, update
@@ -54,6 +54,11 @@ def readable_logs(tx: Transaction, account: str) -> dict[LogKey, LogEnd]:
     return {LogKey(row.account, row.log): LogEnd(row.position, row.head) for row in rows}
 
 
+def readable_log(tx: Transaction, account: str, name: str) -> LogKey | None:
+    """Give the log of this name that an account may read, if there is one."""
+    return next((key for key in readable_logs(tx, account) if key.log == name), None)
+
+
 def note_ends(tx: Transaction, owner: str, ends: Mapping[str, LogEnd]) -> None:
     """Write down where logs of an owner end now; one that begins becomes the owner's."""
     for log, end in ends.items():
@@ -65,11 +70,11 @@ def note_ends(tx: Transaction, owner: str, ends: Mapping[str, LogEnd]) -> None:
 
 def forgotten(tx: Transaction, account: str, seen: Mapping[str, LogEnd]) -> list[str]:
     """Give the logs of which this database does not hold what somebody has seen of them."""
-    ends = {key.log: (key, end) for key, end in readable_logs(tx, account).items()}
+    held = {key.log: key for key in readable_logs(tx, account)}
     return [
         log
         for log, place in seen.items()
-        if not _holds(tx, *ends.get(log, (LogKey("", log), NOWHERE)), place)
+        if place != NOWHERE and not (log in held and is_at(tx, held[log], place))
     ]
 
 
@@ -84,6 +89,22 @@ def numbers_beyond(tx: Transaction, account: str, passed: Mapping[str, int], lim
     return nsmallest(limit, found)
 
 
+def newest_numbers(tx: Transaction, account: str, before: int | None, limit: int) -> list[int]:
+    """Give the last numbers in the logs that an account reads, on demand before one, newest first.
+
+    Notes
+    -----
+    Each log is asked for its own end: all of them together would be put in order whole, at every page.
+    """
+    found: list[int] = []
+    for key in readable_logs(tx, account):
+        newest = select(records.c.seq).where(*in_log(key)).order_by(records.c.position.desc())
+        if before is not None:
+            newest = newest.where(records.c.seq < before)
+        found += tx.execute(newest.limit(limit)).scalars()
+    return nlargest(limit, found)
+
+
 def in_log(key: LogKey) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
     """Give the conditions under which a record is in a log."""
     return records.c.account == key.owner, records.c.log == key.log
@@ -91,11 +112,5 @@ def in_log(key: LogKey) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
 
 def is_at(tx: Transaction, key: LogKey, place: LogEnd) -> bool:
     """Say whether a log holds what has this name: so many entries, with this head."""
-    if place.position == 0:
-        return place == NOWHERE
     there = select(records.c.head).where(*in_log(key), records.c.position == place.position)
     return tx.execute(there).scalar_one_or_none() == place.head
-
-
-def _holds(tx: Transaction, key: LogKey, end: LogEnd, place: LogEnd) -> bool:
-    return place.position <= end.position and is_at(tx, key, place)

@@ -7,7 +7,16 @@ from sqlalchemy import func, select
 
 from fieldlog.errors import LogDamaged
 from fieldlog.store.access import is_readable
-from fieldlog.store.ends import FIRST_HEAD, NOWHERE, LogEnd, LogKey, all_ends, in_log, readable_logs
+from fieldlog.store.ends import (
+    FIRST_HEAD,
+    NOWHERE,
+    LogEnd,
+    LogKey,
+    all_ends,
+    in_log,
+    readable_log,
+    readable_logs,
+)
 from fieldlog.store.records import next_head
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import records
@@ -89,11 +98,10 @@ def assert_logs_hold(tx: Transaction, account: str) -> None:
 
 def assert_log_holds(tx: Transaction, account: str, log: str) -> None:
     """Walk a log that an account reads; raise LogDamaged with the first place that does not hold."""
-    for key, noted in readable_logs(tx, account).items():
-        if key.log == log:
-            _assert_holds(tx, key, noted)
-            return
-    raise LogDamaged(log, 0, ASTRAY)
+    key = readable_log(tx, account, log)
+    if key is None:
+        raise LogDamaged(log, 0, ASTRAY)
+    _assert_holds(tx, key, readable_logs(tx, account)[key])
 
 
 def _assert_holds(tx: Transaction, key: LogKey, noted: LogEnd) -> None:

@@ -31,7 +31,7 @@ from fieldlog.store.backup import (
     name_in_manifest,
 )
 from fieldlog.store.blobs import Blobs
-from fieldlog.store.ends import NOWHERE, LogEnd, LogKey, is_at, readable_logs
+from fieldlog.store.ends import NOWHERE, LogEnd, LogKey, is_at, readable_log
 from fieldlog.store.session import Store, Transaction, open_store
 from fieldlog.store.tables import calendar_feeds, first_account_tokens, restores, sessions
 
@@ -84,7 +84,7 @@ def restore_backup(file: Path, data: Path, database: Path, blobs: Blobs, *, rest
 
 def restores_noted(tx: Transaction, account: str, log: str) -> list[Restored]:
     """Give every restore of this server with where a log that an account reads ended in it, oldest first."""
-    key = next((key for key in readable_logs(tx, account) if key.log == log), None)
+    key = readable_log(tx, account, log)
     rows = tx.execute(select(restores).order_by(restores.c.id))
     return [
         Restored(row.restored_at, row.made_at, *_place_in(tx, json.loads(row.heads), key)) for row in rows

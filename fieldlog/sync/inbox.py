@@ -113,7 +113,7 @@ class Inbox:
         return receipts, taken
 
     def _answer(self, letter: "_Letter", log: Log) -> Receipt:
-        known = log.known(letter.id) if letter.id else None
+        known = log.find(letter.id)
         if known is not None:
             if known.hash == letter.hash:
                 receipt = Receipt(letter.id, "known", known.seq, known.hash)

@@ -32,15 +32,13 @@ class Log:
         self._added[place.id] = record
         self._places[place.id] = place
 
-    def known(self, identity: str) -> Place | None:
+    def find(self, identity: str | None) -> Place | None:
         """Give what is known of the account's record with this id, if there is one."""
+        if identity is None:
+            return None
         if identity not in self._places:
             self._places[identity] = places(self._tx, self._account, [identity]).get(identity)
         return self._places[identity]
-
-    def find(self, identity: str | None) -> Place | None:
-        """Give the same; no id is that of none."""
-        return None if identity is None else self.known(identity)
 
     def record(self, identity: str | None) -> Record | None:
         """Give the account's record with this id as it was sent, if there is one."""

@@ -1,8 +1,10 @@
 """The service record of a rig in the store, as a PDF."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from fieldlog.errors import FieldlogError, NotFound
+from fieldlog.model.account import Account
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.contents import contents
@@ -17,28 +19,38 @@ from fieldlog.store.zones import zone_of_account
 class SeveralRigs(FieldlogError):
     """Several rigs bear the name."""
 
-    def __init__(self, called: str, ids: list[str]) -> None:
-        super().__init__(f"Several rigs are called {called!r}. Give the id instead: {', '.join(ids)}.")
+    def __init__(self, called: str, found: Sequence[tuple[Account, Rig]]) -> None:
+        told = ", ".join(f"{rig.id} of {owner.name}" for owner, rig in found)
+        super().__init__(f"Several rigs are called {called!r}. Give the id, or --account as well: {told}.")
 
 
 def service_record_pdf(
-    store: Store, rulebook: Rulebook, called: str, *, made_at: datetime, site: str
+    store: Store,
+    rulebook: Rulebook,
+    called: str,
+    *,
+    made_at: datetime,
+    site: str,
+    account: Account | None = None,
 ) -> bytes:
-    """Draw the service record of the rig with this id or name; site is what its address starts with."""
-    owner, rig = _the_one(store, called)
+    """Draw the service record of the rig with this id or name; site is what its address starts with.
+
+    An account is named where two have such a rig.
+    """
+    owner, rig = _the_one(store, called, account)
     with store.reading() as tx:
-        assert_log_holds(tx, owner, rig.id)
-        made_there = made_at.astimezone(zone_of_account(tx, owner))
-        restores = restores_noted(tx, owner, rig.id)
+        assert_log_holds(tx, owner.id, rig.id)
+        made_there = made_at.astimezone(zone_of_account(tx, owner.id))
+        restores = restores_noted(tx, owner.id, rig.id)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
     return render_pdf(contents(rig, rulebook, made_at=made_there, address=address, restores=restores))
 
 
-def _the_one(store: Store, called: str) -> tuple[str, Rig]:
+def _the_one(store: Store, called: str, account: Account | None) -> tuple[Account, Rig]:
     with store.reading() as tx:
-        found = rigs_called(tx, called)
+        found = [each for each in rigs_called(tx, called) if account in (None, each[0])]
     if not found:
         raise NotFound(f"rig ({called!r})")
     if len(found) > 1:
-        raise SeveralRigs(called, [rig.id for _, rig in found])
+        raise SeveralRigs(called, found)
     return found[0]

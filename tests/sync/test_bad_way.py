@@ -140,6 +140,24 @@ def test_one_record_on_which_the_server_hangs_holds_up_neither_the_others_nor_wh
     assert seen["problem"] is None
 
 
+def test_what_failed_before_goes_alone_and_after_what_is_new(way: Way) -> None:
+    bad = way.keep(1)[0]
+    way.rule = lambda ask: None if bad in ids_in(ask) else "delivered"
+    way.sync()
+    way.phone.do("pass", ms=2 * MINUTE_MS)
+    new = way.keep(3)
+    batches: list[list[str]] = []
+
+    def hang(ask: Ask) -> str | None:
+        batches.extend([ids_in(ask)] if ids_in(ask) else [])
+        return None if bad in ids_in(ask) else "delivered"
+
+    way.rule = hang
+    way.sync()
+
+    assert (sorted(batches[0]), batches[1:]) == (sorted(new), [[bad]])
+
+
 @pytest.mark.parametrize("count", [1, 5, 130])
 def test_a_record_on_which_the_server_hangs_is_tried_at_most_six_times_an_hour(way: Way, count: int) -> None:
     bad = way.keep(count)[count // 2]

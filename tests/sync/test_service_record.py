@@ -6,6 +6,7 @@ import pypdf
 import pytest
 
 from fieldlog.errors import NotFound
+from fieldlog.model.account import Account
 from fieldlog.rulebook import load
 from fieldlog.store.session import Store
 from fieldlog.sync.service_record import SeveralRigs, service_record_pdf
@@ -16,9 +17,9 @@ from tests.model.log import correcting
 SITE = "http://127.0.0.1:8000"
 
 
-def text_for(store: Store, called: str) -> str:
+def text_for(store: Store, called: str, account: Account | None = None) -> str:
     """Give the text of the record of a rig."""
-    drawn = service_record_pdf(store, load(), called, made_at=NOON, site=SITE)
+    drawn = service_record_pdf(store, load(), called, made_at=NOON, site=SITE, account=account)
     return " ".join(
         " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(drawn)).pages).split()
     )
@@ -48,3 +49,17 @@ def test_a_name_that_two_rigs_bear_asks_for_the_id(owner: Person, colleague: Per
 
     with pytest.raises(SeveralRigs, match=mine["id"]):
         text_for(store, "Wren")
+
+
+def test_an_id_that_two_accounts_have_asks_whose_it_is(
+    owner: Person, colleague: Person, store: Store
+) -> None:
+    mine = a_rig("Wren")
+    owner.send(mine)
+    colleague.send(mine | {"body": mine["body"] | {"name": "Robin"}})
+
+    assert colleague.account is not None
+    with pytest.raises(SeveralRigs, match=f"{mine['id']} of {colleague.account.name}"):
+        text_for(store, mine["id"])
+    assert "Service record: Wren" in text_for(store, mine["id"], owner.account)
+    assert "Service record: Robin" in text_for(store, mine["id"], colleague.account)

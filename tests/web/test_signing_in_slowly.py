@@ -119,6 +119,16 @@ def test_the_owner_in_another_network_waits_for_seconds_however_fast_a_stranger_
     assert answer.status_code == 303
 
 
+def test_who_failed_at_a_name_stands_back_behind_whoever_did_not(app: Flask, owner: Person) -> None:
+    for address, times in (("198.51.100.1", 4), ("198.51.100.2", 4), ("198.51.100.3", 2)):
+        assert guesses(app, address, times) == [400] * times
+
+    waits = [waited_s(guess(app, address)) for address in ("192.0.2.7", "198.51.100.3", "198.51.100.1")]
+
+    # The first second of the name's own pace, and 5 s for each own failure, 15 s at most (own choice).
+    assert waits == [1, 1 + 2 * 5, 1 + 15]
+
+
 def test_a_browser_that_was_signed_in_before_never_waits_for_a_stranger(
     app: Flask, owner: Person, clock: Clock
 ) -> None:

@@ -39,8 +39,8 @@ export async function forgetTrial() {
   await inTime(
     new Promise((resolve, reject) => {
       const request = indexedDB.deleteDatabase(NAME);
-      // another tab lets go of it in a moment, and then it goes
-      request.onsuccess = request.onblocked = () => resolve(undefined);
+      // Another tab lets go of it in a moment; only then is it gone.
+      request.onsuccess = () => resolve(undefined);
       request.onerror = () => reject(request.error);
     }),
   );

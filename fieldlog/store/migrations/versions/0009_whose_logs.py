@@ -11,18 +11,11 @@ NEW = (
     ("uq_records_position", ("account", "log", "position")),
 )
 OLD = (("uq_records_id", ("id",)), ("uq_records_log", ("log", "position")))
-INDEXES = (
-    ("ix_records_account_seq", ("account", "seq")),
-    ("ix_records_account_rig_kind", ("account", "rig", "kind")),
-    ("ix_records_root", ("root",)),
-)
-IS_NOT_REMOVED = {
-    "records": "NOT EXISTS (SELECT 1 FROM removals WHERE removals.account = OLD.account)",
-    "flags": (
-        "NOT EXISTS (SELECT 1 FROM removals JOIN records ON records.account = removals.account"
-        " WHERE records.seq = OLD.record)"
-    ),
-}
+STANDING = """
+SELECT sql FROM sqlite_schema
+WHERE tbl_name = 'records' AND type IN ('index', 'trigger') AND sql IS NOT NULL
+OR name = 'flags_refuse_delete'
+"""
 
 
 def upgrade() -> None:
@@ -74,6 +67,7 @@ def _copy_records(unique: tuple[tuple[str, tuple[str, ...]], ...]) -> None:
     Flags point at records, so they wait elsewhere meanwhile. The next number is kept: what was given to a
     record that has gone with its account is given to no other.
     """
+    standing = list(op.get_bind().execute(sa.text(STANDING)).scalars())
     op.execute("CREATE TABLE waiting_flags AS SELECT * FROM flags")
     op.execute("CREATE TABLE waiting_number AS SELECT seq FROM sqlite_sequence WHERE name = 'records'")
     op.execute("DROP TRIGGER flags_refuse_delete")
@@ -109,21 +103,11 @@ def _copy_records(unique: tuple[tuple[str, tuple[str, ...]], ...]) -> None:
     op.rename_table("copied_records", "records")
     op.execute("DELETE FROM sqlite_sequence WHERE name = 'records'")
     op.execute("INSERT INTO sqlite_sequence (name, seq) SELECT 'records', seq FROM waiting_number")
-    for name, columns in INDEXES:
-        op.create_index(name, "records", list(columns))
     op.execute("INSERT INTO flags SELECT * FROM waiting_flags")
     op.drop_table("waiting_flags")
     op.drop_table("waiting_number")
-    _refuse("records", "UPDATE")
-    for table, condition in IS_NOT_REMOVED.items():
-        _refuse(table, "DELETE", f" WHEN {condition}")
-
-
-def _refuse(table: str, change: str, condition: str = "") -> None:
-    op.execute(
-        f"CREATE TRIGGER {table}_refuse_{change.lower()} BEFORE {change} ON {table}{condition} "
-        f"BEGIN SELECT RAISE(ABORT, '{table} are only ever added'); END"
-    )
+    for made in standing:
+        op.get_bind().exec_driver_sql(made)
 
 
 def _key_logs(key: tuple[str, ...]) -> None:
