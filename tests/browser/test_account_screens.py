@@ -41,7 +41,7 @@ def test_the_pages_of_an_account_are_fit_for_rain_and_gloves(
     phone.page.fill("[name=current]", PASSWORD)
     phone.page.fill("[name=password]", "four dry socks")
     phone.tap("text=Change the password")
-    expect(phone.find("main [role=status]")).to_be_visible()
+    expect(phone.find("main p[role=status]")).to_contain_text("password is changed")
     look_at("account-password-changed")
     phone.tap("text=Remove this account")
     expect(phone.find("h1")).to_contain_text("Remove the account")

@@ -32,6 +32,12 @@ def account(site: Site) -> Account:
     return site.account(next(NAMES))
 
 
+# As when the page is closed before its first look into the store is answered.
+STORE_OUT_OF_REACH = """() => {
+  IDBDatabase.prototype.transaction = () => { throw new DOMException("out of reach", "UnknownError"); };
+}"""
+
+
 @pytest.fixture
 def signed_in(phone: Phone, account: Account) -> Phone:
     phone.enter(account.name, PASSWORD)
@@ -164,6 +170,18 @@ def test_what_is_typed_while_mending_is_there_again_when_the_page_was_closed(sig
     signed_in.page.reload()
     expect(signed_in.find(".tray__card")).to_be_visible()
     expect(signed_in.find(".mend")).to_have_count(0)
+
+
+def test_the_first_key_is_there_again_though_the_store_had_not_got_it_yet(signed_in: Phone) -> None:
+    keep(signed_in, misread())
+    signed_in.open("/phone")
+    signed_in.tap('[data-do="mend"]')
+    expect(signed_in.find('[name="/body/check/volts/h-n"]')).to_be_visible()
+    signed_in.page.evaluate(STORE_OUT_OF_REACH)
+    signed_in.type("/body/check/volts/h-n", "1")
+    signed_in.page.reload()
+
+    expect(signed_in.find('[name="/body/check/volts/h-n"]')).to_have_value("1")
 
 
 def test_what_no_field_reaches_is_mended_as_text(signed_in: Phone, site: Site, account: Account) -> None:

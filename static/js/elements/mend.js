@@ -1,4 +1,4 @@
-import { dropDraft, leaveDraft, loadDraft, saveDraft } from "../check/draft.js";
+import { dropDraft, leaveDraft, loadDraft, saveDraft, typist } from "../check/draft.js";
 import { assess, openRulebook } from "../check/engine.js";
 import { fill, read, showProblems } from "../lib/fields.js";
 import { show } from "../lib/html.js";
@@ -33,7 +33,7 @@ export class FlMend extends HTMLElement {
     openRulebook();
     this.#row = await rowOf(this.rowId);
     if (!this.#row) return this.#end("fl-left");
-    this.#draft = (await loadDraft(this.#key)) ?? this.#draft;
+    this.#draft = (await loadDraft(this.#key)) ?? { ...this.#draft, account: await typist().catch(() => null) };
     this.#render();
     return partOf(this, "h4").focus();
   }
