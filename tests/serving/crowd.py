@@ -54,7 +54,7 @@ class Crowd:
 
     def __enter__(self) -> Self:
         """Begin, and wait until all have connected once."""
-        self._stop, self._all, self._tried = Event(), Event(), 0
+        self._all, self._tried = Event(), set[int]()
         self._loop = asyncio.new_event_loop()
         self._thread = Thread(target=self._run)
         self._thread.start()
@@ -82,22 +82,22 @@ class Crowd:
         source = self.sources[number % len(self.sources)]
         while True:
             try:
-                await self._keep(source)
+                await self._keep(number, source)
             except (OSError, asyncio.IncompleteReadError) as error:
                 self.ended[type(error).__name__] += 1
-            self._note_try()
+            self._note_try(number)
             if self.again_s is None:
                 return
             await self._pass(self.again_s)
 
-    async def _keep(self, source: str) -> None:
+    async def _keep(self, number: int, source: str) -> None:
         reader, writer = await asyncio.open_connection(
             "127.0.0.1", self.port, local_addr=(source, 0), **self._tls()
         )
         self.open += 1
         try:
             writer.write(self.kind.begin.format(host=self.host, more=self.more).encode())
-            self._note_try()
+            self._note_try(number)
             self.ended[_status(await self._trickle(reader, writer))] += 1
         finally:
             self.open -= 1
@@ -124,9 +124,9 @@ class Crowd:
         """Let some time go by."""
         await asyncio.wait([self._loop.create_future()], timeout=span_s)
 
-    def _note_try(self) -> None:
-        self._tried += 1
-        if self._tried >= self.count:
+    def _note_try(self, number: int) -> None:
+        self._tried.add(number)
+        if len(self._tried) == self.count:
             self._all.set()
 
     def _tls(self) -> dict[str, Any]:

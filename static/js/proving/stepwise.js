@@ -46,6 +46,8 @@ export class Stepwise extends HTMLElement {
   /** @type {Promise<unknown>} */
   #reading = Promise.resolve();
   #shown = "";
+  /** @type {"beginning"|"awaiting"|"there"} whether what the address names was shown yet, or waits for the server */
+  #stage = "beginning";
   page = "";
   /** @type {RigRules|null} */
   rules = null;
@@ -89,11 +91,20 @@ export class Stepwise extends HTMLElement {
 
   /** Reads what the address names; what it lacks may be on the server. */
   async #begin() {
+    this.#stage = "beginning";
     this.page = this.ownPage;
     this.#draft = (await loadDraft(this.page)) ?? { values: {}, account: await typist().catch(() => null) };
     await this.#learn();
-    if (!this.#progress) await sync().then(() => this.#learn());
+    if (!this.#progress) {
+      this.#stage = "awaiting";
+      await sync().then(() => this.#learn());
+      return this.#arriveUnlessThere();
+    }
     this.#arrive();
+  }
+
+  #arriveUnlessThere() {
+    if (this.#stage !== "there") this.#arrive();
   }
 
   disconnectedCallback() {
@@ -143,6 +154,7 @@ export class Stepwise extends HTMLElement {
   }
 
   #arrive() {
+    this.#stage = "there";
     this.#step = this.#find(new URLSearchParams(location.hash.slice(1)).get("at"));
     this.#show();
     window.scrollTo(0, 0);
@@ -151,7 +163,9 @@ export class Stepwise extends HTMLElement {
 
   /** What came from elsewhere is shown; nothing moves under someone who types. */
   async onchanged() {
+    if (this.#stage === "beginning") return; // it reads the rows itself
     await this.#learn();
+    if (this.#stage === "awaiting") return this.#progress ? this.#arrive() : undefined;
     const field = document.activeElement;
     const isTyping = field instanceof HTMLInputElement && field.type === "text" && this.#form?.contains(field);
     if (!isTyping && this.#shown !== this.#sign()) this.#showAnew();
