@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
 from fieldlog.model.record import StoredRecord
@@ -10,7 +11,7 @@ from fieldlog.model.record import StoredRecord
 
 @dataclass(frozen=True)
 class Chain:
-    """A record and all its corrections, oldest first; the newest is the one that counts.
+    """A record and all its corrections, oldest first; the one that nothing corrects is what counts.
 
     Parameters
     ----------
@@ -27,12 +28,12 @@ class Chain:
 
     @property
     def entry(self) -> StoredRecord:
-        """Give the newest version as the log holds it."""
-        return self.versions[-1]
+        """Give the version that counts, as the log holds it."""
+        return self.leaves[-1]
 
     @property
     def body(self) -> dict[str, Any]:
-        """Give the newest version's body."""
+        """Give the body of the version that counts."""
         return dict(self.entry.record.body)
 
     @property
@@ -45,22 +46,25 @@ class Chain:
         """Give every version but the first."""
         return self.versions[1:]
 
-    @property
+    @cached_property
     def leaves(self) -> tuple[StoredRecord, ...]:
         """Give the versions that no other corrects; where there are several, they stand side by side.
 
         Notes
         -----
-        Two phones that correct one record without knowing of each other leave two. The one that arrived last
-        counts until a further correction names both.
+        Two phones that correct one record without knowing of each other leave two. The one with the greatest
+        id counts until a further correction names both, whatever the order in which they arrived: ids begin
+        with the time by the phone's clock, and so every phone and every server shows the same one. They are
+        given in the order of their ids, the one that counts last.
         """
         corrected = {identity for version in self.versions for identity in version.record.stands_in_for}
-        return tuple(version for version in self.versions if version.record.id not in corrected)
+        open_ones = (version for version in self.versions if version.record.id not in corrected)
+        return tuple(sorted(open_ones, key=lambda version: version.record.id))
 
     @property
     def beside(self) -> tuple[StoredRecord, ...]:
         """Give the leaves that do not count: empty, unless corrections stand side by side."""
-        return tuple(leaf for leaf in self.leaves if leaf is not self.entry)
+        return self.leaves[:-1]
 
 
 @dataclass(frozen=True)

@@ -283,13 +283,12 @@ def _left_out(rig: Rig) -> Iterator[tuple[str, Chain, tuple[str, ...]]]:
 def _apart(rig: Rig) -> Iterator[OpenPoint]:
     for chain in chains(rig.log):
         if chain.beside:
-            numbers = [str(leaf.position) for leaf in chain.leaves]
-            told = (
-                f"{begun(entry_name(rig, chain.entry))}: entries {', '.join(numbers[:-1])} and {numbers[-1]}"
-            )
+            numbers = sorted(leaf.position for leaf in chain.leaves)
+            told = f"entries {', '.join(map(str, numbers[:-1]))} and {numbers[-1]} stand side by side"
+            counts = f"{chain.entry.position} was made last, by the phones’ clocks, and counts"
             yield OpenPoint(
                 CORRECTED_APART,
-                f"{told} stand side by side. {numbers[-1]} arrived last and counts until one settles it.",
+                f"{begun(entry_name(rig, chain.entry))}: {told}. {counts} until one settles it.",
             )
 
 

@@ -19,7 +19,7 @@ CLOCK_WAS_OFF = (
     "The phone’s clock was more than 5 minutes off when these were sent; their times may be off as much."
 )
 CORRECTED_APART = "corrected twice, without knowing of each other"
-COUNTS = "It arrived last and counts until a correction settles it."
+COUNTS = "It was made last, by the phones’ clocks, and counts until a correction settles it."
 STANDS_BESIDE = "It stands beside the one that counts."
 
 INSTEAD_OF_A_VERDICT = "No verdict"

@@ -8,7 +8,8 @@ from typing import Any
 from sqlalchemy import insert, select
 
 from fieldlog.model.record import StoredRecord
-from fieldlog.store.records import _of, _stored, current_records
+from fieldlog.store.entries import entries_of, of_account
+from fieldlog.store.records import current_records
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import photos, records
 
@@ -64,8 +65,10 @@ def photos_lacking(tx: Transaction, account: str, named: Sequence[str]) -> list[
 def record_of_photo(tx: Transaction, account: str, sent_hash: str) -> StoredRecord | None:
     """Give the newest record of the account that speaks of the photo."""
     named = f'"hash":"{sent_hash}"'  # as canonical JSON writes it; inside a text the quotes would be escaped
-    question = _of(account).where(records.c.kind == "photo", records.c.text.contains(named, autoescape=True))
-    found = _stored(tx, question.order_by(records.c.seq.desc()).limit(1))
+    question = of_account(account).where(
+        records.c.kind == "photo", records.c.text.contains(named, autoescape=True)
+    )
+    found = entries_of(tx, question.order_by(records.c.seq.desc()).limit(1))
     return found[0] if found else None
 
 
@@ -73,7 +76,7 @@ def photos_of_entry(tx: Transaction, account: str, entry: StoredRecord) -> list[
     """Give the photos that belong to an entry of the log, oldest first; for a photo's entry, that photo."""
     if entry.record.kind == "photo":
         return _with_arrival(tx, account, [entry])
-    noted = current_records(tx, account, kinds=("photo",), subject=entry.root)
+    noted = current_records(tx, account, kinds=("photo",), subjects=[entry.root])
     return _with_arrival(tx, account, noted[::-1])
 
 

@@ -1,18 +1,19 @@
 """The log of records: appended to, read, never changed."""
 
 import hashlib
-import json
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from sqlalchemy import Row, Select, func, insert, select
+from sqlalchemy import insert, select
 
 from fieldlog.model.record import Flag, Record, StoredRecord
+from fieldlog.model.rig import Chain
 from fieldlog.store.access import is_readable
+from fieldlog.store.chains import newest_shown, note_chains
 from fieldlog.store.ends import LogEnd, ends_of_logs, note_ends, numbers_beyond
+from fieldlog.store.entries import entries_of, of_account
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, flags, records
 
@@ -82,6 +83,7 @@ def append(
     ]
     if noticed:
         tx.execute(insert(flags), noticed)
+    note_chains(tx, owner, {each.root for each in additions})
     return kept
 
 
@@ -107,13 +109,13 @@ def places(tx: Transaction, account: str, ids: Iterable[str]) -> dict[str, Place
 
 def record_with_id(tx: Transaction, account: str, identity: str) -> StoredRecord | None:
     """Give one record of the account."""
-    found = _stored(tx, _of(account).where(records.c.id == identity))
+    found = entries_of(tx, of_account(account).where(records.c.id == identity))
     return found[0] if found else None
 
 
 def records_after(tx: Transaction, account: str, seq: int, limit: int) -> list[StoredRecord]:
     """Give the account's records that arrived after a number, oldest first."""
-    return _stored(tx, _of(account).where(records.c.seq > seq).order_by(records.c.seq).limit(limit))
+    return entries_of(tx, of_account(account).where(records.c.seq > seq).order_by(records.c.seq).limit(limit))
 
 
 def records_beyond(
@@ -121,7 +123,7 @@ def records_beyond(
 ) -> list[StoredRecord]:
     """Give what lies in the account's logs beyond the places that were passed, in order of arrival."""
     numbers = numbers_beyond(tx, account, passed, limit)
-    return _stored(tx, _of(account).where(records.c.seq.in_(numbers)).order_by(records.c.seq))
+    return entries_of(tx, of_account(account).where(records.c.seq.in_(numbers)).order_by(records.c.seq))
 
 
 def missing_of(tx: Transaction, account: str, named: Mapping[str, str]) -> list[str]:
@@ -135,15 +137,10 @@ def missing_of(tx: Transaction, account: str, named: Mapping[str, str]) -> list[
     return [identity for identity, digest in named.items() if found.get(identity) != digest]
 
 
-def chain_of_corrections(tx: Transaction, account: str, root: str) -> list[StoredRecord]:
-    """Give a record and all that correct it, oldest first."""
-    return _stored(tx, _of(account).where(records.c.root == root).order_by(records.c.seq))
-
-
-def current_record(tx: Transaction, account: str, root: str) -> StoredRecord | None:
-    """Give the newest of a chain of corrections, by the id of its first record."""
-    chain = chain_of_corrections(tx, account, root)
-    return chain[-1] if chain else None
+def chain_of_corrections(tx: Transaction, account: str, root: str) -> Chain | None:
+    """Give a record with all that correct it, None where the account has none of this id."""
+    versions = entries_of(tx, of_account(account).where(records.c.root == root).order_by(records.c.seq))
+    return Chain(tuple(versions)) if versions else None
 
 
 def current_records(
@@ -152,26 +149,22 @@ def current_records(
     *,
     kinds: Sequence[str] = (),
     rig: str | None = None,
-    subject: str | None = None,
+    subjects: Sequence[str] | None = None,
     before: int | None = None,
     limit: int | None = None,
 ) -> list[StoredRecord]:
-    """Give the newest record of each chain of corrections, newest first."""
-    newest = select(func.max(records.c.seq)).where(is_readable(account, records)).group_by(records.c.root)
-    if kinds:
-        newest = newest.where(records.c.kind.in_(kinds))
-    if rig is not None:
-        newest = newest.where(records.c.rig == rig)
-    if subject is not None:
-        newest = newest.where(records.c.subject == subject)
-    question = select(records).where(records.c.seq.in_(newest)).order_by(records.c.seq.desc())
-    if before is not None:
-        question = question.where(records.c.seq < before)
-    return _stored(tx, question.limit(limit))
+    """Give of each chain of corrections the record that counts, in the order of arrival, newest first.
 
-
-def _of(account: str) -> Select[Any]:
-    return select(records).where(is_readable(account, records))
+    Subjects are named by their first records.
+    """
+    numbers = newest_shown(tx, account, kinds=kinds, rig=rig, subjects=subjects, before=before, limit=limit)
+    return [
+        entry
+        for some in in_parts(numbers)
+        for entry in entries_of(
+            tx, select(records).where(records.c.seq.in_(some)).order_by(records.c.seq.desc())
+        )
+    ]
 
 
 def _rows(owner: str, additions: Iterable[Addition], ends: dict[str, LogEnd]) -> Iterator[dict[str, object]]:
@@ -206,32 +199,3 @@ def _kept(tx: Transaction, owner: str, additions: Sequence[Addition]) -> dict[st
         for row in tx.execute(asked.where(records.c.id.in_(some)))
         if row.log == logs_by_id[row.id]
     }
-
-
-def _stored(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
-    rows = tx.execute(question).all()
-    noticed = _flags(tx, [row.seq for row in rows])
-    return [_from_row(row, tuple(noticed[row.seq])) for row in rows]
-
-
-def _flags(tx: Transaction, seqs: Sequence[int]) -> dict[int, list[Flag]]:
-    found: dict[int, list[Flag]] = defaultdict(list)
-    for some in in_parts(seqs):
-        for row in tx.execute(select(flags).where(flags.c.record.in_(some)).order_by(flags.c.id)):
-            found[row.record].append(Flag(row.flag, row.detail))
-    return found
-
-
-def _from_row(row: Row[Any], noticed: tuple[Flag, ...]) -> StoredRecord:
-    return StoredRecord(
-        seq=row.seq,
-        received_at=row.received_at,
-        hash=row.hash,
-        head=row.head,
-        log=row.log,
-        position=row.position,
-        root=row.root,
-        flags=noticed,
-        record=Record.from_json(json.loads(row.text)),
-        clock_offset_s=None if row.clock_offset_ms is None else row.clock_offset_ms / 1000,
-    )

@@ -167,6 +167,32 @@ calendar_feeds = Table(
     Column("created_at", UtcTime, nullable=False),
 )
 
+# Of each chain of corrections the record that counts, and what is asked of it by the newest of each.
+chains = Table(
+    "chains",
+    metadata,
+    Column("account", String(36), ForeignKey("accounts.id"), primary_key=True),
+    Column("root", String(36), primary_key=True),
+    Column("log", String(36), nullable=False),
+    Column("kind", String(20), nullable=False),
+    Column("subject", String(36)),  # the first record of what it is about
+    Column("telling", String(16), nullable=False),
+    Column("observed_at", UtcTime, nullable=False),
+    Column("first_seq", Integer, nullable=False),
+    Column("shown_seq", Integer, nullable=False),
+    Column("is_apart", Integer, nullable=False),
+    Index("ix_chains_shown", "account", "log", "shown_seq"),
+    Index("ix_chains_subject", "account", "log", "kind", "subject", "telling", "observed_at", "first_seq"),
+)
+
+# What follows from the records, and by which version of the program it was made.
+derived = Table(
+    "derived",
+    metadata,
+    Column("name", String(20), primary_key=True),
+    Column("version", Integer, nullable=False),
+)
+
 # How much an account has in the log, so that it need not be added up at every record.
 account_sizes = Table(
     "account_sizes",

@@ -3,7 +3,7 @@
 from datetime import UTC, tzinfo
 
 from fieldlog.store.ends import newest_numbers
-from fieldlog.store.records import _of, _stored
+from fieldlog.store.entries import entries_of, of_account
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import records
 
@@ -14,7 +14,9 @@ def zone_of_account(tx: Transaction, account: str) -> tzinfo:
     """Give the offset of the newest record that tells one, in the order of arrival; UTC where none does."""
     before = None
     while numbers := newest_numbers(tx, account, before, AT_A_TIME):
-        some = _stored(tx, _of(account).where(records.c.seq.in_(numbers)).order_by(records.c.seq.desc()))
+        some = entries_of(
+            tx, of_account(account).where(records.c.seq.in_(numbers)).order_by(records.c.seq.desc())
+        )
         for entry in some:
             if entry.zone is not None:
                 return entry.zone

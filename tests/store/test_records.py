@@ -16,7 +16,6 @@ from fieldlog.store.records import (
     Addition,
     append,
     chain_of_corrections,
-    current_record,
     current_records,
     record_with_id,
     records_after,
@@ -127,11 +126,10 @@ def test_the_newest_of_a_chain_stands_for_it(store: Store, account: Account) -> 
 
     with store.reading() as tx:
         current = current_records(tx, account.id, rig=rig["id"])
-        newest = current_record(tx, account.id, rig["id"])
         chain = chain_of_corrections(tx, account.id, rig["id"])
     assert [entry.record.id for entry in current] == [second["id"], other["id"]]
-    assert newest is not None and newest.record.body["name"] == "Wren II"
-    assert [entry.record.id for entry in chain] == [rig["id"], first["id"], second["id"]]
+    assert chain is not None and chain.body["name"] == "Wren II"
+    assert [entry.record.id for entry in chain.versions] == [rig["id"], first["id"], second["id"]]
 
 
 def test_two_corrections_of_one_record_are_both_kept(store: Store, account: Account) -> None:
@@ -141,7 +139,8 @@ def test_two_corrections_of_one_record_are_both_kept(store: Store, account: Acco
 
     with store.reading() as tx:
         chain = chain_of_corrections(tx, account.id, rig["id"])
-    assert [entry.record.body["name"] for entry in chain] == ["Wren", "A", "B"]
+    assert chain is not None
+    assert [entry.record.body["name"] for entry in chain.versions] == ["Wren", "A", "B"]
 
 
 @pytest.mark.parametrize("kinds", [("rig",), ("outlet",), ("rig", "outlet"), ()])

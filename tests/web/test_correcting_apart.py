@@ -150,9 +150,12 @@ def test_the_service_record_lists_both_and_says_which_one_counts(
 ) -> None:
     page = owner.client.get(f"/rigs/{rig['id']}/record").text
 
-    assert "entries 4 and 5 stand side by side. 5 arrived last and counts until one settles it." in page
+    assert "entries 4 and 5 stand side by side. 5 was made last, by the phones’ clocks, and counts" in page
     assert "It did not reset. <b>It stands beside the one that counts.</b>" in page
-    assert "Mine. <b>It arrived last and counts until a correction settles it.</b>" in page
+    assert (
+        "Mine. <b>It was made last, by the phones’ clocks, and counts until a correction settles it.</b>"
+        in page
+    )
 
 
 def test_once_settled_the_service_record_says_what_stands_in_for_what(

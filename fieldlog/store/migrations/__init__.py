@@ -10,6 +10,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import inspect
 
 from fieldlog.errors import FieldlogError
+from fieldlog.store import chains
 from fieldlog.store.session import Store, Transaction
 from fieldlog.store.tables import metadata
 
@@ -22,7 +23,9 @@ class ForeignDatabase(FieldlogError):
 
 
 def upgrade(store: Store, to: str = "head") -> None:
-    """Bring the tables up, in one transaction: a crash leaves the old tables, never half of the new.
+    """Bring the tables up, and what follows from the records, in one transaction.
+
+    A crash leaves the old tables, never half of the new.
 
     Raises
     ------
@@ -32,6 +35,8 @@ def upgrade(store: Store, to: str = "head") -> None:
     with store.writing() as tx:
         _assert_own(tx)
         command.upgrade(_settings(tx), to)
+        if to == "head":
+            chains.bring_up(tx)
 
 
 def downgrade(store: Store, to: str = "base") -> None:

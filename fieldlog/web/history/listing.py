@@ -6,13 +6,12 @@ from typing import Final
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.record import Record, StoredRecord
-from fieldlog.model.rig import Chain
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
 from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
-from fieldlog.store.records import chain_of_corrections, current_records
+from fieldlog.store.records import chain_of_corrections, current_records, places
 from fieldlog.store.rigs import rig_with_id
 from fieldlog.store.session import Transaction
 
@@ -35,22 +34,30 @@ def listed(
     tx: Transaction, account: str, entries: Sequence[StoredRecord], rulebook: Rulebook | FieldlogError
 ) -> list[Listed]:
     """Give the entries with their results, each check with what followed it."""
-    by_subject = _plug_ins_by_subject(tx, account) if entries else {}
+    checks = [entry.root for entry in entries if entry.record.kind == "arrival-check"]
+    after = plug_ins_after(tx, account, checks)
     rigs = {entry.record.rig: known_for(tx, account, entry.record) for entry in _one_a_rig(entries)}
     found = []
     for entry in entries:
-        chain = _chain(tx, account, entry)
-        after = [each for version in chain.versions for each in by_subject.get(version.record.id, ())]
         result = result_of(entry.record, rulebook, rigs[entry.record.rig])
         about = rigs[entry.record.rig].names.get(entry.record.subject or "", "")
-        found.append(Listed(entry, result, after, bool(chain.beside), about))
+        found.append(Listed(entry, result, after.get(entry.root, ()), _is_apart(tx, account, entry), about))
     return found
 
 
-def after_plugging_in(tx: Transaction, account: str, chain: Sequence[StoredRecord]) -> list[StoredRecord]:
-    """Give what was seen after plugging in, whichever version of the check it names."""
-    by_subject = _plug_ins_by_subject(tx, account) if chain[0].record.kind == "arrival-check" else {}
-    return [each for version in chain for each in by_subject.get(version.record.id, ())]
+def plug_ins_after(
+    tx: Transaction, account: str, checks: Sequence[str]
+) -> Mapping[str, Sequence[StoredRecord]]:
+    """Give what was seen after plugging in as it stands now, oldest first, by the first record of the check.
+
+    Whichever version of the check it names.
+    """
+    seen = current_records(tx, account, kinds=("plug-in",), subjects=checks) if checks else []
+    named = places(tx, account, {str(each.record.subject) for each in seen})
+    found: dict[str, list[StoredRecord]] = {}
+    for plug_in in reversed(seen):
+        found.setdefault(named[str(plug_in.record.subject)].root, []).append(plug_in)
+    return found
 
 
 def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Known = NO_RIG) -> str:
@@ -85,18 +92,9 @@ def _one_a_rig(entries: Sequence[StoredRecord]) -> Iterable[StoredRecord]:
     return {entry.record.rig: entry for entry in entries}.values()
 
 
-def _plug_ins_by_subject(tx: Transaction, account: str) -> Mapping[str | None, Sequence[StoredRecord]]:
-    """Give what was seen after plugging in as it stands now, oldest first, by the check that it names."""
-    found: dict[str | None, list[StoredRecord]] = {}
-    for plug_in in reversed(current_records(tx, account, kinds=("plug-in",))):
-        found.setdefault(plug_in.record.subject, []).append(plug_in)
-    return found
-
-
-def _chain(tx: Transaction, account: str, entry: StoredRecord) -> Chain:
-    if entry.record.corrects is None:
-        return Chain((entry,))
-    return Chain(tuple(chain_of_corrections(tx, account, entry.root)))
+def _is_apart(tx: Transaction, account: str, entry: StoredRecord) -> bool:
+    chain = None if entry.record.corrects is None else chain_of_corrections(tx, account, entry.root)
+    return chain is not None and bool(chain.beside)
 
 
 def _after(record: Record) -> str:

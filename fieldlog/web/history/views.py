@@ -19,7 +19,7 @@ from fieldlog.store.restore import restores_noted
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
-from fieldlog.web.history.listing import NO_RIG, SHOWN, after_plugging_in, known_for, listed, result_of
+from fieldlog.web.history.listing import NO_RIG, SHOWN, known_for, listed, plug_ins_after, result_of
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -51,19 +51,21 @@ def history() -> ResponseReturnValue:
 def entry(record_id: str) -> ResponseReturnValue:
     """Show one record, judged again now, with all that corrects it."""
     stored, chain = _chain_needed(record_id)
-    record, account, leaves = stored.record, account_needed(), Chain(tuple(chain)).leaves
+    record, account = stored.record, account_needed()
     judged = judge(record, parts().found) if record.is_check else None
     with parts().store.reading() as tx:
         known = known_for(tx, account.id, record)
-        after = after_plugging_in(tx, account.id, chain)
+        checks = [stored.root] if record.kind == "arrival-check" else []
+        after = plug_ins_after(tx, account.id, checks).get(stored.root, ())
         photos = photos_of_entry(tx, account.id, stored)
     return render_template(
         "history/entry.html",
         entry=stored,
         about=known.names.get(record.subject or ""),
         result=result_of(record, parts().found, known),
-        chain=_with_results(chain, known),
-        apart=_with_results(leaves, known) if len(leaves) > 1 else [],
+        chain=_with_results(chain.versions, known),
+        counts=chain.entry,
+        apart=_with_results(chain.leaves, known) if chain.beside else [],
         judged=judged,
         noted=parts_of_record(record, known.names, known.parts),
         after=[(version.record, plug_in_lines(version.record.body)) for version in after],
@@ -77,8 +79,8 @@ def entry(record_id: str) -> ResponseReturnValue:
 def new_correction(record_id: str) -> ResponseReturnValue:
     """Show the form for a correction, filled with what the record says."""
     stored, chain = _chain_needed(record_id)
-    if stored != chain[-1]:
-        return redirect(url_for("history.new_correction", record_id=chain[-1].record.id), 303)
+    if stored != chain.entry:
+        return redirect(url_for("history.new_correction", record_id=chain.entry.record.id), 303)
     if stored.record.kind == "rig-map":
         return redirect(url_for("rig_map.table", rig_id=stored.record.rig), 303)
     form = correction_form(stored.record, parts().new_id())
@@ -98,17 +100,17 @@ def receive_correction(record_id: str) -> ResponseReturnValue:
     return _correction_page(stored, chain, form), 400
 
 
-def _correction_page(stored: StoredRecord, chain: list[StoredRecord], form: CorrectionForm) -> str:
-    beside = _with_results(Chain(tuple(chain)).beside)
+def _correction_page(stored: StoredRecord, chain: Chain, form: CorrectionForm) -> str:
+    beside = _with_results(chain.beside)
     return render_template("history/new_correction.html", entry=stored, form=form, beside=beside)
 
 
-def _keep(form: CorrectionForm, stored: StoredRecord, chain: list[StoredRecord]) -> str:
+def _keep(form: CorrectionForm, stored: StoredRecord, chain: Chain) -> str:
     """Hand the correction in, once however often the form is sent, and give its id."""
     account = account_needed()
-    if any(form.id.data == sent.record.id for sent in chain):
+    if any(form.id.data == sent.record.id for sent in chain.versions):
         return str(form.id.data)
-    if stored != chain[-1]:
+    if stored != chain.entry:
         raise BadInput(
             [Problem("/reason", "The record was corrected meanwhile. Open it again and correct the newest.")]
         )
@@ -120,21 +122,21 @@ def _keep(form: CorrectionForm, stored: StoredRecord, chain: list[StoredRecord])
     return made.id
 
 
-def _beside(chain: list[StoredRecord]) -> list[str] | None:
+def _beside(chain: Chain) -> list[str] | None:
     """Give the corrections that stand beside the one that counts; whoever corrects that one has seen them."""
-    return [leaf.record.id for leaf in Chain(tuple(chain)).beside[:MOST_SETTLED]] or None
+    return [leaf.record.id for leaf in chain.beside[:MOST_SETTLED]] or None
 
 
 def _with_results(entries: Sequence[StoredRecord], known: Known = NO_RIG) -> list[tuple[StoredRecord, str]]:
     return [(entry, result_of(entry.record, parts().found, known)) for entry in entries]
 
 
-def _chain_needed(record_id: str) -> tuple[StoredRecord, list[StoredRecord]]:
+def _chain_needed(record_id: str) -> tuple[StoredRecord, Chain]:
     account = account_needed()
     with parts().store.reading() as tx:
         stored = record_with_id(tx, account.id, record_id)
-        chain = [] if stored is None else chain_of_corrections(tx, account.id, stored.root)
-    if stored is None:
+        chain = None if stored is None else chain_of_corrections(tx, account.id, stored.root)
+    if stored is None or chain is None:
         raise NotFound("record")
     return stored, chain
 

@@ -13,7 +13,7 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, observed_text
 from fieldlog.model.rig import Device, Outlet, Rig
 from fieldlog.store.records import record_with_id
-from fieldlog.store.rigs import rig_with_id
+from fieldlog.store.rigs import rig_with_all, rig_with_id
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
 
@@ -29,11 +29,11 @@ class RecordForm(FlaskForm):
         raise NotImplementedError
 
 
-def rig_needed(rig_id: str) -> Rig:
-    """Give a rig of the signed-in account, or refuse."""
+def rig_needed(rig_id: str, *, whole: bool = False) -> Rig:
+    """Give a rig of the signed-in account as it stands, on demand with its whole log, or refuse."""
     account = account_needed()
     with parts().store.reading() as tx:
-        rig = rig_with_id(tx, account.id, rig_id)
+        rig = (rig_with_all if whole else rig_with_id)(tx, account.id, rig_id)
     if rig is None:
         raise NotFound("rig")
     return rig

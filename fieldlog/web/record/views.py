@@ -24,7 +24,7 @@ blueprint = Blueprint("record", __name__, template_folder="templates")
 @blueprint.get("/rigs/<rig_id>/record")
 def record(rig_id: str) -> ResponseReturnValue:
     """Show the service record."""
-    rig = rig_needed(rig_id)
+    rig = rig_needed(rig_id, whole=True)
     # render_body escapes every text that it sets.
     body = Markup(render_body(_contents(rig)))
     return render_template("record/record.html", rig=rig, body=body)
@@ -33,7 +33,7 @@ def record(rig_id: str) -> ResponseReturnValue:
 @blueprint.get("/rigs/<rig_id>/record.pdf")
 def record_pdf(rig_id: str) -> ResponseReturnValue:
     """Give the service record as a PDF."""
-    rig = rig_needed(rig_id)
+    rig = rig_needed(rig_id, whole=True)
     paper = request.args.get("paper", PAPERS[0])
     if paper not in PAPERS:
         sentence = f"There is no paper “{paper}” here; ask for {' or '.join(PAPERS)}."

@@ -20,7 +20,7 @@ const REASON = "Of corrections made on two phones, this one was chosen.";
 export function conflictMarkup(leaves, readings) {
   const counts = leaves.at(-1);
   return html`<section class="reasons conflict"><h2>${SIDE_BY_SIDE}</h2>
-    <p>Both are kept. The one that reached the server last counts until you choose.</p>
+    <p>Both are kept. The one that was made last, by the phones’ clocks, counts until you choose.</p>
     <ol class="conflict__sides">${leaves.map((row) => side(row, row === counts, readings))}</ol></section>`;
 }
 

@@ -1,7 +1,7 @@
 /** @typedef {import("./rows.js").Row} Row */
 
 /**
- * Groups rows into chains of corrections, each in order, the current record last.
+ * Groups rows into chains of corrections, each in order but for the record that counts, which comes last.
  * @param {Row[]} rows in order
  * @returns {Row[][]}
  */
@@ -12,7 +12,14 @@ export function chains(rows) {
     const root = rootOf(row, byId);
     byRoot.set(root, [...(byRoot.get(root) ?? []), row]);
   }
-  return [...byRoot.values()];
+  return [...byRoot.values()].map(countsLast);
+}
+
+/** @param {Row[]} chain @returns {Row[]} */
+function countsLast(chain) {
+  if (chain.length < 3) return chain; // nothing stands beside anything
+  const counts = leaves(chain).slice(-1);
+  return [...chain.filter((row) => row !== counts[0]), ...counts];
 }
 
 /** @param {Row} row @param {Map<string, Row>} byId @returns {string} */
@@ -31,15 +38,15 @@ function rootOf(row, byId) {
 
 /**
  * Gives the versions of a chain that no other corrects. Where there are several, corrections stand side by side, and
- * the last of the chain counts until a further one names them all.
+ * the one with the greatest id counts until a further one names them all, whatever the order in which they arrived.
  * @param {Row[]} chain
- * @returns {Row[]} in order
+ * @returns {Row[]} in the order of their ids, the one that counts last
  */
 export function leaves(chain) {
   const corrected = new Set(
     chain.flatMap(({ record }) => (record.corrects ? [record.corrects].concat(record.also_corrects ?? []) : [])),
   );
-  return chain.filter(({ id }) => !corrected.has(id));
+  return chain.filter(({ id }) => !corrected.has(id)).sort((a, b) => (a.id < b.id ? -1 : 1));
 }
 
 /** @param {Row[]} rows @returns {Row[]} the current record of each chain */

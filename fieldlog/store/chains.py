@@ -1,0 +1,175 @@
+"""Which record of each chain of corrections counts, kept beside the records and written with them.
+
+All of it follows from the records: it is made anew where another version of the program asks other things.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import UTC, datetime
+from heapq import nlargest
+from typing import Any, Final
+
+from sqlalchemy import Select, delete, func, insert, select, union
+
+from fieldlog.model.record import StoredRecord
+from fieldlog.model.rig import Chain
+from fieldlog.model.telling import telling
+from fieldlog.store.ends import LogKey, in_log, readable_logs
+from fieldlog.store.entries import entries_of
+from fieldlog.store.session import Transaction, in_parts
+from fieldlog.store.tables import accounts, chains, derived, flags, records
+
+VERSION: Final = 1
+NEWEST: Final = 12
+MOST_NOTICED: Final = 100
+FIRST_TIME: Final = datetime.min.replace(tzinfo=UTC)
+LAST_TIME: Final = datetime.max.replace(tzinfo=UTC)
+STRUCTURE: Final = ("rig", "outlet", "device", "rig-map", "change")
+DONE: Final = ("outlet-test", "trip-test", "look", "proof", "round", "arrival-check")
+
+
+def note_chains(tx: Transaction, owner: str, roots: Iterable[str]) -> None:
+    """Write down anew what counts of an owner's chains, named by their first records."""
+    for some in in_parts(sorted(set(roots))):
+        found = select(records).where(records.c.account == owner, records.c.root.in_(some))
+        versions = entries_of(tx, found.order_by(records.c.seq))
+        firsts = _roots(tx, owner, {entry.record.subject for entry in versions if entry.record.subject})
+        tx.execute(delete(chains).where(chains.c.account == owner, chains.c.root.in_(some)))
+        rows = [_row(owner, chain, firsts) for chain in _chains(versions)]
+        if rows:
+            tx.execute(insert(chains), rows)
+
+
+def bring_up(tx: Transaction) -> None:
+    """Make all of it anew, unless this version has made it already."""
+    known = tx.execute(select(derived.c.version).where(derived.c.name == chains.name)).scalar_one_or_none()
+    if known != VERSION:
+        make_anew(tx)
+        tx.execute(delete(derived).where(derived.c.name == chains.name))
+        tx.execute(insert(derived).values(name=chains.name, version=VERSION))
+
+
+def make_anew(tx: Transaction) -> None:
+    """Make all of it from the records alone; a text that is no record any more is passed over.
+
+    Those who walk the log find and name it.
+    """
+    tx.execute(delete(chains))
+    for owner in tx.execute(select(accounts.c.id)).scalars().all():
+        roots = select(records.c.root).where(records.c.account == owner).distinct()
+        for some in in_parts(tx.execute(roots).scalars().all()):
+            _note_what_can_be_read(tx, owner, some)
+
+
+def _note_what_can_be_read(tx: Transaction, owner: str, roots: Sequence[str]) -> None:
+    try:
+        note_chains(tx, owner, roots)
+    except (ValueError, TypeError, KeyError):
+        for root in roots if len(roots) > 1 else ():
+            _note_what_can_be_read(tx, owner, [root])
+
+
+def newest_shown(
+    tx: Transaction,
+    account: str,
+    *,
+    kinds: Sequence[str] = (),
+    rig: str | None = None,
+    subjects: Sequence[str] | None = None,
+    before: int | None = None,
+    limit: int | None = None,
+) -> list[int]:
+    """Give the numbers of the records that count, newest first."""
+    found: list[int] = []
+    for key in readable_logs(tx, account):
+        if rig in (None, key.log):
+            shown = select(chains.c.shown_seq).where(*_in_log(key))
+            if kinds:
+                shown = shown.where(chains.c.kind.in_(kinds))
+            if subjects is not None:
+                shown = shown.where(chains.c.subject.in_(subjects))
+            if before is not None:
+                shown = shown.where(chains.c.shown_seq < before)
+            found += tx.execute(shown.order_by(chains.c.shown_seq.desc()).limit(limit)).scalars()
+    return sorted(found, reverse=True) if limit is None else nlargest(limit, found)
+
+
+def what_a_rig_is(key: LogKey) -> Select[Any]:
+    """Ask for the records of a log that say how its rig is built, and for the newest of what was done.
+
+    Notes
+    -----
+    Of each thing the newest few records that say the same (`fieldlog.model.telling`), with all versions; of
+    all that the server noticed, the newest. So what is read stays small however long the log has grown.
+    """
+    ranked = (
+        select(
+            chains.c.root,
+            func.row_number()
+            .over(
+                partition_by=(chains.c.kind, chains.c.subject, chains.c.telling),
+                order_by=(chains.c.observed_at.desc(), chains.c.first_seq.desc()),
+            )
+            .label("place"),
+        )
+        .where(*_in_log(key), chains.c.kind.in_(DONE))
+        .subquery()
+    )
+    noticed = (
+        select(records.c.root)
+        .join(flags, flags.c.record == records.c.seq)
+        .where(*in_log(key))
+        .order_by(records.c.seq.desc())
+        .limit(MOST_NOTICED)
+        .subquery()
+    )
+    roots = union(
+        select(chains.c.root).where(*_in_log(key), chains.c.kind.in_(STRUCTURE)),
+        select(chains.c.root).where(*_in_log(key), chains.c.is_apart == 1),
+        select(ranked.c.root).where(ranked.c.place <= NEWEST),
+        select(noticed.c.root),
+    )
+    return select(records).where(records.c.account == key.owner, records.c.root.in_(roots))
+
+
+def _in_log(key: LogKey) -> tuple[Any, Any]:
+    return chains.c.account == key.owner, chains.c.log == key.log
+
+
+def _chains(versions: Iterable[StoredRecord]) -> Iterator[Chain]:
+    of_root: dict[str, list[StoredRecord]] = {}
+    for entry in versions:
+        of_root.setdefault(entry.root, []).append(entry)
+    return (Chain(tuple(each)) for each in of_root.values())
+
+
+def _row(owner: str, chain: Chain, firsts: Mapping[str, str]) -> dict[str, object]:
+    shown = chain.entry
+    subject = shown.record.subject
+    return {
+        "account": owner,
+        "root": chain.id,
+        "log": shown.log,
+        "kind": shown.record.kind,
+        "subject": None if subject is None else firsts.get(subject, subject),
+        "telling": telling(shown.record),
+        "observed_at": _in_range(shown.record.observed),
+        "first_seq": chain.versions[0].seq,
+        "shown_seq": shown.seq,
+        "is_apart": int(bool(chain.beside)),
+    }
+
+
+def _roots(tx: Transaction, owner: str, ids: Iterable[str]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for some in in_parts(sorted(ids)):
+        asked = select(records.c.id, records.c.root).where(records.c.account == owner, records.c.id.in_(some))
+        found |= {row.id: row.root for row in tx.execute(asked)}
+    return found
+
+
+def _in_range(when: datetime) -> datetime:
+    """Give a time that has a name in UTC as well; the first and last days of all may have none."""
+    try:
+        return when.astimezone(UTC)
+    except OverflowError:
+        return FIRST_TIME if when.year == 1 else LAST_TIME
