@@ -1,6 +1,7 @@
 """A rig as its records tell it: outlets, ground-fault devices, and what was tested last."""
 
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -196,6 +197,11 @@ class Rig:
         """Give the name that the owner uses."""
         return str(self.chain.body["name"])
 
+    @cached_property
+    def chains(self) -> tuple[Chain, ...]:
+        """Give every record of the rig with its corrections, in the order of the first records."""
+        return chains(self.log)
+
     def outlet(self, outlet_id: str) -> Outlet | None:
         """Give one outlet of the rig, None where it has no such outlet."""
         return next((outlet for outlet in self.outlets if outlet.id == outlet_id), None)
@@ -241,47 +247,63 @@ def chains(entries: Iterable[StoredRecord]) -> tuple[Chain, ...]:
 def rigs_of(entries: Sequence[StoredRecord]) -> tuple[Rig, ...]:
     """Gather every rig that the entries speak of, in the order in which they were first noted."""
     gathered = chains(entries)
-    return tuple(_rig(chain, gathered) for chain in _of_kind(gathered, "rig"))
+    return tuple(_rig(chain, gathered) for chain in _by_kind(gathered)["rig"])
 
 
 def rig_of(entries: Sequence[StoredRecord], rig_id: str) -> Rig | None:
     """Gather one rig, None where the entries do not hold it."""
     gathered = chains(entries)
-    return next((_rig(chain, gathered) for chain in _of_kind(gathered, "rig") if chain.id == rig_id), None)
+    return next((_rig(chain, gathered) for chain in _by_kind(gathered)["rig"] if chain.id == rig_id), None)
 
 
 def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
-    own = [each for each in gathered if each.entry.record.rig == chain.id]
-    tests, trips = _newest_first(own, "outlet-test"), _newest_first(own, "trip-test")
-    entries = sorted((entry for each in own for entry in each.versions), key=lambda entry: entry.seq)
+    all_of_it = [each for each in gathered if each.entry.record.rig == chain.id]
+    own = _by_kind(all_of_it)
+    tests, trips, proofs = (
+        _by_subject(_newest_first(own[kind])) for kind in ("outlet-test", "trip-test", "proof")
+    )
     return Rig(
         chain=chain,
-        outlets=tuple(Outlet(each, _about(each, tests)) for each in _of_kind(own, "outlet")),
-        devices=tuple(Device(each, _about(each, trips)) for each in _of_kind(own, "device")),
-        arrivals=_newest_first(own, "arrival-check"),
-        log=tuple(entries),
-        map=next(iter(_newest_first(own, "rig-map")), None),
-        changes=_changes(own),
-        rounds=_newest_first(own, "round"),
-        looks=_newest_first(own, "look"),
-        proofs=_newest_first(own, "proof"),
+        outlets=tuple(Outlet(each, _about(each, tests)) for each in own["outlet"]),
+        devices=tuple(Device(each, _about(each, trips)) for each in own["device"]),
+        arrivals=_newest_first(own["arrival-check"]),
+        log=tuple(sorted((entry for each in all_of_it for entry in each.versions), key=_number)),
+        map=next(iter(_newest_first(own["rig-map"])), None),
+        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in _newest_first(own["change"])),
+        rounds=_newest_first(own["round"]),
+        looks=_newest_first(own["look"]),
+        proofs=_newest_first(own["proof"]),
     )
 
 
-def _changes(own: Sequence[Chain]) -> tuple[Change, ...]:
-    proofs = _newest_first(own, "proof")[::-1]
-    return tuple(Change(each, _about(each, proofs)) for each in _newest_first(own, "change"))
+def _by_kind(gathered: Iterable[Chain]) -> defaultdict[str, list[Chain]]:
+    found: defaultdict[str, list[Chain]] = defaultdict(list)
+    for chain in gathered:
+        found[chain.entry.record.kind].append(chain)
+    return found
 
 
-def _of_kind(gathered: Iterable[Chain], kind: str) -> list[Chain]:
-    return [chain for chain in gathered if chain.entry.record.kind == kind]
+def _by_subject(gathered: Iterable[Chain]) -> defaultdict[str | None, list[Chain]]:
+    found: defaultdict[str | None, list[Chain]] = defaultdict(list)
+    for chain in gathered:
+        found[chain.entry.record.subject].append(chain)
+    return found
 
 
-def _newest_first(gathered: Iterable[Chain], kind: str) -> tuple[Chain, ...]:
-    found = _of_kind(gathered, kind)
-    return tuple(sorted(found, key=lambda chain: (chain.at, chain.versions[0].seq), reverse=True))
+def _newest_first(gathered: Iterable[Chain]) -> tuple[Chain, ...]:
+    return tuple(sorted(gathered, key=_age, reverse=True))
 
 
-def _about(thing: Chain, gathered: Iterable[Chain]) -> tuple[Chain, ...]:
+def _age(chain: Chain) -> tuple[datetime, int]:
+    return chain.at, chain.versions[0].seq
+
+
+def _number(entry: StoredRecord) -> int:
+    return entry.seq
+
+
+def _about(thing: Chain, by_subject: Mapping[str | None, Sequence[Chain]]) -> tuple[Chain, ...]:
+    """Give what speaks of any version of a thing, newest first."""
     ids = {version.record.id for version in thing.versions}
-    return tuple(chain for chain in gathered if chain.entry.record.subject in ids)
+    found = [chain for identity in ids for chain in by_subject.get(identity, ())]
+    return tuple(found) if len(ids) == 1 else _newest_first(found)

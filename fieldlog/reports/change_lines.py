@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.proving import ProvedChange, proved_changes, step_of, touching
+from fieldlog.reports.proving import ProvedChange, Touching, proved_changes, step_of, touching
 from fieldlog.reports.wording import OUTCOMES, UNITS, begun, pair_words
 
 INLET: Final = "Inlet"
@@ -67,12 +67,18 @@ class ChangeLine:
         return _FAILED if self.state == ChangeState.FAILED.value else NOT_YET_PROVED
 
 
-def change_lines(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[ChangeLine, ...]:
-    """Give the rig's changes, newest first, by the entries of schemas/facts/proving.json."""
+def change_lines(
+    rig: Rig, rules: Sequence[Mapping[str, Any]], known: Touching | None = None
+) -> tuple[ChangeLine, ...]:
+    """Give the rig's changes, newest first, by the entries of schemas/facts/proving.json.
+
+    What they touch may be known already.
+    """
     if not rig.changes:
         return ()
-    asked = Asked(touching(rig).body["parts"], {str(rule["id"]): rule for rule in rules})
-    return tuple(_line(each, asked) for each in proved_changes(rig, rules))
+    found = known or touching(rig)
+    asked = Asked(found.body["parts"], {str(rule["id"]): rule for rule in rules})
+    return tuple(_line(each, asked) for each in proved_changes(rig, rules, found.touched))
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """What a service record says about a rig."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -9,7 +9,7 @@ from fieldlog.engine import assess
 from fieldlog.errors import BadInput
 from fieldlog.model.measured import check_input
 from fieldlog.model.restored import Restored
-from fieldlog.model.rig import Chain, Rig, chains
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
@@ -23,6 +23,7 @@ from fieldlog.reports.readings import parts_of_check
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
+from fieldlog.reports.years import YearLine, whole_from, year_lines
 
 
 @dataclass(frozen=True)
@@ -90,13 +91,19 @@ class Contents:
     changes: tuple[ChangeLine, ...] = ()
     looks: tuple[LookLine, ...] = ()
     restores: tuple[str, ...] = ()
+    whole_from: str = ""
+    earlier: tuple[YearLine, ...] = ()
 
 
 def contents(
     rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str, restores: Sequence[Restored] = ()
 ) -> Contents:
-    """Gather what a service record of the rig says on the day on which it is made."""
+    """Gather what a service record of the rig says on the day on which it is made.
+
+    A long log is listed whole for the last two years, and before that by the year.
+    """
     stands = overview(rig, rulebook, made_at.date())
+    since = whole_from(rig, made_at)
     return Contents(
         name=stands.name,
         plug=stands.plug,
@@ -106,15 +113,17 @@ def contents(
         outlets=stands.outlets,
         devices=stands.devices,
         open_points=stands.open_points,
-        tests=tuple(_tests(rig, rulebook)),
-        corrections=tuple(_corrections(rig)),
+        tests=tuple(_tests(rig, rulebook, since)),
+        corrections=tuple(_corrections(rig, since)),
         arrivals=_arrivals(rig, rulebook),
         log=LogEnd(rig.log[-1].position, rig.log[-1].head),
         rulebook=rulebook.id,
-        photos=tuple(photo_lines(rig)),
-        changes=stands.changes,
-        looks=look_lines_of(rig),
+        photos=tuple(photo_lines(rig, since)),
+        changes=tuple(_without_old_proofs(change, since) for change in stands.changes),
+        looks=look_lines_of(rig, since),
         restores=tuple(restore_lines(restores, made_at.tzinfo)),
+        whole_from="" if since is None else since.date().isoformat(),
+        earlier=() if since is None else year_lines(rig, since),
     )
 
 
@@ -126,10 +135,17 @@ def check_details(check: Mapping[str, Any], rulebook: Rulebook) -> tuple[Line, .
     )
 
 
-def _tests(rig: Rig, rulebook: Rulebook) -> Iterator[TestLine]:
-    """Every test of an outlet or a device, newest first."""
+def _without_old_proofs(change: ChangeLine, since: datetime | None) -> ChangeLine:
+    """Leave the steps of a change out that was made before a moment; how it stands is said all the same."""
+    is_old = since is not None and change.day < since.date().isoformat()
+    return replace(change, proofs=()) if is_old else change
+
+
+def _tests(rig: Rig, rulebook: Rulebook, since: datetime | None) -> Iterator[TestLine]:
+    """Every test of an outlet or a device from a moment on, newest first."""
     done = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
     done += [(device.name, trip) for device in rig.devices for trip in device.trips]
+    done = [(name, chain) for name, chain in done if since is None or chain.at >= since]
     for name, chain in sorted(done, key=lambda each: (each[1].at, each[1].entry.seq), reverse=True):
         entry, corrected = chain.entry, _corrected(chain)
         result = _result(chain, rulebook) + corrected
@@ -184,14 +200,14 @@ def _told_by(check: Mapping[str, Any], rulebook: Rulebook) -> Iterator[Line]:
         yield Line("The wiring up to here", in_a_row(supply))
 
 
-def _corrections(rig: Rig) -> Iterator[CorrectionLine]:
+def _corrections(rig: Rig, since: datetime | None) -> Iterator[CorrectionLine]:
     by_id = {entry.record.id: entry for entry in rig.log}
     names = {outlet.id: outlet.name for outlet in rig.outlets}
     names |= {device.id: device.name for device in rig.devices}
     standing = _standing(rig)
     for entry in rig.log:
         before = by_id.get(entry.record.corrects or "")
-        if before is not None:
+        if before is not None and (since is None or entry.received_at >= since):
             yield CorrectionLine(
                 day=entry.received_at.date().isoformat(),
                 what=entry_name(rig, entry),
@@ -211,7 +227,7 @@ def _corrections(rig: Rig) -> Iterator[CorrectionLine]:
 def _standing(rig: Rig) -> dict[str, str]:
     """Say of each correction that stands beside another whether it is the one that counts."""
     found: dict[str, str] = {}
-    for chain in chains(rig.log):
+    for chain in rig.chains:
         for leaf in chain.leaves if chain.beside else ():
             found[leaf.record.id] = COUNTS if leaf is chain.entry else STANDS_BESIDE
     return found

@@ -36,13 +36,18 @@ class _Asked:
         return None if chain is None else min(chain.at.date(), self.today)
 
 
-def due_of(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> tuple[DueItem, ...]:
-    """Say what of a rig is due when, by the entries of schemas/facts/due.json."""
+def due_of(
+    rig: Rig, rules: Sequence[Mapping[str, Any]], today: date, known: Touching | None = None
+) -> tuple[DueItem, ...]:
+    """Say what of a rig is due when, by the entries of schemas/facts/due.json.
+
+    What its changes touch may be known already.
+    """
     months = rig.chain.body.get("assured_months")
     ahead_days = next((rule["ahead_days"] for rule in rules if "ahead_days" in rule), None)
     until = date.max if ahead_days is None else days_after(today, ahead_days)
     return due_items(
-        list(_things(_Asked(rig, _touching(rig), today, until))),
+        list(_things(_Asked(rig, known or _touching(rig), today, until))),
         rules,
         today,
         chosen=() if months is None else (f"assured-{months}",),
@@ -50,10 +55,14 @@ def due_of(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> tuple[D
     )
 
 
-def due_devices(rig: Rig, rules: Sequence[Mapping[str, Any]], today: date) -> dict[str, DueItem]:
+def due_devices(
+    rig: Rig, rules: Sequence[Mapping[str, Any]], today: date, known: Touching | None = None
+) -> dict[str, DueItem]:
     """Say of each ground-fault device of a rig, by its id, when its own TEST is due."""
     return {
-        str(item.thing.subject): item for item in due_of(rig, rules, today) if item.thing.what == "device"
+        str(item.thing.subject): item
+        for item in due_of(rig, rules, today, known)
+        if item.thing.what == "device"
     }
 
 

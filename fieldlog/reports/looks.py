@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from fieldlog.model.rig import Chain, Rig
@@ -45,11 +46,12 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
     return tuple(_bad_points(rig, newest, {str(rule["id"]): rule for rule in rules}))
 
 
-def look_lines_of(rig: Rig) -> tuple[LookLine, ...]:
-    """Give every look at the rig, newest first."""
+def look_lines_of(rig: Rig, since: datetime | None = None) -> tuple[LookLine, ...]:
+    """Give every look at the rig, newest first, on demand from a moment on."""
     return tuple(
         LookLine(_day(look), _name(rig, look), look_words(look.body), look.entry.position)
         for look in rig.looks
+        if since is None or look.at >= since
     )
 
 

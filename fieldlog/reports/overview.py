@@ -7,7 +7,7 @@ from datetime import date
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.record import StoredRecord
-from fieldlog.model.rig import Chain, Device, Outlet, Rig, chains
+from fieldlog.model.rig import Chain, Device, Outlet, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
@@ -17,6 +17,7 @@ from fieldlog.reports.kinds import GUARDS, RECORDS
 from fieldlog.reports.looks import BadPoint, bad_points
 from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
 from fieldlog.reports.naming import ending
+from fieldlog.reports.proving import Touching, touching
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step_words
@@ -96,8 +97,9 @@ class Overview:
 def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
     """Gather how the rig stands today."""
     on_map = _judged(rig)
-    noted = change_lines(rig, entries("facts/proving.json"))
-    due = due_devices(rig, entries("facts/due.json"), today)
+    known = _touching(rig)
+    noted = change_lines(rig, entries("facts/proving.json"), known)
+    due = due_devices(rig, entries("facts/due.json"), today, known)
     bad = bad_points(rig, entries("facts/looks.json"))
     return Overview(
         name=rig.name,
@@ -138,6 +140,14 @@ def _judged(rig: Rig) -> DrawnRig | BadInput:
         return drawn(rig, load())
     except BadInput as bad:
         return bad
+
+
+def _touching(rig: Rig) -> Touching | None:
+    """Give what the changes touch; by a map that cannot be read, each who asks says so in its own way."""
+    try:
+        return touching(rig)
+    except BadInput:
+        return None
 
 
 def _disagreements(on_map: DrawnRig | BadInput) -> list[tuple[Chain, str]]:
@@ -281,7 +291,7 @@ def _left_out(rig: Rig) -> Iterator[tuple[str, Chain, tuple[str, ...]]]:
 
 
 def _apart(rig: Rig) -> Iterator[OpenPoint]:
-    for chain in chains(rig.log):
+    for chain in rig.chains:
         if chain.beside:
             numbers = sorted(leaf.position for leaf in chain.leaves)
             told = f"entries {', '.join(map(str, numbers[:-1]))} and {numbers[-1]} stand side by side"

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
-from fieldlog.model.rig import Rig, chains
+from fieldlog.model.rig import Rig
 from fieldlog.reports.overview import day_of, entry_name
 
 
@@ -18,10 +19,12 @@ class PhotoLine:
     number: int
 
 
-def photo_lines(rig: Rig) -> Iterator[PhotoLine]:
-    """List the photos that belong to records of the rig, newest first."""
-    taken = [chain for chain in chains(rig.log) if chain.entry.record.kind == "photo"]
-    about = {entry.record.id: entry_name(rig, entry) for entry in rig.log}
+def photo_lines(rig: Rig, since: datetime | None = None) -> Iterator[PhotoLine]:
+    """List the photos that belong to records of the rig, newest first, on demand from a moment on."""
+    taken = [chain for chain in rig.chains if chain.entry.record.kind == "photo"]
+    taken = [chain for chain in taken if since is None or chain.at >= since]
+    subjects = {chain.entry.record.subject for chain in taken}
+    about = {entry.record.id: entry_name(rig, entry) for entry in rig.log if entry.record.id in subjects}
     for chain in sorted(taken, key=lambda each: (each.at, each.entry.seq), reverse=True):
         body = chain.body
         yield PhotoLine(

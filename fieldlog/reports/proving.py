@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldlog.engine.protection import map_of_body
-from fieldlog.engine.protection.touched import Ways, touched_by
+from fieldlog.engine.protection.touched import Ways, guards_of_outlets, touched_by
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.proving import (
@@ -18,6 +18,7 @@ from fieldlog.model.proving import (
     states_of,
     steps_of,
 )
+from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Change, Rig
 
 USUAL_OUTLET: Final = "5-15"
@@ -73,16 +74,19 @@ def touching(rig: Rig) -> Touching:
     rig_map = map_of_body(body)
     types = {part["id"]: _outlet_type(part) for part in body["parts"]}
     pairs = {part: contacts_of(outlet).usual for part, outlet in types.items() if outlet is not None}
+    drawn = [entry.record for entry in rig.log if entry.record.kind == "rig-map"]
+    guards = guards_of_outlets(rig_map)
     touched = {
-        change.id: touched_by(rig_map, change.parts, pairs, _ways_since(change, rig))
+        change.id: touched_by(rig_map, change.parts, pairs, _ways_since(change, rig, drawn), guards)
         for change in rig.changes
     }
     return Touching(body, touched, rig.changes)
 
 
-def proved_changes(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[ProvedChange, ...]:
+def proved_changes(
+    rig: Rig, rules: Sequence[Mapping[str, Any]], touched: Mapping[str, Touched]
+) -> tuple[ProvedChange, ...]:
     """Say of each change, newest first, how far it is proved by the entries of schemas/facts/proving.json."""
-    touched = touching(rig).touched
     return tuple(ProvedChange(change, _states(change, touched[change.id], rules)) for change in rig.changes)
 
 
@@ -96,9 +100,8 @@ def _outlet_type(part: Mapping[str, Any]) -> str | None:
     return str(noted) if noted else USUAL_OUTLET if part["kind"] in OUTLET_KINDS else None
 
 
-def _ways_since(change: Change, rig: Rig) -> list[Ways]:
+def _ways_since(change: Change, rig: Rig, drawn: Sequence[Record]) -> list[Ways]:
     """Give the ways of each version of the map from the one before a change on; of all, if none is named."""
-    drawn = [entry.record for entry in rig.log if entry.record.kind == "rig-map"]
     place = {record.id: at for at, record in enumerate(drawn)}
     shown = place.get(change.chain.body["map"])
     before = () if shown is None else drawn[shown].stands_in_for

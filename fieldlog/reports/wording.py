@@ -11,6 +11,10 @@ JUDGED_ANEW = (
     "Each verdict is the one given at the time. Findings and ohms are computed anew from the readings, "
     "by the rulebook named at the end."
 )
+BY_THE_YEAR = (
+    "This log is long. Tests, looks, photos, corrections and the steps of changes are listed from {day} on; "
+    "what is older is counted here. Every entry stays in the log, and what is open is judged by all of it."
+)
 PAGE_IS_THE_OWNERS = "This page opens for the owner, signed in."
 NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
 NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."

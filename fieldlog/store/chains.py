@@ -8,15 +8,15 @@ from datetime import UTC, datetime
 from heapq import nlargest
 from typing import Any, Final
 
-from sqlalchemy import Select, delete, func, insert, select, union
+from sqlalchemy import Select, delete, func, insert, select
 
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.model.telling import telling
-from fieldlog.store.ends import LogKey, in_log, readable_logs
+from fieldlog.store.ends import LogKey, readable_logs
 from fieldlog.store.entries import entries_of
 from fieldlog.store.session import Transaction, in_parts
-from fieldlog.store.tables import accounts, chains, derived, flags, records
+from fieldlog.store.tables import accounts, chains, derived, records
 
 VERSION: Final = 1
 NEWEST: Final = 12
@@ -93,42 +93,43 @@ def newest_shown(
     return sorted(found, reverse=True) if limit is None else nlargest(limit, found)
 
 
-def what_a_rig_is(key: LogKey) -> Select[Any]:
-    """Ask for the records of a log that say how its rig is built, and for the newest of what was done.
+def what_a_rig_is(tx: Transaction, key: LogKey, *, has_done: bool = True) -> list[int]:
+    """Give the numbers of the records that say how a log's rig is built, and what was done with it last.
 
     Notes
     -----
     Of each thing the newest few records that say the same (`fieldlog.model.telling`), with all versions; of
     all that the server noticed, the newest. So what is read stays small however long the log has grown.
     """
-    ranked = (
-        select(
-            chains.c.root,
-            func.row_number()
-            .over(
-                partition_by=(chains.c.kind, chains.c.subject, chains.c.telling),
-                order_by=(chains.c.observed_at.desc(), chains.c.first_seq.desc()),
-            )
-            .label("place"),
-        )
-        .where(*_in_log(key), chains.c.kind.in_(DONE))
-        .subquery()
+    wanted = [*_of_structure(key), *(_of_what_was_done(key) if has_done else ())]
+    rows = {row.root: row for question in wanted for row in tx.execute(question)}
+    alone = [row.shown_seq for row in rows.values() if row.shown_seq == row.first_seq]
+    corrected = sorted(row.root for row in rows.values() if row.shown_seq != row.first_seq)
+    for some in in_parts(corrected):
+        versions = select(records.c.seq).where(records.c.root.in_(some), records.c.account == key.owner)
+        alone += tx.execute(versions).scalars()
+    return alone
+
+
+def _of_structure(key: LogKey) -> Iterator[Select[Any]]:
+    yield _found(key).where(chains.c.kind.in_(STRUCTURE))
+
+
+def _of_what_was_done(key: LogKey) -> Iterator[Select[Any]]:
+    yield _found(key).where(chains.c.is_apart == 1)
+    yield (
+        _found(key).where(chains.c.is_noticed == 1).order_by(chains.c.shown_seq.desc()).limit(MOST_NOTICED)
     )
-    noticed = (
-        select(records.c.root)
-        .join(flags, flags.c.record == records.c.seq)
-        .where(*in_log(key))
-        .order_by(records.c.seq.desc())
-        .limit(MOST_NOTICED)
-        .subquery()
+    place = func.row_number().over(
+        partition_by=(chains.c.kind, chains.c.subject, chains.c.telling),
+        order_by=(chains.c.observed_at.desc(), chains.c.first_seq.desc()),
     )
-    roots = union(
-        select(chains.c.root).where(*_in_log(key), chains.c.kind.in_(STRUCTURE)),
-        select(chains.c.root).where(*_in_log(key), chains.c.is_apart == 1),
-        select(ranked.c.root).where(ranked.c.place <= NEWEST),
-        select(noticed.c.root),
-    )
-    return select(records).where(records.c.account == key.owner, records.c.root.in_(roots))
+    ranked = _found(key, place.label("place")).where(chains.c.kind.in_(DONE)).subquery()
+    yield select(ranked).where(ranked.c.place <= NEWEST)
+
+
+def _found(key: LogKey, *more: Any) -> Select[Any]:
+    return select(chains.c.root, chains.c.first_seq, chains.c.shown_seq, *more).where(*_in_log(key))
 
 
 def _in_log(key: LogKey) -> tuple[Any, Any]:
@@ -156,6 +157,7 @@ def _row(owner: str, chain: Chain, firsts: Mapping[str, str]) -> dict[str, objec
         "first_seq": chain.versions[0].seq,
         "shown_seq": shown.seq,
         "is_apart": int(bool(chain.beside)),
+        "is_noticed": int(any(version.flags for version in chain.versions)),
     }
 
 

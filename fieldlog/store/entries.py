@@ -25,6 +25,15 @@ def entries_of(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
     return [_from_row(row, tuple(noticed[row.seq])) for row in rows]
 
 
+def entries_with(tx: Transaction, numbers: Sequence[int]) -> list[StoredRecord]:
+    """Give the entries with these numbers, in the order of arrival."""
+    return [
+        entry
+        for some in in_parts(sorted(numbers))
+        for entry in entries_of(tx, select(records).where(records.c.seq.in_(some)).order_by(records.c.seq))
+    ]
+
+
 def _flags(tx: Transaction, seqs: Sequence[int]) -> dict[int, list[Flag]]:
     found: dict[int, list[Flag]] = defaultdict(list)
     for some in in_parts(seqs):

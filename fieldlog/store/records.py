@@ -13,7 +13,7 @@ from fieldlog.model.rig import Chain
 from fieldlog.store.access import is_readable
 from fieldlog.store.chains import newest_shown, note_chains
 from fieldlog.store.ends import LogEnd, ends_of_logs, note_ends, numbers_beyond
-from fieldlog.store.entries import entries_of, of_account
+from fieldlog.store.entries import entries_of, entries_with, of_account
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, flags, records
 
@@ -157,14 +157,8 @@ def current_records(
 
     Subjects are named by their first records.
     """
-    numbers = newest_shown(tx, account, kinds=kinds, rig=rig, subjects=subjects, before=before, limit=limit)
-    return [
-        entry
-        for some in in_parts(numbers)
-        for entry in entries_of(
-            tx, select(records).where(records.c.seq.in_(some)).order_by(records.c.seq.desc())
-        )
-    ]
+    shown = newest_shown(tx, account, kinds=kinds, rig=rig, subjects=subjects, before=before, limit=limit)
+    return entries_with(tx, shown)[::-1]
 
 
 def _rows(owner: str, additions: Iterable[Addition], ends: dict[str, LogEnd]) -> Iterator[dict[str, object]]:

@@ -1,15 +1,12 @@
 """Rigs, told from their records: as they stand, or with every entry of their logs."""
 
-from typing import Any
-
-from sqlalchemy import Select, select
+from sqlalchemy import select
 
 from fieldlog.model.account import Account
-from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Rig, rig_of
 from fieldlog.store.chains import what_a_rig_is
 from fieldlog.store.ends import LogKey, in_log, readable_log, readable_logs
-from fieldlog.store.entries import entries_of
+from fieldlog.store.entries import entries_of, entries_with
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import accounts, records
 
@@ -20,10 +17,18 @@ def rig_with_id(tx: Transaction, account: str, rig: str) -> Rig | None:
     return None if log is None else _as_it_stands(tx, log)
 
 
+def rig_as_built(tx: Transaction, account: str, rig: str) -> Rig | None:
+    """Give one rig of the account with what it is built of, and nothing of what was done with it."""
+    log = readable_log(tx, account, rig)
+    return None if log is None else _as_it_stands(tx, log, has_done=False)
+
+
 def rig_with_all(tx: Transaction, account: str, rig: str) -> Rig | None:
     """Give one rig of the account with every entry of its log."""
     log = readable_log(tx, account, rig)
-    return None if log is None else rig_of(_entries(tx, select(records).where(*in_log(log))), rig)
+    if log is None:
+        return None
+    return rig_of(entries_of(tx, select(records).where(*in_log(log)).order_by(records.c.position)), rig)
 
 
 def rigs_of_account(tx: Transaction, account: str) -> tuple[Rig, ...]:
@@ -42,9 +47,5 @@ def rigs_called(tx: Transaction, called: str) -> list[tuple[Account, Rig]]:
     return [(owner, rig) for owner, each in named if (rig := rig_with_all(tx, owner.id, each)) is not None]
 
 
-def _as_it_stands(tx: Transaction, log: LogKey) -> Rig | None:
-    return rig_of(_entries(tx, what_a_rig_is(log)), log.log)
-
-
-def _entries(tx: Transaction, question: Select[Any]) -> list[StoredRecord]:
-    return entries_of(tx, question.order_by(records.c.position))
+def _as_it_stands(tx: Transaction, log: LogKey, *, has_done: bool = True) -> Rig | None:
+    return rig_of(entries_with(tx, what_a_rig_is(tx, log, has_done=has_done)), log.log)

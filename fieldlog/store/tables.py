@@ -181,8 +181,17 @@ chains = Table(
     Column("first_seq", Integer, nullable=False),
     Column("shown_seq", Integer, nullable=False),
     Column("is_apart", Integer, nullable=False),
+    Column("is_noticed", Integer, nullable=False),  # the server noticed something of one of its versions
     Index("ix_chains_shown", "account", "log", "shown_seq"),
-    Index("ix_chains_subject", "account", "log", "kind", "subject", "telling", "observed_at", "first_seq"),
+)
+# All that is asked of the newest of each word, in the order in which it is asked.
+Index(
+    "ix_chains_newest",
+    *(chains.c[name] for name in ("account", "log", "kind", "subject", "telling")),
+    chains.c.observed_at.desc(),
+    chains.c.first_seq.desc(),
+    chains.c.shown_seq,
+    chains.c.root,
 )
 
 # What follows from the records, and by which version of the program it was made.

@@ -16,6 +16,7 @@ def touched_by(
     parts: Collection[str],
     pairs: Mapping[str, Sequence[str]],
     earlier: Iterable[Ways] = (),
+    guards: Mapping[str, Collection[str]] | None = None,
 ) -> Touched:
     """Give what has to be proved after a change.
 
@@ -29,6 +30,8 @@ def touched_by(
         By id, the pairs of contacts of every part that can be probed.
     earlier : iterable of sequence of (str, str)
         From which part to which each run led, in each version of the map from the one before the change on.
+    guards : mapping of str to collection of str, optional
+        What `guards_of_outlets` gives, where several changes are asked about.
 
     Returns
     -------
@@ -54,28 +57,43 @@ def touched_by(
     >>> [part for part, _ in touched_by(without, ["g"], {"r": three}, [[("inlet", "g"), ("g", "r")]]).outlets]
     ['r']
     """
-    wiring = wire(rig_map)
     now = [(run.start, run.end) for run in rig_map.runs]
     once = set(parts).union(*(below(ways, parts) for ways in earlier))
-    touched = below(now, wiring.number.keys() & once)
-    guards = {
-        guard
-        for mode in wiring.feeds
-        for outlet, by in guards_of(wiring, mode).items()
-        if outlet in touched
-        for guard in by
-    }
+    touched = below(now, {part.id for part in rig_map.parts} & once)
+    known = guards_of_outlets(rig_map) if guards is None else guards
+    guarding = {guard for outlet in touched for guard in known.get(outlet, ())}
     return Touched(
         outlets=tuple(
             (part.id, tuple(pairs[part.id])) for part in rig_map.parts if part.id in touched & pairs.keys()
         ),
         devices=tuple(
-            part.id for part in rig_map.parts if part.is_guard and (part.id in touched or part.id in guards)
+            part.id for part in rig_map.parts if part.is_guard and (part.id in touched or part.id in guarding)
         ),
         sources=tuple(part.id for part in rig_map.parts if part.kind == "inverter"),
         frames=tuple(part.id for part in rig_map.parts if part.kind == "appliance" and part.id in touched),
         inlets=_inlets(rig_map, pairs),
     )
+
+
+def guards_of_outlets(rig_map: RigMap) -> dict[str, set[str]]:
+    """Give what guards each outlet of a map in any of its modes.
+
+    Parameters
+    ----------
+    rig_map : RigMap
+        With up to 150 modes or so; each is gone through once.
+
+    Returns
+    -------
+    dict of str to set of str
+        Ids of devices by the ids of outlets.
+    """
+    wiring = wire(rig_map)
+    found: dict[str, set[str]] = {}
+    for mode in wiring.feeds:
+        for outlet, by in guards_of(wiring, mode).items():
+            found.setdefault(outlet, set()).update(by)
+    return found
 
 
 def _inlets(

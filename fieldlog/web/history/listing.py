@@ -12,7 +12,7 @@ from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
 from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
 from fieldlog.store.records import chain_of_corrections, current_records, places
-from fieldlog.store.rigs import rig_with_id
+from fieldlog.store.rigs import rig_as_built
 from fieldlog.store.session import Transaction
 
 SHOWN = ("arrival-check", "outlet-test", "trip-test", "look", "proof", "change", "rig-map", "round")
@@ -75,7 +75,7 @@ def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Known =
 
 def known_for(tx: Transaction, account: str, record: Record) -> Known:
     """Give what the parts of the record's rig are called, and the parts of its newest map."""
-    rig = None if record.rig is None else rig_with_id(tx, account, record.rig)
+    rig = None if record.rig is None else rig_as_built(tx, account, record.rig)
     if rig is None:
         return NO_RIG
     parts = () if rig.map is None else rig.map.body["parts"]

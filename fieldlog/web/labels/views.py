@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.model.rig import Rig
 from fieldlog.reports.labels import Label, Sheet, render_labels, sheets
+from fieldlog.store.rigs import rig_as_built
 from fieldlog.tables import entries
 from fieldlog.web.labels.forms import LabelsForm, things_of
 from fieldlog.web.layout.files import file_answer
@@ -20,7 +21,7 @@ blueprint = Blueprint("labels", __name__, template_folder="templates")
 @blueprint.get("/rigs/<rig_id>/labels")
 def labels(rig_id: str) -> ResponseReturnValue:
     """Ask for the sheet and for what gets a label; each thing of the rig is ticked."""
-    rig = rig_needed(rig_id)
+    rig = rig_needed(rig_id, rig_as_built)
     form = LabelsForm(formdata=None, free="0", of=[each.id for each in things_of(rig)])
     form.offer(rig, _sheets())
     return _page(rig, form)
@@ -29,7 +30,7 @@ def labels(rig_id: str) -> ResponseReturnValue:
 @blueprint.get("/rigs/<rig_id>/labels.pdf")
 def labels_pdf(rig_id: str) -> ResponseReturnValue:
     """Give the sheet as a PDF; where nothing was asked for, lead to the page that asks."""
-    rig = rig_needed(rig_id)
+    rig = rig_needed(rig_id, rig_as_built)
     if not request.args:
         return redirect(url_for("labels.labels", rig_id=rig.id), 303)
     form = LabelsForm(formdata=request.args)

@@ -1,6 +1,6 @@
 """What the pages of a rig share: the signed-in account's rig, and keeping what a form says."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from flask_wtf import FlaskForm
@@ -13,7 +13,8 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, observed_text
 from fieldlog.model.rig import Device, Outlet, Rig
 from fieldlog.store.records import record_with_id
-from fieldlog.store.rigs import rig_with_all, rig_with_id
+from fieldlog.store.rigs import rig_with_id
+from fieldlog.store.session import Transaction
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
 
@@ -29,11 +30,11 @@ class RecordForm(FlaskForm):
         raise NotImplementedError
 
 
-def rig_needed(rig_id: str, *, whole: bool = False) -> Rig:
-    """Give a rig of the signed-in account as it stands, on demand with its whole log, or refuse."""
+def rig_needed(rig_id: str, read: Callable[[Transaction, str, str], Rig | None] = rig_with_id) -> Rig:
+    """Give a rig of the signed-in account, as much as one of fieldlog.store.rigs reads of it, or refuse."""
     account = account_needed()
     with parts().store.reading() as tx:
-        rig = (rig_with_all if whole else rig_with_id)(tx, account.id, rig_id)
+        rig = read(tx, account.id, rig_id)
     if rig is None:
         raise NotFound("rig")
     return rig

@@ -13,6 +13,7 @@ from fieldlog.reports.contents import Contents, contents
 from fieldlog.reports.render import PAPERS, render_body, render_pdf
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
+from fieldlog.store.rigs import rig_with_all
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_needed
 from fieldlog.web.layout.time_there import time_there
@@ -24,7 +25,7 @@ blueprint = Blueprint("record", __name__, template_folder="templates")
 @blueprint.get("/rigs/<rig_id>/record")
 def record(rig_id: str) -> ResponseReturnValue:
     """Show the service record."""
-    rig = rig_needed(rig_id, whole=True)
+    rig = rig_needed(rig_id, rig_with_all)
     # render_body escapes every text that it sets.
     body = Markup(render_body(_contents(rig)))
     return render_template("record/record.html", rig=rig, body=body)
@@ -33,7 +34,7 @@ def record(rig_id: str) -> ResponseReturnValue:
 @blueprint.get("/rigs/<rig_id>/record.pdf")
 def record_pdf(rig_id: str) -> ResponseReturnValue:
     """Give the service record as a PDF."""
-    rig = rig_needed(rig_id, whole=True)
+    rig = rig_needed(rig_id, rig_with_all)
     paper = request.args.get("paper", PAPERS[0])
     if paper not in PAPERS:
         sentence = f"There is no paper “{paper}” here; ask for {' or '.join(PAPERS)}."

@@ -6,7 +6,7 @@ from flask.typing import ResponseReturnValue
 from fieldlog.reports import wording
 from fieldlog.reports.due import due_devices
 from fieldlog.reports.overview import overview
-from fieldlog.store.rigs import rigs_of_account
+from fieldlog.store.rigs import rig_as_built, rigs_of_account
 from fieldlog.tables import entries
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
@@ -58,7 +58,7 @@ def rig(rig_id: str) -> ResponseReturnValue:
 @blueprint.get("/rigs/<rig_id>/outlets/new")
 def new_outlet(rig_id: str) -> ResponseReturnValue:
     """Show the form for an outlet of the rig."""
-    found = rig_needed(rig_id)
+    found = rig_needed(rig_id, rig_as_built)
     form = OutletForm(formdata=None, id=parts().new_id())
     form.offer(found.devices)
     return render_template("rig/new_outlet.html", rig=found, form=form)
@@ -67,7 +67,7 @@ def new_outlet(rig_id: str) -> ResponseReturnValue:
 @blueprint.post("/rigs/<rig_id>/outlets/new")
 def receive_outlet(rig_id: str) -> ResponseReturnValue:
     """Keep a new outlet of the rig."""
-    found = rig_needed(rig_id)
+    found = rig_needed(rig_id, rig_as_built)
     form = OutletForm()
     form.offer(found.devices)
     if form.validate_on_submit() and keep(form, record_of(form, "outlet", rig=found.id)):
@@ -78,7 +78,7 @@ def receive_outlet(rig_id: str) -> ResponseReturnValue:
 @blueprint.get("/rigs/<rig_id>/devices/new")
 def new_device(rig_id: str) -> ResponseReturnValue:
     """Show the form for a ground-fault device of the rig."""
-    found = rig_needed(rig_id)
+    found = rig_needed(rig_id, rig_as_built)
     form = DeviceForm(formdata=None, id=parts().new_id())
     return render_template("rig/new_device.html", rig=found, form=form)
 
@@ -86,7 +86,7 @@ def new_device(rig_id: str) -> ResponseReturnValue:
 @blueprint.post("/rigs/<rig_id>/devices/new")
 def receive_device(rig_id: str) -> ResponseReturnValue:
     """Keep a new ground-fault device of the rig."""
-    found = rig_needed(rig_id)
+    found = rig_needed(rig_id, rig_as_built)
     form = DeviceForm()
     if form.validate_on_submit() and keep(form, record_of(form, "device", rig=found.id)):
         return redirect(url_for("rig.rig", rig_id=found.id), 303)
@@ -96,7 +96,7 @@ def receive_device(rig_id: str) -> ResponseReturnValue:
 @blueprint.get("/rigs/<rig_id>/outlets/<outlet_id>/guards/new")
 def new_guard(rig_id: str, outlet_id: str) -> ResponseReturnValue:
     """Show the form that corrects the noted guard of an outlet."""
-    found = rig_needed(rig_id)
+    found = rig_needed(rig_id, rig_as_built)
     outlet = outlet_needed(found, outlet_id)
     form = GuardForm(formdata=None, id=parts().new_id(), guard=outlet.guard or "")
     form.offer(found.devices)
@@ -106,7 +106,7 @@ def new_guard(rig_id: str, outlet_id: str) -> ResponseReturnValue:
 @blueprint.post("/rigs/<rig_id>/outlets/<outlet_id>/guards/new")
 def receive_guard(rig_id: str, outlet_id: str) -> ResponseReturnValue:
     """Keep a correction of an outlet's noted guard; the earlier note stays in the log."""
-    found = rig_needed(rig_id)
+    found = rig_needed(rig_id, rig_as_built)
     outlet = outlet_needed(found, outlet_id)
     form = GuardForm()
     form.offer(found.devices)

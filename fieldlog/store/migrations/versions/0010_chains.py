@@ -6,7 +6,15 @@ from alembic import op
 revision = "0010"
 down_revision = "0009"
 
-SUBJECT = ("account", "log", "kind", "subject", "telling", "observed_at", "first_seq")
+NEWEST = (
+    "account",
+    "log",
+    "kind",
+    "subject",
+    "telling",
+    sa.text("observed_at DESC"),
+    sa.text("first_seq DESC"),
+)
 
 
 def upgrade() -> None:
@@ -23,11 +31,12 @@ def upgrade() -> None:
         sa.Column("first_seq", sa.Integer, nullable=False),
         sa.Column("shown_seq", sa.Integer, nullable=False),
         sa.Column("is_apart", sa.Integer, nullable=False),
+        sa.Column("is_noticed", sa.Integer, nullable=False),
         sa.ForeignKeyConstraint(["account"], ["accounts.id"], name=op.f("fk_chains_account_accounts")),
         sa.PrimaryKeyConstraint("account", "root", name=op.f("pk_chains")),
     )
     op.create_index("ix_chains_shown", "chains", ["account", "log", "shown_seq"])
-    op.create_index("ix_chains_subject", "chains", list(SUBJECT))
+    op.create_index("ix_chains_newest", "chains", [*NEWEST, "shown_seq", "root"])
     op.create_table(
         "derived",
         sa.Column("name", sa.String(20), nullable=False),
