@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "d0239a5c6ab7";
+const VERSION = "c9b0143b7610";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,14 +37,15 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-Fn_sJlB3.js",
-  "/static/joined/js/check-fGYY9rRU.js",
-  "/static/joined/js/clocks-BIZGfKIK.js",
+  "/static/joined/js/banner-VT2zrwa6.js",
+  "/static/joined/js/check-I4_J_tBY.js",
+  "/static/joined/js/clocks-CyDKODio.js",
+  "/static/joined/js/conflict-Ch6kdwwJ.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-DsDPTv4y.js",
-  "/static/joined/js/judgement-FHcIITAL.js",
+  "/static/joined/js/judged-Bb4qQ_8k.js",
+  "/static/joined/js/judgement-CYBhwYYl.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-DxVsJRcl.js",
+  "/static/joined/js/outlet-story-Cxg1LMe1.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -55,17 +56,16 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-Bhae2us7.js",
-  "/static/joined/js/proving-6VcWd2FC.js",
-  "/static/joined/js/rig-rules-DkC7Zoqi.js",
-  "/static/joined/js/steps-BmFTEBNY.js",
-  "/static/joined/js/tests-BxQIfX3w.js",
-  "/static/joined/js/trial-store-iaMDhheL.js",
-  "/static/joined/js/trip-modes-BGKMwN_W.js",
-  "/static/joined/js/verdict-qEOzaW_O.js",
-  "/static/joined/js/way-back-CF5Szko6.js",
-  "/static/joined/js/words-N2CumCIt.js",
-  "/static/joined/js/written-file-qQwwLNWK.js",
+  "/static/joined/js/photos-DCugMD7Y.js",
+  "/static/joined/js/proving-BzFvT6Yh.js",
+  "/static/joined/js/send-all-DBkBMawS.js",
+  "/static/joined/js/steps-Bl4RqD7a.js",
+  "/static/joined/js/tests-gVVinrCG.js",
+  "/static/joined/js/trial-store-qN7k3Z4-.js",
+  "/static/joined/js/trip-modes-C7cpNekv.js",
+  "/static/joined/js/verdict-D0Rk6Siv.js",
+  "/static/joined/js/way-back-B5UnOtnJ.js",
+  "/static/joined/js/words-DS7RxXSb.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -1,6 +1,7 @@
 """What the page of a rig says of the few records that it reads is what the whole log says."""
 
 import random
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from typing import Any
@@ -35,7 +36,9 @@ def lengthened(records: Drawn, seed: int) -> Drawn:
     devices = [each["id"] for each in records if each["kind"] == "device"]
     changes = [each["id"] for each in records if each["kind"] == "change"]
     for _ in range(90):
-        more = draw.choice([_trip, _trip, _look, _test, _proof, _correction, _round])
+        more: Callable[..., dict[str, Any]] = draw.choice(
+            [_trip, _trip, _look, _test, _proof, _correction, _round]
+        )
         found = more(draw, rig, trips or made[:1], outlets, [*changes, None], made, devices)
         made.append(found | {"observed_at": (NOON - timedelta(hours=draw.randrange(3000))).isoformat()})
     return made
@@ -46,7 +49,7 @@ def _trip(draw: random.Random, rig: str, trips: Drawn, *_: Any) -> dict[str, Any
     if made["kind"] != "trip-test":
         return a_look(rig)
     tripped = draw.choice([True, True, True, False, None])
-    seen = {} if tripped else {"dead": [], "live": []}
+    seen: dict[str, list[str]] = {} if tripped else {"dead": [], "live": []}
     body = made["body"] | seen | {"tripped": tripped, "reset": draw.choice([True, True, False, None])}
     return made | {"id": an_id(), "corrects": None, "reason": None, "body": body}
 
@@ -96,12 +99,10 @@ def write(store: Store, owner: str, records: Drawn) -> None:
     roots: dict[str, str] = {}
     additions = []
     for place, record in enumerate(records):
-        roots[record["id"]] = roots.get(record["corrects"] or "", record["id"])
+        root = roots[record["id"]] = str(roots.get(record["corrects"], record["id"]))
         noticed = [Flag("verdict-differs", f"Noticed of {place}.")] if place % 17 == 5 else []
         text = canonical(record)
-        additions.append(
-            Addition(Record.from_json(record), text, sha256_hex(record), roots[record["id"]], noticed)
-        )
+        additions.append(Addition(Record.from_json(record), text, sha256_hex(record), root, noticed))
     with store.writing() as tx:
         append(tx, owner, additions, received_at=NOON)
 
