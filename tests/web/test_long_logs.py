@@ -94,6 +94,9 @@ def _round(
     return a_round(rig, draw.choice(devices), None)
 
 
+WAYS: tuple[Callable[..., dict[str, Any]], ...] = (_trip, _trip, _look, _test, _proof, _correction, _round)
+
+
 def write(store: Store, owner: str, records: Drawn) -> None:
     """Write records as they are, some of them with something noticed."""
     roots: dict[str, str] = {}
