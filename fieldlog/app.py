@@ -11,6 +11,7 @@ from fieldlog import clock, rulebook
 from fieldlog.config import ROOT, Config
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.pdf.jobs import PdfJobs
 from fieldlog.store import migrations
 from fieldlog.store.blobs import open_blobs
 from fieldlog.store.removal import clear_left_photos
@@ -90,7 +91,9 @@ def create_app(
         ),
         blobs,
         Watch(store, config.bounds.least_free_mb),
+        PdfJobs(config.pdfs, store.address, now=now, new_id=new_id, limits=config.pdf_limits),
     )
+    app.extensions["fieldlog"].pdfs.clear()
     app.extensions["fieldlog"].watch.look_at_the_newest()
     for use_case in USE_CASES:
         app.register_blueprint(use_case.blueprint)

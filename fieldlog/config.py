@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Self
 
-from fieldlog.model.bounds import USUAL, Bounds
+from fieldlog.model.bounds import USUAL, USUAL_FOR_PDF, Bounds, PdfLimits
 
 ROOT = Path(__file__).resolve().parents[1]
 MOST: Final = 10**9
@@ -32,6 +32,7 @@ class Config:
     most_connections: int = 1000
     most_by_address: int = 64
     bounds: Bounds = USUAL
+    pdf_limits: PdfLimits = USUAL_FOR_PDF
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] = os.environ) -> Self:
@@ -53,6 +54,14 @@ class Config:
             most_connections=_whole_number(environment, "MOST_CONNECTIONS", 1000, 100_000, least=1),
             most_by_address=_whole_number(environment, "MOST_BY_ADDRESS", 64, 100_000, least=1),
             bounds=_bounds(environment),
+            pdf_limits=PdfLimits(
+                time_s=_whole_number(
+                    environment, "FIELDLOG_PDF_SECONDS", USUAL_FOR_PDF.time_s, 3600, least=1
+                ),
+                memory_mb=_whole_number(
+                    environment, "FIELDLOG_PDF_MOST_MB", USUAL_FOR_PDF.memory_mb, 100_000, least=1
+                ),
+            ),
         )
 
     @property
@@ -64,6 +73,11 @@ class Config:
     def photos_address(self) -> str:
         """Where the pictures lie: a folder, or an address of another place."""
         return self.photos or str(self.data / "photos")
+
+    @property
+    def pdfs(self) -> Path:
+        """The folder of PDFs in the making; nothing in it is kept for long, and no backup takes it."""
+        return self.data / "pdfs"
 
     def secret(self) -> str:
         """Give the key that signs form tokens; made at the first run, readable by its owner only."""

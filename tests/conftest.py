@@ -21,6 +21,9 @@ from fieldlog.app import create_app
 from fieldlog.clock import new_id
 from fieldlog.config import Config
 from fieldlog.model.account import Account
+from fieldlog.pdf.child import draw
+from fieldlog.pdf.jobs import PdfJobs
+from fieldlog.pdf.process import Order
 from fieldlog.store import migrations
 from fieldlog.store.accounts import add_account, open_session
 from fieldlog.store.blobs import open_blobs
@@ -145,6 +148,24 @@ def config(tmp_path: Path, empty_database: Path) -> Config:
     return Config(data=tmp_path, database_url=f"sqlite:///{path}")
 
 
+class DrawnHere:
+    """Stands for the process that draws, where a test is not about that: it draws in a thread."""
+
+    def __init__(self, order: Order, _held: int) -> None:
+        self._status = draw(order)
+
+    def wait(self, _span_s: float) -> int:
+        """Say how it went."""
+        return self._status
+
+    def most_resident_bytes(self) -> int:
+        """Say that it is not measured."""
+        return 0
+
+    def end(self) -> None:
+        """It has ended."""
+
+
 @pytest.fixture(scope="session")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Flask:
     """An app whose routes and templates are made once; it answers nothing itself."""
@@ -169,12 +190,14 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
         parts,
         store=store,
         now=clock,
-        settings=replace(parts.settings, home=config.home),
+        settings=replace(parts.settings, home=config.home, pdf_patience_s=60),
         blobs=open_blobs(config.photos_address),
         watch=Watch(store, config.bounds.least_free_mb),
+        pdfs=PdfJobs(config.pdfs, store.address, now=clock, new_id=new_id, begin=DrawnHere),
     )
     app.extensions = {**built.extensions, "fieldlog": own}
     yield app
+    own.pdfs.close()
     store.close()
 
 

@@ -1,4 +1,4 @@
-"""How much one account may have on a server."""
+"""How much one account may have on a server, and what one PDF may take."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -28,4 +28,21 @@ class Bounds:
     least_free_mb: int = 100
 
 
+@dataclass(frozen=True)
+class PdfLimits:
+    """What drawing one PDF may take. Own choices.
+
+    Parameters
+    ----------
+    time_s : int
+        From the start of its process [s].
+    memory_mb : int
+        Resident memory of its process [MB].
+    """
+
+    time_s: int = 120
+    memory_mb: int = 400
+
+
 USUAL: Final = Bounds()
+USUAL_FOR_PDF: Final = PdfLimits()

@@ -1,5 +1,6 @@
 """A service record laid out: as the middle of a page, and as a PDF."""
 
+from collections.abc import Callable
 from typing import Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -10,6 +11,7 @@ from fieldlog.reports.contents import Contents
 from fieldlog.reports.qr import qr_path
 
 PAPERS: Final = ("letter", "A4")
+Tell = Callable[[str], None]
 
 _TEMPLATES = Environment(
     loader=PackageLoader("fieldlog.reports"),
@@ -36,9 +38,14 @@ def render_body(contents: Contents) -> str:
     return _TEMPLATES.get_template("body.html").render(_names(contents))
 
 
-def render_pdf(contents: Contents, paper: str = PAPERS[0]) -> bytes:
+def untold(_stage: str) -> None:
+    """Tell nobody of a stage."""
+
+
+def render_pdf(contents: Contents, paper: str = PAPERS[0], tell: Tell = untold) -> bytes:
     """Give the record as a PDF on one of PAPERS; the same contents give the same bytes.
 
+    It tells "drawing" with the page that is being laid out, then "writing".
     Raises PdfUnavailable where the drawing libraries are missing: they are loaded only here, so that all
     else works without them.
     """
@@ -46,8 +53,9 @@ def render_pdf(contents: Contents, paper: str = PAPERS[0]) -> bytes:
         from fieldlog.reports.pdf import draw
     except OSError as missing:
         raise PdfUnavailable from missing
+    tell("drawing")
     document = _TEMPLATES.get_template("document.html").render(_names(contents))
-    return draw(document, _style(paper))
+    return draw(document, _style(paper), tell)
 
 
 def _names(contents: Contents) -> dict[str, object]:

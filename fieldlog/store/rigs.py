@@ -31,6 +31,16 @@ def rig_with_all(tx: Transaction, account: str, rig: str) -> Rig | None:
     return rig_of(entries_of(tx, select(records).where(*in_log(log)).order_by(records.c.position)), rig)
 
 
+def name_of_rig(tx: Transaction, account: str, rig: str) -> str | None:
+    """Give what a rig of the account is called now, without reading the rest of its log."""
+    log = readable_log(tx, account, rig)
+    if log is None:
+        return None
+    of_itself = select(records).where(*in_log(log), records.c.rig == rig, records.c.kind == "rig")
+    found = rig_of(_stored(tx, of_itself.order_by(records.c.position)), rig)
+    return None if found is None else found.name
+
+
 def rigs_of_account(tx: Transaction, account: str) -> tuple[Rig, ...]:
     """Give every rig of the account as it stands, in the order in which they were first noted."""
     found = (_as_it_stands(tx, log) for log in readable_logs(tx, account) if log.log != log.owner)

@@ -44,6 +44,11 @@ class Store:
         ):
             yield connection
 
+    @property
+    def address(self) -> str:
+        """Where the database is, with all that is needed to open it: not to be shown."""
+        return self.engine.url.render_as_string(hide_password=False)
+
     def free_bytes(self) -> int | None:
         """Say how much room is left where the database lies; nothing where that is not on this machine."""
         url = self.engine.url
@@ -65,6 +70,17 @@ def open_store(database_url: str) -> Store:
         Path(url.database).touch(mode=0o600)
     engine = create_engine(url, module=pysqlite3.dbapi2)
     event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return Store(engine)
+
+
+def open_store_to_read(database_url: str) -> Store:
+    """Open a database that is there; whatever is done by this store, nothing in it can change."""
+    url = make_url(database_url)
+    if url.get_backend_name() != "sqlite":
+        return Store(create_engine(url, execution_options={"postgresql_readonly": True}))
+    engine = create_engine(url, module=pysqlite3.dbapi2)
+    event.listen(engine, "connect", _prepare_to_read)
     event.listen(engine, "begin", _begin)
     return Store(engine)
 
@@ -97,6 +113,12 @@ def sqlite_version() -> str:
 def _prepare(connection: Any, _record: Any) -> None:
     connection.isolation_level = None  # the driver must not begin transactions of its own
     for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _prepare_to_read(connection: Any, _record: Any) -> None:
+    connection.isolation_level = None
+    for pragma in (PRAGMAS[0], "query_only=ON"):
         connection.execute(f"PRAGMA {pragma}").close()
 
 

@@ -8,10 +8,10 @@ from fieldlog.model.account import Account
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.contents import contents
-from fieldlog.reports.render import render_pdf
+from fieldlog.reports.render import PAPERS, Tell, render_pdf, untold
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
-from fieldlog.store.rigs import rigs_called
+from fieldlog.store.rigs import rig_with_id, rigs_called
 from fieldlog.store.session import Store
 from fieldlog.store.zones import zone_of_account
 
@@ -38,12 +38,35 @@ def service_record_pdf(
     An account is named where two have such a rig.
     """
     owner, rig = _the_one(store, called, account)
-    with store.reading() as tx:
-        assert_log_holds(tx, owner.id, rig.id)
-        made_there = made_at.astimezone(zone_of_account(tx, owner.id))
-        restores = restores_noted(tx, owner.id, rig.id)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
-    return render_pdf(contents(rig, rulebook, made_at=made_there, address=address, restores=restores))
+    return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=address)
+
+
+def drawn_record(
+    store: Store,
+    rulebook: Rulebook,
+    owner: str,
+    rig: str,
+    *,
+    made_at: datetime,
+    address: str,
+    paper: str = PAPERS[0],
+    tell: Tell = untold,
+) -> bytes:
+    """Draw the service record of a rig that an account reads, and tell each stage as it begins.
+
+    Raises LogDamaged where its log does not hold, NotFound where there is no such rig.
+    """
+    tell("reading")
+    with store.reading() as tx:
+        assert_log_holds(tx, owner, rig)
+        found = rig_with_id(tx, owner, rig)
+        made_there = made_at.astimezone(zone_of_account(tx, owner))
+        restores = restores_noted(tx, owner, rig)
+    if found is None:
+        raise NotFound("rig")
+    said = contents(found, rulebook, made_at=made_there, address=address, restores=restores)
+    return render_pdf(said, paper, tell)
 
 
 def _the_one(store: Store, called: str, account: Account | None) -> tuple[Account, Rig]:

@@ -25,6 +25,8 @@ from fieldlog.errors import (
     TooManyTries,
 )
 from fieldlog.model.problem import Problem
+from fieldlog.pdf.jobs import OtherPdfAsked, PdfFolderUnavailable
+from fieldlog.pdf.watcher import GIVEN_UP_AFTER_S
 from fieldlog.reports.render import PdfUnavailable
 
 STATUS: Final[Mapping[type[FieldlogError], int]] = {
@@ -34,10 +36,12 @@ STATUS: Final[Mapping[type[FieldlogError], int]] = {
     LinkSpent: 403,
     NotFound: 404,
     OtherAccount: 409,
+    OtherPdfAsked: 409,
     NotJson: 415,
     TooManyTries: 429,
     RulebookDamaged: 503,
     PdfUnavailable: 503,
+    PdfFolderUnavailable: 503,
     StoreUnavailable: 503,
     LogDamaged: 503,
     NoRoom: 507,
@@ -82,7 +86,9 @@ def _ours(error: FieldlogError) -> ResponseReturnValue:
     if isinstance(error, SignInNeeded) and request.method == "GET" and not wants_json():
         return redirect(url_for("people.sign_in", next=request.full_path.rstrip("?")), 303)
     problems = error.problems if isinstance(error, BadInput) else [Problem("", str(error))]
-    response = _answer(status_of(error), problems)
+    response = _answer(status_of(error), problems, _way_on(error))
+    if isinstance(error, OtherPdfAsked):
+        response.headers["Retry-After"] = str(GIVEN_UP_AFTER_S)
     if isinstance(error, TooManyTries):
         response.headers["Retry-After"] = str(error.wait_s)
     if isinstance(error, LogDamaged | NoRoom):
@@ -91,6 +97,13 @@ def _ours(error: FieldlogError) -> ResponseReturnValue:
         log.error("%s", error)
         response.headers["Retry-After"] = "5"
     return response
+
+
+def _way_on(error: FieldlogError) -> tuple[str, str] | None:
+    """Give the address of the page that the sentence speaks of, and its words."""
+    if isinstance(error, OtherPdfAsked):
+        return url_for("record.pdf_job", rig_id=error.rig), "To the PDF that is being made"
+    return None
 
 
 def _stale_form(_error: CSRFError) -> ResponseReturnValue:
@@ -126,10 +139,12 @@ def _unforeseen(error: Exception) -> ResponseReturnValue:
     return _answer(500, [Problem("", SENTENCES[500])])
 
 
-def _answer(status: int, problems: Sequence[Problem]) -> Response:
+def _answer(status: int, problems: Sequence[Problem], way_on: tuple[str, str] | None = None) -> Response:
     if wants_json():
         response = jsonify({"problems": [p.as_json() for p in problems]})
     else:
-        response = make_response(render_template("problem.html", problems=problems, status=status))
+        response = make_response(
+            render_template("problem.html", problems=problems, status=status, way_on=way_on)
+        )
     response.status_code = status
     return response

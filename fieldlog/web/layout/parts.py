@@ -11,6 +11,7 @@ from fieldlog.errors import RulebookDamaged
 from fieldlog.model.account import Account
 from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.pdf.jobs import PdfJobs
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.session import Store
 from fieldlog.store.watch import Watch
@@ -29,11 +30,12 @@ class Settings:
     is_offline_on: bool = True
     session_days: int = 90
     bounds: Bounds = USUAL
+    pdf_patience_s: float = 5
 
 
 @dataclass(frozen=True)
 class Parts:
-    """The store, the rulebook (or why there is none), clock, maker of ids, where photos lie, the watch."""
+    """The store, the rulebook (or why there is none), clock, maker of ids, photos, the watch, PDFs."""
 
     store: Store
     found: Rulebook | RulebookDamaged
@@ -42,6 +44,7 @@ class Parts:
     settings: Settings
     blobs: Blobs
     watch: Watch
+    pdfs: PdfJobs
 
     @property
     def rulebook(self) -> Rulebook:

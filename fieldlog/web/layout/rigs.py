@@ -13,7 +13,7 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, observed_text
 from fieldlog.model.rig import Device, Outlet, Rig
 from fieldlog.store.records import record_with_id
-from fieldlog.store.rigs import rig_with_id
+from fieldlog.store.rigs import name_of_rig, rig_with_id
 from fieldlog.store.session import Transaction
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -38,6 +38,16 @@ def rig_needed(rig_id: str, read: Callable[[Transaction, str, str], Rig | None] 
     if rig is None:
         raise NotFound("rig")
     return rig
+
+
+def rig_name_needed(rig_id: str) -> str:
+    """Give what a rig of the signed-in account is called, or refuse; its log is not read for it."""
+    account = account_needed()
+    with parts().store.reading() as tx:
+        name = name_of_rig(tx, account.id, rig_id)
+    if name is None:
+        raise NotFound("rig")
+    return name
 
 
 def outlet_needed(rig: Rig, outlet_id: str) -> Outlet:

@@ -1,22 +1,27 @@
 """The service record of a rig, as a page and as a PDF."""
 
-import re
+from collections.abc import Mapping
 
-from flask import Blueprint, Response, make_response, render_template, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
 from fieldlog.errors import BadInput
 from fieldlog.model.problem import Problem
 from fieldlog.model.rig import Rig
+from fieldlog.pdf.jobs import Looked
+from fieldlog.pdf.shelf import State
 from fieldlog.reports.contents import Contents, contents
-from fieldlog.reports.render import PAPERS, render_body, render_pdf
+from fieldlog.reports.render import PAPERS, render_body
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rig_with_all
+from fieldlog.web.layout.files import file_answer
 from fieldlog.web.layout.parts import parts
-from fieldlog.web.layout.rigs import rig_needed
+from fieldlog.web.layout.rigs import rig_name_needed, rig_needed
 from fieldlog.web.layout.time_there import time_there
+from fieldlog.web.record.forms import PdfForm
+from fieldlog.web.record.progress import progress_lines, wait_a_moment
 from fieldlog.web.security import account_needed
 
 blueprint = Blueprint("record", __name__, template_folder="templates")
@@ -28,18 +33,74 @@ def record(rig_id: str) -> ResponseReturnValue:
     rig = rig_needed(rig_id, rig_with_all)
     # render_body escapes every text that it sets.
     body = Markup(render_body(_contents(rig)))
-    return render_template("record/record.html", rig=rig, body=body)
+    return render_template("record/record.html", rig=rig, body=body, papers=PAPERS, form=PdfForm())
 
 
 @blueprint.get("/rigs/<rig_id>/record.pdf")
 def record_pdf(rig_id: str) -> ResponseReturnValue:
-    """Give the service record as a PDF."""
-    rig = rig_needed(rig_id, rig_with_all)
-    paper = request.args.get("paper", PAPERS[0])
+    """Give the service record as a PDF that is made now; one that takes longer is waited for on its page."""
+    name = rig_name_needed(rig_id)
+    _ask(rig_id, request.args)
+    found = wait_a_moment(lambda: _looked(rig_id), parts().settings.pdf_patience_s)
+    if found is not None and found.job.state is State.READY:
+        return _made(rig_id, name)
+    return _told(rig_id, name, found) if _has_failed(found) else _to_its_page(rig_id)
+
+
+@blueprint.post("/rigs/<rig_id>/record.pdf/job")
+def begin_pdf(rig_id: str) -> ResponseReturnValue:
+    """Have the service record made as a PDF, and lead to the page that says how far it is."""
+    rig_name_needed(rig_id)
+    _ask(rig_id, request.form)
+    return _to_its_page(rig_id)
+
+
+@blueprint.get("/rigs/<rig_id>/record.pdf/job")
+def pdf_job(rig_id: str) -> ResponseReturnValue:
+    """Say how far the PDF is; asking for this page keeps it in the making."""
+    return _told(rig_id, rig_name_needed(rig_id), _looked(rig_id))
+
+
+@blueprint.get("/rigs/<rig_id>/record.pdf/made")
+def made_pdf(rig_id: str) -> ResponseReturnValue:
+    """Give the PDF that was made, or lead to the page that says what became of it."""
+    return _made(rig_id, rig_name_needed(rig_id))
+
+
+def _ask(rig_id: str, given: Mapping[str, str]) -> None:
+    paper = given.get("paper", PAPERS[0])
     if paper not in PAPERS:
         sentence = f"There is no paper “{paper}” here; ask for {' or '.join(PAPERS)}."
         raise BadInput([Problem("/paper", sentence)])
-    return _pdf(render_pdf(_contents(rig), paper), rig.name)
+    address = url_for("record.record", rig_id=rig_id, _external=True)
+    parts().pdfs.ask(account_needed().id, rig_id, paper, address)
+
+
+def _looked(rig_id: str) -> Looked | None:
+    return parts().pdfs.look(account_needed().id, rig_id)
+
+
+def _has_failed(found: Looked | None) -> bool:
+    return found is not None and found.job.state is State.FAILED
+
+
+def _to_its_page(rig_id: str) -> ResponseReturnValue:
+    return redirect(url_for("record.pdf_job", rig_id=rig_id), 303)
+
+
+def _told(rig_id: str, name: str, found: Looked | None) -> ResponseReturnValue:
+    lines = () if found is None else progress_lines(found, parts().now(), parts().pdfs.limits)
+    page = render_template(
+        "record/job.html", rig_id=rig_id, name=name, found=found, lines=lines, papers=PAPERS, form=PdfForm()
+    )
+    return page, 503 if _has_failed(found) else 200
+
+
+def _made(rig_id: str, name: str) -> ResponseReturnValue:
+    drawn = parts().pdfs.fetch(account_needed().id, rig_id)
+    if drawn is None:
+        return _to_its_page(rig_id)
+    return file_answer(drawn, f"service-record-{name}", "pdf", shown="inline")
 
 
 def _contents(rig: Rig) -> Contents:
@@ -50,11 +111,3 @@ def _contents(rig: Rig) -> Contents:
         restores = restores_noted(tx, account.id, rig.id)
     there = time_there(account.id)
     return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores)
-
-
-def _pdf(drawn: bytes, name: str) -> Response:
-    response = make_response(drawn)
-    response.mimetype = "application/pdf"
-    plain = re.sub(r"[^A-Za-z0-9]+", "-", name).strip("-") or "rig"
-    response.headers["Content-Disposition"] = f'inline; filename="service-record-{plain}.pdf"'
-    return response
