@@ -32,7 +32,7 @@ TELL_S: Final = 0.5
 log = logging.getLogger("fieldlog")
 
 
-def main() -> None:
+def main(drawing: Callable[[Order], int] | None = None) -> None:
     """Draw what the first line of the standard input orders, and exit with a status of how it went."""
     order = Order(**json.loads(sys.stdin.readline()))
     Thread(target=_end_with_the_watcher, daemon=True).start()
@@ -42,7 +42,7 @@ def main() -> None:
         resource.setrlimit(resource.RLIMIT_AS, (most, most))
     logging.basicConfig(level=logging.WARNING)
     try:
-        status = draw(order)
+        status = (drawing or draw)(order)
     except MemoryError:
         status = NO_MEMORY
     logging.shutdown()

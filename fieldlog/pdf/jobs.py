@@ -4,7 +4,7 @@ import logging
 import os
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -179,7 +179,7 @@ class PdfJobs:
         finally:
             os.close(held)
         while not self._closing.wait(SWEEP_S):
-            with self._jobs() as jobs:
+            with suppress(PdfFolderUnavailable), self._jobs() as jobs:
                 if job.id not in jobs:
                     return
 
