@@ -45,7 +45,7 @@ def untold(_stage: str) -> None:
 def render_pdf(contents: Contents, paper: str = PAPERS[0], tell: Tell = untold) -> bytes:
     """Give the record as a PDF on one of PAPERS; the same contents give the same bytes.
 
-    It tells "drawing" with the page that is being laid out, then "writing".
+    It tells "preparing", "drawing" with the page that is being laid out, and "writing".
     Raises PdfUnavailable where the drawing libraries are missing: they are loaded only here, so that all
     else works without them.
     """
@@ -53,7 +53,7 @@ def render_pdf(contents: Contents, paper: str = PAPERS[0], tell: Tell = untold) 
         from fieldlog.reports.pdf import draw
     except OSError as missing:
         raise PdfUnavailable from missing
-    tell("drawing")
+    tell("preparing")
     document = _TEMPLATES.get_template("document.html").render(_names(contents))
     return draw(document, _style(paper), tell)
 

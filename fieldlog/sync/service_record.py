@@ -65,6 +65,7 @@ def drawn_record(
         restores = restores_noted(tx, owner, rig)
     if found is None:
         raise NotFound("rig")
+    tell("judging")
     said = contents(found, rulebook, made_at=made_there, address=address, restores=restores)
     return render_pdf(said, paper, tell)
 

@@ -1,18 +1,19 @@
-"""The service record for the command line."""
+"""The service record of a rig in the store, drawn."""
 
 import io
 
 import pypdf
 import pytest
 
-from fieldlog.errors import NotFound
+from fieldlog.errors import NotFound, StoreUnavailable
 from fieldlog.model.account import Account
 from fieldlog.rulebook import load
-from fieldlog.store.session import Store
-from fieldlog.sync.service_record import SeveralRigs, service_record_pdf
+from fieldlog.store.session import Store, open_store_to_read
+from fieldlog.sync.service_record import SeveralRigs, drawn_record, service_record_pdf
 from tests.builders import NOON, a_rig, an_id
 from tests.conftest import Person
 from tests.model.log import correcting
+from tests.web.rigs import note_a_rig
 
 SITE = "http://127.0.0.1:8000"
 
@@ -63,3 +64,23 @@ def test_an_id_that_two_accounts_have_asks_whose_it_is(
         text_for(store, mine["id"])
     assert "Service record: Wren" in text_for(store, mine["id"], owner.account)
     assert "Service record: Robin" in text_for(store, mine["id"], colleague.account)
+
+
+def test_each_stage_is_told_as_it_begins(store: Store, owner: Person) -> None:
+    noted = note_a_rig(owner)
+    told: list[str] = []
+    account = owner.account.id if owner.account else ""
+
+    drawn_record(store, load(), account, noted.rig, made_at=NOON, address=SITE, tell=told.append)
+
+    assert told[:4] == ["reading", "judging", "preparing", "drawing 1"]
+    assert told[-1] == "writing"
+
+
+def test_a_store_that_is_opened_to_read_changes_nothing(store: Store, owner: Person) -> None:
+    reading = open_store_to_read(store.address)
+    with pytest.raises(StoreUnavailable, match="readonly"), reading.writing() as tx:
+        tx.exec_driver_sql("DELETE FROM sessions")
+    reading.close()
+
+    assert owner.client.get("/rigs").status_code == 200

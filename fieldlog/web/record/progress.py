@@ -13,6 +13,8 @@ from fieldlog.pdf.shelf import State
 STAGES: Final = {
     "": "Its process is starting.",
     "reading": "Reading the log, and checking that it holds.",
+    "judging": "The log holds. Judging its tests again, and putting them into words.",
+    "preparing": "Preparing the pages.",
     "drawing": "Drawing page by page.",
     "writing": "All pages are laid out; writing the file.",
 }
