@@ -36,10 +36,7 @@ def main(drawing: Callable[[Order], int] | None = None) -> None:
     """Draw what the first line of the standard input orders, and exit with a status of how it went."""
     order = Order(**json.loads(sys.stdin.readline()))
     Thread(target=_end_with_the_watcher, daemon=True).start()
-    os.nice(NICER)
-    most = (order.most_mb + MAPPED_MB) * MB
-    with suppress(ValueError, OSError):  # where the system bounds it lower, that holds
-        resource.setrlimit(resource.RLIMIT_AS, (most, most))
+    _give_way(order.most_mb)
     logging.basicConfig(level=logging.WARNING)
     try:
         status = (drawing or draw)(order)
@@ -60,6 +57,17 @@ def draw(order: Order) -> int:
         shelf.write(f"{order.job}.failure", str(error).encode())
         return TOLD
     return 0
+
+
+def _give_way(most_mb: int) -> None:
+    """Let pages go first, be the first to end where memory is short, and take no more than allowed [MB]."""
+    most = (most_mb + MAPPED_MB) * MB
+    with suppress(OSError):
+        os.nice(NICER)
+    with suppress(OSError):
+        Path("/proc/self/oom_score_adj").write_text("1000")
+    with suppress(ValueError, OSError):  # where the system bounds it lower, that holds
+        resource.setrlimit(resource.RLIMIT_AS, (most, most))
 
 
 def _drawn(order: Order, tell: Callable[[str], None]) -> bytes:

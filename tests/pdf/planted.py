@@ -22,6 +22,15 @@ WAIT = "open(at + '.stage', 'w').write('drawing 7'); sys.stdin.read()"
 WRITE = "import os; open(at + '.pdf', 'w', opener=lambda *a: os.open(*a, 0o600)).write(order['rig'])"
 TAKE_MEMORY = "taken = b'x' * 200_000_000\n" + WAIT
 FAIL = "raise RuntimeError('the wiring of everybody')"
+# What draws, but for the drawing, which never ends: only with its watcher's process does it.
+DRAW_FOR_EVER = """
+import pathlib, threading
+from fieldlog.pdf import child
+def draw(order):
+    pathlib.Path(order.folder, order.job + '.stage').write_text('drawing 7')
+    threading.Event().wait()
+child.main(draw)
+"""
 BEYOND_WHAT_IS_MAPPED = (
     "from fieldlog.pdf import child; child.main(lambda order: len(bytearray(3_000_000_000)))"
 )

@@ -11,6 +11,7 @@ import pytest
 
 from fieldlog.model.bounds import PdfLimits
 from fieldlog.pdf.jobs import OtherPdfAsked, PdfFolderUnavailable, PdfJobs
+from fieldlog.pdf.process import NO_MEMORY
 from fieldlog.pdf.shelf import Shelf, State
 from fieldlog.pdf.watcher import BROKE_OFF, GIVEN_UP, STOPPED
 from tests.conftest import Clock
@@ -21,8 +22,8 @@ WORKER = """
 import sys
 from pathlib import Path
 from tests.conftest import Clock
-from tests.pdf.planted import ADDRESS, Workers
-Workers(Path(sys.argv[1]), Clock()).another().ask("Ann", "rig", "letter", ADDRESS)
+from tests.pdf.planted import ADDRESS, DRAW_FOR_EVER, Workers
+Workers(Path(sys.argv[1]), Clock(), DRAW_FOR_EVER).another().ask("Ann", "rig", "letter", ADDRESS)
 sys.stdin.read()
 """
 
@@ -106,6 +107,7 @@ def test_what_no_look_can_catch_is_refused_by_the_system(workers: Workers) -> No
     workers.another().ask("Ann", "rig", "letter", ADDRESS)
 
     assert "more than the 400 MB of memory" in workers.ended("Ann").sentence
+    assert workers.begun[0].wait(0) == NO_MEMORY
 
 
 def test_an_account_has_one_in_the_making(worker: PdfJobs, workers: Workers) -> None:
