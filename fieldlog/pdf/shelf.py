@@ -18,7 +18,9 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any, Final
 
-JOBS, LOCK = "jobs.json", "lock"
+JOBS, LOCK, TAG = "jobs.json", "lock", "CACHEDIR.TAG"
+# By this mark programs that copy whole folders know one to leave out (bford.info/cachedir).
+MARK: Final = b"Signature: 8a477f597d28d172789f06886806bc55\n"
 TIMES: Final = ("asked_at", "polled_at", "begun_at", "ended_at", "fetched_at")
 
 
@@ -66,7 +68,9 @@ class Shelf:
     @contextmanager
     def jobs(self) -> Iterator[Jobs]:
         """Give the jobs, oldest first, to be read and changed by one at a time; what was changed is kept."""
-        self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not (self.folder / TAG).exists():
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            (self.folder / TAG).write_bytes(MARK)
         lock = os.open(self.folder / LOCK, os.O_RDWR | os.O_CREAT, 0o600)
         try:
             fcntl.flock(lock, fcntl.LOCK_EX)
@@ -124,7 +128,7 @@ class Shelf:
     def _sweep(self, jobs: Jobs) -> None:
         """Take away what is of no job any more."""
         for path in self.folder.iterdir():
-            if path.name.partition(".")[0] not in (*jobs, "jobs", LOCK):
+            if path.name not in (JOBS, LOCK, TAG) and path.name.partition(".")[0] not in jobs:
                 path.unlink(missing_ok=True)
 
 

@@ -213,7 +213,7 @@ def test_a_pdf_lies_there_for_some_minutes(
     clock.pass_by(timedelta(seconds=1))
     worker.clear()
 
-    assert {path.name for path in workers.folder.iterdir()} == {"jobs.json", "lock"}
+    assert {path.name for path in workers.folder.iterdir()} == {"jobs.json", "lock", "CACHEDIR.TAG"}
     assert worker.fetch("Ann", "rig") is None
 
 
