@@ -93,15 +93,16 @@ def newest_shown(
     return sorted(found, reverse=True) if limit is None else nlargest(limit, found)
 
 
-def what_a_rig_is(tx: Transaction, key: LogKey, *, has_done: bool = True) -> list[int]:
+def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[int]:
     """Give the numbers of the records that say how a log's rig is built, and what was done with it last.
 
     Notes
     -----
     Of each thing the newest few records that say the same (`fieldlog.model.telling`), with all versions; of
-    all that the server noticed, the newest. So what is read stays small however long the log has grown.
+    all that the server noticed, the newest. So what is read stays small however long the log has grown. With
+    newest 0, nothing of what was done.
     """
-    wanted = [*_of_structure(key), *(_of_what_was_done(key) if has_done else ())]
+    wanted = [*_of_structure(key), *(_of_what_was_done(key, newest) if newest else ())]
     rows = {row.root: row for question in wanted for row in tx.execute(question)}
     alone = [row.shown_seq for row in rows.values() if row.shown_seq == row.first_seq]
     corrected = sorted(row.root for row in rows.values() if row.shown_seq != row.first_seq)
@@ -115,7 +116,7 @@ def _of_structure(key: LogKey) -> Iterator[Select[Any]]:
     yield _found(key).where(chains.c.kind.in_(STRUCTURE))
 
 
-def _of_what_was_done(key: LogKey) -> Iterator[Select[Any]]:
+def _of_what_was_done(key: LogKey, newest: int) -> Iterator[Select[Any]]:
     yield _found(key).where(chains.c.is_apart == 1)
     yield (
         _found(key).where(chains.c.is_noticed == 1).order_by(chains.c.shown_seq.desc()).limit(MOST_NOTICED)
@@ -125,7 +126,7 @@ def _of_what_was_done(key: LogKey) -> Iterator[Select[Any]]:
         order_by=(chains.c.observed_at.desc(), chains.c.first_seq.desc()),
     )
     ranked = _found(key, place.label("place")).where(chains.c.kind.in_(DONE)).subquery()
-    yield select(ranked).where(ranked.c.place <= NEWEST)
+    yield select(ranked).where(ranked.c.place <= newest)
 
 
 def _found(key: LogKey, *more: Any) -> Select[Any]:

@@ -11,7 +11,7 @@ from fieldlog.reports.contents import contents
 from fieldlog.reports.render import PAPERS, Tell, render_pdf, untold
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
-from fieldlog.store.rigs import rig_with_id, rigs_called
+from fieldlog.store.rigs import rig_with_all, rigs_called
 from fieldlog.store.session import Store
 from fieldlog.store.zones import zone_of_account
 
@@ -60,7 +60,7 @@ def drawn_record(
     tell("reading")
     with store.reading() as tx:
         assert_log_holds(tx, owner, rig)
-        found = rig_with_id(tx, owner, rig)
+        found = rig_with_all(tx, owner, rig)
         made_there = made_at.astimezone(zone_of_account(tx, owner))
         restores = restores_noted(tx, owner, rig)
     if found is None:

@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Route, expect
+from playwright.sync_api import Browser, expect
 
 from fieldlog.clock import now
 from fieldlog.model.account import Account
@@ -25,7 +25,6 @@ WHAT = "New cable to the sink"
 PAIRS = ("h-n", "h-g", "n-g")
 
 
-SYNC = 'async () => (await import("/static/js/sync/flush.js")).sync()'
 # What a tap would find of the answers in the very moment in which the next screen is there.
 WHEN_IT_COMES = """() => {
   const seen = () => document.querySelector("[data-step=meter-before] [data-outcome=good]");
@@ -322,33 +321,6 @@ def test_enter_in_a_text_notes_no_answer(phone: Phone, changed: Changed) -> None
 
     expect(phone.find(".proving-state")).to_contain_text("0 of 16")
     assert state(phone) == "not-proved"
-
-
-@pytest.mark.sources
-def test_the_end_of_a_fetch_moves_nothing_under_the_hand(phone: Phone, site: Site, account: Account) -> None:
-    phone.enter(account.name, PASSWORD)
-    phone.page.evaluate(SYNC)
-    changed = a_changed_rig()
-    site.hand_in(account, changed.rig, changed.device, changed.sink, changed.change)
-    asked: list[Route] = []
-
-    def hold_the_next(route: Route) -> None:
-        asked.append(route)
-        if len(asked) == 1:
-            route.continue_()
-
-    phone.page.route("**/api/session", hold_the_next)
-    phone.open(changed.page)
-    go_on(phone, "unplugged")
-    phone.tap("summary")
-    while len(asked) < 2:  # the page asked again for what it lacked; that fetch has not ended
-        phone.page.wait_for_timeout(50)
-    for route in asked[1:]:
-        route.continue_()
-    phone.page.unroute("**/api/session")
-    phone.page.evaluate(SYNC)
-
-    expect(phone.find("[name=skip]")).to_be_visible()
 
 
 def test_a_shops_test_is_noted_and_a_breakdown_fails_the_change(phone: Phone, changed: Changed) -> None:

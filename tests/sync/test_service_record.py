@@ -10,7 +10,7 @@ from fieldlog.model.account import Account
 from fieldlog.rulebook import load
 from fieldlog.store.session import Store, open_store_to_read
 from fieldlog.sync.service_record import SeveralRigs, drawn_record, service_record_pdf
-from tests.builders import NOON, a_rig, an_id
+from tests.builders import NOON, a_look, a_rig, an_id
 from tests.conftest import Person
 from tests.model.log import correcting
 from tests.web.rigs import note_a_rig
@@ -64,6 +64,13 @@ def test_an_id_that_two_accounts_have_asks_whose_it_is(
         text_for(store, mine["id"])
     assert "Service record: Wren" in text_for(store, mine["id"], owner.account)
     assert "Service record: Robin" in text_for(store, mine["id"], colleague.account)
+
+
+def test_it_is_told_of_the_whole_log(store: Store, owner: Person) -> None:
+    rig = a_rig("Wren")
+    owner.send(rig, *(a_look(rig["id"]) for _ in range(30)))
+
+    assert text_for(store, "Wren").count("The cord: ") == 30
 
 
 def test_each_stage_is_told_as_it_begins(store: Store, owner: Person) -> None:
