@@ -3,9 +3,8 @@
 from datetime import UTC, tzinfo
 
 from fieldlog.store.ends import newest_numbers
-from fieldlog.store.entries import entries_of, of_account
+from fieldlog.store.entries import entries_with
 from fieldlog.store.session import Transaction
-from fieldlog.store.tables import records
 
 AT_A_TIME = 20
 
@@ -14,10 +13,7 @@ def zone_of_account(tx: Transaction, account: str) -> tzinfo:
     """Give the offset of the newest record that tells one, in the order of arrival; UTC where none does."""
     before = None
     while numbers := newest_numbers(tx, account, before, AT_A_TIME):
-        some = entries_of(
-            tx, of_account(account).where(records.c.seq.in_(numbers)).order_by(records.c.seq.desc())
-        )
-        for entry in some:
+        for entry in reversed(entries_with(tx, numbers)):
             if entry.zone is not None:
                 return entry.zone
         before = numbers[-1]
