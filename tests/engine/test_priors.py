@@ -5,6 +5,7 @@ Where a prior does decide, between twins that the readings leave together, it st
 
 import json
 from collections.abc import Iterator, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -93,10 +94,15 @@ def verdicts(book: Rulebook, family: str = "") -> Iterator[tuple[str, str]]:
             yield case["name"], assess(case["check"], book)["verdict"]
 
 
+@cache
+def usual_verdicts() -> dict[str, str]:
+    """Give the verdict of each case by the rulebook as it is."""
+    return dict(verdicts(rulebook.load()))
+
+
 def moved(book: Rulebook, family: str = "") -> list[str]:
     """Name the cases whose verdict another rulebook changes."""
-    usual = dict(verdicts(rulebook.load(), family))
-    return [name for name, verdict in verdicts(book, family) if verdict != usual[name]]
+    return [name for name, verdict in verdicts(book, family) if verdict != usual_verdicts()[name]]
 
 
 def with_prior(family: str, wiring_id: str, times: float) -> Rulebook:
