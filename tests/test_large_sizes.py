@@ -1,5 +1,6 @@
 """What the larger sizes stand on: tests say size and seed; a known figure neither grows nor goes stale."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -23,10 +24,12 @@ def test_what_is_drawn_is_not_told():
 
 def test_a_large_test_is_shown_with_its_size_and_seed_and_fails_without(tmp_path: Path) -> None:
     (tmp_path / "test_drawn.py").write_text(DRAWN, encoding="utf-8")
-    command = [sys.executable, "-m", "pytest", "-q", "-n", "1", "-p", "tests.large_sizes"]
+    plugins = ["-p", "xdist.plugin", "-p", "tests.large_sizes"]
+    command = [sys.executable, "-m", "pytest", "-q", "-n", "1", *plugins]
     done = subprocess.run(
         [*command, "-c", ROOT / "pyproject.toml", tmp_path],
         cwd=ROOT,
+        env={**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"},
         capture_output=True,
         text=True,
         check=False,
