@@ -7,6 +7,7 @@ from itertools import count as count_up
 from typing import Any
 
 import pytest
+from argon2 import PasswordHasher
 from flask import Flask
 from werkzeug.test import TestResponse
 
@@ -14,6 +15,7 @@ from fieldlog.app import create_app
 from fieldlog.clock import now
 from fieldlog.config import Config
 from fieldlog.errors import TooManyTries
+from fieldlog.store.accounts import replace_password_hash
 from fieldlog.store.session import Store
 from fieldlog.web.people.admission import Visitor, admit, marks_with
 from fieldlog.web.people.pace import network_of
@@ -21,8 +23,18 @@ from tests.conftest import PASSWORD, Clock, Person, token_of
 from tests.web.test_signing_in import fresh, sign_in
 
 SECOND = timedelta(seconds=1)
+QUICK = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 MINUTE_S = 60
 HOUR_S = 3600
+
+
+@pytest.fixture
+def owner(owner: Person, store: Store) -> Person:
+    """Whose log it is, with a password whose hash is quick to compare; what is counted are the guesses."""
+    assert owner.account
+    with store.writing() as tx:
+        replace_password_hash(tx, owner.account, QUICK.hash(PASSWORD))
+    return owner
 
 
 def guess(app: Flask, address: str, name: str = "Owner") -> TestResponse:
