@@ -81,6 +81,15 @@ def _listens(port: int) -> bool:
         return caller.connect_ex(("127.0.0.1", port)) == 0
 
 
+@pytest.fixture(scope="module")
+def by_itself(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Started, Path]]:
+    """The program without any setting, and the file into which its output is redirected."""
+    own = tmp_path_factory.mktemp("by itself")
+    path = own / "start.log"
+    with path.open("wb") as file, started(folder, own / "data", file.fileno()) as program:
+        yield program, path
+
+
 @pytest.fixture
 def output(tmp_path: Path) -> Iterator[tuple[Path, int]]:
     """A file into which the output is redirected."""
@@ -89,12 +98,8 @@ def output(tmp_path: Path) -> Iterator[tuple[Path, int]]:
         yield path, file.fileno()
 
 
-def test_into_a_file_the_command_for_the_link_is_written_and_no_link(
-    folder: Path, tmp_path: Path, output: tuple[Path, int]
-) -> None:
-    path, number = output
-    with started(folder, tmp_path / "data", number):
-        said = path.read_text(encoding="utf-8")
+def test_into_a_file_the_command_for_the_link_is_written_and_no_link(by_itself: tuple[Started, Path]) -> None:
+    said = by_itself[1].read_text(encoding="utf-8")
 
     assert TOKEN not in said
     [command] = [line for line in said.splitlines() if line.endswith(".venv/bin/fieldlog link")]
@@ -129,12 +134,10 @@ def test_on_a_terminal_the_link_is_shown(folder: Path, tmp_path: Path) -> None:
     assert TOKEN.encode() in said
 
 
-def test_by_itself_it_answers_under_the_machine_s_own_names_only(
-    folder: Path, tmp_path: Path, output: tuple[Path, int]
-) -> None:
-    with started(folder, tmp_path / "data", output[1]) as program:
-        hosts = ("127.0.0.1", "localhost", "[::1]", "evil.example", socket.gethostname())
-        statuses = [program.status(f"{host}:{program.port}") for host in hosts]
+def test_by_itself_it_answers_under_the_machine_s_own_names_only(by_itself: tuple[Started, Path]) -> None:
+    program, _ = by_itself
+    hosts = ("127.0.0.1", "localhost", "[::1]", "evil.example", socket.gethostname())
+    statuses = [program.status(f"{host}:{program.port}") for host in hosts]
 
     assert statuses == [200, 200, 200, 400, 400]
 
