@@ -137,7 +137,7 @@ def test_generated_requests_get_described_answers(app: Flask, owner: Person) -> 
 
     @given(case=schema["/api/records"]["GET"].as_strategy() | schema["/api/records"]["POST"].as_strategy())
     @settings(
-        max_examples=40,
+        max_examples=15,
         deadline=None,
         phases=[Phase.generate],
         suppress_health_check=list(HealthCheck),
