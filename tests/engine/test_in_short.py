@@ -32,7 +32,7 @@ def said(act: Callable[[dict[str, Any]], object], check: dict[str, Any]) -> obje
 
 
 def test_drawn_checks_get_the_same_verdict_and_first_explanation() -> None:
-    checks = list(drawn_checks(random.Random(SEED), 600))
+    checks = list(drawn_checks(random.Random(SEED), 240))
 
     told = [said(in_short, check) for check in checks]
 
