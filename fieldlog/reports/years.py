@@ -9,9 +9,9 @@ from typing import Final
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.wording import VERDICTS
 
-MOST_WHOLE: Final = 400
-"""Up to so many tests, looks, photos and corrections a record lists every one; own choice: about 40 pages."""
-MOST_RECENT: Final = 600
+MOST_WHOLE: Final = 300
+"""Up to so many tests, looks, photos and corrections a record lists every one; own choice: about 35 pages."""
+MOST_RECENT: Final = 400
 WHOLE_DAYS: Final = 731
 _LISTED: Final = ("outlet-test", "trip-test", "look", "photo")
 
