@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "c9b0143b7610";
+const VERSION = "06f4e84b8a1d";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,15 +37,15 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-VT2zrwa6.js",
-  "/static/joined/js/check-I4_J_tBY.js",
-  "/static/joined/js/clocks-CyDKODio.js",
-  "/static/joined/js/conflict-Ch6kdwwJ.js",
+  "/static/joined/js/banner-D5hceA1X.js",
+  "/static/joined/js/check-BL50klqh.js",
+  "/static/joined/js/clocks-CGUKNe_G.js",
+  "/static/joined/js/conflict-DUY8xfuT.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-Bb4qQ_8k.js",
-  "/static/joined/js/judgement-CYBhwYYl.js",
+  "/static/joined/js/judged-5HgpfXCr.js",
+  "/static/joined/js/judgement-xh91gypW.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-Cxg1LMe1.js",
+  "/static/joined/js/outlet-story-EPyo79I5.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -56,16 +56,16 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-DCugMD7Y.js",
-  "/static/joined/js/proving-BzFvT6Yh.js",
-  "/static/joined/js/send-all-DBkBMawS.js",
-  "/static/joined/js/steps-Bl4RqD7a.js",
-  "/static/joined/js/tests-gVVinrCG.js",
-  "/static/joined/js/trial-store-qN7k3Z4-.js",
-  "/static/joined/js/trip-modes-C7cpNekv.js",
-  "/static/joined/js/verdict-D0Rk6Siv.js",
-  "/static/joined/js/way-back-B5UnOtnJ.js",
-  "/static/joined/js/words-DS7RxXSb.js",
+  "/static/joined/js/photos-BecSHOCs.js",
+  "/static/joined/js/proving-DBORfzEe.js",
+  "/static/joined/js/send-all-CPAHVtEX.js",
+  "/static/joined/js/steps-ybcVu2Ud.js",
+  "/static/joined/js/tests-ft9QSNcI.js",
+  "/static/joined/js/trial-store-TyAt5Zsx.js",
+  "/static/joined/js/trip-modes-C_HmNeR9.js",
+  "/static/joined/js/verdict-BDHl4HY1.js",
+  "/static/joined/js/way-back-Dq_LPjVO.js",
+  "/static/joined/js/words-BB9IZOe3.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

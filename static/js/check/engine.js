@@ -32,9 +32,12 @@ export function openRulebook() {
   bringEngine().catch(() => {
     // It comes beside the rulebook; a failure is told below, where it is waited for.
   });
-  return loadRulebook(async (rulebook) => {
+  return loadRulebook(async (text) => {
     await bringEngine();
+    const { quickHash, readRulebook } = broughtEngine();
+    const rulebook = await readRulebook(text, quickHash);
     checkRulebook(rulebook);
+    return rulebook;
   });
 }
 

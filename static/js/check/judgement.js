@@ -1,10 +1,12 @@
 // What it takes to judge an outlet and to show the verdict. It comes after the first screen, brought by engine.js.
 export { assess } from "../engine/assess.js";
 export { provesEarth } from "../engine/earth.js";
+export { readRulebook } from "../engine/rulebook.js";
 export { skinLevel } from "../engine/skin.js";
 export { againMarkup, doubtOf } from "./again.js";
 export { findingsMarkup } from "./findings.js";
 export { offerOf } from "./offer.js";
+export { quickHash } from "./quick-hash.js";
 export { reasonOf } from "./reason.js";
 export { shownMarkup } from "./shown.js";
 export { bannerMarkup, reasonsMarkup, spokenVerdict } from "./verdict.js";

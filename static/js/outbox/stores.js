@@ -51,7 +51,7 @@ export const VERSION = 2;
  * @property {number} pause until when the server wants to be left alone, in milliseconds
  * @property {number} photo_pause likewise for photos
  * @property {boolean} asked_to_stay
- * @property {Rulebook} rulebook
+ * @property {string|Rulebook} rulebook its text as it came; what it holds, where an earlier release kept it
  * @property {RigRules} rig-rules
  */
 

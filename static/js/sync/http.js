@@ -24,6 +24,17 @@ const LIMIT_MS = 10000;
  * @returns {Promise<Answer>}
  */
 export async function ask(address, options = {}) {
+  const { status, text, retry_s } = await askText(address, options);
+  return { status, body: text === null ? {} : JSON.parse(text), retry_s };
+}
+
+/**
+ * Asks likewise for JSON, as the text that it is.
+ * @param {string} address
+ * @param {RequestInit} [options]
+ * @returns {Promise<{status: number, text: string|null, retry_s: number|null}>} no text where it was told to wait
+ */
+export async function askText(address, options = {}) {
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), LIMIT_MS);
   try {
@@ -31,7 +42,7 @@ export async function ask(address, options = {}) {
     const retry_s = [429, 503].includes(response.status) ? retryAfter(response.headers.get("retry-after")) : null;
     const isJson = response.headers.get("content-type")?.includes("json");
     if (!isJson && retry_s === null) throw new Error(`${address} did not answer with JSON.`);
-    return { status: response.status, body: isJson ? await response.json() : {}, retry_s };
+    return { status: response.status, text: isJson ? await response.text() : null, retry_s };
   } finally {
     clearTimeout(timer);
   }

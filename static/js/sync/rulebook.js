@@ -1,8 +1,8 @@
 import { get, put } from "../outbox/db.js";
-import { ask } from "./http.js";
+import { askText } from "./http.js";
 
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
-/** @typedef {(rulebook: Rulebook) => Promise<void>} Check fails where a rulebook is damaged */
+/** @typedef {(text: string) => Promise<Rulebook>} Read gives what a text holds; fails where that is damaged */
 
 /** @type {Rulebook|null} */
 let current = null;
@@ -24,48 +24,47 @@ export function rulebook() {
 
 /**
  * Loads the rulebook: the kept one at once, then the server's, which replaces it.
- * @param {Check} check
+ * @param {Read} read
  * @returns {Promise<void>} done when there is one, or when there is none to be had
  */
-export function loadRulebook(check) {
-  loading ??= load(check).finally(() => {
+export function loadRulebook(read) {
+  loading ??= load(read).finally(() => {
     isSettled = true;
   });
   return loading;
 }
 
-/** @param {Check} check */
-async function load(check) {
+/** @param {Read} read */
+async function load(read) {
   const kept = await get("kept", "rulebook").catch(() => null);
-  if (kept) await take(kept, check);
-  const fetched = fetchRulebook(check);
+  if (kept) await take(typeof kept === "string" ? kept : JSON.stringify(kept), read);
+  const fetched = fetchRulebook(read, kept);
   if (!current) await fetched;
 }
 
-/** @param {Check} check */
-async function fetchRulebook(check) {
+/** @param {Read} read @param {unknown} kept */
+async function fetchRulebook(read, kept) {
   try {
-    const { status, body } = await ask("/rulebook.json");
-    const came = /** @type {Rulebook} */ (/** @type {unknown} */ (body)); // held against its own id before it is used
-    const isNew = status === 200 && came.id !== current?.id;
-    if (isNew && (await take(came, check))) await put("kept", "rulebook", came);
+    const { status, text } = await askText("/rulebook.json");
+    if (status !== 200 || text === null) return;
+    const isNew = !current || text !== kept;
+    if (isNew && (await take(text, read))) await put("kept", "rulebook", text);
   } catch (error) {
     console.warn("The rulebook could not be fetched.", error);
   }
 }
 
 /**
- * @param {Rulebook} candidate
- * @param {Check} check
+ * @param {string} text
+ * @param {Read} read
  * @returns {Promise<boolean>} whether it is whole; a damaged one never replaces a whole one
  */
-async function take(candidate, check) {
+async function take(text, read) {
   try {
-    await check(candidate);
+    current = await read(text);
   } catch (error) {
     console.error("A damaged rulebook is not used.", error);
     return false;
   }
-  current = candidate;
   return true;
 }
