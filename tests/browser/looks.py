@@ -1,7 +1,7 @@
 """How a screen looks: nothing that axe finds, big targets, strong contrast, no sideways scrolling.
 
 A screen is looked at in several ways where it stands, in text of twice the size too; the way to it is gone
-once. Pictures are kept, in the small size of the first look.
+once. Pictures are kept, in the small size of what is not right: each takes as long as a look.
 """
 
 from collections.abc import Iterator, Sequence
@@ -120,8 +120,15 @@ OVERHANG = """() => {
 EXCEPT_CONTRAST = {"resultTypes": ["violations"], "rules": {"color-contrast": {"enabled": False}}}
 HAS_AXE = "() => 'axe' in window"
 # Only what is wrong is brought out of the page: all that passed weighs more than the looking itself.
-AXE = """(options) => axe.run(options).then(({ violations }) =>
-  violations.map(({ id, nodes }) => `axe ${id}: ${nodes[0].html.slice(0, 160)}`))"""
+AXE = """([options, isWhole]) => {
+  const unseen = isWhole
+    ? []
+    : [...document.querySelectorAll("[hidden]")].filter((each) => !each.checkVisibility());
+  for (const each of unseen) Object.defineProperty(each, "childNodes", { value: [], configurable: true });
+  return axe.run(options)
+    .then(({ violations }) => violations.map(({ id, nodes }) => `axe ${id}: ${nodes[0].html.slice(0, 160)}`))
+    .finally(() => unseen.forEach((each) => delete each.childNodes));
+}"""
 
 
 def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) -> list[str]:
@@ -132,8 +139,9 @@ def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) 
         take_on(phone, look)
         found = faults_of(phone)
         if is_large or look == looks[0]:
+            found += axe_in(phone, is_whole=is_large)
+        if is_large or found:
             phone.page.screenshot(path=pictures / f"{screen}-{look}.png", full_page=True)
-            found += axe_in(phone)
         faults += [f"{screen} {look}: {fault}" for fault in found]
     take_on(phone, looks[0])
     return faults
@@ -142,14 +150,16 @@ def faults_in(looks: Sequence[Look], phone: Phone, screen: str, pictures: Path) 
 def faults_in_large_letters(phone: Phone, screen: str, pictures: Path) -> list[str]:
     """Look at what stands on the narrowest screen in text of twice the size, and leave it as it was."""
     with in_large_letters(phone):
-        phone.page.screenshot(path=pictures / f"double-{screen}.png")
         wide, broken = too_wide(phone), phone.page.evaluate(BROKEN_WORDS)
         is_seen = phone.page.evaluate(WORD_IS_SEEN)
-    return [
-        *([f"{screen} at twice the size: {wide} px too wide"] if wide > 0 else []),
-        *(f"{screen} at twice the size: a button breaks {word}" for word in broken),
-        *([] if is_seen else [f"{screen} at twice the size: the verdict's word is not seen"]),
-    ]
+        faults = [
+            *([f"{screen} at twice the size: {wide} px too wide"] if wide > 0 else []),
+            *(f"{screen} at twice the size: a button breaks {word}" for word in broken),
+            *([] if is_seen else [f"{screen} at twice the size: the verdict's word is not seen"]),
+        ]
+        if faults:
+            phone.page.screenshot(path=pictures / f"double-{screen}.png")
+    return faults
 
 
 @contextmanager
@@ -170,11 +180,15 @@ def take_on(phone: Phone, look: Look) -> None:
     phone.page.set_viewport_size({"width": look.width, "height": HEIGHT})
 
 
-def axe_in(phone: Phone) -> list[str]:
-    """Give what axe finds on the screen; little depends on the look: in the small size it is asked once."""
+def axe_in(phone: Phone, *, is_whole: bool) -> list[str]:
+    """Give what axe finds on the screen; little depends on the look: in the small size it is asked once.
+
+    It goes through all that is hidden as well, several times, and asks hardly anything of it: in the small
+    size what is hidden is empty to it. Each step of a check is seen when its screen comes.
+    """
     if not phone.page.evaluate(HAS_AXE):  # once for all screens of a document
         phone.page.evaluate(AXE_SCRIPT)
-    found: list[str] = phone.page.evaluate(AXE, EXCEPT_CONTRAST)
+    found: list[str] = phone.page.evaluate(AXE, [EXCEPT_CONTRAST, is_whole])
     return found
 
 

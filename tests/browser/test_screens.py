@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.looks import Look, faults_in, faults_in_large_letters, in_each_look
+from tests.browser.looks import FEW, Look, faults_in, faults_in_large_letters, in_each_look
 from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.screens import all_screens
 
@@ -22,6 +22,26 @@ def test_every_screen_is_fit_for_rain_and_gloves_and_for_text_of_twice_the_size(
     print(f"pictures: {pictures}")
 
     assert faults == []
+
+
+SPOIL = """() => document.querySelector("form[data-step]:not([hidden])")
+  .insertAdjacentHTML("beforeend", '<button data-spoiled></button><input class="visually-hidden">')"""
+STEPS = '() => [...document.querySelectorAll("form[data-step]")].map((each) => each.childNodes.length)'
+
+
+def test_what_is_wrong_on_a_screen_is_found_and_its_hidden_steps_stay(phone: Phone, pictures: Path) -> None:
+    phone.open("/arrive")
+    phone.expect_step("where")
+    whole = faults_in(FEW, phone, "whole", pictures)
+    phone.page.evaluate(SPOIL)
+    steps = phone.page.evaluate(STEPS)
+    spoiled = faults_in(FEW, phone, "spoiled", pictures)
+
+    assert whole == []
+    for fault in ("axe button-name", "axe label", "small"):
+        assert any(fault in each for each in spoiled), (fault, spoiled)
+    assert min(steps) > 0
+    assert phone.page.evaluate(STEPS) == steps
 
 
 def test_the_verdict_is_big_enough_for_arms_length(phone: Phone) -> None:
