@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from fieldlog.engine.protection import judge, map_of_body
+from fieldlog.engine.protection import MOST_TRIPS, judge, map_of_body
 from fieldlog.engine.protection.contradictions import modes_with_power
 from fieldlog.engine.protection.map import wire
 from fieldlog.engine.protection.touched import below
@@ -105,7 +105,7 @@ def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
     """Give the rig's map and what it says, with what trip tests told since the wiring was last changed."""
     body = body_of(rig)
     told = list(_trips(rig, body))
-    held = [one for one in told if one.dead or one.live]
+    held = _newest([one for one in told if one.dead or one.live])
     rig_map = map_of_body(body, [one.as_trip for one in held])
     return DrawnRig(
         body=body,
@@ -117,6 +117,14 @@ def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
     )
 
 
+def _newest(held: list[_Told]) -> list[_Told]:
+    """Leave out the oldest where there are more than a map takes; the order stays."""
+    if len(held) <= MOST_TRIPS:
+        return held
+    ages = sorted((one.chain.at for one in held), reverse=True)
+    return [one for one in held if one.chain.at >= ages[MOST_TRIPS - 1]][:MOST_TRIPS]
+
+
 def body_of(rig: Rig) -> Mapping[str, Any]:
     """Give the newest version of the rig's map, or what its list stands for."""
     return map_of_list(rig) if rig.map is None else rig.map.body
@@ -126,7 +134,8 @@ def modes_to_ask(rig: Rig, device: str) -> tuple[str, ...]:
     """Give the modes to choose from at a trip of a device; none where it has power in one at most."""
     body = body_of(rig)
     parts = (part["id"] for part in body["parts"] if part.get("device") == device)
-    is_asked = any(len(_powering(body, part)) > 1 for part in parts)
+    wiring = wire(map_of_body(body)) if body["modes"] else None
+    is_asked = wiring is not None and any(len(modes_with_power(wiring, part)) > 1 for part in parts)
     return tuple(body["modes"]) if is_asked else ()
 
 
@@ -136,10 +145,6 @@ def own_outlets(rig: Rig, device: str) -> tuple[str, ...]:
     return tuple(part["outlet"] for part in faces if part.get("outlet") and part.get("device") == device)
 
 
-def _powering(body: Mapping[str, Any], part: str) -> tuple[str, ...]:
-    return modes_with_power(wire(map_of_body(body)), part) if body["modes"] else ()
-
-
 def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[_Told]:
     """Give what each device's newest trips say of each part; an older word about a part is passed over.
 
@@ -147,10 +152,12 @@ def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[_Told]:
     """
     changed_at = _changed_at(rig, body)
     outlets = {part["outlet"]: part["id"] for part in body["parts"] if part.get("outlet")}
+    wiring = wire(map_of_body(body)) if body["modes"] else None
     for part in body["parts"]:
         device = rig.device(part.get("device")) if part["kind"] in TRIPPING else None
         if device is not None:
-            seen = _Seen(part, outlets, changed_at, _powering(body, part["id"]), tuple(body["modes"]), {})
+            powering = () if wiring is None else modes_with_power(wiring, part["id"])
+            seen = _Seen(part, outlets, changed_at, powering, tuple(body["modes"]), {})
             yield from (seen.told(chain) for chain in device.trips if chain.body["tripped"] is True)
 
 

@@ -27,6 +27,9 @@ import { momentOf } from "./rig-of.js";
  * @property {ToldBoth[]} toldBoth
  */
 
+/** As many as the server takes. */
+const MOST_TRIPS = 1000;
+
 /** @param {Rig} rig @returns {JudgedMap} */
 export function judgedMap(rig) {
   const { map, isDrawn, drawn } = mapOf(rig);
@@ -70,10 +73,19 @@ export function tripsOf(rig, map) {
       }));
     });
   const toldBoth = told.flatMap(({ trip, test, both }) => both.map((part) => ({ device: trip.device, part, test })));
-  return {
-    trips: told.filter(({ trip }) => trip.dead.length || trip.live.length).map(({ trip, test }) => ({ trip, test })),
-    toldBoth,
-  };
+  const held = told.filter(({ trip }) => trip.dead.length || trip.live.length);
+  return { trips: newest(held).map(({ trip, test }) => ({ trip, test })), toldBoth };
+}
+
+/**
+ * Leaves out the oldest where there are more than a map takes; the order stays.
+ * @template {{test: Test}} T
+ * @param {T[]} held
+ */
+function newest(held) {
+  if (held.length <= MOST_TRIPS) return held;
+  const last = held.map(({ test }) => momentOf(test)).sort((a, b) => b - a)[MOST_TRIPS - 1] ?? 0;
+  return held.filter(({ test }) => momentOf(test) >= last).slice(0, MOST_TRIPS);
 }
 
 /**
