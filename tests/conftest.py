@@ -50,14 +50,14 @@ settings.load_profile("patient")
 # The order in which the longest begin, so that no worker is left alone with one; seconds on a slow core.
 LONGEST = (
     "tests/sync/test_two_phones.py::test_phones_lose_and_mix_up_nothing",  # 35
-    "tests/engine/test_twins.py::test_drawn_and_simulated_outlets_are_answered_alike",  # 43
-    "tests/engine/test_simulated.py::test_over_all_kinds_the_truth_comes_first_and_is_kept",  # 40
-    "tests/engine/test_next_test_saves_readings.py::test_following_the_proposals_takes_fewer_readings",  # 35
-    "tests/web/test_whatever_was_accepted.py::test_every_page_draws_whatever_was_accepted",  # 35
-    "tests/engine/test_faulty_rulebooks.py::test_a_damaged_rulebook_never_gives_a_use_in_javascript",  # 35
     "tests/engine/test_rulebook.py::test_compiling_again_gives_the_same_bytes",  # 30
-    "tests/engine/test_priors.py::test_ten_times_a_prior_or_a_tenth_of_it_moves_only_the_verdicts",  # 27
+    "tests/web/test_whatever_was_accepted.py::test_every_page_draws_whatever_was_accepted",  # 30
+    "tests/engine/test_faulty_rulebooks.py::test_a_damaged_rulebook_never_gives_a_use_in_javascript",  # 25
+    "tests/engine/test_priors.py::test_ten_times_a_prior_or_a_tenth_of_it_moves_only_the_verdicts",  # 22
     "tests/faults/test_kills.py::test_what_was_acknowledged_survives_a_few_kills",  # 20
+    "tests/engine/test_twins.py::test_drawn_and_simulated_outlets_are_answered_alike",  # 20
+    "tests/engine/test_simulated.py::test_over_all_kinds_the_truth_comes_first_and_is_kept",  # 20
+    "tests/engine/test_next_test_saves_readings.py::test_following_the_proposals_takes_fewer_readings",  # 17
     "tests/browser/test_screens.py::test_every_screen_is_fit_for_rain_and_gloves",  # 130
     "tests/browser/test_engine.py::test_chromium_answers_as_python_does",  # 40
     "tests/browser/test_killed_browsers.py::test_kills_of_the_browser_and_of_the_server_lose_nothing",  # 30
