@@ -50,7 +50,7 @@ def test_drawn_and_simulated_outlets_are_answered_alike() -> None:
     seed = 21
     print(f"seed {seed}")
     rng = random.Random(seed)
-    assert_twins_agree([*drawn_checks(rng, 2400), *simulated_checks(rng, 600)])
+    assert_twins_agree([*drawn_checks(rng, 1000), *simulated_checks(rng, 400)])
 
 
 @pytest.mark.deep
