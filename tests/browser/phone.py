@@ -77,13 +77,14 @@ class Phone:
         step = self.find("button[data-next]").first.evaluate(STEP_OF_CHECK)
         self.tap("button[data-next]")
         if step:
-            same = f'form[data-step="{step}"]:not([hidden]):not(:has([data-problem]:not([hidden])))'
+            # By XPath, which the browser finds itself: for :not and :has Playwright asks every element.
+            same = f'//form[@data-step="{step}"][not(@hidden)][not(.//*[@data-problem][not(@hidden)])]'
             self.page.locator(same).wait_for(state="hidden")
 
     @property
     def step(self) -> str:
         """The step on screen."""
-        return self.page.locator("form[data-step]:not([hidden])").get_attribute("data-step") or ""
+        return self.page.locator("//form[@data-step][not(@hidden)]").get_attribute("data-step") or ""
 
     def expect_step(self, name: str) -> None:
         """Wait for a step."""
