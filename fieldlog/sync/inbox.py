@@ -16,7 +16,7 @@ from fieldlog.model.identity import UUID_PATTERN, is_identity
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.store.records import Addition, Kept, Place, append, hold_account
+from fieldlog.store.records import Addition, Kept, Place, append, hold_account, places
 from fieldlog.store.session import Store
 from fieldlog.store.sizes import take_records
 from fieldlog.sync.judging import Arrival, flags_of
@@ -71,11 +71,11 @@ class Inbox:
         sent_at is the time by the clock of whoever sends it.
         """
         arrival = Arrival(received_at, sent_at)
-        letters = [self._open(value, arrival) for value in sent]
+        letters = self._opened(sent, arrival)
         with self.store.writing() as tx:
             hold_account(tx, self.account.id)
             log = Log(tx, self.account.id, mentioned=_mentioned(letters))
-            receipts, taken = self._sort(letters, log)
+            receipts, taken = self._sort(letters, log, arrival)
             take_records(tx, self.store, self.account.id, [each.text for each in taken], self.bounds)
             kept = append(
                 tx,
@@ -86,13 +86,25 @@ class Inbox:
             )
         return [_placed(receipt, kept) for receipt in receipts]
 
-    def _open(self, value: Any, arrival: Arrival) -> "_Letter":
-        """Check and judge a record by itself, while nobody waits for the right to write."""
-        text = _text_of(value)
+    def _opened(self, sent: Sequence[Any], arrival: Arrival) -> list["_Letter"]:
+        """Check and judge each by itself, while nobody waits for the right to write.
+
+        What the log holds already stays closed: a phone that was not told sends hundreds of them again.
+        """
+        letters = [_Letter(value, _text_of(value)) for value in sent]
+        with self.store.reading() as tx:
+            known = places(tx, self.account.id, {letter.id for letter in letters if letter.id})
+        return [
+            letter if _is_known(letter, known.get(letter.id or "")) else self._open(letter, arrival)
+            for letter in letters
+        ]
+
+    def _open(self, letter: "_Letter", arrival: Arrival) -> "_Letter":
+        value, text = letter.value, letter.text
         # Half a character cannot be written, nought is written so; all other texts can be kept.
         problems = first_of(problems_of_text(value)) if text is None or b"\\u0000" in text else []
         if text is None:
-            return _Letter(value, b"", problems=problems)
+            return _Letter(value, None, problems=problems)
         problems = problems or problems_of_shape(value)
         record = None if problems else Record.from_json(value)
         if record is not None:
@@ -100,10 +112,15 @@ class Inbox:
         noticed = [] if record is None or problems else list(flags_of(record, self.rulebook, arrival))
         return _Letter(value, text, record, problems, noticed)
 
-    def _sort(self, letters: Sequence["_Letter"], log: Log) -> tuple[list[Receipt], list[Addition]]:
+    def _sort(
+        self, letters: Sequence["_Letter"], log: Log, arrival: Arrival
+    ) -> tuple[list[Receipt], list[Addition]]:
         """Hold each letter against the log and the letters before it, and give what is to be kept of them."""
         receipts, taken = [], []
-        for letter in letters:
+        for each in letters:
+            # One that was known goes with its account, should that be removed in between.
+            is_gone = each.is_closed and log.find(each.id) is None
+            letter = self._open(each, arrival) if is_gone else each
             receipt = self._answer(letter, log)
             receipts.append(receipt)
             if receipt.status == "stored" and letter.record is not None:
@@ -132,14 +149,19 @@ class _Letter:
     """A record as it was sent, opened."""
 
     value: Any
-    text: bytes
+    text: bytes | None
     record: Record | None = None
     problems: Sequence[Problem] = ()
     noticed: Sequence[Flag] = ()
 
+    @property
+    def is_closed(self) -> bool:
+        """Whether it was not opened yet."""
+        return self.record is None and not self.problems
+
     @cached_property
     def hash(self) -> str:
-        return hashlib.sha256(self.text).hexdigest()
+        return hashlib.sha256(self.text or b"").hexdigest()
 
     @property
     def id(self) -> str | None:
@@ -147,11 +169,15 @@ class _Letter:
         return given if isinstance(given, str) and is_identity(given) else None
 
     def addition(self, root: str | None) -> Addition:
-        assert self.record is not None, "only a record is kept"
+        assert self.record is not None and self.text is not None, "only a record is kept"
         return Addition(self.record, self.text, self.hash, root or self.record.id, self.noticed)
 
     def refused(self, problems: Sequence[Problem]) -> Receipt:
         return Receipt(self.id, "refused", problems=tuple(first_of(problems)))
+
+
+def _is_known(letter: _Letter, place: Place | None) -> bool:
+    return place is not None and letter.text is not None and place.hash == letter.hash
 
 
 def _text_of(value: Any) -> bytes | None:
@@ -166,7 +192,7 @@ def _text_of(value: Any) -> bytes | None:
 
 def _mentioned(letters: Iterable[_Letter]) -> set[str]:
     """Give every id that the letters speak of, so that the log is asked once."""
-    return {found.decode() for letter in letters for found in _IDENTITY.findall(letter.text)}
+    return {found.decode() for letter in letters for found in _IDENTITY.findall(letter.text or b"")}
 
 
 def _place(addition: Addition) -> Place:

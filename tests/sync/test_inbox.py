@@ -60,6 +60,38 @@ def test_a_record_sent_twice_is_kept_once(inbox: Inbox) -> None:
     assert len(kept(inbox)) == 1
 
 
+class Asked:
+    """A rulebook that counts how often anything of it is asked for, and has nothing."""
+
+    def __init__(self) -> None:
+        self.times = 0
+
+    def __getattr__(self, name: str) -> Any:
+        """Count, and fail."""
+        self.times += 1
+        raise AttributeError(name)
+
+
+def test_what_the_log_holds_is_not_judged_again(inbox: Inbox) -> None:
+    asked: Any = Asked()
+    judging = replace(inbox, rulebook=asked)
+    sent, other = an_arrival_check(), an_arrival_check()
+
+    assert statuses(judging.receive([sent], NOON)) == ["stored"]
+    once = asked.times
+    assert statuses(judging.receive([sent], NOON)) == ["known"] and asked.times == once > 0
+    assert statuses(judging.receive([sent, other], NOON)) == ["known", "stored"] and asked.times > once
+
+
+def test_another_text_under_a_known_id_is_looked_at(inbox: Inbox) -> None:
+    sent = an_arrival_check()
+    inbox.receive([sent], NOON)
+
+    refused = inbox.receive([{**sent, "kind": "no such kind"}], NOON)[0]
+
+    assert (refused.status, [problem.at for problem in refused.problems]) == ("refused", ["/id"])
+
+
 def test_a_record_twice_in_one_batch_is_kept_once(inbox: Inbox) -> None:
     sent = an_arrival_check()
 
