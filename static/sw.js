@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "45b82ce1fbea";
+const VERSION = "004ef37419e2";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -42,10 +42,10 @@ const FILES = [
   "/static/joined/js/clocks-CGUKNe_G.js",
   "/static/joined/js/conflict-DUY8xfuT.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-DS44zMgV.js",
+  "/static/joined/js/judged-Cy7e-K_N.js",
   "/static/joined/js/judgement-xh91gypW.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-BSm-QPXy.js",
+  "/static/joined/js/outlet-story-O8ai61Wj.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",

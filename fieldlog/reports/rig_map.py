@@ -101,11 +101,14 @@ class _Told:
         }
 
 
-def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
-    """Give the rig's map and what it says, with what trip tests told since the wiring was last changed."""
+def drawn(rig: Rig, tables: CodeTables, most: int = MOST_TRIPS) -> DrawnRig:
+    """Give the rig's map and what it says, with what trip tests told since the wiring was last changed.
+
+    Of the trips, the newest are held against it, `most` of them.
+    """
     body = body_of(rig)
     told = list(_trips(rig, body))
-    held = _newest([one for one in told if one.dead or one.live])
+    held = _newest([one for one in told if one.dead or one.live], most)
     rig_map = map_of_body(body, [one.as_trip for one in held])
     return DrawnRig(
         body=body,
@@ -117,12 +120,12 @@ def drawn(rig: Rig, tables: CodeTables) -> DrawnRig:
     )
 
 
-def _newest(held: list[_Told]) -> list[_Told]:
+def _newest(held: list[_Told], most: int) -> list[_Told]:
     """Leave out the oldest where there are more than a map takes; the order stays."""
-    if len(held) <= MOST_TRIPS:
+    if len(held) <= most:
         return held
     ages = sorted((one.chain.at for one in held), reverse=True)
-    return [one for one in held if one.chain.at >= ages[MOST_TRIPS - 1]][:MOST_TRIPS]
+    return [one for one in held if one.chain.at >= ages[most - 1]][:most]
 
 
 def body_of(rig: Rig) -> Mapping[str, Any]:

@@ -25,13 +25,13 @@ function row({ kind, id, day = "2026-09-01", subject = null, corrects = null, bo
   };
 }
 
-for (const { about, records, trips, contradictions, told_both: both = [], asked = [] } of cases) {
+for (const { about, records, trips, contradictions, told_both: both = [], asked = [], most } of cases) {
   test(about, () => {
     const [rig] = rigsOf([...things, ...records].map(row));
-    const judged = judgedMap(rig);
+    const judged = judgedMap(rig, most);
 
     assert.deepEqual(
-      tripsOf(rig, judged.map).trips.map(({ trip, test: from }) => [
+      tripsOf(rig, judged.map, most).trips.map(({ trip, test: from }) => [
         from.record.id,
         trip.device,
         trip.dead,

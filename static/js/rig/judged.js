@@ -30,10 +30,10 @@ import { momentOf } from "./rig-of.js";
 /** As many as the server takes. */
 const MOST_TRIPS = 1000;
 
-/** @param {Rig} rig @returns {JudgedMap} */
-export function judgedMap(rig) {
+/** @param {Rig} rig @param {number} [most] trips that are held against it, the newest @returns {JudgedMap} */
+export function judgedMap(rig, most = MOST_TRIPS) {
   const { map, isDrawn, drawn } = mapOf(rig);
-  const { trips, toldBoth } = tripsOf(rig, map);
+  const { trips, toldBoth } = tripsOf(rig, map, most);
   const modes = protect(
     map,
     trips.map(({ trip }) => inItsMode(map, trip)),
@@ -52,9 +52,10 @@ export function judgedMap(rig) {
  * a part that cannot trip, whatever device it names.
  * @param {Rig} rig
  * @param {BodyRigMap} map
+ * @param {number} [most]
  * @returns {{trips: {trip: Trip, test: Test}[], toldBoth: ToldBoth[]}}
  */
-export function tripsOf(rig, map) {
+export function tripsOf(rig, map, most = MOST_TRIPS) {
   const changed = changedAt(rig, map);
   const outlets = new Map(
     map.parts.flatMap(({ outlet, id }) => (outlet ? [/** @type {[string, string]} */ ([outlet, id])] : [])),
@@ -74,18 +75,19 @@ export function tripsOf(rig, map) {
     });
   const toldBoth = told.flatMap(({ trip, test, both }) => both.map((part) => ({ device: trip.device, part, test })));
   const held = told.filter(({ trip }) => trip.dead.length || trip.live.length);
-  return { trips: newest(held).map(({ trip, test }) => ({ trip, test })), toldBoth };
+  return { trips: newest(held, most).map(({ trip, test }) => ({ trip, test })), toldBoth };
 }
 
 /**
  * Leaves out the oldest where there are more than a map takes; the order stays.
  * @template {{test: Test}} T
  * @param {T[]} held
+ * @param {number} most
  */
-function newest(held) {
-  if (held.length <= MOST_TRIPS) return held;
-  const last = held.map(({ test }) => momentOf(test)).sort((a, b) => b - a)[MOST_TRIPS - 1] ?? 0;
-  return held.filter(({ test }) => momentOf(test) >= last).slice(0, MOST_TRIPS);
+function newest(held, most) {
+  if (held.length <= most) return held;
+  const last = held.map(({ test }) => momentOf(test)).sort((a, b) => b - a)[most - 1] ?? 0;
+  return held.filter(({ test }) => momentOf(test) >= last).slice(0, most);
 }
 
 /**
