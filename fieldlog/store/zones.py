@@ -7,12 +7,19 @@ from fieldlog.store.entries import entries_with
 from fieldlog.store.session import Transaction
 
 AT_A_TIME = 20
+MOST = 200
 
 
 def zone_of_account(tx: Transaction, account: str) -> tzinfo:
-    """Give the offset of the newest record that tells one, in the order of arrival; UTC where none does."""
+    """Give the offset of the newest record that tells one, in the order of arrival.
+
+    UTC where none of the newest 200 does: whoever types all of them into forms has no phone to go by.
+    """
     before = None
-    while numbers := newest_numbers(tx, account, before, AT_A_TIME):
+    for _ in range(0, MOST, AT_A_TIME):
+        numbers = newest_numbers(tx, account, before, AT_A_TIME)
+        if not numbers:
+            break
         for entry in reversed(entries_with(tx, numbers)):
             if entry.zone is not None:
                 return entry.zone

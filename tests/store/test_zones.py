@@ -7,7 +7,7 @@ import pytest
 
 from fieldlog.model.account import Account
 from fieldlog.store.session import Store
-from fieldlog.store.zones import AT_A_TIME, zone_of_account
+from fieldlog.store.zones import AT_A_TIME, MOST, zone_of_account
 from tests.builders import a_device, a_rig, an_arrival_check
 from tests.conftest import Person
 from tests.store.test_records import keep
@@ -65,6 +65,14 @@ def test_without_any_that_tells_it_is_utc(store: Store, account: Account) -> Non
 
     with store.reading() as tx:
         assert zone_of_account(tx, account.id) is UTC
+
+
+def test_who_never_tells_one_is_not_looked_for_for_ever(store: Store, account: Account) -> None:
+    keep(store, account, *checks(MOST + 1, "Z"))
+    few = steps_of(store, account)
+    keep(store, account, *checks(3 * MOST, "Z"))
+
+    assert steps_of(store, account) < 1.5 * few
 
 
 def test_ten_times_as_many_records_cost_no_more(store: Store, account: Account) -> None:
