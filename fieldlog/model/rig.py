@@ -32,10 +32,10 @@ class Chain:
         """Give the version that counts, as the log holds it."""
         return self.leaves[-1]
 
-    @property
-    def body(self) -> dict[str, Any]:
+    @cached_property
+    def body(self) -> Mapping[str, Any]:
         """Give the body of the version that counts."""
-        return dict(self.entry.record.body)
+        return self.entry.record.body
 
     @property
     def at(self) -> datetime:
@@ -58,6 +58,8 @@ class Chain:
         with the time by the phone's clock, and so every phone and every server shows the same one. They are
         given in the order of their ids, the one that counts last.
         """
+        if len(self.versions) == 1:
+            return self.versions
         corrected = {identity for version in self.versions for identity in version.record.stands_in_for}
         open_ones = (version for version in self.versions if version.record.id not in corrected)
         return tuple(sorted(open_ones, key=lambda version: version.record.id))

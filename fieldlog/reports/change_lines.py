@@ -42,7 +42,7 @@ class ProofLine:
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """A change with what was noted to prove it."""
+    """A change with what was noted to prove it; the day on which the newest of its steps was noted last."""
 
     id: str
     day: str
@@ -52,6 +52,7 @@ class ChangeLine:
     used: str
     state: str
     standing: str
+    last_proved: str
     proofs: tuple[ProofLine, ...]
 
     @property
@@ -63,22 +64,26 @@ class ChangeLine:
     def words(self) -> str:
         """Say how the change stands."""
         if self.is_proved:
-            return _PROVED.format(day=max(proof.day for proof in self.proofs if proof.is_newest))
+            return _PROVED.format(day=self.last_proved)
         return _FAILED if self.state == ChangeState.FAILED.value else NOT_YET_PROVED
 
 
 def change_lines(
-    rig: Rig, rules: Sequence[Mapping[str, Any]], known: Touching | None = None
+    rig: Rig,
+    rules: Sequence[Mapping[str, Any]],
+    known: Touching | None = None,
+    *,
+    has_proofs: bool = True,
 ) -> tuple[ChangeLine, ...]:
     """Give the rig's changes, newest first, by the entries of schemas/facts/proving.json.
 
-    What they touch may be known already.
+    What they touch may be known already, and their proofs may be left out.
     """
     if not rig.changes:
         return ()
     found = known or touching(rig)
     asked = Asked(found.body["parts"], {str(rule["id"]): rule for rule in rules})
-    return tuple(_line(each, asked) for each in proved_changes(rig, rules, found.touched))
+    return tuple(_line(each, asked, has_proofs) for each in proved_changes(rig, rules, found.touched))
 
 
 @dataclass(frozen=True)
@@ -114,8 +119,9 @@ class Asked:
         return begun(", ".join(each for each in (part, pair) if each))
 
 
-def _line(proved: ProvedChange, asked: Asked) -> ChangeLine:
+def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  # handed on
     chain = proved.change.chain
+    newest = {step_of(proof): proof for proof in proved.change.proofs}
     body = chain.body
     good = sum(state is StepState.GOOD for state in proved.states.values())
     return ChangeLine(
@@ -129,7 +135,8 @@ def _line(proved: ProvedChange, asked: Asked) -> ChangeLine:
         used=", ".join(text for text in (str(body["wire"]), str(body["device"])) if text),
         state=proved.state.value,
         standing=f"{good} of {len(proved.states)} steps stand good",
-        proofs=tuple(_proofs(proved, asked)),
+        last_proved=max((_day(newest[step]) for step in proved.states if step in newest), default=""),
+        proofs=tuple(_proofs(proved, asked)) if has_proofs else (),
     )
 
 

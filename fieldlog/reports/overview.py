@@ -94,11 +94,11 @@ class Overview:
     changes: tuple[ChangeLine, ...] = ()
 
 
-def overview(rig: Rig, rulebook: Rulebook, today: date) -> Overview:
-    """Gather how the rig stands today."""
+def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = True) -> Overview:
+    """Gather how the rig stands today; the proofs of its changes may be left out."""
     on_map = _judged(rig)
     known = _touching(rig)
-    noted = change_lines(rig, entries("facts/proving.json"), known)
+    noted = change_lines(rig, entries("facts/proving.json"), known, has_proofs=has_proofs)
     due = due_devices(rig, entries("facts/due.json"), today, known)
     bad = bad_points(rig, entries("facts/looks.json"))
     return Overview(

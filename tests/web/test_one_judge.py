@@ -223,7 +223,7 @@ def by_the_noted_guard(rig: Rig) -> Said:
     for outlet in rig.outlets:
         for device in rig.devices:
             trips = (
-                trip.body | {"day": trip.at.date().isoformat()}
+                {**trip.body, "day": trip.at.date().isoformat()}
                 for trip in device.trips
                 if trip.body["tripped"] and outlet.id in (*trip.body["dead"], *trip.body["live"])
             )
