@@ -18,6 +18,7 @@ from typing import Self
 import pytest
 
 from tests.deploy.home import run_authority
+from tests.ports import free_port
 from tests.repository import ROOT
 
 PAUSE = threading.Event()
@@ -44,7 +45,7 @@ class AtHome:
     def __init__(self, data: Path) -> None:
         run_authority(data, "--name", "shed.local")
         self.root = data / "home/root.crt"
-        self.port, self.trust_port = _free_ports()
+        self.port, self.trust_port = free_port(), free_port()
         environment = {**os.environ, "FIELDLOG_DATA": str(data), "HOST": "127.0.0.1"}
         environment |= {"PORT": str(self.port), "TRUST_PORT": str(self.trust_port)}
         for name in ("DATABASE_URL", "TRUSTED_HOSTS", "PROXY_HOPS"):
@@ -88,13 +89,6 @@ class AtHome:
             connection.sock = context.wrap_socket(raw, server_hostname=name)
             connection.request("GET", path, headers={"Host": f"{asked or name}:{self.port}"})
             return Answer.of(connection.getresponse())
-
-
-def _free_ports() -> tuple[int, int]:
-    with socket.socket() as one, socket.socket() as other:
-        for listener in (one, other):
-            listener.bind(("127.0.0.1", 0))
-        return one.getsockname()[1], other.getsockname()[1]
 
 
 def _listens(port: int) -> bool:
@@ -190,7 +184,7 @@ def test_a_signal_ends_both(tmp_path: Path, sent: signal.Signals) -> None:
 
 def test_when_one_cannot_listen_the_other_ends_as_well(served: AtHome, tmp_path: Path) -> None:
     run_authority(tmp_path, "--name", "shed.local")
-    free, _ = _free_ports()
+    free = free_port()
     environment = {**os.environ, "FIELDLOG_DATA": str(tmp_path), "HOST": "127.0.0.1"}
     environment |= {"PORT": str(free), "TRUST_PORT": str(served.trust_port)}
     done = subprocess.run(

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.ports import free_port
 from tests.repository import ROOT
 
 PAUSE = threading.Event()
@@ -60,9 +61,7 @@ def environment(data: Path, port: int, **settings: str) -> dict[str, str]:
 @contextmanager
 def started(folder: Path, data: Path, output: int, **settings: str) -> Iterator[Started]:
     """Start it, wait until it listens, and leave nothing behind."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+    port = free_port()
     process = subprocess.Popen(
         [folder / "deploy/start"], env=environment(data, port, **settings), stdout=output, stderr=output
     )

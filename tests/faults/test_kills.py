@@ -4,7 +4,6 @@ import json
 import os
 import random
 import signal
-import socket
 import subprocess
 import sys
 import threading
@@ -23,6 +22,7 @@ from fieldlog.store.log import logs, where_the_log_breaks
 from fieldlog.store.session import open_store
 from fieldlog.web.people.accounts import create_account
 from tests.builders import an_arrival_check
+from tests.ports import free_port
 
 TOKEN = "a-token-of-the-test"
 SENDERS = 3
@@ -33,9 +33,7 @@ class KilledServer:
     """A served app that can be killed as a whole and started again."""
 
     def __init__(self, data: Path) -> None:
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         self.environment = {**os.environ, "FIELDLOG_DATA": str(data), "PORT": str(self.port)}
         self.environment.pop("DATABASE_URL", None)
         self.start()

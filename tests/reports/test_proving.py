@@ -242,3 +242,11 @@ def test_a_change_is_proved_on_the_day_of_what_counts() -> None:
     early["observed_at"] = "2026-11-28T11:00:00.000+01:00"
 
     assert line(*all_proofs(), early).words.startswith("Proved 2026-11-26")
+
+
+def test_without_its_proofs_a_change_says_the_same_of_how_it_stands() -> None:
+    whole = line(*all_proofs())
+    [bare] = change_lines(rig(CHANGE, *all_proofs()), RULES, has_proofs=False)
+
+    assert whole.proofs and not bare.proofs
+    assert (bare.words, bare.standing) == (whole.words, whole.standing)

@@ -9,8 +9,9 @@ from contextlib import contextmanager, suppress
 from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
+from tests.ports import free_port
 from tests.repository import ROOT
-from tests.serving.served import PATIENCE_S, PAUSE, TOKEN, Served, free_port, serving
+from tests.serving.served import PATIENCE_S, PAUSE, TOKEN, Served, serving
 
 NAME = "localhost"
 

@@ -19,6 +19,7 @@ from fieldlog.store.accounts import open_session
 from fieldlog.store.session import open_store
 from fieldlog.web.people.accounts import create_account
 from tests.deploy.home import run_authority
+from tests.ports import free_port
 
 PAUSE = threading.Event()
 PATIENCE_S = 60
@@ -152,14 +153,6 @@ def serving(
         with suppress(ProcessLookupError):
             os.killpg(served.process.pid, signal.SIGKILL)
         served.process.wait()
-
-
-def free_port() -> int:
-    """Give a port on which nothing listens."""
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        port: int = listener.getsockname()[1]
-        return port
 
 
 def heard(connection: socket.socket) -> bytes:
