@@ -5,7 +5,6 @@ All of it follows from the records: it is made anew where another version of the
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
-from heapq import nlargest
 from typing import Any, Final
 
 from sqlalchemy import Select, delete, func, insert, select
@@ -14,7 +13,7 @@ from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.model.telling import telling
 from fieldlog.store.ends import LogKey, readable_logs
-from fieldlog.store.entries import entries_of
+from fieldlog.store.entries import entries_of, entries_with
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, chains, derived, records
 
@@ -68,7 +67,7 @@ def _note_what_can_be_read(tx: Transaction, owner: str, roots: Sequence[str]) ->
             _note_what_can_be_read(tx, owner, [root])
 
 
-def newest_shown(
+def current_records(
     tx: Transaction,
     account: str,
     *,
@@ -77,20 +76,21 @@ def newest_shown(
     subjects: Sequence[str] | None = None,
     before: int | None = None,
     limit: int | None = None,
-) -> list[int]:
-    """Give the numbers of the records that count, newest first."""
-    found: list[int] = []
-    for key in readable_logs(tx, account):
-        if rig in (None, key.log):
-            shown = select(chains.c.shown_seq).where(*_in_log(key))
-            if kinds:
-                shown = shown.where(chains.c.kind.in_(kinds))
-            if subjects is not None:
-                shown = shown.where(chains.c.subject.in_(subjects))
-            if before is not None:
-                shown = shown.where(chains.c.shown_seq < before)
-            found += tx.execute(shown.order_by(chains.c.shown_seq.desc()).limit(limit)).scalars()
-    return sorted(found, reverse=True) if limit is None else nlargest(limit, found)
+) -> list[StoredRecord]:
+    """Give of each chain of corrections the record that counts, in the order of arrival, newest first.
+
+    Subjects are named by their first records.
+    """
+    wanted = select(chains.c.shown_seq).order_by(chains.c.shown_seq.desc()).limit(limit)
+    if kinds:
+        wanted = wanted.where(chains.c.kind.in_(kinds))
+    if subjects is not None:
+        wanted = wanted.where(chains.c.subject.in_(subjects))
+    if before is not None:
+        wanted = wanted.where(chains.c.shown_seq < before)
+    logs = [key for key in readable_logs(tx, account) if rig in (None, key.log)]
+    found = [number for key in logs for number in tx.execute(wanted.where(*_in_log(key))).scalars()]
+    return entries_with(tx, sorted(found, reverse=True)[:limit])[::-1]
 
 
 def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[int]:

@@ -8,8 +8,8 @@ from typing import Any
 from sqlalchemy import insert, select
 
 from fieldlog.model.record import StoredRecord
+from fieldlog.store.chains import current_records
 from fieldlog.store.entries import entries_of, of_account
-from fieldlog.store.records import current_records
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import photos, records
 

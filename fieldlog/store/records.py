@@ -11,9 +11,9 @@ from sqlalchemy import insert, select
 from fieldlog.model.record import Flag, Record, StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.store.access import is_readable
-from fieldlog.store.chains import newest_shown, note_chains
+from fieldlog.store.chains import note_chains
 from fieldlog.store.ends import LogEnd, ends_of_logs, note_ends, numbers_beyond
-from fieldlog.store.entries import entries_of, entries_with, of_account
+from fieldlog.store.entries import entries_of, of_account
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, flags, records
 
@@ -141,24 +141,6 @@ def chain_of_corrections(tx: Transaction, account: str, root: str) -> Chain | No
     """Give a record with all that correct it, None where the account has none of this id."""
     versions = entries_of(tx, of_account(account).where(records.c.root == root).order_by(records.c.seq))
     return Chain(tuple(versions)) if versions else None
-
-
-def current_records(
-    tx: Transaction,
-    account: str,
-    *,
-    kinds: Sequence[str] = (),
-    rig: str | None = None,
-    subjects: Sequence[str] | None = None,
-    before: int | None = None,
-    limit: int | None = None,
-) -> list[StoredRecord]:
-    """Give of each chain of corrections the record that counts, in the order of arrival, newest first.
-
-    Subjects are named by their first records.
-    """
-    shown = newest_shown(tx, account, kinds=kinds, rig=rig, subjects=subjects, before=before, limit=limit)
-    return entries_with(tx, shown)[::-1]
 
 
 def _rows(owner: str, additions: Iterable[Addition], ends: dict[str, LogEnd]) -> Iterator[dict[str, object]]:

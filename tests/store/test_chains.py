@@ -9,8 +9,7 @@ from sqlalchemy import select, text
 
 from fieldlog.model.account import Account
 from fieldlog.store import migrations
-from fieldlog.store.chains import NEWEST, bring_up, make_anew
-from fieldlog.store.records import current_records
+from fieldlog.store.chains import NEWEST, bring_up, current_records, make_anew
 from fieldlog.store.rigs import rig_with_all, rig_with_id
 from fieldlog.store.session import Store, Transaction
 from fieldlog.store.tables import chains

@@ -12,11 +12,11 @@ import fieldlog.store
 from fieldlog.model.account import Account
 from fieldlog.model.canonical import canonical, sha256_hex
 from fieldlog.model.record import Flag, Record, StoredRecord
+from fieldlog.store.chains import current_records
 from fieldlog.store.records import (
     Addition,
     append,
     chain_of_corrections,
-    current_records,
     record_with_id,
     records_after,
 )

@@ -11,7 +11,8 @@ from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
 from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
-from fieldlog.store.records import chain_of_corrections, current_records, places
+from fieldlog.store.chains import current_records
+from fieldlog.store.records import chain_of_corrections, places
 from fieldlog.store.rigs import rig_as_built
 from fieldlog.store.session import Transaction
 

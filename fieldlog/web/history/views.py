@@ -13,8 +13,9 @@ from fieldlog.model.rig import Chain
 from fieldlog.reports import wording
 from fieldlog.reports.noted import Known, parts_of_record, plug_in_lines
 from fieldlog.reports.restores import restore_lines
+from fieldlog.store.chains import current_records
 from fieldlog.store.photos import photos_of_entry
-from fieldlog.store.records import chain_of_corrections, current_records, record_with_id
+from fieldlog.store.records import chain_of_corrections, record_with_id
 from fieldlog.store.restore import restores_noted
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
