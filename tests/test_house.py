@@ -1,7 +1,6 @@
 """The rules of the house that a machine can check; each test is one rule."""
 
 import ast
-import importlib
 import json
 import re
 import subprocess
@@ -10,7 +9,6 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-import click
 import pytest
 from jsonschema import Draft202012Validator
 
@@ -325,44 +323,7 @@ def test_no_test_sleeps_or_replaces_our_own_functions() -> None:
     assert [name(path) for path in checked if "unittest.mock" in imported(path)] == []
 
 
-# Set-up and documents
-
-
-def readme() -> str:
-    return (ROOT / "README.md").read_text(encoding="utf-8")
-
-
-@pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md"])
-def test_every_picture_of_a_document_is_there(document: str) -> None:
-    pictures = re.findall(r"!\[[^]]*\]\(([^)]+)\)", (ROOT / document).read_text(encoding="utf-8"))
-
-    assert [picture for picture in pictures if not (ROOT / picture).is_file()] == []
-
-
-def commands(group: click.Group, before: str) -> Iterator[str]:
-    """Give every command with its path, such as "fieldlog user add"."""
-    for word, command in group.commands.items():
-        if isinstance(command, click.Group):
-            yield from commands(command, f"{before} {word}")
-        else:
-            yield f"{before} {word}"
-
-
-def test_the_readme_names_every_command() -> None:
-    group = importlib.import_module("fieldlog.cli").main
-    assert isinstance(group, click.Group)
-
-    assert [command for command in commands(group, "fieldlog") if command not in readme()] == []
-
-
-def test_the_readme_names_every_setting_and_no_other() -> None:
-    constants = (
-        node.value for node in ast.walk(tree(ROOT / "fieldlog/config.py")) if isinstance(node, ast.Constant)
-    )
-    read = {text for text in constants if isinstance(text, str) and re.fullmatch(r"[A-Z][A-Z_]{3,}", text)}
-    table = set(re.findall(r"^\| `([A-Z][A-Z_]+)` \|", readme(), flags=re.MULTILINE))
-
-    assert table == read
+# Set-up
 
 
 @pytest.mark.parametrize("lock", ["requirements", "requirements-test"])

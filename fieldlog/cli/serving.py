@@ -9,14 +9,15 @@ import click
 
 from fieldlog import clock
 from fieldlog.cli.opening import base_address, data_folder, opened_store, or_stop
+from fieldlog.cli.settings import listed
 from fieldlog.config import ROOT, Config
 from fieldlog.joining import join
 from fieldlog.shell import version_of, with_list
 
 
-@click.command()
+@click.command(epilog=f"Settings, all of them from the environment, with what holds without:\n\n{listed()}")
 def serve() -> None:
-    """Serve the app on HOST and PORT."""
+    """Serve the app on HOST and PORT until it is stopped."""
     config = Config.from_environment()
     arguments = [
         sys.executable,

@@ -43,7 +43,7 @@ def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:
         Readings and looks: "volts" [V RMS, 0 to 600] by pair, "lamps", "loaded" with "amps" [A, above 0 to
         100], "meter" with "accuracy_percent" [%, 0 to 20] and "accuracy_volts" [V, 0 to 20], "breaker_amps"
         [A], "hertz" [Hz, 30 to 90], "trip" with "milliseconds" [ms, 0 to 20000] and "milliamps" [mA, 0 to
-        500], "look", "near", "continuity", "via", "more". README.md has them all.
+        500], "look", "near", "continuity", "via", "more". `fieldlog assess --help` has them all.
     rulebook : Rulebook
         The compiled rulebook, as fieldlog.rulebook.load gives it.
 

@@ -69,7 +69,7 @@ def read_check(value: Any, rulebook: Rulebook) -> Check:
     Parameters
     ----------
     value : JSON value
-        As read; see the README for its members.
+        As read; `fieldlog assess --help` has its members.
     rulebook : Rulebook
         Ranges and known outlets.
 

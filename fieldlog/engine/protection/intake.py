@@ -9,6 +9,7 @@ from fieldlog.errors import BadInput
 from fieldlog.model.rig_map import KINDS, MOST_PARTS, PLACES, SIDES, WAYS, MapTrip, Part, RigMap, Run
 
 PART_MEMBERS = ("id", "kind", "amps", "gfci", "where", "bonded", "name")
+MEMBERS = ("parts", "runs", "trips", "modes")
 MOST_RUNS = 1000
 MOST_TRIPS = 1000
 MOST_MODES = 20
@@ -39,7 +40,7 @@ def read_map(value: Any) -> RigMap:
         parts.
     """
     fields = Fields()
-    found = fields.members(value, "", ("parts", "runs", "trips", "modes"), ("parts",))
+    found = fields.members(value, "", MEMBERS, ("parts",))
     rig_map = RigMap(
         parts=tuple(_part(fields, one, f"/parts/{place}") for place, one in _some(fields, found, "parts")),
         runs=tuple(_run(fields, one, f"/runs/{place}") for place, one in _some(fields, found, "runs")),

@@ -20,7 +20,7 @@ def answer(value: Any, tables: CodeTables) -> dict[str, object]:
     Parameters
     ----------
     value : JSON object
-        With "parts", and where noted "runs", "trips" and "modes"; README.md has all members.
+        With "parts", and where noted "runs", "trips" and "modes"; fieldlog protect --help has all members.
     tables : CodeTables
         As fieldlog.tables.load gives them.
 

@@ -1,0 +1,63 @@
+"""What the commands that judge take, member by member: told by their --help."""
+
+from collections.abc import Mapping
+from typing import Final
+
+ASSESS: Final[Mapping[str, str]] = {
+    "outlet": "5-15, 5-20, TT-30 or 14-50; needed, and one of volts, lamps, look, trip",
+    "supply": "utility (the default), generator, inverter",
+    "where": "pedestal (the default), rig",
+    "breaker_amps": "the number on the breaker",
+    "hertz": "the frequency",
+    "via": 'adapters from the pedestal on, such as ["14-50-to-TT-30"]; the last one leads to the outlet',
+    "meter": (
+        "input (high-impedance by default, low-impedance), accuracy_percent (1.0), accuracy_volts (0.3), rms "
+        "(true by default; average for a meter that an inverter's wave misleads)"
+    ),
+    "volts": (
+        "RMS volts by pair of contacts: h-n, h-g, n-g, and h-e, n-e, g-e against an earth outside the "
+        "outlet, by a high-impedance meter only (g-e at a generator or inverter by either); on a 14-50 x-y, x-n, "
+        "y-n, x-g, y-g, n-g, and x-e, y-e, n-e, g-e"
+    ),
+    "lamps": "lit, dim or dark by pair of contacts",
+    "loaded": (
+        "readings while a load ran: amps (needed), amps_percent (5), volts, after (the same pairs with the "
+        "load off again), and across, the pair it hung across (h-n; needed on a 14-50: x-y, x-n or y-n)"
+    ),
+    "more": (
+        "up to 20 further sets of the same outlet: state (as-found by default, unplugged, breaker-off), "
+        "meter, volts, lamps, loaded"
+    ),
+    "look": (
+        "a list of signs, empty when looked and nothing seen: burned, wet, warm, buzzing, tingle, "
+        "breaker-will-not-hold, cracked, loose, cover-missing"
+    ),
+    "trip": (
+        "a list of trip tests, empty when a button was looked for and none found: by (button, external), "
+        "device (this, upstream), tripped, face_dead, reset, milliseconds, milliamps"
+    ),
+    "near": ("what a non-contact detector told at h (on a 14-50 also x, y), n, g, skin: true or false"),
+    "continuity": ("n-g and g-frame: open or closed, with the source stopped or the rig's cord unplugged"),
+}
+PROTECT: Final[Mapping[str, str]] = {
+    "parts": (
+        "needed: each with id and kind (supply, cord-gfci, inlet, breaker, junction, receptacle, "
+        "gfci-receptacle, strip, appliance, inverter), and where noted amps, gfci of a breaker, where "
+        "(outside, near-water), bonded, name"
+    ),
+    "runs": (
+        "lead from a part to the next one's line side, leave a device on its line or load side (from_side), "
+        "and have awg and feet"
+    ),
+    "trips": (
+        "name a device, by what (button, external, hand for a breaker), what went dead and what stayed live, "
+        "and where noted the mode the rig was in; one without is held against the mode that it fits best of "
+        "those in which its device has power"
+    ),
+    "modes": "name the runs that each is without",
+}
+
+
+def listed(members: Mapping[str, str]) -> str:
+    """Give members as a list that click wraps line by line."""
+    return "\n\n".join(f"{name}: {told}." for name, told in members.items())
