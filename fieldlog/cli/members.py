@@ -16,8 +16,8 @@ ASSESS: Final[Mapping[str, str]] = {
     ),
     "volts": (
         "RMS volts by pair of contacts: h-n, h-g, n-g, and h-e, n-e, g-e against an earth outside the "
-        "outlet, by a high-impedance meter only (g-e at a generator or inverter by either); on a 14-50 x-y, x-n, "
-        "y-n, x-g, y-g, n-g, and x-e, y-e, n-e, g-e"
+        "outlet, by a high-impedance meter only (g-e at a generator or inverter by either); on a 14-50 "
+        "x-y, x-n, y-n, x-g, y-g, n-g, and x-e, y-e, n-e, g-e"
     ),
     "lamps": "lit, dim or dark by pair of contacts",
     "loaded": (
