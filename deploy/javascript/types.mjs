@@ -3,6 +3,7 @@ import { join, relative, sep } from "node:path";
 import ts from "typescript";
 import { staleKinds } from "./kinds.mjs";
 import { staleShapes } from "./shapes.mjs";
+import { staleShown } from "./shown.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
 /** Which configuration a folder is held to, and the others. */
@@ -37,6 +38,7 @@ process.stdout.write(ts.formatDiagnostics(errors, HOST));
 const stale = [
   ...(await staleShapes()).map((name) => [name, "shapes.mjs"]),
   ...(await staleKinds()).map((name) => [name, "kinds.mjs"]),
+  ...(await staleShown()).map((name) => [name, "shown.mjs"]),
 ];
 for (const [name, by] of stale)
   console.log(`${name} is not what the schemas give. Run \`node deploy/javascript/${by}\` and commit it.`);

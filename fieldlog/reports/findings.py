@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import quantity_label, quantity_unit
+from fieldlog.reports.shown import WEAKEST_SUPPLY, WEAKEST_SUPPLY_SAYS
 from fieldlog.reports.wording import pair_words
 
 LEVELS: Final = {"stop": "Stop", "limit": "Limit", "note": "Note"}
@@ -14,9 +15,6 @@ LEVELS: Final = {"stop": "Stop", "limit": "Limit", "note": "Note"}
 _PARTS: Final = {"W": 1, "Ω": 100}
 _USUAL_PARTS: Final = 10
 _LEGS: Final = "x-y"
-# Volts below this part of their limit are no weak supply: the plausible world's weakest has 92 of 104 V.
-_WEAKEST: Final = 0.88
-_NO_SUPPLY: Final = "That is no weak supply: nothing feeds it, it is wired wrong, or a tip did not touch."
 
 
 @dataclass(frozen=True)
@@ -76,8 +74,8 @@ def finding_sentence(finding: Mapping[str, Any], words: Mapping[str, Any]) -> st
     """Say what a finding means; what is said of a weak supply is not said of a few volts."""
     value = finding.get("value")
     is_grave = finding["level"] == "stop" and finding.get("quantity") in words["pairs"]
-    if is_grave and value is not None and value < _WEAKEST * (finding.get("limit") or 0):
-        return _NO_SUPPLY
+    if is_grave and value is not None and value < WEAKEST_SUPPLY * (finding.get("limit") or 0):
+        return WEAKEST_SUPPLY_SAYS
     said = words["findings"].get(finding["id"], {})
     return str(said.get("sentence", "The rulebook has no words for this finding."))
 

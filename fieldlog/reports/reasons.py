@@ -8,11 +8,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from fieldlog.reports.findings import figure, finding_sentence
+from fieldlog.reports.shown import STANDS_FROM
 from fieldlog.reports.wording import begun, pair_words
 
 RIGHT: Final = "correct"
-# An explanation that is less likely is no reason to test more. Own choice.
-_DOUBT_FROM: Final = 0.01
 
 Words = Mapping[str, Any]
 """The rulebook's words, as they hold for an outlet."""
@@ -79,7 +78,7 @@ def _open(answer: Mapping[str, Any], words: Words, not_tested: Sequence[str]) ->
     if unread:
         return f"Not read: {', '.join(pair_words(pair) for pair in dict.fromkeys(unread))}."
     for fault in answer["faults"][1:]:
-        if fault["id"] != RIGHT and fault["probability"] >= _DOUBT_FROM:
+        if fault["id"] != RIGHT and fault["probability"] >= STANDS_FROM:
             name = words["explanations"].get(fault["id"], {}).get("name", "another")
             return f"It may also be: {name}."
     findings = answer["findings"]

@@ -8,10 +8,9 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-_STANDS_FROM: Final = 0.01
+from fieldlog.reports.shown import SETTLES_FROM, STANDS_FROM
+
 _NO_EARTH: Final = ("earth-not-proved", "earth-dead")
-# A test that tells two wirings apart less surely, of 100, settles nothing. Own choice.
-_SETTLES_FROM: Final = 85
 
 
 @dataclass(frozen=True)
@@ -38,7 +37,7 @@ def left_open(
     if any(finding["id"] in _NO_EARTH for finding in answer["findings"]):
         made = set(made) - {"earth"}
     first = answer["faults"][0]["id"] if answer["faults"] else "correct"
-    likely = (each["id"] for each in answer["faults"] if each["probability"] >= _STANDS_FROM)
+    likely = (each["id"] for each in answer["faults"] if each["probability"] >= STANDS_FROM)
     standing = [
         id for id in dict.fromkeys((*answer["not_ruled_out"], *likely)) if id not in (first, "correct")
     ]
@@ -81,7 +80,7 @@ def _best(two: set[str], tests: Sequence[Mapping[str, Any]], ids: Sequence[str])
     one, other = sorted(ids.index(id) for id in two)
     surely = [next((how for a, b, how in test["separates"] if (a, b) == (one, other)), 0) for test in tests]
     most = max(surely, default=0)
-    if most < _SETTLES_FROM:
+    if most < SETTLES_FROM:
         return []
     return [test["id"] for test, how in zip(tests, surely, strict=True) if how == most]
 

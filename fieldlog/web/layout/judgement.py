@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import Any
 
 from flask import Flask
 
@@ -13,24 +13,15 @@ from fieldlog.reports.kinds import kind_name
 from fieldlog.reports.naming import words_for
 from fieldlog.reports.reasons import first_sentence, gravest_of, reason_of
 from fieldlog.reports.settling import left_open, made_in
+from fieldlog.reports.shown import HOW_SURE, SHOWN_FROM
 from fieldlog.reports.wording import begun, pair_words, step_words
 from fieldlog.web.layout.drawing import figure_text
 from fieldlog.web.layout.parts import parts
 
-# How sure an explanation is, in words: the least probability, and what it is called. Own choice.
-SURE: Final = (
-    (0.99, "almost certain"),
-    (0.9, "very likely"),
-    (0.66, "likely"),
-    (0.33, "about as likely as not"),
-    (0.1, "less likely"),
-    (0.0, "unlikely, not impossible"),
-)
-
 
 def how_sure(probability: float) -> str:
     """Say in words and as a number how sure an explanation is; never 100 % and never 0 %."""
-    words = next(words for least, words in SURE if probability >= least)
+    words = next(words for least, words in HOW_SURE if probability >= least)
     return f"{words} ({_percent(probability)})"
 
 
@@ -112,7 +103,8 @@ def unnamed_words(wiring_id: str, words: Mapping[str, Any]) -> str:
 
 
 def add_words(app: Flask) -> None:
-    """Give the templates the filters that speak of readings and name kinds."""
+    """Give the templates what speaks of readings, names kinds, and tells from where on all is shown."""
+    app.jinja_env.globals["shown_from"] = SHOWN_FROM
     app.jinja_env.filters.update(
         how_sure=how_sure,
         figures=figures,

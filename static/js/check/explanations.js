@@ -1,5 +1,6 @@
 // What fits the readings: of the first explanation what it means for people; the rest and the others are folded.
 import { html } from "../lib/html.js";
+import { SHOWN_FROM } from "../lib/shown.js";
 import { howSure } from "../lib/sure.js";
 import { drawingFigure } from "./drawing.js";
 import { familyOf, listOf, wordsOf } from "./family.js";
@@ -10,8 +11,6 @@ import { findingsMarkup, gravestOf, unnamedWiring } from "./findings.js";
 /** @typedef {ReturnType<typeof meaningOf>} Meaning */
 /** @typedef {{outlet: string, where?: "pedestal"|"rig"}} About what to do about one is said for a site's outlet; in a
  *   rig the verdict says it */
-
-const SHOWN_FROM = 0.01;
 
 /**
  * Why: the first explanation with what it does to people, and the findings that set a limit.

@@ -1,5 +1,6 @@
 // What was found, with its figures, and what the readings under load tell of the wiring.
 import { html } from "../lib/html.js";
+import { WEAKEST_SUPPLY, WEAKEST_SUPPLY_SAYS } from "../lib/shown.js";
 import { PAIRS } from "../lib/words.js";
 import { drawingText } from "./drawing.js";
 import { familyOf, outletIn } from "./family.js";
@@ -11,11 +12,6 @@ const LEVELS = { stop: "Stop", limit: "Limit", note: "Note" };
 
 /** The part of an outlet's rating that it may carry for long. */
 const LASTING = 0.8;
-
-/** Volts below this part of their limit are no weak supply: the weakest one of the plausible world has 92 of 104 V. */
-const WEAKEST = 0.88;
-
-const NO_SUPPLY = "That is no weak supply: nothing feeds it, it is wired wrong, or a tip did not touch.";
 
 /**
  * @param {Pick<Assessed, "findings">} answer
@@ -63,8 +59,8 @@ export const firstSentence = (text) => /^.*?[.!?](?=\s|$)/s.exec(text)?.[0] ?? t
  */
 export function sentenceOf({ id, quantity, value, limit, level }, { words }) {
   const isVolts = quantity !== null && quantity in PAIRS;
-  const isWeak = isVolts && level === "stop" && typeof value === "number" && value < WEAKEST * (limit ?? 0);
-  return isWeak ? NO_SUPPLY : (words.findings[id]?.sentence ?? "The rulebook has no words for this finding.");
+  const isWeak = isVolts && level === "stop" && typeof value === "number" && value < WEAKEST_SUPPLY * (limit ?? 0);
+  return isWeak ? WEAKEST_SUPPLY_SAYS : (words.findings[id]?.sentence ?? "The rulebook has no words for this finding.");
 }
 
 /**

@@ -1,14 +1,12 @@
 // Why a verdict is what it is, in a sentence or two, from the gravest finding or the first explanation.
 // The Python twin is fieldlog/reports/reasons.py; both are tested from tests/cases/reasons.json.
+import { STANDS_FROM } from "../lib/shown.js";
 import { PAIRS } from "../lib/words.js";
 import { wordsOf } from "./family.js";
 import { capital, figure, firstSentence, gravestOf, quantityOf, sentenceOf } from "./findings.js";
 
 /** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
-
-/** An explanation that is less likely is no reason to test more. Own choice. */
-const DOUBT_FROM = 0.01;
 
 /** Explanations that say nothing against an outlet: what stands for them is in the findings. */
 const RIGHT = "correct";
@@ -62,7 +60,7 @@ function beyond({ quantity, value, limit, level, straddles }, rulebook) {
  * @param {{outlet: string, notTested: string[]}} about
  */
 function openOf({ faults, findings }, rulebook, { outlet, notTested }) {
-  const doubts = faults.slice(1).filter(({ id, probability }) => id !== RIGHT && probability >= DOUBT_FROM);
+  const doubts = faults.slice(1).filter(({ id, probability }) => id !== RIGHT && probability >= STANDS_FROM);
   const unread = notTested.flatMap((step) => (/^(?:volts|lamps)\./.test(step) ? [step.split(".")[1] ?? ""] : []));
   const pairs = [...new Set(unread)].map((pair) => PAIRS[pair] ?? pair);
   if (pairs.length) return `Not read: ${pairs.join(", ")}.`;

@@ -1,15 +1,12 @@
 // What the readings leave open, and which test settles it: one rule for the banner and for the tests that must wait.
 // The Python twin is fieldlog/reports/settling.py; both are tested from tests/cases/settling.json.
+import { SETTLES_FROM, STANDS_FROM } from "../lib/shown.js";
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Check } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Family, Test } from "../../../schemas/shapes/rulebook.d.ts" */
 
-const STANDS_FROM = 0.01;
 const NO_EARTH = ["earth-not-proved", "earth-dead"];
-
-/** A test that tells two wirings apart less surely, of 100, settles nothing. Own choice. */
-const SETTLES_FROM = 85;
 
 /**
  * @param {Pick<Assessed, "faults"|"not_ruled_out">} answer

@@ -1,12 +1,4 @@
-/** @type {[number, string][]} */
-const STEPS = [
-  [0.99, "almost certain"],
-  [0.9, "very likely"],
-  [0.66, "likely"],
-  [0.33, "about as likely as not"],
-  [0.1, "less likely"],
-  [0, "unlikely, not impossible"],
-];
+import { HOW_SURE } from "./shown.js";
 
 /**
  * Says in words and as a number how sure an explanation is; never 100 % and never 0 %.
@@ -14,7 +6,7 @@ const STEPS = [
  * @returns {string}
  */
 export function howSure(probability) {
-  const words = /** @type {[number, string]} */ (STEPS.find(([least]) => probability >= least))[1];
+  const words = /** @type {[number, string]} */ (HOW_SURE.find(([least]) => probability >= least))[1];
   return `${words} (${percent(probability)})`;
 }
 
