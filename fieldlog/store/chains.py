@@ -26,6 +26,14 @@ STRUCTURE: Final = ("rig", "outlet", "device", "rig-map", "change")
 DONE: Final = ("outlet-test", "trip-test", "look", "proof", "round", "arrival-check")
 
 
+def note_begun(tx: Transaction, owner: str, begun: Sequence[StoredRecord]) -> None:
+    """Write down chains of an owner that begin; each is its own first record and has no other."""
+    firsts = _roots(tx, owner, {entry.record.subject for entry in begun if entry.record.subject})
+    rows = [_row(owner, Chain((entry,)), firsts) for entry in begun]
+    if rows:
+        tx.execute(insert(chains), rows)
+
+
 def note_chains(tx: Transaction, owner: str, roots: Iterable[str]) -> None:
     """Write down anew what counts of an owner's chains, named by their first records."""
     for some in in_parts(sorted(set(roots))):

@@ -1,7 +1,7 @@
 """The log of records: appended to, read, never changed."""
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from sqlalchemy import insert, select
 from fieldlog.model.record import Flag, Record, StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.store.access import is_readable
-from fieldlog.store.chains import note_chains
+from fieldlog.store.chains import note_begun, note_chains
 from fieldlog.store.ends import LogEnd, ends_of_logs, note_ends, numbers_beyond
 from fieldlog.store.entries import entries_of, of_account
 from fieldlog.store.session import Transaction, in_parts
@@ -83,8 +83,26 @@ def append(
     ]
     if noticed:
         tx.execute(insert(flags), noticed)
-    note_chains(tx, owner, {each.root for each in additions})
+    corrected = {each.root for each in additions if each.root != each.record.id}
+    note_begun(tx, owner, list(_begun(additions, corrected, kept, received_at)))
+    note_chains(tx, owner, corrected)
     return kept
+
+
+def _begun(
+    additions: Sequence[Addition], corrected: Set[str], kept: Mapping[str, Kept], received_at: datetime
+) -> Iterator[StoredRecord]:
+    """Give those that begin a chain and are not corrected in the same batch, as they are kept."""
+    for each in additions:
+        if each.root == each.record.id and each.root not in corrected:
+            yield StoredRecord(
+                **kept[each.root]._asdict(),
+                received_at=received_at,
+                hash=each.hash,
+                root=each.root,
+                flags=tuple(each.noticed),
+                record=each.record,
+            )
 
 
 def next_head(head: str, digest: str) -> str:
