@@ -5,7 +5,7 @@ from typing import Any, Final
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.model.record import Record
 
-# What of a body makes it say something else; times, numbers that differ each time, and notes do not.
+# What of a body makes it say something else; the time of the day and notes do not.
 _SAYS: Final = {
     "trip-test": ("by", "tripped", "face_dead", "reset", "mode"),
     "look": ("of", "points"),
@@ -34,6 +34,8 @@ def telling(record: Record) -> str:
     said: dict[str, Any] = {name: record.body.get(name) for name in _SAYS.get(record.kind, ())}
     if record.kind == "trip-test":
         said |= {side: sorted(record.body[side]) for side in ("dead", "live")}
+        # A device that was too slow once speaks against it, whatever it took since.
+        said |= {name: record.body.get(name) for name in ("milliseconds", "milliamps")}
     if record.kind == "outlet-test":
         sets = [record.body["check"], *record.body["check"].get("more", ())]
         said |= {

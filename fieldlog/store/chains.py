@@ -11,6 +11,7 @@ from sqlalchemy import Select, delete, func, insert, select
 
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain
+from fieldlog.model.rig import chains as gathered
 from fieldlog.model.telling import telling
 from fieldlog.store.ends import LogKey, readable_logs
 from fieldlog.store.entries import entries_of, entries_with
@@ -41,7 +42,7 @@ def note_chains(tx: Transaction, owner: str, roots: Iterable[str]) -> None:
         versions = entries_of(tx, found.order_by(records.c.seq))
         firsts = _roots(tx, owner, {entry.record.subject for entry in versions if entry.record.subject})
         tx.execute(delete(chains).where(chains.c.account == owner, chains.c.root.in_(some)))
-        rows = [_row(owner, chain, firsts) for chain in _chains(versions)]
+        rows = [_row(owner, chain, firsts) for chain in gathered(versions)]
         if rows:
             tx.execute(insert(chains), rows)
 
@@ -143,13 +144,6 @@ def _found(key: LogKey, *more: Any) -> Select[Any]:
 
 def _in_log(key: LogKey) -> tuple[Any, Any]:
     return chains.c.account == key.owner, chains.c.log == key.log
-
-
-def _chains(versions: Iterable[StoredRecord]) -> Iterator[Chain]:
-    of_root: dict[str, list[StoredRecord]] = {}
-    for entry in versions:
-        of_root.setdefault(entry.root, []).append(entry)
-    return (Chain(tuple(each)) for each in of_root.values())
 
 
 def _row(owner: str, chain: Chain, firsts: Mapping[str, str]) -> dict[str, object]:

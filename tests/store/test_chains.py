@@ -164,15 +164,16 @@ def test_a_failure_long_ago_is_not_hidden_by_the_days_on_which_it_worked(
     outlets = [an_outlet(RIG["id"]) for _ in range(2)]
     failed = trip(RIG["id"], DEVICE["id"], at(400), tripped=False)
     reached = trip(RIG["id"], DEVICE["id"], at(399), dead=[outlets[0]["id"]], not_tested=[])
+    slow = trip(RIG["id"], DEVICE["id"], at(398), milliseconds="5700 ms", milliamps="6 mA")
     worked = [trip(RIG["id"], DEVICE["id"], at(day)) for day in range(3 * NEWEST)]
-    owner.send(RIG, DEVICE, *outlets, failed, reached, *worked)
+    owner.send(RIG, DEVICE, *outlets, failed, reached, slow, *worked)
 
     with store.reading() as tx:
         rig, whole = rig_with_id(tx, account.id, RIG["id"]), rig_with_all(tx, account.id, RIG["id"])
     assert rig is not None and whole is not None
     seen = [trip.id for trip in rig.devices[0].trips]
-    assert seen == [each["id"] for each in worked[:NEWEST]] + [reached["id"], failed["id"]]
-    assert len(whole.devices[0].trips) == 3 * NEWEST + 2
+    assert seen == [each["id"] for each in worked[:NEWEST]] + [slow["id"], reached["id"], failed["id"]]
+    assert len(whole.devices[0].trips) == 3 * NEWEST + 3
 
 
 def test_what_stands_apart_or_was_noticed_is_read_however_old(
