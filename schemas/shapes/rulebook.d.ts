@@ -379,6 +379,7 @@ export interface UnnamedWords {
 export interface VerdictWords {
   word: string;
   sentence: string;
+  kept: string;
   do_now: string[];
   at_rig: string[];
 }

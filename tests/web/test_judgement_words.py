@@ -53,3 +53,26 @@ def test_a_fault_that_was_ruled_out_is_no_longer_among_what_cannot_be_seen(owner
     )
     assert names["reversed-with-bonded-ground"] not in seen
     assert words["twins_shown"]["reversed-with-bonded-ground"] not in seen
+
+
+@pytest.mark.parametrize(
+    ("members", "verdict"),
+    [
+        ({}, "use"),
+        ({"look": ["loose"]}, "use-limited"),
+        ({"volts": {"h-n": "121.3 V"}}, "test-more"),
+        ({"look": ["burned"]}, "do-not-use"),
+    ],
+)
+def test_a_check_that_is_looked_at_later_orders_nothing_of_before_plugging_in(
+    owner: Person, members: dict[str, Any], verdict: str
+) -> None:
+    sent = an_arrival_check(a_check(**members))
+    owner.send(sent)
+
+    page = shown(owner, sent)
+
+    said = rulebook.load().raw["words"]["verdicts"][verdict]
+    assert said["word"] in page and said["kept"] in page
+    assert "What to do now" not in page
+    assert not [order for order in said["do_now"] if order in page]

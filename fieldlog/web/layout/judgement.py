@@ -37,14 +37,22 @@ def words_at(outlet: str, rulebook: Rulebook) -> dict[str, Any]:
 
 
 def banner_words(
-    judged: Mapping[str, Any], words: Mapping[str, Any], check: Mapping[str, Any], not_tested: Sequence[str]
+    judged: Mapping[str, Any],
+    words: Mapping[str, Any],
+    check: Mapping[str, Any],
+    not_tested: Sequence[str],
+    is_kept: bool = False,
 ) -> list[str]:
-    """Give what stands under a verdict's word: its sentence, its reason, what the readings cannot show."""
+    """Give what stands under a verdict's word: its sentence, its reason, what the readings cannot show.
+
+    One that is looked at later (is_kept) orders nothing that was to be done before plugging in.
+    """
     verdict = judged["verdict"]
-    sentence = str(words["verdicts"][verdict]["sentence"])
+    said = words["verdicts"][verdict]
+    sentence = first_sentence(said["sentence"]) if verdict == "use" else str(said["sentence"])
     is_usable = verdict in ("use", "use-limited")
     parts = (
-        first_sentence(sentence) if verdict == "use" else sentence,
+        str(said["kept"]) if is_kept else sentence,
         reason_of(judged, words, not_tested),
         _open_words(judged, words, check) if is_usable else "",
     )

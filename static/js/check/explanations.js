@@ -9,8 +9,8 @@ import { findingsMarkup, gravestOf, unnamedWiring } from "./findings.js";
 /** @import { Assessed, Fault } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @typedef {ReturnType<typeof meaningOf>} Meaning */
-/** @typedef {{outlet: string, where?: "pedestal"|"rig"}} About what to do about one is said for a site's outlet; in a
- *   rig the verdict says it */
+/** @typedef {{outlet: string, where?: "pedestal"|"rig", isKept?: boolean}} About what to do about one is said for a
+ *   site's outlet while one stands there; in a rig the verdict says it */
 
 /**
  * Why: the first explanation with what it does to people, and the findings that set a limit.
@@ -42,14 +42,14 @@ function firstMarkup({ id, probability }, answer, rulebook, outlet) {
  * @param {Rulebook} rulebook
  * @param {About} about
  */
-export function explanationsMarkup(answer, rulebook, { outlet, where }) {
+export function explanationsMarkup(answer, rulebook, { outlet, where, isKept }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
   if (!shown.length) return "";
   return html`<ol class="explanations">
     ${shown.map((fault, i) =>
       explanation(fault, withoutComfort(fault.id, answer, meaningOf(fault.id, answer, rulebook, outlet)), {
         isFirst: i === 0,
-        where,
+        orders: where !== "rig" && !isKept,
       }),
     )}
   </ol>`;
@@ -87,8 +87,8 @@ function withoutComfort(id, { verdict }, said) {
   return id === "correct" && verdict !== "use" ? { ...said, people: "", appliances: "" } : said;
 }
 
-/** @param {Fault} fault @param {Meaning} said @param {{isFirst: boolean, where?: "pedestal"|"rig"}} how */
-function explanation({ id, probability }, said, { isFirst, where }) {
+/** @param {Fault} fault @param {Meaning} said @param {{isFirst: boolean, orders: boolean}} how */
+function explanation({ id, probability }, said, { isFirst, orders }) {
   const more = html`${said.appliances ? html`<p><b>Appliances:</b> ${said.appliances}</p>` : ""}${said.draw()}`;
   const isSaid = isFirst && id !== "correct";
   return html`<li class="explanation"><p><b>${said.name ?? id}</b>${isFirst ? "" : `: ${howSure(probability)}`}</p>
@@ -98,10 +98,8 @@ function explanation({ id, probability }, said, { isFirst, where }) {
     ${
       isFirst
         ? more
-        : html`<details class="more"><summary>${
-            where === "rig" ? "Drawing" : "Drawing, and what to do"
-          }</summary>${more}${(where === "rig" ? [] : listOf(said.do_now)).map(
-            (sentence) => html`<p>${sentence}</p>`,
-          )}</details>`
+        : html`<details class="more"><summary>${orders ? "Drawing, and what to do" : "Drawing"}</summary>${more}${(
+            orders ? listOf(said.do_now) : []
+          ).map((sentence) => html`<p>${sentence}</p>`)}</details>`
     }</li>`;
 }

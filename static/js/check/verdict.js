@@ -43,6 +43,8 @@ export function reasonsMarkup(answer, rulebook, about) {
   const { outlet, notTested, isKept } = about;
   const next = isKept ? "" : nextTestMarkup(answer, rulebook, about);
   const isOpen = answer.verdict === "test-more";
+  // What is wrong in the rig stays wrong until it is mended; an outlet of the site was left long ago.
+  const isOfTheRig = about.where === "rig" && answer.verdict === "do-not-use";
   return html`
     ${
       notTested.includes("meter_proved")
@@ -51,7 +53,7 @@ export function reasonsMarkup(answer, rulebook, about) {
         : ""
     }
     ${isOpen ? next : ""}
-    ${isKept && answer.verdict !== "do-not-use" ? "" : toDo(answer, rulebook, about)}
+    ${isKept && !isOfTheRig ? "" : toDo(answer, rulebook, about)}
     ${whyMarkup(answer, rulebook, about)}
     ${isOpen ? "" : next}
     ${isKept ? "" : settlingMarkup(answer, rulebook, about)}
@@ -93,10 +95,10 @@ export function bannerMarkup(answer, rulebook, about, heading = "h1") {
  * @returns {string[]}
  */
 function saidOf(answer, rulebook, about) {
-  const { sentence } = rulebook.words.verdicts[answer.verdict];
-  const isPlain = answer.verdict === "use";
+  const { sentence, kept } = rulebook.words.verdicts[answer.verdict];
+  const said = answer.verdict === "use" ? firstSentence(sentence) : sentence;
   const open = isUsable(answer) ? openText(answer, rulebook, about) : "";
-  return [isPlain ? firstSentence(sentence) : sentence, reasonOf(answer, rulebook, about), open].filter(Boolean);
+  return [about.isKept ? kept : said, reasonOf(answer, rulebook, about), open].filter(Boolean);
 }
 
 /**
