@@ -9,7 +9,14 @@ from fieldlog.errors import TablesDamaged
 from fieldlog.model.code_tables import CodeEntry, CodeTables
 
 SCHEMAS = Path(__file__).resolve().parent.parent / "schemas"
-FILES = ("limits/conductors.json", "facts/ampacity.json", "facts/box-fill.json", "facts/protection.json")
+FILES = (
+    "limits/conductors.json",
+    "limits/supply.json",
+    "facts/ampacity.json",
+    "facts/box-fill.json",
+    "facts/protection.json",
+    "facts/planning.json",
+)
 
 
 @cache
@@ -48,6 +55,6 @@ def _entry(one: dict[str, Any]) -> CodeEntry:
         says=one.get("says", ""),
         do=one.get("do", ""),
         source=one["source"],
-        edition=one["edition"],
-        known=one["known"],
+        edition=one.get("edition", ""),
+        known=one.get("known", ""),
     )

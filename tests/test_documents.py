@@ -9,9 +9,10 @@ import click
 import click.testing
 import pytest
 
-from fieldlog.cli.members import ASSESS, PROTECT
+from fieldlog.cli.members import ASSESS, PLAN, PROTECT
 from fieldlog.cli.settings import SETTINGS
 from fieldlog.engine.intake import FIELDS
+from fieldlog.engine.planning.intake import MEMBERS as PLAN_MEMBERS
 from fieldlog.engine.protection.intake import MEMBERS
 from tests.repository import ROOT, tree
 
@@ -58,7 +59,8 @@ def test_every_command_and_each_of_its_options_says_what_it_does() -> None:
 
 
 @pytest.mark.parametrize(
-    ("command", "told", "taken"), [("assess", ASSESS, FIELDS), ("protect", PROTECT, MEMBERS)]
+    ("command", "told", "taken"),
+    [("assess", ASSESS, FIELDS), ("plan", PLAN, PLAN_MEMBERS), ("protect", PROTECT, MEMBERS)],
 )
 def test_a_command_that_judges_tells_each_member_that_it_takes(
     command: str, told: Mapping[str, str], taken: Sequence[str]

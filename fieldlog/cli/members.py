@@ -56,6 +56,21 @@ PROTECT: Final[Mapping[str, str]] = {
     ),
     "modes": "name the runs that each is without",
 }
+PLAN: Final[Mapping[str, str]] = {
+    "volts": "of the supply with nothing on; needed, as source_ohms is, unless there is a battery",
+    "source_ohms": "of the loop up to the outlet, hot and neutral together",
+    "supply": "utility (the default), generator, inverter",
+    "breaker_amps": "the number on the breaker",
+    "receptacle_amps": "the rating of the outlet",
+    "limit_amps": "a further limit: of an adapter, or the rig's main breaker",
+    "cords": "from the outlet on: awg, feet (one way), contacts_ohms at each end (0.01 by default)",
+    "loads": (
+        "needed: name, watts or amps or both (amps tell the current, watts the energy), rated_volts (120), "
+        "kind (resistive, the default, motor, electronic), continuous (by default from 3 hours on), "
+        "start_multiple (6 for a motor), priority (1, given up last, to 9), hours"
+    ),
+    "battery": "watt_hours, usable and efficiency (shares of 1), idle_watts, inverter_watts",
+}
 
 
 def listed(members: Mapping[str, str]) -> str:

@@ -1,0 +1,143 @@
+"""A JSON object to a Supply and its Loads, or every problem in it."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from fieldlog.engine.fields import Fields, is_object
+from fieldlog.engine.planning.model import Battery, Cord, Load, Supply
+from fieldlog.errors import BadInput
+from fieldlog.model.code_tables import CodeTables
+
+SUPPLIES: Final = ("utility", "generator", "inverter")
+KINDS: Final = ("resistive", "motor", "electronic")
+GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
+MOST_LOADS: Final = 100
+MOST_CORDS: Final = 10
+_RATING_MOST: Final = 200
+"""Own choices, far above any trailer."""
+_BATTERY_VOLTS: Final = 120.0
+"""What an inverter gives where nothing else is said."""
+MEMBERS: Final = (
+    *("volts", "source_ohms", "breaker_amps", "receptacle_amps", "supply", "limit_amps"),
+    *("cords", "loads", "battery"),
+)
+_LOAD_MEMBERS: Final = (
+    *("name", "watts", "amps", "rated_volts", "continuous", "kind", "start_multiple", "priority", "hours"),
+)
+
+
+def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]:
+    """Give the supply and the loads that a JSON object stands for.
+
+    Parameters
+    ----------
+    value : JSON value
+        As for `plan`.
+    tables : CodeTables
+        What stands in for what is not told: ohms of contacts, how a motor starts, what runs for hours.
+
+    Returns
+    -------
+    Supply, tuple of Load
+        The loads in their order.
+
+    Raises
+    ------
+    BadInput
+        With every problem found, each naming its member.
+    """
+    fields = Fields()
+    needed = ("loads",) if is_object(value) and value.get("battery") else ("volts", "source_ohms", "loads")
+    plan = fields.members(value, "", MEMBERS, needed)
+    battery = _battery(plan.get("battery"), fields)
+    volts = fields.number(plan, "volts", "", 300, "V")
+    ohms = fields.from_zero(plan, "source_ohms", "", 100, "ohm")
+    supply = Supply(
+        kind=fields.choice(plan, "supply", "", SUPPLIES) or ("inverter" if battery else "utility"),
+        volts=_BATTERY_VOLTS if volts is None else volts,
+        source_ohms=0.0 if ohms is None else ohms,
+        breaker_amps=fields.number(plan, "breaker_amps", "", _RATING_MOST, "A"),
+        receptacle_amps=fields.number(plan, "receptacle_amps", "", _RATING_MOST, "A"),
+        limit_amps=fields.number(plan, "limit_amps", "", _RATING_MOST, "A"),
+        cords=tuple(_cords(plan, fields, tables)),
+        battery=battery,
+    )
+    loads = tuple(_loads(plan, fields, tables))
+    _not_null(plan, "", needed, fields)
+    if fields.problems:
+        raise BadInput(fields.problems)
+    return supply, loads
+
+
+def _not_null(value: Mapping[str, Any], at: str, needed: tuple[str, ...], fields: Fields) -> None:
+    """Name what is needed and null, as if it were missing."""
+    for name in needed:
+        if name in value and value[name] is None:
+            fields.problem(f"{at}/{name}", "is needed.")
+
+
+def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[Cord]:
+    found = fields.items(plan, "cords")
+    if len(found) > MOST_CORDS:
+        fields.problem("/cords", f"must be at most {MOST_CORDS} cords.")
+    usual = tables.entries["contact-ohms"].value
+    cords = []
+    for index, one in enumerate(found[:MOST_CORDS]):
+        at = f"/cords/{index}"
+        cord = fields.members(one, at, ("awg", "feet", "contacts_ohms"), ("awg", "feet"))
+        awg = fields.choice(cord, "awg", at, GAUGES)
+        feet = fields.from_zero(cord, "feet", at, 1000, "ft")
+        _not_null(cord, at, ("awg", "feet"), fields)
+        contacts = fields.from_zero(cord, "contacts_ohms", at, 10, "ohm")
+        cords.append(Cord(awg or GAUGES[0], feet or 0.0, usual if contacts is None else contacts))
+    return cords
+
+
+def _loads(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[Load]:
+    found = fields.items(plan, "loads")
+    if len(found) > MOST_LOADS:
+        fields.problem("/loads", f"must be at most {MOST_LOADS} loads.")
+    return [_load(one, f"/loads/{index}", fields, tables) for index, one in enumerate(found[:MOST_LOADS])]
+
+
+def _load(one: Any, at: str, fields: Fields, tables: CodeTables) -> Load:
+    load = fields.members(one, at, _LOAD_MEMBERS, ("name",))
+    rated = fields.number(load, "rated_volts", at, 300, "V") or 120.0
+    watts = fields.number(load, "watts", at, 30_000, "W")
+    amps = fields.number(load, "amps", at, 250, "A")
+    kind = fields.choice(load, "kind", at, KINDS) or "resistive"
+    hours = fields.number(load, "hours", at, 1000, "h")
+    multiple = fields.number(load, "start_multiple", at, 20, "times its running current")
+    if load and watts is None and amps is None:
+        fields.problem(f"{at}/watts", "is needed, or amps; read the plate of the appliance.")
+    if watts is not None and amps is not None and amps * rated < watts:
+        fields.problem(f"{at}/amps", "at its rated volts gives less than its watts; read the plate again.")
+    drawn = watts / rated if amps is None and watts is not None else amps or 0.0
+    long = hours is not None and hours >= tables.entries["continuous-hours"].value
+    usual = tables.entries["start-multiple"].value if kind == "motor" else None
+    return Load(
+        name=fields.text(load, "name", at),
+        watts=drawn * rated if watts is None else watts,
+        amps=drawn,
+        rated_volts=rated,
+        kind=kind,
+        is_continuous=long if load.get("continuous") is None else fields.flag(load, "continuous", at),
+        start_multiple=usual if multiple is None else multiple,
+        priority=fields.whole(load, "priority", at, 1, 9) or 1,
+        hours=hours,
+    )
+
+
+def _battery(value: Any, fields: Fields) -> Battery | None:
+    if value is None:
+        return None
+    names = ("watt_hours", "usable", "efficiency", "idle_watts", "inverter_watts")
+    battery = fields.members(value, "/battery", names, names)
+    _not_null(battery, "/battery", names, fields)
+    return Battery(
+        watt_hours=fields.number(battery, "watt_hours", "/battery", 1_000_000, "Wh") or 1.0,
+        usable=fields.number(battery, "usable", "/battery", 1, "of its energy") or 1.0,
+        efficiency=fields.number(battery, "efficiency", "/battery", 1, "of what is taken") or 1.0,
+        idle_watts=fields.from_zero(battery, "idle_watts", "/battery", 1000, "W") or 0.0,
+        inverter_watts=fields.number(battery, "inverter_watts", "/battery", 100_000, "W") or 1.0,
+    )

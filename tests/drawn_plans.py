@@ -1,0 +1,54 @@
+"""Plans as Hypothesis draws them."""
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+LOADS = st.fixed_dictionaries(
+    {
+        "name": st.sampled_from(("kettle", "air conditioner", "fan", "heater", "television")),
+        "watts": st.sampled_from((4.0, 60.0, 150.0, 700.0, 1000.0, 1300.0, 1500.0)),
+        "kind": st.sampled_from(("resistive", "motor", "electronic")),
+    },
+    optional={
+        "amps": st.none() | st.floats(13.5, 16),
+        "rated_volts": st.sampled_from((115, 120, 125)),
+        "continuous": st.booleans(),
+        "start_multiple": st.none() | st.floats(1, 8),
+        "priority": st.integers(1, 3),
+        "hours": st.none() | st.floats(0.1, 12),
+    },
+)
+CORDS = st.fixed_dictionaries(
+    {"awg": st.sampled_from((18, 16, 14, 12, 10, 8, 6)), "feet": st.floats(0, 150)},
+    optional={"contacts_ohms": st.none() | st.floats(0, 0.2)},
+)
+BATTERIES = st.fixed_dictionaries(
+    {
+        "watt_hours": st.floats(50, 5000),
+        "usable": st.floats(0.3, 1),
+        "efficiency": st.floats(0.6, 1),
+        "idle_watts": st.floats(0, 30),
+        "inverter_watts": st.floats(100, 3000),
+    }
+)
+_SUPPLIES: dict[str, Any] = {
+    "breaker_amps": st.none() | st.sampled_from((15, 20, 30, 50)),
+    "receptacle_amps": st.none() | st.sampled_from((15, 20, 30, 50)),
+    "limit_amps": st.none() | st.floats(5, 40),
+    "supply": st.sampled_from(("utility", "generator", "inverter")),
+    "cords": st.lists(CORDS, max_size=3),
+    "battery": st.none() | BATTERIES,
+}
+
+
+def plans(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
+    """Draw what `fieldlog plan` takes."""
+    return st.fixed_dictionaries(
+        {
+            "volts": st.floats(95, 135),
+            "source_ohms": st.floats(0, 1.5),
+            "loads": st.lists(LOADS, max_size=most_loads),
+        },
+        optional=_SUPPLIES,
+    )
