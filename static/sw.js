@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "69cabb6d884c";
+const VERSION = "097b109ac087";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,15 +37,14 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-BgS7s6GJ.js",
-  "/static/joined/js/check-eadzmiHZ.js",
-  "/static/joined/js/clocks-Chr3ww2i.js",
-  "/static/joined/js/conflict-Cr1c-Lz0.js",
+  "/static/joined/js/added-DOi1CNAU.js",
+  "/static/joined/js/check-DwwHGMSt.js",
+  "/static/joined/js/conflict-CQnAa30l.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-Cy7e-K_N.js",
-  "/static/joined/js/judgement-CX5Ga6B7.js",
+  "/static/joined/js/judged-KzZAU3Ky.js",
+  "/static/joined/js/judgement-DwCHkH7n.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-C_BTv2HG.js",
+  "/static/joined/js/outlet-story-CJJEAnor.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -56,16 +55,17 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-abKftcM2.js",
-  "/static/joined/js/proving-cmxCiaGl.js",
-  "/static/joined/js/send-all-CPAHVtEX.js",
-  "/static/joined/js/steps-NuLJ4LFH.js",
-  "/static/joined/js/tests-C58kwxCb.js",
-  "/static/joined/js/trial-store-TyAt5Zsx.js",
-  "/static/joined/js/trip-modes-C_HmNeR9.js",
-  "/static/joined/js/verdict-DTqpMfY6.js",
-  "/static/joined/js/way-back-H1Vwftv-.js",
-  "/static/joined/js/words-BB9IZOe3.js",
+  "/static/joined/js/photos-BdJtDBlY.js",
+  "/static/joined/js/proving-CEdNCI44.js",
+  "/static/joined/js/saving-D3I6QGWm.js",
+  "/static/joined/js/send-all-BlvlgOrI.js",
+  "/static/joined/js/steps-Bf8wixuG.js",
+  "/static/joined/js/tests-CYrvUzdk.js",
+  "/static/joined/js/trial-store-Cozcm52b.js",
+  "/static/joined/js/trip-modes-CkWww-Rx.js",
+  "/static/joined/js/verdict-DPIe52-F.js",
+  "/static/joined/js/way-back-BOakyPgU.js",
+  "/static/joined/js/words-SXE0Vf__.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
