@@ -1,9 +1,9 @@
 """The rig's skin after plugging in. Twin of static/js/engine/skin.js, fed from tests/cases/skin.json.
 
-From 5 V the ground is checked before the rig is used, from 10 V the breaker goes off, on every supply; both are
-own choices. On a campground supply nothing takes that back: volts on the skin that a low-impedance meter draws
-down come through an open ground. A floating source lifts the skin by its own filter, a few nanofarads: only
-there a reading that vanishes under a low-impedance meter is harmless.
+From 5 V the ground is checked before the rig is used, from 10 V the breaker goes off, on every supply.
+Both are own choices. On a campground supply nothing takes that back: volts on the skin that vanish under
+a low-impedance meter come through an open ground. A floating source lifts the skin by its own filter, a
+few nanofarads: only there what vanishes is harmless.
 """
 
 from dataclasses import dataclass
