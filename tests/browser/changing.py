@@ -60,11 +60,8 @@ class Changed:
             )
             for pair in PAIRS
         ]
-        return [
-            *first,
-            *volts,
-            *(self.proof(step, "good", ago=ago) for step in ("meter-after", "leads-zeroed")),
-        ]
+        last = [self.proof(step, "good", ago=ago) for step in ("meter-after", "leads-zeroed")]
+        return in_order([*first, *volts, *last], ago + timedelta(seconds=30))
 
     def shown_apart(self) -> list[dict[str, Any]]:
         """Give the other steps with the power off, once volts were shown absent."""
@@ -75,7 +72,16 @@ class Changed:
         neutral = self.proof("neutral-ground-apart", "good", value="9", unit="Mohm")
         across = self.proof("hot-neutral-apart", "good", part="inlet", pair="h-n", value="900", unit="ohm")
         last = [self.proof(step, "good") for step in ("behind-relays", "branches-off")]
-        return [*first, hot, neutral, self.proof("loads-off", "good"), across, *last]
+        return in_order([*first, hot, neutral, self.proof("loads-off", "good"), across, *last])
+
+
+def in_order(records: list[dict[str, Any]], ago: timedelta = timedelta(0)) -> list[dict[str, Any]]:
+    """Give records of the same moment as made one second after the other."""
+    last = now() - ago
+    return [
+        record | {"observed_at": (last - timedelta(seconds=len(records) - i)).isoformat()}
+        for i, record in enumerate(records)
+    ]
 
 
 def a_changed_rig() -> Changed:
@@ -187,3 +193,8 @@ def check_the_sink(phone: Phone, *, is_loaded: bool) -> None:
     phone.expect_saved("server")
     phone.tap("a[data-finish]")
     expect(phone.find("h1")).to_have_text(WHAT)
+
+
+def state(phone: Phone) -> str:
+    """Give how the change stands by the list."""
+    return phone.find(".proving-state").get_attribute("data-state") or ""

@@ -18,6 +18,7 @@ from tests.browser.changing import (
     press_test,
     prove_dead,
     show,
+    state,
     unplug,
     yes,
 )
@@ -56,11 +57,6 @@ def changed(phone: Phone, site: Site, account: Account) -> Changed:
     phone.open(changed.page)
     expect(phone.find("h1")).to_have_text(WHAT)
     return changed
-
-
-def state(phone: Phone) -> str:
-    """Give how the change stands by the list."""
-    return phone.find(".proving-state").get_attribute("data-state") or ""
 
 
 # long: the whole way in its order
