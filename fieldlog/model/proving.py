@@ -163,7 +163,7 @@ def standing_of(
     days = list_days(rules)
     told = [proof for _, proof in proofs]
     newest = max((day for day, _ in proofs), default="")
-    found = []
+    found: list[Standing] = []
     for day, ended in zip(reversed(days), [None, *reversed(days[1:])], strict=True):
         if ended is None or newest < ended:
             listing = listed(rules, day)
