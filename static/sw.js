@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "097b109ac087";
+const VERSION = "49db9a93e12b";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,14 +37,14 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/added-DOi1CNAU.js",
-  "/static/joined/js/check-DwwHGMSt.js",
-  "/static/joined/js/conflict-CQnAa30l.js",
+  "/static/joined/js/added-D5j-697Y.js",
+  "/static/joined/js/check-DHtox2Uy.js",
+  "/static/joined/js/conflict-DP0niw-s.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-KzZAU3Ky.js",
-  "/static/joined/js/judgement-DwCHkH7n.js",
+  "/static/joined/js/judged-Ibs8z4r-.js",
+  "/static/joined/js/judgement-QCII5msv.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-CJJEAnor.js",
+  "/static/joined/js/outlet-story-BsCUvl0_.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -55,17 +55,17 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-BdJtDBlY.js",
-  "/static/joined/js/proving-CEdNCI44.js",
-  "/static/joined/js/saving-D3I6QGWm.js",
-  "/static/joined/js/send-all-BlvlgOrI.js",
-  "/static/joined/js/steps-Bf8wixuG.js",
-  "/static/joined/js/tests-CYrvUzdk.js",
-  "/static/joined/js/trial-store-Cozcm52b.js",
-  "/static/joined/js/trip-modes-CkWww-Rx.js",
-  "/static/joined/js/verdict-DPIe52-F.js",
-  "/static/joined/js/way-back-BOakyPgU.js",
-  "/static/joined/js/words-SXE0Vf__.js",
+  "/static/joined/js/photos-BggWMKzj.js",
+  "/static/joined/js/proving-BioYp2v5.js",
+  "/static/joined/js/saving-DwO2gakL.js",
+  "/static/joined/js/send-all-DSA1IzdH.js",
+  "/static/joined/js/steps-C11e1jjo.js",
+  "/static/joined/js/tests-BSLLNEU7.js",
+  "/static/joined/js/trial-store-pcn9DjHf.js",
+  "/static/joined/js/trip-modes-C8XoiG_o.js",
+  "/static/joined/js/verdict-B75VDov7.js",
+  "/static/joined/js/way-back-BbcZg9PL.js",
+  "/static/joined/js/words-BsQW-fcX.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
