@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "69cabb6d884c";
+const VERSION = "bbf19dcb306e";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,15 +37,14 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-BgS7s6GJ.js",
-  "/static/joined/js/check-eadzmiHZ.js",
-  "/static/joined/js/clocks-Chr3ww2i.js",
-  "/static/joined/js/conflict-Cr1c-Lz0.js",
+  "/static/joined/js/added-Bnrpd9C0.js",
+  "/static/joined/js/check-DM9zyBr3.js",
+  "/static/joined/js/conflict-DkDmlokQ.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-Cy7e-K_N.js",
-  "/static/joined/js/judgement-CX5Ga6B7.js",
+  "/static/joined/js/judged-Ibs8z4r-.js",
+  "/static/joined/js/judgement-DJt-FGT3.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-C_BTv2HG.js",
+  "/static/joined/js/outlet-story-D_cd9dsT.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -56,16 +55,17 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-abKftcM2.js",
-  "/static/joined/js/proving-cmxCiaGl.js",
-  "/static/joined/js/send-all-CPAHVtEX.js",
-  "/static/joined/js/steps-NuLJ4LFH.js",
-  "/static/joined/js/tests-C58kwxCb.js",
-  "/static/joined/js/trial-store-TyAt5Zsx.js",
-  "/static/joined/js/trip-modes-C_HmNeR9.js",
-  "/static/joined/js/verdict-DTqpMfY6.js",
-  "/static/joined/js/way-back-H1Vwftv-.js",
-  "/static/joined/js/words-BB9IZOe3.js",
+  "/static/joined/js/photos-Cl2XwF49.js",
+  "/static/joined/js/proving-q7MUO8FB.js",
+  "/static/joined/js/saving-CG2C6azM.js",
+  "/static/joined/js/send-all-DSA1IzdH.js",
+  "/static/joined/js/steps-YfQfXc0m.js",
+  "/static/joined/js/tests-WmjdgJ1g.js",
+  "/static/joined/js/trial-store-pcn9DjHf.js",
+  "/static/joined/js/trip-modes-C8XoiG_o.js",
+  "/static/joined/js/verdict-_ZIosX3C.js",
+  "/static/joined/js/way-back-RRgwePx9.js",
+  "/static/joined/js/words-BsQW-fcX.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -1,4 +1,4 @@
-"""What stands against using an outlet, apart from its wiring: signs, breaker, frequency, detector, skin.
+"""What stands against using an outlet, apart from its wiring: signs, breaker, frequency, detector.
 
 The same comparisons, in the same order, stand in static/js/engine/limits.js.
 """
@@ -137,6 +137,8 @@ def detector_findings(check: Check, is_ground_clean: bool) -> list[Finding]:
     found: list[Finding] = []
     if check.near.get("skin"):
         found.append(Finding("skin-live", "stop", PRACTICE))
+    if check.near.get("skin") is False:
+        found.append(Finding("skin-not-tested", "note", PRACTICE))
     if check.near.get("g"):
         found.append(Finding("ground-near-voltage", "note" if is_ground_clean else "limit", PRACTICE))
     if check.near.get("n") and any(check.near.get(hot) is False for hot in ("h", "x", "y")):
@@ -152,41 +154,3 @@ def continuity_findings(check: Check) -> list[Finding]:
     if check.continuity.get("n-g") == "closed" and check.where == "rig":
         found.append(Finding("neutral-bonded-in-rig", "stop", NO_BOND_IN_RIG))
     return found
-
-
-def skin_level(
-    volts: float | None, detected: bool | None, tingle: bool, supply: str, rulebook: Rulebook
-) -> tuple[str, float]:
-    """Judge the rig's skin after plugging in.
-
-    Parameters
-    ----------
-    volts : float or None
-        Skin against an earth, by a high-impedance meter [V].
-    detected : bool or None
-        What a non-contact detector told instead.
-    tingle : bool
-        Whether anyone felt a tingle.
-    supply : str
-        Kind of supply.
-    rulebook : Rulebook
-        For the threshold.
-
-    Returns
-    -------
-    level : str
-        "stop", "limit", "note" (a floating source may put its filter's volts there), "none", or
-        "not-tested".
-    limit_volts : float
-        The threshold used [V].
-    """
-    limit, stop = (rulebook.limit(f"ground-lifted-{level}") for level in ("limit", "stop"))
-    if tingle or detected:
-        return "stop", limit
-    if volts is None:
-        return "not-tested", limit
-    if volts < limit:
-        return "none", limit
-    if supply != "utility":
-        return "note", limit
-    return ("stop", stop) if volts >= stop else ("limit", limit)

@@ -1,10 +1,13 @@
 """How a change to the wiring is proved: which steps it takes, and how far they stand.
 
-A step counts only where the steps that it needs stood good before it was noted: volts are absent only if the
-meter was shown to work before and after, and ohms are read only where volts are absent. A step noted again
-takes back whatever was built on it. A step with power that decided something ends what was shown without: the
-next step without power needs all that it rests on anew. If it was bad, the wiring is worked on again, and all
-other steps have to be shown again.
+A step counts only where the steps that it needs stood good before it was noted: volts are absent only if
+the meter was shown to work before and after, and ohms are read only where volts are absent. A step noted
+again takes back whatever was built on it. A step with power that decided something ends what was shown
+without: the next step without power needs all that it rests on anew, and the power-up is done anew after
+it. If it was bad, the wiring is worked on again, and all other steps have to be shown again.
+
+The steps form lists, each valid from a day. What was proved by an older list, while that was valid,
+stays proved by it, and nothing that a later one asks is taken for shown; all else goes by the newest.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -58,6 +61,15 @@ class Proof:
     outcome: str | None
 
 
+@dataclass(frozen=True)
+class Standing:
+    """How the steps of a change stand, and by the list of which day."""
+
+    list_day: str
+    is_newest: bool
+    states: Mapping[Step, "StepState"]
+
+
 class StepState(StrEnum):
     """How a step stands."""
 
@@ -74,6 +86,90 @@ class ChangeState(StrEnum):
     NOT_PROVED = "not-proved"
     PROVED = "proved"
     FAILED = "failed"
+
+
+def list_days(rules: Iterable[Mapping[str, Any]]) -> list[str]:
+    """Give the days on which a list of steps began, oldest first.
+
+    Parameters
+    ----------
+    rules : iterable of mapping
+        All entries of schemas/facts/proving.json.
+
+    Returns
+    -------
+    list of str
+        Days, such as "2026-11-25".
+    """
+    table = list(rules)
+    return sorted(
+        {str(rule["valid_from"]) for rule in table}
+        | {str(rule["until"]) for rule in table if "until" in rule}
+    )
+
+
+def listed(rules: Iterable[Mapping[str, Any]], day: str) -> list[Mapping[str, Any]]:
+    """Give the list of steps that began on a day: what is valid then, with the needs that it holds.
+
+    Parameters
+    ----------
+    rules : iterable of mapping
+        All entries of schemas/facts/proving.json.
+    day : str
+        One of `list_days`.
+
+    Returns
+    -------
+    list of mapping
+
+    Examples
+    --------
+    >>> rules = [{"id": "a", "valid_from": "2026-01-01", "until": "2026-02-01"},
+    ...          {"id": "b", "valid_from": "2026-01-01", "needs": ["a", "c"]},
+    ...          {"id": "c", "valid_from": "2026-02-01"}]
+    >>> [(rule["id"], rule.get("needs")) for rule in listed(rules, "2026-02-01")]
+    [('b', ['c']), ('c', None)]
+    """
+    valid = [
+        rule
+        for rule in rules
+        if str(rule["valid_from"]) <= day and not (rule.get("until") and rule["until"] <= day)
+    ]
+    ids = {rule["id"] for rule in valid}
+    return [
+        {**rule, "needs": [need for need in rule["needs"] if need in ids]} if "needs" in rule else rule
+        for rule in valid
+    ]
+
+
+def standing_of(
+    touched: Touched, proofs: Sequence[tuple[str, Proof]], rules: Sequence[Mapping[str, Any]]
+) -> Standing:
+    """Say how the steps of a change stand, by the newest list or by the one under which it was proved.
+
+    Parameters
+    ----------
+    touched : Touched
+        What the change touches.
+    proofs : sequence of (str, Proof)
+        In the order in which they were noted, each with its day.
+    rules : sequence of mapping
+        All entries of schemas/facts/proving.json.
+
+    Returns
+    -------
+    Standing
+    """
+    days = list_days(rules)
+    told = [proof for _, proof in proofs]
+    newest = max((day for day, _ in proofs), default="")
+    found: list[Standing] = []
+    for day, ended in zip(reversed(days), [None, *reversed(days[1:])], strict=True):
+        if ended is None or newest < ended:
+            listing = listed(rules, day)
+            steps = (*steps_of(touched, listing), *_chosen(told, listing))
+            found.append(Standing(day, ended is None, states_of(steps, told, listing)))
+    return next((one for one in found if change_state(one.states) is ChangeState.PROVED), found[0])
 
 
 def steps_of(touched: Touched, rules: Iterable[Mapping[str, Any]]) -> tuple[Step, ...]:
@@ -156,7 +252,8 @@ def states_of(
     """
     table = list(rules)
     when = {str(rule["id"]): rule.get("when") for rule in table}
-    needs = {str(rule["id"]): tuple(rule.get("needs", ())) for rule in table}
+    needs = _needs_of(table, steps)
+    power_up = {str(rule["id"]) for rule in table if rule.get("power_up")}
     states = dict.fromkeys(steps, StepState.OPEN)
     had_power = False
     for proof in proofs:
@@ -165,7 +262,7 @@ def states_of(
             is_dead_again = had_power and kind == "dead"
             _take_back(states, _built_on(proof.step.rule, needs))
             if is_dead_again:
-                _take_back(states, _rests_of(when, needs))
+                _take_back(states, _rests_of(when, needs) | power_up)
             if kind == "live" and proof.outcome == "bad":
                 _take_back(states, {rule for rule in when if when[rule] in ("dead", "live")})
             states[proof.step] = _noted(proof, states, needs)
@@ -190,8 +287,14 @@ def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
         case "source":
             return [Step(name, part) for part in touched.sources or (None,)]
         case "pair":
-            places = (*touched.inlets, *touched.outlets)
-            return [Step(name, part, pair) for part, pairs in places for pair in pairs]
+            places = (*touched.inlets, *(() if rule.get("inlet_only") else touched.outlets))
+            wanted = rule.get("contacts")
+            return [
+                Step(name, part, pair)
+                for part, pairs in places
+                for pair in pairs
+                if wanted is None or pair in wanted
+            ]
         case "outlet":
             frames = touched.frames if rule.get("frames") else ()
             return [Step(name, part) for part in (*(part for part, _ in touched.outlets), *frames)]
@@ -199,6 +302,21 @@ def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
             return [Step(name, part) for part in touched.devices]
         case other:
             raise ValueError(f"The step {name} is for {other!r}, which is not known here.")
+
+
+def _chosen(proofs: Sequence[Proof], rules: Sequence[Mapping[str, Any]]) -> list[Step]:
+    """Give the steps that no change takes but that were noted all the same: a bad one fails it."""
+    noted = {proof.step for proof in proofs if proof.outcome is not None}
+    return [step for rule in rules if rule.get("optional") and (step := Step(str(rule["id"]))) in noted]
+
+
+def _needs_of(rules: Sequence[Mapping[str, Any]], steps: Sequence[Step]) -> dict[str, tuple[str, ...]]:
+    """Give what each rule needs; what is for outlets or devices is needed only where there are any."""
+    taken = {step.rule for step in steps}
+    vacant = {rule["id"] for rule in rules if rule.get("for") in ("outlet", "device")} - taken
+    return {
+        str(rule["id"]): tuple(need for need in rule.get("needs", ()) if need not in vacant) for rule in rules
+    }
 
 
 def _built_on(rule: str, needs: Mapping[str, Sequence[str]]) -> set[str]:

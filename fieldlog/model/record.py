@@ -172,3 +172,10 @@ def observed_text(when: datetime) -> str:
     '2026-11-25T09:31:07.123+00:00'
     """
     return when.isoformat(timespec="milliseconds")
+
+
+def shows_skin(skin: Mapping[str, Any] | None) -> bool:
+    """Say whether what was noted of a rig's skin tells something: a silent detector does not."""
+    if skin is None:
+        return False
+    return bool(skin["detected"]) if skin["by"] == "detector" else skin.get("earth_proved") is not False

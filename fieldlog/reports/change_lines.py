@@ -13,6 +13,10 @@ from fieldlog.reports.wording import OUTCOMES, UNITS, begun, pair_words
 INLET: Final = "Inlet"
 NOT_YET_PROVED: Final = "Changed, not yet proved"
 _PROVED: Final = "Proved {day}: entered by the owner, not an inspection"
+_BY_OLDER: Final = (
+    "Proved {day} by the list of {list_day}, which asked for less than today’s: "
+    "entered by the owner, not an inspection"
+)
 _FAILED: Final = f"{NOT_YET_PROVED}: a step is bad"
 STATES: Final[Mapping[StepState, str]] = {
     StepState.OPEN: "open",
@@ -22,7 +26,7 @@ STATES: Final[Mapping[StepState, str]] = {
     StepState.TOO_EARLY: "does not count, since a step before it was open or noted anew, or power came on",
 }
 _NOTED_AGAIN: Final = "noted again later, entry {number}"
-_NO_STEP: Final = "no step of this change by the map as it is now"
+_NO_STEP: Final = "no step of this change by the map and the list as they are now"
 
 
 @dataclass(frozen=True)
@@ -42,7 +46,10 @@ class ProofLine:
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """A change with what was noted to prove it; the day on which the newest of its steps was noted last."""
+    """A change with what was noted to prove it; the day on which the newest of its steps was noted last.
+
+    older_list is the day from which the list of steps was valid by which it was proved; empty for today's.
+    """
 
     id: str
     day: str
@@ -54,6 +61,7 @@ class ChangeLine:
     standing: str
     last_proved: str
     proofs: tuple[ProofLine, ...]
+    older_list: str = ""
 
     @property
     def is_proved(self) -> bool:
@@ -64,7 +72,8 @@ class ChangeLine:
     def words(self) -> str:
         """Say how the change stands."""
         if self.is_proved:
-            return _PROVED.format(day=self.last_proved)
+            words = _BY_OLDER if self.older_list else _PROVED
+            return words.format(day=self.last_proved, list_day=self.older_list)
         return _FAILED if self.state == ChangeState.FAILED.value else NOT_YET_PROVED
 
 
@@ -137,6 +146,7 @@ def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  
         standing=f"{good} of {len(proved.states)} steps stand good",
         last_proved=max((_day(newest[step]) for step in proved.states if step in newest), default=""),
         proofs=tuple(_proofs(proved, asked)) if has_proofs else (),
+        older_list="" if proved.standing.is_newest else proved.standing.list_day,
     )
 
 

@@ -15,6 +15,14 @@ NOTED: Final = "Noted"
 PLACE: Final = "Place"
 NOT_NOTED: Final = "not noted"
 NOT_TESTED: Final = "not tested"
+SILENT_DETECTOR: Final = "a silent detector shows nothing"
+NOT_SHOWN_HARMLESS: Final = "nothing shows that it is harmless: not read by a low-impedance meter"
+SKIN_LEVELS: Final = {
+    "stop": "live: breaker off, do not touch the rig",
+    "limit": "check the ground before you go on",
+    "not-tested": NOT_TESTED,
+}
+"""What the level that a skin's reading was given means, in words."""
 INSTRUMENTS: Final = {"meter": "meter", "lamp-tester": "lamp tester"}
 Names = Mapping[str, str]
 """What the things that a record speaks of are called, by their ids."""
@@ -43,7 +51,7 @@ def parts_of_record(
 def plug_in_lines(body: Mapping[str, Any]) -> tuple[Line, ...]:
     """Give what was seen after plugging in."""
     return (
-        Line("Rig's skin", _skin(body["skin"])),
+        Line("Rig's skin", _skin(body["skin"], body["judgement"]["level"])),
         Line("Volts inside the rig", body["inside"] or NOT_TESTED),
         Line("A tingle", "was felt" if body["tingle"] else "none told of"),
     )
@@ -61,12 +69,24 @@ def _circumstances(body: Mapping[str, Any]) -> Iterator[Part]:
     yield Part("Made sure of", (dry, proved, category) if is_metered else (dry,))
 
 
-def _skin(skin: Mapping[str, Any] | None) -> str:
+def _skin(skin: Mapping[str, Any] | None, level: str) -> str:
     if skin is None:
         return NOT_TESTED
     if skin["by"] == "meter":
-        return f"{skin['volts']} to earth, by meter"
-    return f"a non-contact detector found {'volts' if skin['detected'] else 'nothing'}"
+        return ", ".join(_skin_by_meter(skin, level))
+    return "a non-contact detector found volts" if skin["detected"] else f"{NOT_TESTED}, {SILENT_DETECTOR}"
+
+
+def _skin_by_meter(skin: Mapping[str, Any], level: str) -> Iterator[str]:
+    yield f"{skin['volts']} to earth, by meter"
+    if "low_impedance" in skin:
+        yield f"{skin['low_impedance']} by a low-impedance meter"
+    if skin.get("earth_proved") is False:
+        yield "the earth was not proved"
+    if level == "note":
+        yield "harmless: it vanished" if "low_impedance" in skin else NOT_SHOWN_HARMLESS
+    elif level in SKIN_LEVELS:
+        yield SKIN_LEVELS[level]
 
 
 def _trip_test(body: Mapping[str, Any], names: Names) -> Iterator[Line]:

@@ -11,12 +11,12 @@ from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.proving import (
     ChangeState,
     Proof,
+    Standing,
     Step,
     StepState,
     Touched,
     change_state,
-    states_of,
-    steps_of,
+    standing_of,
 )
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Change, Rig
@@ -57,10 +57,15 @@ class Touching:
 
 @dataclass(frozen=True)
 class ProvedChange:
-    """A change with its steps and how each stands."""
+    """A change with its steps and how each stands, by the list of steps that counts for it."""
 
     change: Change
-    states: Mapping[Step, StepState]
+    standing: Standing
+
+    @property
+    def states(self) -> Mapping[Step, StepState]:
+        """Give how each step stands."""
+        return self.standing.states
 
     @property
     def state(self) -> ChangeState:
@@ -87,7 +92,7 @@ def proved_changes(
     rig: Rig, rules: Sequence[Mapping[str, Any]], touched: Mapping[str, Touched]
 ) -> tuple[ProvedChange, ...]:
     """Say of each change, newest first, how far it is proved by the entries of schemas/facts/proving.json."""
-    return tuple(ProvedChange(change, _states(change, touched[change.id], rules)) for change in rig.changes)
+    return tuple(ProvedChange(change, _standing(change, touched[change.id], rules)) for change in rig.changes)
 
 
 def step_of(proof: Chain) -> Step:
@@ -126,13 +131,8 @@ def _ways_of_list(rig: Rig) -> list[tuple[str, str]]:
     return [*_ways(map_of_list(rig)["runs"]), *guards]
 
 
-def _states(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> dict[Step, StepState]:
-    proofs = [Proof(step_of(chain), chain.body["outcome"]) for chain in change.proofs]
-    steps = (*steps_of(touched, rules), *_chosen(proofs, rules))
-    return states_of(steps, proofs, rules)
-
-
-def _chosen(proofs: Sequence[Proof], rules: Sequence[Mapping[str, Any]]) -> list[Step]:
-    """Give the steps that no change takes but that were noted all the same: a bad one fails it."""
-    noted = {proof.step for proof in proofs if proof.outcome is not None}
-    return [step for rule in rules if rule.get("optional") and (step := Step(str(rule["id"]))) in noted]
+def _standing(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> Standing:
+    proofs = [
+        (chain.at.date().isoformat(), Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs
+    ]
+    return standing_of(touched, proofs, rules)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, timezone
 from typing import Any, Final
 
 from fieldlog.engine import assess
-from fieldlog.engine.limits import skin_level
+from fieldlog.engine.skin import Skin, skin_level
 from fieldlog.model.account import DEMO_NAME
 from fieldlog.model.contacts import SPLIT_PHASE, THREE_WIRE
 from fieldlog.model.identity import uuid7
@@ -206,13 +206,13 @@ def _arrive(
 
 
 def _plug_in(log: _Log, arrival: str, when: When, *, skin: str, inside: str) -> None:
-    level, _ = skin_level(measured(skin, "V"), None, False, "utility", log.rulebook)
+    judged = skin_level(Skin(measured(skin, "V"), is_earth_proved=True), "utility", log.rulebook)
     body = {
-        "skin": {"by": "meter", "volts": skin},
+        "skin": {"by": "meter", "volts": skin, "earth_proved": True},
         "inside": inside,
         "tingle": False,
         "not_tested": [],
-        "judgement": {"level": level, "rulebook": log.rulebook.id},
+        "judgement": {"level": judged.level, "rulebook": log.rulebook.id},
     }
     ids = {"subject": log.ids[arrival], "instrument": log.ids["meter"]}
     log.add(f"{arrival} plugged in", when, "plug-in", body, **ids)

@@ -78,7 +78,7 @@ def write_change(log: Log) -> None:
     log.add("change", (2, 11, 0), "change", body)
     for minute, step, pair, value in (
         (20, "unplugged", None, None),
-        (21, "source-off", None, None),
+        (21, "source-dead", None, None),
         (22, "meter-before", None, None),
         (24, "no-volts", "h-n", "0.0"),
         (25, "no-volts", "h-g", "0.0"),
@@ -90,7 +90,7 @@ def write_change(log: Log) -> None:
 
 
 def _proof(log: Log, when: When, step: str, pair: str | None, value: str | None) -> None:
-    part = {"source-off": "station", "no-volts": "fridge", "ground-continuous": "fridge"}.get(step)
+    part = {"source-dead": "station", "no-volts": "fridge", "ground-continuous": "fridge"}.get(step)
     body = {
         "step": step,
         "part": part,

@@ -69,8 +69,9 @@ def _measured_parts(record: Record) -> Iterator[tuple[str, Mapping[str, Any]]]:
 def _loose_volts(record: Record) -> Iterator[tuple[str, str]]:
     if record.kind == "plug-in":
         skin, inside = record.body["skin"], record.body["inside"]
-        if skin is not None and "volts" in skin:
-            yield "/body/skin/volts", skin["volts"]
+        for name in ("volts", "low_impedance"):
+            if skin is not None and name in skin:
+                yield f"/body/skin/{name}", skin[name]
         if inside is not None:
             yield "/body/inside", inside
 

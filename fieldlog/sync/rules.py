@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from fieldlog.model.problem import Problem
-from fieldlog.model.record import CHECK_KINDS, Record
+from fieldlog.model.record import CHECK_KINDS, Record, shows_skin
 from fieldlog.store.records import Place, places, record_with_id
 from fieldlog.store.session import Transaction
 from fieldlog.sync.reading_rules import (
@@ -238,8 +238,10 @@ def _steps_done(record: Record) -> Iterator[str]:
             yield "meter_proved"
     else:
         yield from (
-            name for name in ("skin", "inside", "tripped", "face_dead", "reset") if body.get(name) is not None
+            name for name in ("inside", "tripped", "face_dead", "reset") if body.get(name) is not None
         )
+        if shows_skin(body.get("skin")):
+            yield "skin"
         if body.get("dead") or body.get("live"):
             yield "outlets"
 

@@ -330,6 +330,8 @@ export interface BodyPlugIn {
     | {
         by: "meter";
         volts: Volts;
+        low_impedance?: Volts;
+        earth_proved?: boolean;
       }
     | null;
   inside: string | null;

@@ -73,10 +73,25 @@ export interface ProvingStep {
   alone_days?: number;
   frames?: boolean;
   holds_minutes?: number;
+  inlet_only?: boolean;
+  contacts?: string[];
+  power_up?: boolean;
+  nearly?: Nearly;
+  named?: string;
+  named_needed?: boolean;
+  until?: string;
   optional?: boolean;
   source: string;
   known: "common practice" | "confirmed" | "from memory" | "own choice";
   valid_from: string;
+}
+/**
+ * which bad values are nearly good, and what is said of them
+ */
+export interface Nearly {
+  below?: number;
+  at_least?: number;
+  words: string;
 }
 export interface LabelsOfKinds {
   id: string;

@@ -265,6 +265,7 @@ export interface Words {
     "not-tested": string;
     note: string;
     stop: string;
+    [k: string]: string;
   };
   tests: {
     [k: string]: TestWords;

@@ -126,12 +126,14 @@ class Phone:
         expect(self.page.locator("fl-checks")).to_be_visible()
 
 
-def until_readings(phone: Phone, outlet: str = "TT-30", breaker: str = "30") -> None:
+def until_readings(phone: Phone, outlet: str = "TT-30", breaker: str = "30", supply: str = "utility") -> None:
     """Go from the start of an arrival check to the choice of instrument."""
     phone.open("/arrive")
     phone.expect_step("where")
     phone.type("place.park", "Alder Bend")
     phone.type("place.site", "12")
+    if supply != "utility":
+        phone.choose("supply", supply)
     phone.next()
     phone.choose("outlet", outlet)
     phone.type("breaker_amps", breaker)
@@ -168,6 +170,20 @@ def arrive_by_meter(phone: Phone, volts: tuple[str, str, str] = FINE, settled: b
         phone.expect_step("read-again")
         phone.tap("[data-skip]")
     phone.expect_step("verdict")
+
+
+def arrive_at_a_generator(phone: Phone) -> None:
+    """Make a whole arrival check at a generator by meter."""
+    until_readings(phone, supply="generator")
+    read_meter(phone)
+    phone.expect_step("verdict")
+
+
+def prove_earth(phone: Phone, answer: str = "yes") -> None:
+    """Say at the step of plugging in whether the earth was proved on the hot contact, and go on."""
+    phone.expect_step("plug")
+    phone.choose("skin.earth", answer)
+    phone.next()
 
 
 def arrive_at_two_legs(phone: Phone) -> None:

@@ -10,6 +10,7 @@ from tests.browser.phone import (
     Phone,
     arrive_at_two_legs,
     arrive_by_meter,
+    prove_earth,
     read_low_impedance,
     read_to_earth,
     read_under_load,
@@ -107,7 +108,7 @@ def _by_meter(phone: Phone) -> Iterator[str]:
     yield "use-limited"
     phone.next()
     yield "plug"
-    phone.next()
+    prove_earth(phone)
     yield "skin"
     phone.choose("skin.by", "detector")
     yield "skin-detector"
@@ -156,7 +157,7 @@ def _live_skin(phone: Phone) -> Iterator[str]:
     phone.expect_saved("phone")
     yield "use"
     phone.next()
-    phone.next()
+    prove_earth(phone)
     phone.type("skin.volts", "12")
     phone.next()
     phone.expect_saved("phone")

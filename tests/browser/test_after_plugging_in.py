@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import Site
-from tests.browser.phone import Phone, arrive_by_meter
+from tests.browser.phone import Phone, arrive_at_a_generator, arrive_by_meter, prove_earth
 from tests.conftest import PASSWORD
 
 pytestmark = pytest.mark.browser
@@ -14,9 +14,46 @@ def _plug_in(phone: Phone) -> None:
     arrive_by_meter(phone)
     phone.expect_saved("phone")
     phone.next()
-    phone.expect_step("plug")
-    phone.next()
+    prove_earth(phone)
     phone.expect_step("skin")
+
+
+def test_the_earth_is_asked_about_before_the_outlet_is_covered(phone: Phone, site: Site) -> None:
+    account = site.account("Siskin E")
+    arrive_by_meter(phone)
+    phone.next()
+    phone.next()
+    phone.expect_problem("skin.earth", "Say yes or no")
+    prove_earth(phone, "no")
+    expect(phone.find("text=nothing shows nothing")).to_be_visible()
+    expect(phone.find('[name="skin.low"]')).to_be_hidden()
+    phone.type("skin.volts", "0.4")
+    phone.next()
+    phone.tap("[data-skip]")
+    expect(phone.find("text=an earth that nobody proved shows nothing")).to_be_visible()
+
+    phone.enter("Siskin E", PASSWORD)
+    expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
+    body = site.records(account)[-1]["record"]["body"]
+    assert body["skin"] == {"by": "meter", "volts": "0.4 V", "earth_proved": False}
+    assert (body["not_tested"], body["judgement"]["level"]) == (["skin", "inside"], "not-tested")
+
+
+@pytest.mark.parametrize(("low", "step"), [("", "unplug"), ("1.2", "inside"), ("57", "unplug")])
+def test_on_a_generator_a_low_impedance_meter_tells_a_filter_from_a_fault(
+    phone: Phone, low: str, step: str
+) -> None:
+    arrive_at_a_generator(phone)
+    phone.next()
+    phone.expect_step("plug")
+    expect(phone.find('[name="skin.earth"]').first).to_be_hidden()
+    phone.next()
+    phone.type("skin.volts", "58.9")
+    if low:
+        phone.type("skin.low", low)
+    phone.next()
+
+    phone.expect_step(step)
 
 
 def test_the_skin_and_the_volts_inside_are_kept(phone: Phone, site: Site) -> None:
@@ -34,7 +71,7 @@ def test_the_skin_and_the_volts_inside_are_kept(phone: Phone, site: Site) -> Non
     expect(phone.find('.check-card [data-saved="server"]')).to_be_visible()
     _, check, plug_in = [entry["record"] for entry in site.records(account)]
     assert plug_in["subject"] == check["id"]
-    assert plug_in["body"]["skin"] == {"by": "meter", "volts": "0.4 V"}
+    assert plug_in["body"]["skin"] == {"by": "meter", "volts": "0.4 V", "earth_proved": True}
     assert plug_in["body"]["inside"] == "119.8 V"
     assert plug_in["body"]["judgement"]["level"] == "none"
 

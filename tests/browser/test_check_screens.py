@@ -10,6 +10,7 @@ from tests.browser.phone import (
     PAIRS,
     Phone,
     arrive_by_meter,
+    prove_earth,
     until_readings,
     until_volts,
 )
@@ -215,7 +216,7 @@ def test_a_live_skin_leaves_no_site_to_offer_again(phone: Phone) -> None:
     arrive_by_meter(phone)
     phone.expect_saved("phone")
     phone.next()
-    phone.next()
+    prove_earth(phone)
     phone.type("skin.volts", "60")
     phone.next()
     phone.expect_step("unplug")

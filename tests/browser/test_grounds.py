@@ -12,11 +12,11 @@ from playwright.sync_api import Browser, expect
 from fieldlog.clock import now
 from fieldlog.model.account import Account
 from fieldlog.sync.inbox import Inbox
+from tests.browser.changing import absent, go_on, state, yes
 from tests.browser.conftest import Site
 from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
 from tests.browser.served import Server, a_phone, another_tab, visit
-from tests.browser.test_proving import absent, go_on, state, yes
 from tests.builders import a_rig, an_outlet
 from tests.conftest import PASSWORD
 
@@ -69,10 +69,11 @@ def assured(phone: Phone, site: Site, account: Account) -> Assured:
 def shown_absent(phone: Phone) -> None:
     """Do all that comes before the ohms, from the list."""
     go_on(phone, "unplugged")
-    yes(phone, "source-off")
+    yes(phone, "source-dead")
     yes(phone, "meter-before")
     yes(phone, "no-volts")
     absent(phone, "meter-after")
+    yes(phone, "leads-zeroed")
     yes(phone, "ground-continuous")
 
 
@@ -114,7 +115,7 @@ def test_a_ground_that_is_due_is_shown_from_the_round_on_without_the_server_and_
     phone.open(f"/round#rig={assured.rig['id']}")
     expect(phone.find("h2")).to_contain_text(["With the power off"])
     phone.tap("text=Show it")
-    expect(phone.find(".proving-state")).to_have_text("Not every ground is shown0 of 11 steps stand good")
+    expect(phone.find(".proving-state")).to_have_text("Not every ground is shown0 of 15 steps stand good")
     shown_absent(phone)
     expect(phone.find(".caution")).to_contain_text("Ohms only with the cord unplugged")
     phone.type("value", "0,3")
@@ -130,7 +131,7 @@ def test_a_ground_that_is_due_is_shown_from_the_round_on_without_the_server_and_
     phone.open("/")
     phone.open(assured.page)
     phone.expect_saved("server")
-    expect(phone.find(".proving-state")).to_contain_text("11 of 11")
+    expect(phone.find(".proving-state")).to_contain_text("15 of 15")
 
 
 def test_the_proofs_are_about_no_change_and_make_none(
@@ -168,7 +169,7 @@ def test_an_outlet_that_was_left_out_stays_due(phone: Phone, assured: Assured) -
     phone.tap("summary")
     phone.type("skip", "Behind the fridge")
     phone.tap("[data-skip]")
-    expect(phone.find(".proving-state")).to_contain_text("Not every ground is shown10 of 11")
+    expect(phone.find(".proving-state")).to_contain_text("Not every ground is shown14 of 15")
     expect(phone.find("a[data-next]")).to_have_text("Leave it: not every ground is shown")
     phone.open(f"/round#rig={assured.rig['id']}")
 
@@ -194,7 +195,7 @@ def test_without_a_rig_in_the_address_one_is_chosen(phone: Phone, assured: Assur
     expect(phone.find("h1")).to_have_text("Showing the grounds: which rig?")
     phone.tap(".due-card")
 
-    expect(phone.find(".proving-state")).to_contain_text("0 of 11")
+    expect(phone.find(".proving-state")).to_contain_text("0 of 15")
 
 
 def _screens(phone: Phone, assured: Assured) -> Iterator[str]:

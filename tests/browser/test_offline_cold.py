@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.browser.phone import Phone, arrive_by_meter
+from tests.browser.phone import Phone, arrive_by_meter, prove_earth
 from tests.browser.served import Server, a_phone, another_tab, kept, visit
 from tests.builders import an_id
 from tests.conftest import PASSWORD
@@ -72,8 +72,8 @@ def test_a_whole_check_is_made_and_opened_again_without_the_server(phone: Phone,
     arrive_by_meter(phone)
     phone.expect_verdict("use")
     phone.expect_saved("phone")
-    for _ in ("plug", "skin"):
-        phone.next()
+    phone.next()
+    prove_earth(phone)
     phone.type("skin.volts", "0.2")
     phone.next()
     phone.type("inside", "120.9")

@@ -4,9 +4,9 @@ import pytest
 from playwright.sync_api import Route, expect
 
 from fieldlog.model.account import Account
+from tests.browser.changing import a_changed_rig, go_on
 from tests.browser.conftest import Site
 from tests.browser.phone import Phone
-from tests.browser.test_proving import a_changed_rig, go_on
 from tests.browser.test_proving import account as account
 from tests.conftest import PASSWORD
 

@@ -7,9 +7,9 @@ from playwright.sync_api import expect
 
 from fieldlog.clock import now
 from fieldlog.model.account import Account
+from tests.browser.changing import Changed, go_on, yes
 from tests.browser.conftest import Site
 from tests.browser.phone import Phone
-from tests.browser.test_proving import Changed, go_on, yes
 from tests.browser.test_proving import account as account
 from tests.browser.test_proving import changed as changed
 
@@ -22,7 +22,8 @@ def test_no_volts_are_not_asked_for_before_the_meter_was_proved(phone: Phone, ch
     expect(phone.find("[data-part=locked]")).to_contain_text("Shore cord unplugged")
     expect(phone.find("[name=value]")).to_have_count(0)
     phone.tap("a[data-next]")
-    yes(phone, "source-off")
+    yes(phone, "source-dead")
+    yes(phone, "battery-off")
     yes(phone, "meter-before")
     phone.tap("[data-outcome=bad]")
     expect(phone.find("[role=alert]")).to_contain_text("A meter that reads nothing there proves nothing")
@@ -35,13 +36,14 @@ def test_no_volts_are_not_asked_for_before_the_meter_was_proved(phone: Phone, ch
 def test_ohms_stay_locked_until_the_meter_was_proved_again(
     phone: Phone, site: Site, account: Account, changed: Changed
 ) -> None:
-    site.hand_in(account, *changed.shown_dead()[:-1])
+    site.hand_in(account, *changed.shown_dead()[:-2])
     phone.page.reload()
     go_on(phone, "meter-after")
     phone.page.goto(f"{phone.site}{changed.page}#at=ground-continuous%7C{changed.sink['id']}%7C")
     expect(phone.find("[data-part=locked]")).to_contain_text("the known live source again")
     expect(phone.find("[name=value]")).to_have_count(0)
     phone.tap("a[data-next]")
+    yes(phone, "leads-zeroed")
     yes(phone, "ground-continuous")
 
     expect(phone.find(".caution")).to_contain_text("Ohms only with the cord unplugged")
@@ -61,7 +63,7 @@ def test_after_power_ohms_stay_locked_until_volts_were_shown_absent_again(
     phone.tap("a[data-next]")
 
     phone.expect_step("unplugged")
-    yes(phone, "source-off")
+    yes(phone, "source-dead")
 
 
 def test_absence_of_volts_that_was_shown_too_long_ago_locks_ohms_again(

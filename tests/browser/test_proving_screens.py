@@ -8,10 +8,10 @@ import pytest
 from playwright.sync_api import expect
 
 from fieldlog.model.account import Account
+from tests.browser.changing import Changed, absent, go_on, show, yes
 from tests.browser.conftest import Site
 from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
-from tests.browser.test_proving import Changed, absent, go_on, show, yes
 from tests.browser.test_proving import account as account
 from tests.browser.test_proving import changed as changed
 from tests.builders import a_record
@@ -50,8 +50,9 @@ def _screens(phone: Phone, site: Site, account: Account, changed: Changed) -> It
     go_on(phone, "unplugged")
     phone.tap("summary")
     yield "unplugged"
-    yes(phone, "source-off")
-    yield "source-off"
+    yes(phone, "source-dead")
+    yield "source-dead"
+    yes(phone, "battery-off")
     yes(phone, "meter-before")
     yield "meter-before"
     yes(phone, "no-volts")
@@ -68,13 +69,22 @@ def _screens(phone: Phone, site: Site, account: Account, changed: Changed) -> It
     yield "list-failed"
     go_on(phone, "no-volts")
     absent(phone, "meter-after")
+    yes(phone, "leads-zeroed")
     yes(phone, "ground-continuous")
     yield "ground"
     show(phone, "0.3", "ground-continuous")
     expect(phone.find(".proving-place")).to_have_text("Fridge")
     yield "frame"
-    show(phone, "0.3", "neutral-isolated")
-    yield "neutral"
+    show(phone, "0.3", "frame-bond")
+    yield "bond"
+    show(phone, "0.3", "dc-negative")
+    yes(phone, "joints-made")
+    phone.tap("[data-outcome=good]")
+    phone.expect_problem("named", "Type it")
+    yield "torque"
+    phone.page.goto(f"{phone.site}{changed.page}#at=hot-ground-apart%7Cinlet%7Ch-g")
+    phone.find("[data-part=locked]").wait_for()
+    yield "apart-locked"
     phone.page.goto(f"{phone.site}{changed.page}#at=polarity%7C{changed.sink['id']}%7C")
     phone.find("[data-part=locked]").wait_for()
     yield "locked"

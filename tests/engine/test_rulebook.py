@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from fieldlog import rulebook
-from fieldlog.engine.limits import skin_level
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.model.check import SIGNS
@@ -127,23 +126,3 @@ def test_every_test_and_sign_has_its_words() -> None:
     assert set(SIGNS) == set(RAW["words"]["look"])
     assert set(SIGNS) <= set(RAW["words"]["findings"])
     assert {level for _, level in RAW["signs"]} == {"stop", "limit"}
-
-
-@pytest.mark.parametrize(
-    ("volts", "detected", "tingle", "supply", "level"),
-    [
-        (4.9, None, False, "utility", "none"),
-        (5.0, None, False, "utility", "limit"),
-        (9.9, None, False, "utility", "limit"),
-        (10.0, None, False, "utility", "stop"),
-        (5.1, None, False, "inverter", "note"),
-        (None, True, False, "utility", "stop"),
-        (None, False, False, "utility", "not-tested"),
-        (None, None, False, "utility", "not-tested"),
-        (0.0, False, True, "generator", "stop"),
-    ],
-)
-def test_the_rigs_skin_is_judged(
-    volts: float | None, detected: bool | None, tingle: bool, supply: str, level: str
-) -> None:
-    assert skin_level(volts, detected, tingle, supply, rulebook.load())[0] == level

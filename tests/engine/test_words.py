@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 FILE = ROOT / "schemas/words.json"
 WORDS: dict[str, Any] = json.loads(FILE.read_text(encoding="utf-8"))
 PARTS = ("name", "sentence", "people", "appliances", "do_now")
-MOST_BYTES = 36_000  # own choice: they travel to phones with every rulebook
+MOST_BYTES = 37_000  # own choice: they travel to phones with every rulebook
 
 
 def arguments_of_findings(place: int) -> set[str]:

@@ -10,6 +10,7 @@ import { skinLevel } from "../../static/js/engine/skin.js";
 const read = (path) => JSON.parse(readFileSync(new URL(path, import.meta.url), "utf8"));
 const rulebook = read("../../schemas/rulebook.json");
 const { cases, bad } = read("../cases/checks.json");
+const { cases: skins } = read("../cases/skin.json");
 
 for (const one of cases) {
   test(one.name, () => {
@@ -63,14 +64,11 @@ test("SHA-256 of the examples of FIPS 180-4", () => {
   );
 });
 
-test("the rig's skin on a bonded supply limits from five volts and stops from ten", () => {
-  const skin = { volts: 4.9, detected: null, tingle: false, supply: "utility" };
-  assert.equal(skinLevel(skin, rulebook).level, "none");
-  assert.equal(skinLevel({ ...skin, volts: 5 }, rulebook).level, "limit");
-  assert.equal(skinLevel({ ...skin, volts: 10 }, rulebook).level, "stop");
-  assert.equal(skinLevel({ ...skin, volts: null, detected: false }, rulebook).level, "not-tested");
-  assert.equal(skinLevel({ ...skin, volts: 5.1, supply: "generator" }, rulebook).level, "note");
-  assert.equal(skinLevel({ ...skin, tingle: true }, rulebook).level, "stop");
-  assert.equal(skinLevel({ ...skin, volts: null, detected: true }, rulebook).level, "stop");
-  assert.equal(skinLevel({ ...skin, volts: null }, rulebook).level, "not-tested");
-});
+for (const { name, skin, supply, level, limit_volts, words } of skins) {
+  test(`the rig's skin: ${name}`, () => {
+    const tried = { volts: null, detected: null, tingle: false, ...skin, supply };
+    const judged = skinLevel(tried, rulebook);
+    assert.deepEqual([judged.level, judged.limit_volts, judged.words], [level, limit_volts, words]);
+    assert.equal(judged.sentence, rulebook.words.skin[words]);
+  });
+}

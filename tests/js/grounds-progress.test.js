@@ -67,10 +67,12 @@ const proof = (step, part, { pair = null, outcome = "good", at = 0, subject = nu
 ];
 const chain = (at = 0) => [
   proof("unplugged", null, { at }),
-  proof("source-off", null, { at }),
+  proof("source-dead", null, { at }),
   proof("meter-before", null, { at }),
   ...["inlet", "r1", "r2"].flatMap((part) => PAIRS.map((pair) => proof("no-volts", part, { pair, at }))),
+  ...PAIRS.map((pair) => proof("no-volts-dc", "inlet", { pair, at })),
   proof("meter-after", null, { at }),
+  proof("leads-zeroed", null, { at }),
 ];
 const ohms = (at = 0, outcomes = {}) =>
   ["r1", "r2", "fridge"].map((part) => proof("ground-continuous", part, { at, outcome: "good", ...outcomes[part] }));
@@ -88,10 +90,12 @@ const change = (at) => [
 test("grounds take the steps without power up to the ohms, of every outlet and frame, and no others", () => {
   assert.deepEqual(grounds([]).steps.map(keyOf), [
     "unplugged||",
-    "source-off||",
+    "source-dead||",
     "meter-before||",
     ...["inlet", "r1", "r2"].flatMap((part) => PAIRS.map((pair) => `no-volts|${part}|${pair}`)),
+    ...PAIRS.map((pair) => `no-volts-dc|inlet|${pair}`),
     "meter-after||",
+    "leads-zeroed||",
     ...["r1", "r2", "fridge"].map((part) => `ground-continuous|${part}|`),
   ]);
 });

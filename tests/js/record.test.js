@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import test from "node:test";
 import { record } from "../../static/js/check/log-record.js";
 import { correctedCheck } from "../../static/js/check/readings.js";
-import { checkBody, checkOf, notTested, plugInBody } from "../../static/js/check/record.js";
+import { checkBody, checkOf, notTested, plugInBody, skinOf } from "../../static/js/check/record.js";
 import { stepName } from "../../static/js/lib/words.js";
 
 const VALUES = {
@@ -118,6 +118,27 @@ test("after plugging in, what was left out is null and not tested", () => {
     not_tested: ["skin", "inside"],
     judgement: { level: "none", rulebook: "sha256:0" },
   });
+});
+
+test("a silent detector, and nothing against an earth that nobody proved, stand as not tested", () => {
+  const judgement = { level: "not-tested", rulebook: "sha256:0" };
+  const silent = plugInBody({ "skin.by": "detector", "skin.detected": "no", inside: "119.8" }, judgement);
+  assert.deepEqual([silent.skin, silent.not_tested], [{ by: "detector", detected: false }, ["skin"]]);
+
+  const values = { supply: "utility", "skin.by": "meter", "skin.volts": "0.4", "skin.earth": "no", inside: "119.8" };
+  const unproved = plugInBody(values, judgement);
+  assert.deepEqual(unproved.skin, { by: "meter", volts: "0.4 V", earth_proved: false });
+  assert.deepEqual(unproved.not_tested, ["skin"]);
+});
+
+test("only on a source that floats a low-impedance reading of the skin is taken", () => {
+  const values = { "skin.by": "meter", "skin.volts": "48", "skin.low": "0.9", "skin.earth": "yes" };
+  assert.deepEqual(skinOf({ ...values, supply: "generator" }), {
+    by: "meter",
+    volts: "48 V",
+    low_impedance: "0.9 V",
+  });
+  assert.deepEqual(skinOf({ ...values, supply: "utility" }), { by: "meter", volts: "48 V", earth_proved: true });
 });
 
 test("a record has every member", () => {

@@ -13,6 +13,7 @@ const PAIRS = ["h-n", "h-g", "n-g"];
 const OHMS = { rule: "ground-continuous", part: "r1", pair: null };
 const TRIPS = { rule: "trips", part: "g1", pair: null };
 const POLARITY = { rule: "polarity", part: "r1", pair: null };
+const SKIN = { rule: "skin-plugged", part: null, pair: null };
 const MINUTE = 60_000;
 const NOON = Date.parse("2026-11-25T12:00:00Z");
 
@@ -70,16 +71,23 @@ const proof = (step, part, { pair = null, outcome = "good", at = 0 } = {}) => [
 ];
 const chain = (at = 0) => [
   proof("unplugged", null, { at }),
-  proof("source-off", null, { at }),
+  proof("source-dead", null, { at }),
+  proof("battery-off", null, { at }),
   proof("meter-before", null, { at }),
   ...["inlet", "r1"].flatMap((part) => PAIRS.map((pair) => proof("no-volts", part, { pair, at }))),
+  ...PAIRS.map((pair) => proof("no-volts-dc", "inlet", { pair, at })),
   proof("meter-after", null, { at }),
+  proof("leads-zeroed", null, { at }),
 ];
 const ohms = (at = 0) => [
   proof("ground-continuous", "r1", { at }),
-  proof("neutral-isolated", null, { at }),
-  proof("no-short", null, { at }),
+  ...["frame-bond", "dc-negative", "joints-made", "spared"].map((step) => proof(step, null, { at })),
+  proof("hot-ground-apart", "inlet", { pair: "h-g", at }),
+  ...["neutral-ground-apart", "loads-off"].map((step) => proof(step, null, { at })),
+  proof("hot-neutral-apart", "inlet", { pair: "h-n", at }),
+  ...["behind-relays", "branches-off"].map((step) => proof(step, null, { at })),
 ];
+const up = (at = 0) => ["skin-plugged", "skin-main", "skin-branches"].map((step) => proof(step, null, { at }));
 const progress = (records, now = NOON) => ({ ...progressOf(rowsOf([...aRig(), ...records]), "c", RULES), now });
 
 test("ohms are open once volts were shown absent", () => {
@@ -91,7 +99,9 @@ test("after power, ohms wait for the whole way to absence of volts again", () =>
 
   assert.deepEqual(missingFor(found, OHMS), { rule: "unplugged", part: null, pair: null });
   assert.equal(endedBy(found, OHMS), "power");
-  assert.equal(missingFor(found, { rule: "under-load", part: "r1", pair: null }), undefined);
+  assert.equal(missingFor(found, SKIN), undefined);
+  assert.deepEqual(missingFor(found, POLARITY), SKIN);
+  assert.equal(missingFor(progress([...chain(), ...ohms(), ...up()]), POLARITY), undefined);
 });
 
 test("after power and that whole way, ohms are open", () => {
@@ -122,10 +132,10 @@ test("absence of volts shown again opens ohms again", () => {
 
 test("what a step needs and no step answers keeps it locked", () => {
   const found = progress([proof("unplugged", null), proof("meter-before", null)]);
-  const steps = found.steps.filter(({ rule }) => rule !== "source-off");
+  const steps = found.steps.filter(({ rule }) => rule !== "source-dead");
 
   assert.deepEqual(missingFor({ ...found, steps }, { rule: "no-volts", part: "inlet", pair: "h-n" }), {
-    rule: "source-off",
+    rule: "source-dead",
     part: null,
     pair: null,
   });
@@ -214,8 +224,20 @@ test("after a bad step with power, tests of before it no longer count", () => {
 
 const UNDER_LOAD = { rule: "under-load", part: "r1", pair: null };
 
+test("a test from before the skin was read, or a load from before TEST, shows nothing", () => {
+  const powered = [...chain(), ...ohms(), ...up(10)];
+  assert.equal(testFor(progress([...powered, outletTest(9)]), POLARITY).test, undefined);
+  assert.equal(testFor(progress([...powered, outletTest(11)]), POLARITY).outcome, "good");
+  assert.equal(testFor(progress([...powered, trip({}, 9)]), TRIPS).test, undefined);
+
+  const tested = [...powered, proof("trips", "g1", { at: 20 }), proof("polarity", "r1", { at: 21 })];
+  const rested = [...tested, proof("skin-tested", null, { at: 22 })];
+  assert.equal(testFor(progress([...rested, loadedTest(2, { at: 15 })]), UNDER_LOAD, RULEBOOK).test, undefined);
+  assert.equal(testFor(progress([...rested, loadedTest(2, { at: 23 })]), UNDER_LOAD, RULEBOOK).outcome, "good");
+});
+
 /** A test with a load of 10 A, under which so many volts are lost; at 80 % of 15 A, 12 A, it is 1.2 times as much. */
-function underLoad(lost, { step = UNDER_LOAD, amps = "10.0 A", verdict = "use-limited", book = RULEBOOK } = {}) {
+function loadedTest(lost, { amps = "10.0 A", verdict = "use-limited", at = 10 } = {}) {
   const volts = { "h-n": "120.0 V", "h-g": "119.8 V", "n-g": "0.2 V" };
   const meter = { input: "high-impedance", accuracy_percent: "1.0 %", accuracy_volts: "0.3 V" };
   const check = {
@@ -227,8 +249,11 @@ function underLoad(lost, { step = UNDER_LOAD, amps = "10.0 A", verdict = "use-li
     volts,
     loaded: { across: "h-n", amps, volts: { "h-n": `${(120 - lost).toFixed(1)} V` } },
   };
-  const loaded = ["outlet-test", fresh("t"), { check, judgement: { verdict } }, { subject: "o-r1", at: 10 }];
-  return testFor(progress([loaded]), step, book);
+  return ["outlet-test", fresh("t"), { check, judgement: { verdict } }, { subject: "o-r1", at }];
+}
+
+function underLoad(lost, { step = UNDER_LOAD, book = RULEBOOK, ...how } = {}) {
+  return testFor(progress([loadedTest(lost, how)]), step, book);
 }
 
 test("a test under load that loses more than the limit decides nothing, and says what stands in the way", () => {

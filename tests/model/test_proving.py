@@ -22,6 +22,9 @@ from fieldlog.model.proving import (
     Touched,
     change_state,
     is_good,
+    list_days,
+    listed,
+    standing_of,
     states_of,
     steps_of,
 )
@@ -30,6 +33,7 @@ ROOT = Path(__file__).parents[2]
 KNOWN = json.loads((ROOT / "tests/cases/proving.json").read_text(encoding="utf-8"))
 CASES = KNOWN["cases"]
 RULES = json.loads((ROOT / "schemas/facts/proving.json").read_text(encoding="utf-8"))["entries"]
+TODAY = listed(RULES, list_days(RULES)[-1])
 
 
 def proof(text: str) -> Proof:
@@ -61,8 +65,9 @@ def key(step: Step) -> str:
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["about"])
 def test_a_step_counts_only_after_what_it_needs(case: dict[str, Any]) -> None:
-    steps = steps_of(touched_of(case), RULES)
-    states = states_of(steps, proofs_of(case["proofs"]), RULES)
+    rules = listed(RULES, case.get("list", "2026-11-25"))
+    steps = steps_of(touched_of(case), rules)
+    states = states_of(steps, proofs_of(case["proofs"]), rules)
 
     assert [key(step) for step in steps] == case.get("steps", [key(step) for step in steps])
     assert change_state(states).value == case["state"]
@@ -70,77 +75,134 @@ def test_a_step_counts_only_after_what_it_needs(case: dict[str, Any]) -> None:
     assert {name: found[name] for name in case["states"]} == case["states"]
 
 
+@pytest.mark.parametrize("case", KNOWN["lists"], ids=lambda case: case["about"])
+def test_what_an_older_list_proved_stays_proved_by_it_and_by_no_other(case: dict[str, Any]) -> None:
+    dated = [(day, each) for day, texts in case["proofs"] for each in proofs_of(texts)]
+    standing = standing_of(touched_of({}), dated, RULES)
+
+    assert standing.list_day == case["list"]
+    assert standing.is_newest == (case["list"] == list_days(RULES)[-1])
+    assert change_state(standing.states).value == case["state"]
+
+
 def test_grounds_without_a_change_take_what_ohms_rest_on_and_nothing_with_power() -> None:
-    alone = [rule for rule in RULES if rule.get("grounds_alone")]
+    alone = [rule for rule in TODAY if rule.get("grounds_alone")]
     ids = [rule["id"] for rule in alone]
 
-    assert ids == ["unplugged", "source-off", "meter-before", "no-volts", "meter-after", "ground-continuous"]
+    assert ids == [
+        "unplugged",
+        "source-dead",
+        "meter-before",
+        "no-volts",
+        "no-volts-dc",
+        "meter-after",
+        "leads-zeroed",
+        "ground-continuous",
+    ]
     assert {rule["when"] for rule in alone} == {"dead"}
     assert {need for rule in alone for need in rule.get("needs", ())} <= set(ids)
     assert [rule["alone_days"] for rule in alone if "alone_days" in rule] == [7]
 
 
-STEPS = steps_of(touched_of({"touched": {"sources": ["s"], "frames": ["f"]}}), RULES)
-WHEN = {rule["id"]: rule["when"] for rule in RULES}
-CHAIN = ("unplugged", "source-off", "meter-before", "no-volts", "meter-after")
+STEPS = steps_of(touched_of({"touched": {"sources": ["s"], "frames": ["f"]}}), TODAY)
+WHEN = {rule["id"]: rule["when"] for rule in TODAY}
+CHAIN = {"unplugged", "source-dead", "meter-before", "no-volts", "no-volts-dc", "meter-after"}
+OHMS = {str(rule["id"]) for rule in TODAY if rule["unit"] in ("ohm", "Mohm")}
+UP = {"skin-plugged", "skin-main", "skin-branches"}
+Noted = list[tuple[Step, str | None]]
 
 
-def later(order: list[Step], place: int) -> set[str]:
-    return {WHEN[each.rule] for each in order[place:]}
+@st.composite
+def almost_right(draw: st.DrawFn) -> Noted:
+    """Draw what was noted: the right way, with steps left out, noted again or put elsewhere."""
+    noted: Noted = [(step, "good") for step in STEPS]
+    for step in draw(st.lists(st.sampled_from(STEPS), max_size=3)):
+        place = draw(st.integers(0, len(noted)))
+        match draw(st.sampled_from(["leave out", "note", "move"])):
+            case "leave out":
+                noted = [one for one in noted if one[0] != step]
+            case "note":
+                noted.insert(place, (step, draw(st.sampled_from(["good", "bad", None]))))
+            case _:
+                noted = [one for one in noted if one[0] != step]
+                noted.insert(min(place, len(noted)), (step, "good"))
+    return noted
 
 
-@given(st.permutations(STEPS))
-def test_in_whatever_order_steps_are_noted_only_a_right_one_proves(order: list[Step]) -> None:
-    states = states_of(STEPS, [Proof(step, "good") for step in order], RULES)
+def states_after(noted: Noted) -> dict[Step, StepState]:
+    return states_of(STEPS, [Proof(step, outcome) for step, outcome in noted], TODAY)
+
+
+def when_good(noted: Noted) -> Iterator[tuple[Step, Noted]]:
+    """Give each step that stands good, with all that was noted before its newest proof."""
+    for step, state in states_after(noted).items():
+        if state is StepState.GOOD:
+            yield step, noted[: max(i for i, (one, _) in enumerate(noted) if one == step)]
+
+
+def good_since(before: Noted, last: str) -> set[Step]:
+    """Give what was noted good since the last step of a kind that decided something."""
+    ends = [i for i, (one, outcome) in enumerate(before) if WHEN[one.rule] == last and outcome is not None]
+    return {one for one, outcome in before[max(ends, default=-1) + 1 :] if outcome == "good"}
+
+
+def of_rules(rules: set[str]) -> set[Step]:
+    return {step for step in STEPS if step.rule in rules}
+
+
+@given(st.integers(0, len(STEPS) - 1), st.integers(0, len(STEPS) - 1))
+def test_in_whatever_order_steps_are_noted_only_a_right_one_proves(one: int, other: int) -> None:
+    order = list(STEPS)
+    order[one], order[other] = order[other], order[one]
+    states = states_after([(step, "good") for step in order])
 
     place = {step.rule: [i for i, each in enumerate(order) if each.rule == step.rule] for step in STEPS}
     is_right = all(
         max(place[need]) < min(place[rule["id"]])
-        for rule in RULES
+        for rule in TODAY
         if rule["id"] in place
         for need in rule.get("needs", ())
-    ) and not any(
-        WHEN[one.rule] == "live"
-        and {each.rule for each in order[:i]} & set(CHAIN)
-        and "dead" in later(order, i)
-        for i, one in enumerate(order)
-    )
+    ) and [WHEN[step.rule] for step in order] == [WHEN[step.rule] for step in STEPS]
     assert (change_state(states) is ChangeState.PROVED) == is_right
 
 
 @given(st.lists(st.sampled_from(STEPS), max_size=30))
 def test_a_change_is_never_proved_while_a_step_was_never_noted(noted: list[Step]) -> None:
-    states = states_of(STEPS, [Proof(step, "good") for step in noted], RULES)
+    states = states_after([(step, "good") for step in noted])
 
     assert all(state is StepState.OPEN for step, state in states.items() if step not in noted)
     if set(noted) != set(STEPS):
         assert change_state(states) is not ChangeState.PROVED
 
 
-@given(st.lists(st.tuples(st.sampled_from(STEPS), st.sampled_from(["good", "bad", None])), max_size=40))
-def test_ohms_count_only_where_all_that_shows_no_volts_was_noted_good_since_the_last_power(
-    noted: list[tuple[Step, str | None]],
-) -> None:
-    proofs = [Proof(step, outcome) for step, outcome in noted]
-    states = states_of(STEPS, proofs, RULES)
-
-    for step, state in states.items():
-        if step.rule in ("ground-continuous", "neutral-isolated", "no-short") and state is StepState.GOOD:
-            newest = max(i for i, one in enumerate(proofs) if one.step == step)
-            power = [
-                i
-                for i, one in enumerate(proofs[:newest])
-                if WHEN[one.step.rule] == "live" and one.outcome is not None
-            ]
-            since = proofs[max(power, default=-1) + 1 : newest]
-            shown = {one.step for one in since if one.outcome == "good"}
-            assert shown >= {each for each in STEPS if each.rule in CHAIN}
+@given(almost_right())
+def test_no_ohms_count_before_zero_volts_ac_and_dc_since_the_last_power(noted: Noted) -> None:
+    for step, before in when_good(noted):
+        if step.rule in OHMS:
+            assert good_since(before, "live") >= of_rules(CHAIN)
 
 
-@given(st.lists(st.sampled_from(STEPS), max_size=40), st.sampled_from(["polarity", "under-load", "trips"]))
+@given(almost_right())
+def test_no_step_with_power_counts_before_the_skin_was_read_since_the_last_power_up(noted: Noted) -> None:
+    for step, before in when_good(noted):
+        if WHEN[step.rule] == "live" and step.rule not in UP:
+            assert good_since(before, "dead") >= of_rules(UP)
+
+
+@given(almost_right())
+def test_no_load_counts_before_test_and_the_skin_after_it(noted: Noted) -> None:
+    for step, before in when_good(noted):
+        if step.rule == "under-load":
+            assert {one for one, outcome in before if outcome == "good"} >= of_rules({"trips", "skin-tested"})
+
+
+@given(
+    st.lists(st.sampled_from(STEPS), max_size=40),
+    st.sampled_from(["skin-plugged", "polarity", "under-load", "trips"]),
+)
 def test_after_a_bad_step_with_power_nothing_else_stands_good(noted: list[Step], rule: str) -> None:
     bad = next(step for step in STEPS if step.rule == rule)
-    states = states_of(STEPS, [*(Proof(step, "good") for step in noted), Proof(bad, "bad")], RULES)
+    states = states_after([*((step, "good") for step in noted), (bad, "bad")])
 
     assert states[bad] is StepState.BAD and StepState.GOOD not in states.values()
 
@@ -152,6 +214,13 @@ def test_after_a_bad_step_with_power_nothing_else_stands_good(noted: list[Step],
         ("ground-continuous", 1.0, 1.1),
         ("neutral-isolated", 0.1, 0.09),
         ("no-short", 100, 99),
+        ("no-volts-dc", 4.9, 5.0),
+        ("frame-bond", 1.0, 1.1),
+        ("hot-ground-apart", 1.0, 0.99),
+        ("neutral-ground-apart", 1.0, 0.99),
+        ("hot-neutral-apart", 5.0, 4.9),
+        ("skin-plugged", 4.9, 5.0),
+        ("skin-tested", 4.9, 5.0),
     ],
 )
 def test_a_value_at_the_border_belongs_to_the_side_that_the_table_says(

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from fieldlog.model.proving import listed
 from fieldlog.model.rig import Rig, rig_of
 from fieldlog.reports.change_lines import ChangeLine, change_lines
 from fieldlog.reports.contents import contents
@@ -12,7 +13,11 @@ from fieldlog.tables import entries
 from tests.builders import NOON, a_device, a_record, a_rig, an_id, an_outlet
 from tests.model.log import a_log, correcting
 
-RULES = entries("facts/proving.json")
+TABLE = entries("facts/proving.json")
+FIRST_LIST = [
+    {name: told for name, told in rule.items() if name != "until"} for rule in listed(TABLE, "2026-11-25")
+]
+"""The steps as they were when the first list was the newest."""
 RIG = a_rig()
 DEVICE = a_device(RIG["id"])
 SINK = an_outlet(RIG["id"], "Sink", DEVICE["id"])
@@ -90,8 +95,31 @@ def rig(*records: dict[str, Any]) -> Rig:
 
 
 def line(*records: dict[str, Any]) -> ChangeLine:
-    [found] = change_lines(rig(CHANGE, *records), RULES)
+    [found] = change_lines(rig(CHANGE, *records), FIRST_LIST)
     return found
+
+
+def line_today(*records: dict[str, Any]) -> ChangeLine:
+    [found] = change_lines(rig(CHANGE, *records), TABLE)
+    return found
+
+
+def test_what_an_older_list_proved_says_so_and_nothing_more_is_taken_for_shown() -> None:
+    proved = line_today(*all_proofs())
+    assert proved.words == (
+        "Proved 2026-11-26 by the list of 2026-11-25, which asked for less than today’s: "
+        "entered by the owner, not an inspection"
+    )
+    assert (proved.standing, proved.older_list) == ("16 of 16 steps stand good", "2026-11-25")
+
+    later = a_proof("polarity", minute=50) | {"observed_at": "2026-11-30T11:00:00.000+01:00"}
+    begun = line_today(*all_proofs(), later)
+    assert (begun.words, begun.older_list) == ("Changed, not yet proved", "")
+    results = {proof.asked: proof.result for proof in begun.proofs}
+    assert results["Megohms from hot to ground at the inlet"] == "open"
+    assert "no step of this change" in next(
+        result for asked, result in results.items() if asked.startswith("Ohms from hot to neutral and from")
+    )
 
 
 def test_a_change_is_not_yet_proved_until_every_step_stands_good() -> None:
@@ -133,11 +161,11 @@ def test_an_appliance_is_asked_at_its_frame_and_a_rig_without_an_inlet_at_its_in
     drawn = a_record(
         "rig-map", {"parts": parts, "runs": [{"from": "b", "to": "f"}], "modes": {}}, rig=RIG["id"]
     )
-    [found] = change_lines(rig(drawn, a_change("b", map=drawn["id"])), RULES)
+    [found] = change_lines(rig(drawn, a_change("b", map=drawn["id"])), FIRST_LIST)
 
     told = [(proof.of, proof.asked) for proof in found.proofs]
     assert ("Fridge", "Ohms from the inlet’s ground pin to the metal frame of this appliance") in told
-    assert ("Inlet, hot–neutral", "Volts between these contacts") in told
+    assert ("Inlet, hot–neutral", "AC volts between these contacts") in told
     assert ("", "Every other source off and unplugged, generator stopped, none plugged in anywhere?") in told
 
 
@@ -163,19 +191,19 @@ def test_what_is_not_yet_proved_is_the_first_open_point() -> None:
 
     first = told.open_points[0]
     assert first.kind == "changed, not yet proved"
-    assert first.sentence == "“New cable”, 2026-11-25: 0 of 16 steps stand good."
+    assert first.sentence == "“New cable”, 2026-11-25: 0 of 33 steps stand good."
     proved = overview(rig(CHANGE, *all_proofs()), load(), NOON.date())
     assert "changed, not yet proved" not in [point.kind for point in proved.open_points]
 
 
 def test_a_part_that_was_taken_off_the_map_is_named_as_such() -> None:
-    [found] = change_lines(rig(a_change("gone", BED["id"])), RULES)
+    [found] = change_lines(rig(a_change("gone", BED["id"])), FIRST_LIST)
 
     assert found.parts == "a part that is no longer on the map, Bed"
 
 
 def test_a_rig_without_changes_has_no_lines() -> None:
-    assert change_lines(rig(), RULES) == ()
+    assert change_lines(rig(), FIRST_LIST) == ()
 
 
 def test_the_service_record_lists_each_change_with_its_proofs() -> None:
@@ -188,9 +216,11 @@ def test_the_service_record_lists_each_change_with_its_proofs() -> None:
     page = render_body(contents(rig(change, *proofs), load(), made_at=NOON, address="http://here/"))
 
     section = page.split("Changes to the wiring", 1)[1].split("</section>", 1)[0]
-    assert "Changed, not yet proved" in section and "1 of 16 steps stand good" in section
+    assert "Changed, not yet proved" in section and "1 of 33 steps stand good" in section
     assert "New cable &lt;b&gt; (Cut). Parts: Sink. Used: 12 AWG." in section
-    assert "2026-11-26, entry 6: Volts between these contacts (Sink, hot–neutral): does not count" in section
+    assert (
+        "2026-11-26, entry 6: AC volts between these contacts (Sink, hot–neutral): does not count" in section
+    )
     assert "0.2 V" in section
 
 
@@ -233,7 +263,10 @@ def test_a_proof_of_a_step_that_the_change_no_longer_takes_stays_in_the_record()
 
     [found] = [proof for proof in line(elsewhere).proofs if proof.of == "Bed"]
 
-    assert (found.number, found.result) == (6, "bad; no step of this change by the map as it is now")
+    assert (found.number, found.result) == (
+        6,
+        "bad; no step of this change by the map and the list as they are now",
+    )
 
 
 def test_a_change_is_proved_on_the_day_of_what_counts() -> None:
@@ -246,7 +279,7 @@ def test_a_change_is_proved_on_the_day_of_what_counts() -> None:
 
 def test_without_its_proofs_a_change_says_the_same_of_how_it_stands() -> None:
     whole = line(*all_proofs())
-    [bare] = change_lines(rig(CHANGE, *all_proofs()), RULES, has_proofs=False)
+    [bare] = change_lines(rig(CHANGE, *all_proofs()), FIRST_LIST, has_proofs=False)
 
     assert whole.proofs and not bare.proofs
     assert (bare.words, bare.standing) == (whole.words, whole.standing)

@@ -88,7 +88,7 @@ def test_what_was_read_stands_under_what_it_was_read_in() -> None:
         "Ground contact to the source's frame": "joined",
     }
     assert said["Non-contact detector"]["At the hot contact"] == "found volts"
-    assert said["Non-contact detector"]["At the rig's skin"] == "found nothing"
+    assert said["Non-contact detector"]["At the rig's skin"] == "silent, which shows nothing: not tested"
     assert said["Trip tests"] == {
         "This outlet's device": "external tester: tripped, its own face went dead, reset, "
         "time to trip 24 ms, fault current 7 mA",
@@ -169,7 +169,15 @@ def test_a_trip_test_names_the_outlets() -> None:
         (None, "not tested"),
         ({"by": "meter", "volts": "0.4 V"}, "0.4 V to earth, by meter"),
         ({"by": "detector", "detected": True}, "a non-contact detector found volts"),
-        ({"by": "detector", "detected": False}, "a non-contact detector found nothing"),
+        ({"by": "detector", "detected": False}, "not tested, a silent detector shows nothing"),
+        (
+            {"by": "meter", "volts": "0.4 V", "earth_proved": False},
+            "0.4 V to earth, by meter, the earth was not proved",
+        ),
+        (
+            {"by": "meter", "volts": "48 V", "low_impedance": "0.9 V"},
+            "48 V to earth, by meter, 0.9 V by a low-impedance meter",
+        ),
     ],
 )
 def test_what_was_seen_after_plugging_in_is_told(skin: dict[str, Any] | None, said: str) -> None:
@@ -179,3 +187,22 @@ def test_what_was_seen_after_plugging_in_is_told(skin: dict[str, Any] | None, sa
     (part,) = parts_of_record(Record.from_json(record), {})
 
     assert part.lines[0].value == said
+
+
+@pytest.mark.parametrize(
+    ("level", "said"),
+    [
+        ("none", ""),
+        ("note", ", nothing shows that it is harmless: not read by a low-impedance meter"),
+        ("limit", ", check the ground before you go on"),
+        ("stop", ", live: breaker off, do not touch the rig"),
+        ("not-tested", ", not tested"),
+    ],
+)
+def test_the_level_of_the_skin_is_told_beside_its_volts(level: str, said: str) -> None:
+    record = a_plug_in(an_id())
+    record["body"]["judgement"]["level"] = level
+
+    (part,) = parts_of_record(Record.from_json(record), {})
+
+    assert part.lines[0].value == f"0.4 V to earth, by meter{said}"

@@ -70,9 +70,9 @@ def test_a_change_and_each_of_its_proofs_are_listed_the_bad_one_too(owner: Perso
 
     newest, before, first = lines(owner)[:3]
     assert newest.startswith(
-        "Good: 0.1 V. Volts between these contacts (“Bunk”, hot–neutral) Proof of a change “New wire”"
+        "Good: 0.1 V. AC volts between these contacts (“Bunk”, hot–neutral) Proof of a change “New wire”"
     )
-    assert before.startswith("Bad: 118 V. Volts between these contacts (“Bunk”, hot–neutral)")
+    assert before.startswith("Bad: 118 V. AC volts between these contacts (“Bunk”, hot–neutral)")
     assert first.startswith("New wire Change to the wiring")
 
 

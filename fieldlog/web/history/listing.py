@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldlog.errors import FieldlogError
-from fieldlog.model.record import Record, StoredRecord
+from fieldlog.model.record import Record, StoredRecord, shows_skin
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
-from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT
+from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT, begun
 from fieldlog.store.chains import current_records
 from fieldlog.store.records import chain_of_corrections, places
 from fieldlog.store.rigs import rig_as_built
@@ -18,6 +18,12 @@ from fieldlog.store.session import Transaction
 
 SHOWN = ("arrival-check", "outlet-test", "trip-test", "look", "proof", "change", "rig-map", "round")
 NO_RIG: Final = Known()
+SKIN_NOT_TESTED: Final = "skin not tested"
+SKINS: Final = {
+    "stop": "the skin was live",
+    "limit": "more on the skin than a sound ground leaves",
+    "not-tested": SKIN_NOT_TESTED,
+}
 
 
 @dataclass(frozen=True)
@@ -101,7 +107,11 @@ def _is_apart(tx: Transaction, account: str, entry: StoredRecord) -> bool:
 def _after(record: Record) -> str:
     if record.body["tingle"]:
         return "A tingle was felt"
-    return f"Volts inside: {record.body['inside'] or NOT_TESTED}"
+    inside = f"volts inside: {record.body['inside'] or NOT_TESTED}"
+    skin = (
+        SKINS.get(record.body["judgement"]["level"]) if shows_skin(record.body["skin"]) else SKIN_NOT_TESTED
+    )
+    return begun(f"{skin}, {inside}" if skin else inside)
 
 
 def _pressed(record: Record) -> str:

@@ -48,7 +48,7 @@ export const textAt = (values, name) => /** @type {Record<string, string|undefin
 
 /** @param {string} name @returns {Range|undefined} */
 function rangeOf(name) {
-  return pairOf(name) || name === "skin.volts" ? VOLTS : RANGES[name.split(".").at(-1) ?? ""];
+  return pairOf(name) || name === "skin.volts" || name === "skin.low" ? VOLTS : RANGES[name.split(".").at(-1) ?? ""];
 }
 
 /** @param {string} name @returns {string|undefined} the pair of contacts whose volts a field holds, in whatever set */

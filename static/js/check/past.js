@@ -149,16 +149,29 @@ function trip({ tripped, face_dead, reset }) {
   return parts.filter(Boolean).join(", ");
 }
 
+/** @param {Extract<BodyPlugIn["skin"], {by: "meter"}>} skin @param {BodyPlugIn["judgement"]["level"]} level */
+const skinByMeter = ({ volts, low_impedance, earth_proved }, level) =>
+  [
+    volts,
+    low_impedance ? `${low_impedance} by a low-impedance meter` : "",
+    earth_proved === false ? "the earth was not proved" : "",
+    level === "not-tested" ? "not tested" : "",
+    level !== "note" ? "" : low_impedance ? "harmless: it vanished" : "nothing shows that it is harmless",
+  ]
+    .filter(Boolean)
+    .join(", ");
+
 /** @param {Row} row */
 function plugIn(row) {
   const { skin, inside, tingle, judgement } = /** @type {BodyPlugIn} */ (row.record.body);
   const read = !skin
     ? "not tested"
     : skin.by === "meter"
-      ? skin.volts
-      : say(skin.detected, "the detector showed it live", "the detector showed nothing", "");
+      ? skinByMeter(skin, judgement.level)
+      : say(skin.detected, "the detector showed it live", "not tested: a silent detector shows nothing", "");
   return html`<section class="reasons"><h2>After plugging in</h2>
-    ${judgement.level === "stop" ? html`<p class="caution"><b>Stop:</b> breaker off, unplug.</p>` : ""}
+    ${judgement.level === "stop" ? html`<p class="caution"><b>Stop:</b> breaker off, do not touch the rig.</p>` : ""}
+    ${judgement.level === "limit" ? html`<p class="caution">Check the ground before you go on.</p>` : ""}
     <dl class="readings"><div><dt>Skin to earth</dt><dd>${read}</dd></div>
     <div><dt>Volts inside</dt><dd>${inside ?? "not measured"}</dd></div>
     <div><dt>A tingle</dt><dd>${

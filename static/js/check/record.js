@@ -159,9 +159,13 @@ const placeOf = (values) => ({ park: (values["place.park"] ?? "").trim(), site: 
 export function plugInBody(values, judgement) {
   const skin = skinOf(values);
   const inside = typed(values, "inside") ? measuredEntry("inside", values.inside) : null;
-  const missing = [...(skin ? [] : ["skin"]), ...(inside ? [] : ["inside"])];
+  const isSkinTested = skin && judgement.level !== "not-tested";
+  const missing = [...(isSkinTested ? [] : ["skin"]), ...(inside ? [] : ["inside"])];
   return { skin, inside, tingle: values.tingle === "yes", not_tested: missing, judgement };
 }
+
+/** @param {Values} values */
+const isFloating = ({ supply = "" }) => ["generator", "inverter"].includes(supply);
 
 /** @param {Values} values @returns {Record<string, any>|null} */
 export function skinOf(values) {
@@ -171,5 +175,9 @@ export function skinOf(values) {
       ? { by: "detector", detected: values["skin.detected"] === "yes" }
       : null;
   }
-  return typed(values, "skin.volts") ? { by: "meter", volts: measuredEntry("skin.volts", values["skin.volts"]) } : null;
+  if (!typed(values, "skin.volts")) return null;
+  const volts = measuredEntry("skin.volts", values["skin.volts"]);
+  if (!isFloating(values)) return { by: "meter", volts, earth_proved: values["skin.earth"] === "yes" };
+  if (!typed(values, "skin.low")) return { by: "meter", volts };
+  return { by: "meter", volts, low_impedance: measuredEntry("skin.low", values["skin.low"]) };
 }

@@ -2,7 +2,24 @@ import { broughtEngine } from "./engine.js";
 import { skinOf } from "./record.js";
 
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Skin } from "../engine/skin.js" */
 /** @import { Values } from "./entries.js" */
+
+/** @param {Record<string, any>|null} skin as recorded @returns {Omit<Skin, "tingle"|"supply">} what is judged */
+export const readSkin = (skin) => ({
+  volts: voltsOf(skin?.volts),
+  low_impedance_volts: voltsOf(skin?.low_impedance),
+  earth_proved: skin?.earth_proved ?? null,
+  detected: skin?.detected ?? null,
+});
+
+/** @param {string|undefined} text such as "1.2 V" */
+function voltsOf(text) {
+  if (text === undefined) return null;
+  const [volts] = /^[\d.]+(?= V$)/.exec(text) ?? [];
+  if (volts === undefined) throw new Error("These are no volts.");
+  return Number(volts);
+}
 
 /**
  * Judges the rig's skin and writes level and sentence beside what was entered. What cannot be judged stops.
@@ -16,9 +33,8 @@ export function judgeSkin(values, rulebook) {
   values["skin.sentence"] = "The skin was not tested.";
   if (!skin && !tingle) return;
   try {
-    const volts = skin?.volts ? Number(skin.volts.split(" ")[0]) : null;
     const judged = broughtEngine().skinLevel(
-      { volts, detected: skin?.detected ?? null, tingle, supply: values.supply ?? "" },
+      { ...readSkin(skin), tingle, supply: values.supply ?? "" },
       /** @type {Rulebook} */ (rulebook), // without one it throws, and that is told
     );
     values["skin.level"] = judged.level;

@@ -103,6 +103,7 @@ export function frequencyFindings(check, rulebook) {
 export function detectorFindings(check, isGroundClean) {
   const found = [];
   if (check.near.skin) found.push(finding("skin-live", "stop", PRACTICE));
+  if (check.near.skin === false) found.push(finding("skin-not-tested", "note", PRACTICE));
   if (check.near.g) found.push(finding("ground-near-voltage", isGroundClean ? "note" : "limit", PRACTICE));
   if (check.near.n && ["h", "x", "y"].some((hot) => check.near[hot] === false)) {
     found.push(finding("neutral-near-voltage", "limit", PRACTICE));

@@ -1,7 +1,8 @@
 // How a change to the wiring is proved. The Python twin is fieldlog/model/proving.py; both are tested from
 // tests/cases/proving.json. A step counts only where the steps that it needs stood good before; a step noted again
-// takes back what was built on it. A step with power that decided something ends what was shown without; a bad one
-// takes back every other step.
+// takes back what was built on it. A step with power that decided something ends what was shown without, and the
+// power-up is done anew after it; a bad one takes back every other step. The steps form lists, each valid from a day:
+// what was proved by an older one stays proved by it, all else goes by the newest.
 
 /** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 
@@ -22,6 +23,66 @@
 /** @param {Step} step @returns {string} one text for one step */
 export const keyOf = ({ rule, part, pair }) => [rule, part ?? "", pair ?? ""].join("|");
 
+/** @typedef {Proof & {day: string}} Dated a proof with the day on which it was noted */
+
+/** @param {ProvingStep[]} rules all entries @returns {string[]} the days on which a list began, oldest first */
+export const listDays = (rules) =>
+  [...new Set(rules.flatMap(({ valid_from, until }) => (until ? [valid_from, until] : [valid_from])))].sort();
+
+/**
+ * Gives the list that began on a day: what is valid then, with the needs that it holds.
+ * @param {ProvingStep[]} rules all entries
+ * @param {string|undefined} day one of their days
+ * @returns {ProvingStep[]}
+ */
+export function listed(rules, day = "") {
+  const valid = rules.filter(({ valid_from, until }) => valid_from <= day && !(until && until <= day));
+  const ids = new Set(valid.map(({ id }) => id));
+  return valid.map((rule) => (rule.needs ? { ...rule, needs: rule.needs.filter((need) => ids.has(need)) } : rule));
+}
+
+/** @param {ProvingStep[]} rules all entries @returns {ProvingStep[]} */
+export const newestList = (rules) => listed(rules, listDays(rules).at(-1));
+
+/**
+ * Says by which list the steps of a change stand, and how: by the newest, or by the one under which it was proved.
+ * @param {Touched} touched
+ * @param {Dated[]} proofs in the order in which they were noted
+ * @param {ProvingStep[]} rules all entries
+ */
+export function standingBy(touched, proofs, rules) {
+  const days = listDays(rules);
+  const newest =
+    proofs
+      .map(({ day }) => day)
+      .sort()
+      .at(-1) ?? "";
+  const found = days.flatMap((day, i) => {
+    const ended = days[i + 1];
+    if (ended !== undefined && newest >= ended) return [];
+    const table = listed(rules, day);
+    const steps = [...stepsOf(touched, table), ...chosen(proofs, table)];
+    return [{ day, isNewest: ended === undefined, table, steps, states: statesOf(steps, proofs, table) }];
+  });
+  found.reverse();
+  return found.find(({ states }) => changeState(states) === "proved") ?? /** @type {Standing} */ (found[0]);
+}
+
+/** @typedef {{day: string, isNewest: boolean, table: ProvingStep[], steps: Step[], states: States}} Standing */
+
+/**
+ * Steps that no change takes but that were noted all the same: a bad one fails it.
+ * @param {Proof[]} told
+ * @param {ProvingStep[]} table
+ * @returns {Step[]}
+ */
+function chosen(told, table) {
+  const decided = told.filter(({ outcome }) => outcome !== null).map(({ step }) => step.rule);
+  return table
+    .filter(({ id, optional }) => optional && decided.includes(id))
+    .map(({ id }) => ({ rule: id, part: null, pair: null }));
+}
+
 /**
  * Gives every step that a change takes, each once, in the order in which they are done.
  * @param {Touched} touched
@@ -40,7 +101,9 @@ function expand(rule, { outlets, devices = [], sources = [], frames = [], inlets
   if (rule.for === "once") return [step()];
   if (rule.for === "source") return (sources.length ? sources : [null]).map((part) => step(part));
   if (rule.for === "pair")
-    return [...inlets, ...outlets].flatMap(([part, pairs]) => pairs.map((pair) => step(part, pair)));
+    return [...inlets, ...(rule.inlet_only ? [] : outlets)].flatMap(([part, pairs]) =>
+      pairs.filter((pair) => rule.contacts?.includes(pair) ?? true).map((pair) => step(part, pair)),
+    );
   if (rule.for === "outlet")
     return [...outlets.map(([part]) => part), ...(rule.frames ? frames : [])].map((part) => step(part));
   if (rule.for === "device") return devices.map((part) => step(part));
@@ -76,7 +139,8 @@ export const hadPower = (steps, proofs, rules) => judged(steps, proofs, rules).i
 
 /** @param {Step[]} steps @param {Proof[]} proofs @param {ProvingStep[]} rules */
 function judged(steps, proofs, rules) {
-  const needs = new Map(rules.map((rule) => [rule.id, rule.needs ?? []]));
+  const needs = needsOf(rules, steps);
+  const powerUp = new Set(rules.filter((rule) => rule.power_up).map(({ id }) => id));
   const when = new Map(rules.map((rule) => [rule.id, rule.when]));
   const states = new Map(steps.map((step) => [keyOf(step), /** @type {State} */ ("open")]));
   const rests = new Set(rules.filter((rule) => rule.when === "dead").flatMap(({ id }) => [...allNeeds(id, needs)]));
@@ -91,7 +155,7 @@ function judged(steps, proofs, rules) {
       /** @param {Step} step */
       const isTaken = ({ rule }) =>
         allNeeds(rule, needs).has(step.rule) ||
-        (isDeadAgain && rests.has(rule)) ||
+        (isDeadAgain && (rests.has(rule) || powerUp.has(rule))) ||
         (isBadLive && /** @type {(string|undefined)[]} */ (["dead", "live"]).includes(when.get(rule)));
       takeBack(steps.filter(isTaken), states);
       states.set(keyOf(step), noted(step.rule, outcome, { steps, states, needs }));
@@ -110,9 +174,23 @@ function takeBack(steps, states) {
 /**
  * @param {ProvingStep[]} rules
  * @param {string} id
+ * @param {Step[]} steps that are taken
  * @returns {Set<string>} the rules that a rule needs, and those that these need
  */
-export const restsOf = (rules, id) => allNeeds(id, new Map(rules.map((rule) => [rule.id, rule.needs ?? []])));
+export const restsOf = (rules, id, steps) => allNeeds(id, needsOf(rules, steps));
+
+/**
+ * What is for outlets or devices is needed only where there are any.
+ * @param {ProvingStep[]} rules
+ * @param {Step[]} steps
+ * @returns {Needs}
+ */
+function needsOf(rules, steps) {
+  const taken = new Set(steps.map(({ rule }) => rule));
+  const vacant = rules.filter((rule) => ["outlet", "device"].includes(rule.for) && !taken.has(rule.id));
+  const ids = new Set(vacant.map(({ id }) => id));
+  return new Map(rules.map((rule) => [rule.id, (rule.needs ?? []).filter((need) => !ids.has(need))]));
+}
 
 /** @param {string} rule @param {Needs} needs @returns {Set<string>} */
 function allNeeds(rule, needs) {

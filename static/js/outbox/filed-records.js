@@ -103,7 +103,7 @@ const BODIES = {
   "arrival-check": { place: { park: text, site: text }, ...CHECKED },
   "outlet-test": CHECKED,
   "plug-in": {
-    skin: orNull({ by: text, "volts?": text, "detected?": flag }),
+    skin: orNull({ by: text, "volts?": text, "low_impedance?": text, "earth_proved?": flag, "detected?": flag }),
     inside: orNull(text),
     tingle: flag,
     not_tested: [text],

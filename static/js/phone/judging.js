@@ -2,6 +2,7 @@
 
 import { broughtEngine } from "../check/engine.js";
 import { judge, judgementOf } from "../check/judge.js";
+import { readSkin } from "../check/skin.js";
 import { canonical } from "../engine/canonical.js";
 
 /** @typedef {{record: Record<string, any>, problem?: undefined}|{problem: string, record?: undefined}} Mended */
@@ -30,13 +31,6 @@ const sameReadings = (one, other) =>
 /** @param {Record<string, any>} record @param {Record<string, any>} judgement */
 const withJudgement = (record, judgement) => ({ ...record, body: { ...record.body, judgement } });
 
-/** @param {string} text such as "1.2 V" */
-function voltsOf(text) {
-  const [volts] = /^[\d.]+(?= V$)/.exec(text) ?? [];
-  if (volts === undefined) throw new Error("These are no volts.");
-  return Number(volts);
-}
-
 /** @param {Record<string, any>} record @param {Rulebook|null} rulebook @param {string} supply @returns {Mended} */
 function judgedSkin(record, rulebook, supply) {
   const { skin, tingle } = record.body;
@@ -46,12 +40,8 @@ function judgedSkin(record, rulebook, supply) {
         "The rulebook has not been loaded on this phone, so the skin’s reading cannot be judged. What you typed " +
         "is kept.",
     };
-  if (!skin && !tingle) return { record: withJudgement(record, { level: "none", rulebook: rulebook.id }) };
   try {
-    const volts = skin?.volts === undefined ? null : voltsOf(skin.volts);
-    const level = broughtEngine()
-      .skinLevel({ volts, detected: skin?.detected ?? null, tingle, supply }, rulebook)
-      .level.replace("not-tested", "none");
+    const { level } = broughtEngine().skinLevel({ ...readSkin(skin), tingle, supply }, rulebook);
     return { record: withJudgement(record, { level, rulebook: rulebook.id }) };
   } catch (error) {
     console.error(error);

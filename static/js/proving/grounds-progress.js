@@ -1,5 +1,5 @@
 // How far the grounds of a rig are shown where nothing was changed, from the rows of the phone.
-import { stepsOf } from "../engine/proving.js";
+import { newestList, stepsOf } from "../engine/proving.js";
 import { touchedBy } from "../engine/touched.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { datedBy, partsOf } from "../rig/due.js";
@@ -24,7 +24,7 @@ const WITH_POWER = /** @type {const} */ (["outlet-test", "trip-test", "plug-in"]
  * @param {ProvingStep[]} table
  * @returns {ProvingStep[]} the steps that grounds take; none in a table of an earlier release
  */
-export const groundRules = (table) => table.filter(({ grounds_alone: isAlone }) => isAlone);
+export const groundRules = (table) => newestList(table).filter(({ grounds_alone: isAlone }) => isAlone);
 
 /**
  * @param {Row[]} rows in order
@@ -53,7 +53,7 @@ export function groundsOf(rows, id, { proving: table, due }, now) {
     map,
     rules,
     failedAt: -Infinity,
-    ...standingOf(stepsIn(map, rules), { proofs: own, told, table }),
+    ...standingOf(stepsIn(map, rules), { proofs: own, told, table: newestList(table) }),
   };
 }
 

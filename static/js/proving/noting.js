@@ -43,7 +43,19 @@ export function noted(progress, step, { typed, outcome }) {
   const rule = ruleOf(progress, step);
   if (rule.record) return fromTest(progress, step);
   if (rule.optional) return fromShop(step, typed, outcome);
-  return asksValue(rule) ? fromValue(rule, step, typed) : body(step, { outcome });
+  return asksValue(rule) ? fromValue(rule, step, typed) : fromWord(rule, step, { typed, outcome });
+}
+
+/**
+ * @param {ProvingStep} rule
+ * @param {Step} step
+ * @param {{typed: Typed, outcome?: Outcome}} said
+ * @returns {Noting}
+ */
+function fromWord(rule, step, { typed, outcome }) {
+  const note = (typed.named ?? "").trim().slice(0, 500);
+  if (rule.named_needed && outcome === "good" && !note) return wrong("named", "Type it: it is kept with the proof.");
+  return body(step, { outcome, note });
 }
 
 /** @param {ProvingStep} rule @returns {rule is ValueRule} */

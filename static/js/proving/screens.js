@@ -7,7 +7,7 @@ import { spoken } from "../lib/times.js";
 import { endedBy, missingFor, ruleOf, stateOf } from "../rig/proving.js";
 import { wayTo } from "./overview.js";
 import { testFor } from "./tests.js";
-import { askOf, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
+import { askOf, badWords, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
 
 /** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
@@ -44,7 +44,9 @@ export function screen(progress, step) {
           ? ""
           : html`<p class="proof" data-state="${state}"${
               state === "bad" ? html` role="alert"` : ""
-            }><b>${stateWords(progress, step)}</b>${state === "bad" ? html`<span>${rule.bad}</span>` : ""}</p>`
+            }><b>${stateWords(progress, step)}</b>${
+              state === "bad" ? html`<span>${badWords(rule, progress.newest.get(keyOf(step)))}</span>` : ""
+            }</p>`
       }
       ${before(progress, step)}
       ${body}
@@ -94,9 +96,10 @@ function locked(progress, step, missing) {
   };
 }
 
-function byWord() {
+/** @param {Progress} progress @param {Step} step @returns {Screen} */
+function byWord(progress, step) {
   return {
-    body: "",
+    body: ruleOf(progress, step).named ? use("named") : "",
     actions: html`<button type="submit" class="button button--quiet" data-outcome="bad">No</button><button
       type="submit" class="button button--main" data-next data-outcome="good">Yes</button>`,
   };
@@ -124,7 +127,8 @@ function byTest(progress, step) {
       actions: "",
     };
   const make = isPress ? "Press TEST" : "Test this outlet";
-  const since = progress.failedAt > -Infinity ? "since a step with power was bad" : "since the change";
+  const since =
+    progress.failedAt > -Infinity ? "since a step with power was bad" : "since the change and the steps before this";
   if (!test)
     return {
       body: html`<p>${
@@ -162,6 +166,9 @@ export function furnish(page, progress, step, typed) {
   for (const place of places) place.replaceWith(readyFor(page, place.dataset.use));
   const form = partOf(page, "form", HTMLFormElement);
   partOf(form, ".button--back", HTMLAnchorElement).href = `#${progress.place}`;
+  const { named } = ruleOf(progress, step);
+  const label = form.querySelector('label[for="named"]');
+  if (named && label) label.textContent = named;
   const unit = form.querySelector(".number--big .number__unit");
   if (unit) unit.textContent = UNITS[ruleOf(progress, step).unit] ?? "";
   fill(form, typed);

@@ -3,6 +3,7 @@
 import { assess } from "../check/engine.js";
 import { judge } from "../check/judge.js";
 import { protect } from "../engine/protect.js";
+import { keyOf, restsOf } from "../engine/proving.js";
 import { isLoaded, isPress } from "../rig/due.js";
 import { ruleOf } from "../rig/proving.js";
 import { momentOf } from "../rig/rig-of.js";
@@ -42,7 +43,7 @@ const OF_THE_WAY = ["loop-drop", "loose-joint-hot", "loose-joint-neutral"];
 export function testFor(progress, step, book = rulebook()) {
   const { rig, map, change, failedAt } = progress;
   const part = map.parts.find(({ id }) => id === step.part);
-  const since = Math.max(change ? momentOf(change) : -Infinity, failedAt);
+  const since = Math.max(change ? momentOf(change) : -Infinity, failedAt, restedAt(progress, step));
   const wanted = ruleOf(progress, step).record;
   if (wanted !== "trip-test") return outletTest(progress, { part, since, isPlain: wanted === "outlet-test", book });
   const device = rig.devices.find(({ id }) => id === part?.device);
@@ -51,6 +52,21 @@ export function testFor(progress, step, book = rulebook()) {
     progress,
     device,
     rig.newest("trip-test", device).find((each) => momentOf(each) > since && isPress(each)),
+  );
+}
+
+/**
+ * A test that was made before what it rests on was shown with power, such as a load before TEST, shows nothing here.
+ * @param {Progress} progress
+ * @param {Step} step
+ * @returns {number} in milliseconds
+ */
+function restedAt({ rules, steps, newest }, step) {
+  const rests = restsOf([...rules.values()], step.rule, steps);
+  const proofs = steps.filter(({ rule }) => rests.has(rule) && rules.get(rule)?.when === "live");
+  return Math.max(
+    -Infinity,
+    ...proofs.flatMap((each) => newest.get(keyOf(each)) ?? []).map((proof) => momentOf(proof)),
   );
 }
 

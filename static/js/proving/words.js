@@ -30,6 +30,18 @@ export function askOf(progress, step) {
   );
 }
 
+/**
+ * @param {import("../../../schemas/shapes/rig-rules.d.ts").ProvingStep} rule
+ * @param {Noted<"proof">|undefined} proof that is bad
+ * @returns {string} what to do; a value that is nearly good has words of its own
+ */
+export function badWords({ nearly, bad }, proof) {
+  const value = proof?.body.value;
+  if (!nearly || !value) return bad;
+  const { below = Infinity, at_least = 0, words } = nearly;
+  return Number(value) < below && Number(value) >= at_least ? words : bad;
+}
+
 /** @param {Progress} progress @param {Step} step @returns {string} what to heed at an appliance's frame */
 export const hintOf = (progress, step) => (isFrame(progress, step) && progress.rules.get(step.rule)?.hint_frame) || "";
 
@@ -58,9 +70,12 @@ function told(word, { body: { value, unit, note }, record }) {
   return `${word}${more ? `: ${more}` : ""} (${spoken(record.observed_at)})`;
 }
 
+/** @param {Progress} progress */
+const byOlder = ({ olderList }) => (olderList ? ` by the list of ${olderList}, which asked for less than today’s` : "");
+
 /** @param {Progress} progress @returns {string} how the change stands */
 export function changeWords(progress) {
   if (progress.state === "proved")
-    return `Proved ${spokenDay(provedOn(progress) ?? "")}: entered by the owner, not an inspection`;
+    return `Proved ${spokenDay(provedOn(progress) ?? "")}${byOlder(progress)}: entered by the owner, not an inspection`;
   return progress.state === "failed" ? "Changed, not yet proved: a step is bad" : "Changed, not yet proved";
 }

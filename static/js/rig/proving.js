@@ -1,5 +1,5 @@
 // How far a change is proved, from the rows of the phone. The Python twin is fieldlog/reports/proving.py.
-import { changeState, hadPower, keyOf, restsOf, statesOf, stepsOf } from "../engine/proving.js";
+import { changeState, hadPower, keyOf, restsOf, standingBy, statesOf } from "../engine/proving.js";
 import { dayOf } from "../lib/times.js";
 import { mapOf } from "./map-of.js";
 import { momentOf, rigsOf } from "./rig-of.js";
@@ -23,6 +23,7 @@ import { touchedOf } from "./touched.js";
  * @property {Map<string, Noted<"proof">>} newest the newest proof of each step, by key
  * @property {"proved"|"failed"|"not-proved"} state
  * @property {boolean} hadPower whether the rig had power since the last step without it
+ * @property {string} [olderList] the day from which the list was valid by which it is proved; none where it is today's
  * @property {number} failedAt when a step with power was last bad, in milliseconds; -Infinity where none was
  * @property {number} [now] in milliseconds, for what holds for a time only
  */
@@ -42,14 +43,20 @@ export function progressOf(rows, id, table) {
   if (!rig || !change) return null;
   const { map } = mapOf(rig);
   const proofs = rig.newest("proof", change).reverse();
-  const told = proofs.map(({ body }) => ({ step: stepOf(body), outcome: body.outcome }));
-  const steps = [...stepsOf(touchedOf(rig, map, change), table), ...chosen(told, table)];
-  const rules = new Map(table.map((rule) => [rule.id, rule]));
+  const told = proofs.map(({ body, record }) => ({
+    day: dayOf(record.observed_at),
+    step: stepOf(body),
+    outcome: body.outcome,
+  }));
+  const by = standingBy(touchedOf(rig, map, change), told, table);
+  const rules = new Map(by.table.map((rule) => [rule.id, rule]));
   const failedAt = Math.max(
     -Infinity,
     ...proofs.filter(({ body }) => body.outcome === "bad" && rules.get(body.step)?.when === "live").map(momentOf),
   );
-  return { rig, change, place: "", map, rules, failedAt, ...standingOf(steps, { proofs, told, table }) };
+  const olderList = by.isNewest ? undefined : by.day;
+  const standing = standingOf(by.steps, { proofs, told, table: by.table });
+  return { rig, change, place: "", map, rules, failedAt, olderList, ...standing };
 }
 
 /**
@@ -67,19 +74,6 @@ export function standingOf(steps, { proofs, told, table }) {
 /** @param {Pick<BodyProof, "step"|"part"|"pair">} body of a proof @returns {Step} */
 export const stepOf = ({ step, part, pair }) => ({ rule: step, part, pair });
 
-/**
- * Steps that no change takes but that were noted all the same: a bad one fails it.
- * @param {Proof[]} told
- * @param {ProvingStep[]} table
- * @returns {Step[]}
- */
-function chosen(told, table) {
-  const noted = told.filter(({ outcome }) => outcome !== null).map(({ step }) => step.rule);
-  return table
-    .filter(({ id, optional }) => optional && noted.includes(id))
-    .map(({ id }) => ({ rule: id, part: null, pair: null }));
-}
-
 /** Every step comes from the table. @param {Pick<Progress, "rules">} progress @param {Step} step */
 export const ruleOf = ({ rules }, step) => /** @type {ProvingStep} */ (rules.get(step.rule));
 
@@ -96,7 +90,7 @@ export const stateOf = ({ states }, step) => states.get(keyOf(step)) ?? "open";
 export function missingFor(progress, step) {
   const { rules, steps } = progress;
   const when = rules.get(step.rule)?.when;
-  const rests = restsOf([...rules.values()], step.rule);
+  const rests = restsOf([...rules.values()], step.rule, steps);
   /** @param {Step} other */
   const isOver = (other) => endedBy(progress, step) === "power" || isOld(progress, other);
   /** @param {Step} other */
@@ -121,7 +115,7 @@ export function missingFor(progress, step) {
  */
 export function endedBy(progress, step) {
   const { rules, steps } = progress;
-  const rests = restsOf([...rules.values()], step.rule);
+  const rests = restsOf([...rules.values()], step.rule, steps);
   if (progress.hadPower && rests.size && rules.get(step.rule)?.when === "dead") return "power";
   return steps.some((other) => rests.has(other.rule) && isOld(progress, other)) ? "time" : null;
 }
