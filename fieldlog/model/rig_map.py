@@ -202,7 +202,7 @@ class MapFinding:
     id : str
         Key of its words in schemas/facts/protection.json.
     level : str
-        "limit" or "note".
+        "stop", "limit" or "note".
     clause, edition, known : str
         Where the rule stands, in which edition, and how that is known.
     part : str or None
@@ -275,7 +275,7 @@ class Protection:
     Parameters
     ----------
     protected_by : mapping of str to tuple of str
-        By outlet, its guards, nearest first; in the order of the map.
+        By outlet, its guards, nearest first, without those that a trip disproved; in the order of the map.
     unprotected : tuple of str
         Outlets that have power and no guard.
     contradictions : tuple of Contradiction
@@ -284,6 +284,9 @@ class Protection:
         Every one that takes the fewest changes, up to ten; empty where nothing contradicts.
     findings : tuple of MapFinding
         Advice.
+    disproved : mapping of str to mapping of str to int
+        By outlet, the guards that the map says and a trip disproved, with the number of the trip; as JSON it
+        is a finding.
     """
 
     protected_by: Mapping[str, tuple[str, ...]]
@@ -291,6 +294,12 @@ class Protection:
     contradictions: tuple[Contradiction, ...]
     explanations: tuple[Explanation, ...]
     findings: tuple[MapFinding, ...]
+    disproved: Mapping[str, Mapping[str, int]] = field(default_factory=dict[str, Mapping[str, int]])
+
+    @property
+    def stops(self) -> tuple[MapFinding, ...]:
+        """Give the findings that forbid use."""
+        return tuple(one for one in self.findings if one.level == "stop")
 
     def as_json(self) -> dict[str, object]:
         """Give the answer as a JSON object."""

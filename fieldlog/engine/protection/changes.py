@@ -86,7 +86,9 @@ def _near_breakers(wiring: Wiring) -> list[frozenset[int]]:
     for feed in wiring.feeds.values():
         for first in range(len(feed)):
             part = first
-            while feed[part] >= 0:
+            for _ in feed:  # an inverter may feed its own charger
+                if feed[part] < 0:
+                    break
                 part = wiring.drawn.starts[feed[part]]
                 near[first].add(part)
                 near[part].add(first)

@@ -36,8 +36,7 @@ def read_map(value: Any) -> RigMap:
     ------
     BadInput
         With every problem found, each naming its member and its part: unknown fields and kinds, amounts out
-        of range, an id twice, a run to nowhere, a part with two feeds, a part that feeds itself, too many
-        parts.
+        of range, an id twice, a run to nowhere, a part that feeds itself, too many parts.
     """
     fields = Fields()
     found = fields.members(value, "", MEMBERS, ("parts",))
