@@ -1,7 +1,8 @@
 """The parts and runs of a rig's map in words, and what its trips and its advice say."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 from fieldlog.engine.protection import is_drawable
@@ -9,7 +10,7 @@ from fieldlog.engine.protection.one_more import Place
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import TWO_SIDED, Change, Contradiction, MapFinding
 from fieldlog.reports.kinds import device_kind, kind_name
-from fieldlog.reports.rig_map import DrawnRig, ToldBoth
+from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
 from fieldlog.reports.wording import begun
 
 PLACES: Final = {"outside": "outside", "near-water": "near water"}
@@ -66,6 +67,28 @@ def side_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
 def run_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
     """Name a run by its ends."""
     return f"the run from {name_of(body, run['from'])} to {name_of(body, run['to'])}"
+
+
+def guard_words(drawn: DrawnRig, parts: Sequence[str], call: Callable[[str], str] | None = None) -> str:
+    """Say mode by mode what guards some parts, and what a trip test shows otherwise; "" without power."""
+    return "; ".join(
+        f"{f'{mode}: ' if mode else ''}{guarded_words(one)}"
+        for mode, one in drawn.guards_of(parts, call).items()
+    )
+
+
+def part_guard_words(drawn: DrawnRig, part_id: str) -> str:
+    """Say in a sentence what guards one part; "" for one that is never asked, or has no power."""
+    said = guard_words(drawn, [part_id], partial(name_of, drawn.body))
+    is_denied = any(one.disproved for one in drawn.guards_of([part_id]).values())
+    return said and f"Guarded by {said}{'' if is_denied else ', as the map says'}."
+
+
+def guarded_words(one: Guarded) -> str:
+    """Say what guards an outlet; a guard that a trip test disproved is never said to be one."""
+    denied = (f"the map says {name}, a trip test on {day} shows otherwise" for name, day in one.disproved)
+    said = ", then ".join(one.by) or "nothing"
+    return ", but ".join([said, *denied]) if one.disproved else said
 
 
 def contradiction_words(drawn: DrawnRig, one: Contradiction) -> str:
@@ -138,6 +161,15 @@ def advice_words(body: Mapping[str, Any], finding: MapFinding, tables: CodeTable
         do=entry.do,
         source=_source(finding),
     )
+
+
+def stop_words(drawn: DrawnRig, tables: CodeTables) -> list[str]:
+    """Say what forbids use, mode by mode: of what, what it is, and what to do."""
+    return [
+        f"{f'{mode}: ' if mode else ''}{said.about}. {said.says} {said.do}"
+        for mode, one in drawn.protections.items()
+        for said in (advice_words(drawn.body, stop, tables) for stop in one.stops)
+    ]
 
 
 def place_words(body: Mapping[str, Any], place: Place) -> str:

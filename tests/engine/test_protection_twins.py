@@ -21,7 +21,7 @@ def maps_with_trips(draw: Draw) -> Map:
 
 
 def by_the_engine(value: Map) -> dict[str, Any]:
-    found = {mode: one.as_json() for mode, one in judge(read_map(value), load()).items()}
+    found: dict[str, Any] = {mode: one.as_json() for mode, one in judge(read_map(value), load()).items()}
     return {
         mode: {
             **{name: told[name] for name in MEMBERS},

@@ -1,4 +1,4 @@
-"""Guards that a trip disproved: the map says that a device guards a part, and the part stayed live when it tripped."""
+"""Guards that a trip disproved: by the map a device guards a part, which stayed live when it tripped."""
 
 from collections.abc import Mapping, Sequence
 

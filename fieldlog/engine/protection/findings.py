@@ -72,8 +72,9 @@ def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
     Returns
     -------
     list of MapFinding
-        Sources that feed at once first, then guards, bonds, ratings and what the map leaves open. What is not known is a note of its
-        own, and no finding never means that something was found right where it is not noted.
+        Sources that feed at once first, then guards, bonds, ratings and what the map leaves open. What is
+        not known is a note of its own, and no finding never means that something was found right where it
+        is not noted.
 
     References
     ----------

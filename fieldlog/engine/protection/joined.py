@@ -34,7 +34,7 @@ def cuts_by_place(count: int, joints: Iterable[Joint], sources: Sequence[int]) -
 
     Examples
     --------
-    Place 1 lies behind device 1 from the source 0, and behind device 2 from the source 2; neither cuts it off:
+    Place 1 lies behind one device from source 0, behind another from source 2; neither cuts it off:
 
     >>> cuts_by_place(3, [(0, 1, 0b01), (2, 1, 0b10)], [0])
     [0, 1, 3]

@@ -8,7 +8,7 @@ from fieldlog.engine.protection.disproved import disproved
 from fieldlog.engine.protection.explanations import Explanations, explain
 from fieldlog.engine.protection.findings import Standing, find
 from fieldlog.engine.protection.intake import read_map
-from fieldlog.engine.protection.map import Wiring, wire
+from fieldlog.engine.protection.map import wire
 from fieldlog.engine.protection.one_more import Place, one_more
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import Contradiction, Explanation, MapFinding, Protection, RigMap

@@ -134,7 +134,7 @@ class Wiring:
         return own
 
     def _joined_cuts(self, mode: str, layout: Layout) -> tuple[list[int], list[int]]:
-        """Give the same where some part has several feeds; the place beyond a part has its number and count."""
+        """Give the same where some part has several feeds; the place beyond part p is numbered p + count."""
         count = len(self.bits)
         sources = [
             *(

@@ -5,7 +5,7 @@ import { judgedMap } from "./judged.js";
 import { progressOf } from "./proving.js";
 import { rigsOf } from "./rig-of.js";
 import { hasSides, runAt, wayTo } from "./runs.js";
-import { contradictionText, guardText, namesOf, placesOf, toldBothText } from "./words.js";
+import { contradictionText, guardText, namesOf, placesOf, stopText, toldBothText } from "./words.js";
 
 /** @import { Check, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
@@ -83,6 +83,7 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   ];
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
+    ${stopsAt(story).map((text) => html`<p class="caution">${text}</p>`)}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
     ${toldBoth
       .filter(({ part }) => parts.some(({ id }) => id === part))
@@ -97,6 +98,19 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
         ({ device, name }) =>
           html` <a class="button button--quiet" href="/round#rig=${rig.id}&device=${device}">Press TEST at ${name}</a>`,
       )}</p>`;
+}
+
+/** What is said of two feeds at once of the outlet or of what feeds it. @param {Story} story */
+function stopsAt({ parts, judged: { map, modes } }) {
+  const names = namesOf(map);
+  return Object.entries(modes).flatMap(([mode, { stops }]) => {
+    const above = new Set(
+      parts.flatMap(({ id }) => [id, ...wayTo(map, id, map.modes[mode]?.without).map((run) => runAt(map, run).from)]),
+    );
+    return stops
+      .filter(({ part }) => above.has(part))
+      .map((stop) => `${mode ? `${mode}: ` : ""}${stopText(stop, names)}`);
+  });
 }
 
 /**
@@ -140,7 +154,14 @@ function byMode(modes, say) {
 
 /** @param {RigPart[]} parts @param {JudgedMap} judged */
 function devicesOf(parts, { map, modes }) {
-  const guards = new Set(Object.values(modes).flatMap((mode) => parts.flatMap(({ id }) => mode.guards[id] ?? [])));
+  const guards = new Set(
+    Object.values(modes).flatMap((mode) =>
+      parts.flatMap(({ id }) => [
+        ...(mode.guards[id] ?? []),
+        ...(mode.disproved[id] ?? []).map(({ guard }) => guard), // to be tripped again
+      ]),
+    ),
+  );
   return map.parts.filter(({ id, device }) => device && guards.has(id));
 }
 

@@ -2,9 +2,21 @@
 import { html } from "../lib/html.js";
 import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
-import { contradictionText, guardText, kindOf, nameOf, oddText, placesOf, runText, standingOf } from "./words.js";
+import {
+  contradictionText,
+  guardText,
+  isOnlyMap,
+  kindOf,
+  nameOf,
+  oddText,
+  placesOf,
+  runText,
+  standingOf,
+  stopText,
+} from "./words.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Stop } from "../engine/joined.js" */
 /** @import { Contradiction } from "./judged.js" */
 /** @import { Wired } from "./runs.js" */
 /** @import { Known } from "./words.js" */
@@ -45,7 +57,7 @@ export function card(part, map, { known, rig, head }) {
     `${kindOf(part)}.`,
     feedText(part, map, known),
     outText(part, map, known),
-    sentence(`${odd.length ? "By the map: " : ""}${guardText(part, known)}`),
+    sentence(`${isOnlyMap(part, known) ? "By the map: " : ""}${guardText(part, known)}`),
     ...odd,
     part.note ? `Note: ${part.note}` : "",
   ];
@@ -131,6 +143,17 @@ export function contradictionList(contradictions, names, rig) {
     )}</ul>
     <p><a class="button button--quiet button--wide" href="/rigs/${rig}/map/advice">See what would explain
       it</a></p></section>`;
+}
+
+/**
+ * @param {[string, Stop[]][]} byMode the stops of each mode
+ * @param {Map<string, string>} names
+ */
+export function stopList(byMode, names) {
+  const told = byMode.flatMap(([mode, stops]) => stops.map((stop) => ({ mode, text: stopText(stop, names) })));
+  if (!told.length) return html``;
+  return html`<section class="part part--close"><h2>Do not switch it on so</h2>
+    <ul class="rig-odd">${told.map(({ mode, text }) => html`<li>${mode ? `${mode}: ` : ""}${text}</li>`)}</ul></section>`;
 }
 
 /** What the signs of the drawing mean. */

@@ -1,9 +1,11 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
 import { dayOf, spokenDay } from "../lib/times.js";
 import { KINDS } from "./kinds.js";
+import { STOPS } from "./stops.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Contradiction, ToldBoth } from "./judged.js" */
+/** @import { Stop } from "../engine/joined.js" */
+/** @import { Contradiction, Disproof, ToldBoth } from "./judged.js" */
 
 const PLACES = { outside: "outside", "near-water": "near water" };
 const SEEN = { dead: "went dead", live: "stayed live" };
@@ -19,6 +21,8 @@ const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
  * @property {Map<string, string>} names
  * @property {number[]} without runs that this mode does not have
  * @property {Contradiction[]} contradictions
+ * @property {Record<string, Disproof[]>} disproved by part, the guards that the map says and a trip disproved
+ * @property {Stop[]} stops
  */
 
 /** @param {Pick<RigPart, "name"|"kind">} part @returns {string} */
@@ -60,12 +64,13 @@ export function standingOf({ id, kind }, { guards, fed }) {
 }
 
 /**
- * Says what guards a part, or that nothing does.
+ * Says what guards a part, or that nothing does, and what a trip test shows otherwise than the map.
  * @param {Pick<RigPart, "id"|"kind">} part
- * @param {Pick<Known, "guards"|"fed"|"names">} known
+ * @param {Pick<Known, "guards"|"fed"|"names"|"disproved">} known
  * @returns {string}
  */
-export function guardText(part, { guards, fed, names }) {
+export function guardText(part, known) {
+  const { guards, names } = known;
   const by = () => (guards[part.id] ?? []).map((id) => (id === part.id ? "itself" : names.get(id))).join(", ");
   const said = {
     out: () => "No feed in this mode",
@@ -73,7 +78,40 @@ export function guardText(part, { guards, fed, names }) {
     bare: () => "NOT guarded",
     "": () => "",
   };
-  return said[standingOf(part, { guards, fed })]();
+  const told = said[standingOf(part, known)]();
+  return told ? [told, ...deniedTexts(part, known)].join("; ") : "";
+}
+
+/**
+ * Says of each guard that a trip test disproved what the map says and what the test shows.
+ * @param {Pick<RigPart, "id">} part
+ * @param {Pick<Known, "names"|"disproved">} known
+ */
+export const deniedTexts = ({ id }, { names, disproved }) =>
+  (disproved[id] ?? []).map(
+    ({ guard, test }) =>
+      `the map says that ${guard === id ? "it guards itself" : `${names.get(guard)} guards it`}, a trip test on ${spokenDay(
+        dayOf(test.record.observed_at),
+      )} shows otherwise`,
+  );
+
+/**
+ * Whether what is said of a part's guard is the map's word alone, which a trip contradicts.
+ * @param {Pick<RigPart, "id">} part
+ * @param {Pick<Known, "contradictions"|"disproved">} known
+ */
+export const isOnlyMap = ({ id }, { contradictions, disproved }) =>
+  contradictions.some(({ part }) => part === id) && !disproved[id]?.length;
+
+/**
+ * Says what is wrong with feeds at once, of what, and what to do.
+ * @param {Stop} stop
+ * @param {Map<string, string>} names
+ */
+export function stopText({ id, part, among }, names) {
+  const { says, now } = STOPS[id];
+  const ends = among.map((each) => `“${names.get(each)}”`).join(", ");
+  return `“${names.get(part)}” (${ends}): ${says} ${now}`;
 }
 
 /** @param {Contradiction} one @returns {string} for the drawing */
