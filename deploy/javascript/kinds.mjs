@@ -30,7 +30,8 @@ async function textOfStops() {
   const lines = stops.map(
     ({ id, says, do: now }) => `  ${keyOf(id)}: {\n    says:\n${inLines(says)},\n    now:\n${inLines(now)},\n  },\n`,
   );
-  return `${banner(ADVICE)}\n\n/** By id, what a stop says and what to do now. */\nexport const STOPS = {\n${lines.join("")}};\n`;
+  const head = `${banner(ADVICE)}\n\n/** By id, what a stop says and what to do now. */\n`;
+  return `${head}export const STOPS = {\n${lines.join("")}};\n`;
 }
 
 /** A sentence over several lines of a script, none longer than the house allows. */

@@ -22,6 +22,10 @@ TWO_SIDED = ("cord-gfci", "gfci-receptacle")
 """Devices on which a run may leave from either side; beyond a breaker everything is on its load side."""
 SIDES = ("line", "load")
 PLACES = ("outside", "near-water")
+LEGS = ("x", "y", "both")
+"""The hots of a supply with two; a two-pole breaker stands on both."""
+CORDS = ("listed", "field-made")
+"""A cord set bought whole and listed, and one made up of listed pieces."""
 WAYS = ("button", "external", "hand")
 MOST_PARTS = 500
 """Parts of one map, own choice."""
@@ -47,6 +51,16 @@ class Part:
         Whether neutral and ground are joined here.
     name : str
         What the owner calls it; "" where it has no other name.
+    watts : float or None
+        What an appliance draws [W, above 0 to 12000]; None where it is not known.
+    continuous : bool
+        Whether an appliance runs for three hours and more.
+    leg : str or None
+        On which hot of its supply a breaker is, one of LEGS; None where it is not known.
+    shares_neutral : str or None
+        Id of the breaker whose circuit has the same neutral.
+    tied : bool or None
+        Whether the handles of these two are tied, so that they open together; None where it is not known.
     """
 
     id: str
@@ -56,6 +70,11 @@ class Part:
     where: tuple[str, ...] = ()
     bonded: bool = False
     name: str = ""
+    watts: float | None = None
+    continuous: bool = False
+    leg: str | None = None
+    shares_neutral: str | None = None
+    tied: bool | None = None
 
     @property
     def is_outlet(self) -> bool:
@@ -82,6 +101,8 @@ class Run:
         Gauge [AWG]; None where it is not known.
     feet : float or None
         Length [ft].
+    cord : str or None
+        What sort of cord set it is, one of CORDS; None for fixed wire, or where it is not known.
     """
 
     start: str
@@ -89,6 +110,7 @@ class Run:
     side: str = "line"
     awg: int | None = None
     feet: float | None = None
+    cord: str | None = None
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,8 @@ from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
 from fieldlog.reports.wording import begun
 
 PLACES: Final = {"outside": "outside", "near-water": "near water"}
+LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "both legs"}
+CORDS: Final = {"listed": "listed cord set", "field-made": "field-made cord set"}
 LOAD_SIDE: Final = "Load side: it goes dead when the device trips."
 LINE_SIDE: Final = "Line side: it shares the feed of the device and stays live when the device trips."
 CHECK_THE_CODE: Final = "Check the current code."
@@ -49,13 +51,19 @@ def part_words(part: Mapping[str, Any]) -> str:
     words = [begun(kind_name(kind)), rating]
     words += [PLACES[place] for place in part.get("where", ())]
     words += ["neutral and ground joined"] if part.get("bonded") else []
+    words += [f"{part['watts']:g} W"] if part.get("watts") else []
+    words += ["runs for hours"] if part.get("continuous") else []
+    words += [LEGS[part["leg"]]] if part.get("leg") else []
+    words += ["shares a neutral"] if part.get("shares_neutral") else []
+    words += ["tied" if part["tied"] else "not tied"] if part.get("tied") is not None else []
     return ", ".join(word for word in words if word)
 
 
 def wire_words(run: Mapping[str, Any]) -> str:
     """Say what wire a run is."""
     gauge = f"{run['awg']} AWG" if run.get("awg") else "gauge not noted"
-    return gauge if run.get("feet") is None else f"{gauge}, {run['feet']:g} ft"
+    feet = None if run.get("feet") is None else f"{run['feet']:g} ft"
+    return ", ".join(word for word in (gauge, feet, CORDS.get(run.get("cord") or "")) if word)
 
 
 def side_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:

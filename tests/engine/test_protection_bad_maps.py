@@ -41,9 +41,11 @@ def test_an_id_that_stands_twice_is_named() -> None:
 
 def test_two_feeds_of_one_part_are_judged_and_no_problem() -> None:
     """A map drawn from wiring that should not be is what its owner has; it is answered, not refused."""
-    found = answer({"parts": [INLET, OUTLET, DEVICE], "runs": [run("inlet", "r1"), run("g1", "r1")]}, load())
+    found: Any = answer(
+        {"parts": [INLET, OUTLET, DEVICE], "runs": [run("inlet", "r1"), run("g1", "r1")]}, load()
+    )
 
-    assert "two-sources-at-once" in [one["id"] for one in found["findings"]]  # type: ignore[attr-defined]
+    assert "two-sources-at-once" in [one["id"] for one in found["findings"]]
 
 
 def test_a_loop_beside_a_second_feed_is_found() -> None:

@@ -6,9 +6,11 @@ from typing import Self
 
 from fieldlog.engine.protection.advice import advise
 from fieldlog.engine.protection.guards import guards_of, unpowered
+from fieldlog.engine.protection.loads import load_findings
 from fieldlog.engine.protection.map import Wiring
 from fieldlog.engine.protection.one_more import one_more
 from fieldlog.engine.protection.ratings import rating_findings
+from fieldlog.engine.protection.shared_neutrals import neutral_findings
 from fieldlog.engine.protection.sources import source_findings
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import MapFinding
@@ -88,7 +90,9 @@ def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
         *_unguarded(standing, tables),
         *_one_circuit(standing, tables),
         *_bonded(wiring, tables),
+        *neutral_findings(wiring, mode, tables),
         *rating_findings(wiring, mode, tables),
+        *load_findings(wiring, mode, tables),
         *_open_questions(standing, tables),
         *_most_useful(standing, tables),
     ]

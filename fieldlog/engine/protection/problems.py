@@ -34,6 +34,21 @@ def _parts(rig_map: RigMap) -> Iterator[Problem]:
         if first.setdefault(part.id, place) != place:
             words = f"“{part.id}” is the id of part {first[part.id]} as well; give one of the two another id."
             yield Problem(f"/parts/{place}/id", words)
+    yield from _neutrals(rig_map)
+
+
+def _neutrals(rig_map: RigMap) -> Iterator[Problem]:
+    kinds = {part.id: part.kind for part in rig_map.parts}
+    for place, part in enumerate(rig_map.parts):
+        other = part.shares_neutral
+        if other is not None and (kinds.get(other) != "breaker" or other == part.id):
+            words = f"“{other}” is no other breaker of the map; name the breaker whose neutral it shares."
+            yield Problem(f"/parts/{place}/shares_neutral", words)
+        for member in ("leg", "shares_neutral", "tied"):
+            if getattr(part, member) is not None and part.kind != "breaker":
+                yield Problem(f"/parts/{place}/{member}", f"“{part.id}” is no breaker; leave this out.")
+        if part.watts is not None and part.kind != "appliance":
+            yield Problem(f"/parts/{place}/watts", f"“{part.id}” is no appliance; leave this out.")
 
 
 def _runs(rig_map: RigMap) -> Iterator[Problem]:

@@ -131,7 +131,11 @@ function stopAt(net, part) {
   return sources.length && bare.length ? ["pins-live-backwards", bare] : ["fed-twice", sources];
 }
 
-/** The parts on any way up to the sources; what feeds an inverter is not among them. @param {Net} net @param {string} id */
+/**
+ * The parts on any way up to the sources; what feeds an inverter is not among them.
+ * @param {Net} net
+ * @param {string} id
+ */
 function aboveOf({ parts, runs }, id) {
   const inverters = parts.filter(({ kind }) => kind === "inverter").map((part) => part.id);
   /** @type {Set<string>} */

@@ -1,12 +1,14 @@
-// What guards what on a rig's map, what feeds it at once, and where the trips disagree with it. The twin of fieldlog/engine/protection,
-// without its explanations and its advice, which only the server gives.
+// What guards what on a rig's map, what feeds it at once, and where the trips disagree with it. The twin of
+// fieldlog/engine/protection, without its explanations and its advice, which only the server gives.
 
 import { disprovedOf } from "./disproved.js";
 import { joinedCuts, joinsOf, stopsOf } from "./joined.js";
+import { neutralStops } from "./neutrals.js";
 
 /** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Disproof } from "./disproved.js" */
 /** @import { Net, Stop } from "./joined.js" */
+/** @import { NeutralStop } from "./neutrals.js" */
 
 const HOW = /** @type {const} */ (["dead", "live"]);
 /** @type {string[]} */
@@ -25,7 +27,7 @@ const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
  * @property {Record<string, Disproof[]>} disproved of all parts, what the map says and a trip shows otherwise
  * @property {string[]} unprotected
  * @property {Contradiction[]} contradictions
- * @property {Stop[]} stops where several feeds reach the same part at once
+ * @property {(Stop|NeutralStop)[]} stops where several feeds reach a part at once, or a neutral carries a sum
  */
 
 /**
@@ -132,7 +134,8 @@ function wiringOf({ parts, runs = [] }, without) {
   /** @param {string} id */
   const isGuard = (id) =>
     TWO_SIDED.includes(byId.get(id)?.kind) || Boolean(byId.get(id)?.gfci && byId.get(id)?.kind === "breaker");
-  return { cuts, isGuard, net, stops: isJoined ? stopsOf(net) : [] };
+  const stops = [...(isJoined ? stopsOf(net) : []), ...neutralStops(parts, { byId, feed })];
+  return { cuts, isGuard, net, stops };
 }
 
 /**

@@ -68,7 +68,8 @@ function sheets({ boxes, height }) {
  * @param {Known} known
  */
 function wires({ lines, boxes }, map, known) {
-  const behind = known.stops.length ? [] : guardedRuns(map, known.without); // two feeds go round a device
+  const isJoined = known.stops.some(({ id }) => id !== "shared-neutral-on-one-leg"); // two feeds go round a device
+  const behind = isJoined ? [] : guardedRuns(map, known.without);
   const guarded = new Set([...behind].filter((run) => !known.disproved[runAt(map, run).to]?.length));
   const inner = lines.filter(({ run }) => guarded.has(run) && !known.without.includes(run));
   return html`${lines.map(
@@ -159,7 +160,7 @@ function linesOf(part, width, known) {
   /** @type {Told[]} */
   const said = [
     ["name", nameOf(part)],
-    ["word", known.stops.some((stop) => stop.part === part.id) ? "STOP: fed twice at once" : ""],
+    ["word", stopWord(part, known)],
     ["kind", kindOf(part)],
     ["word", `${isOnlyMap(part, known) ? "Map: " : ""}${guardText(part, { ...known, disproved: {} })}`],
     ...[...new Set([...odd, ...denied])].map((each) => /** @type {Told} */ (["word", each])),
@@ -169,6 +170,13 @@ function linesOf(part, width, known) {
     .flatMap(([look, text]) =>
       folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => /** @type {Told} */ ([look, line])),
     );
+}
+
+/** @param {RigPart} part @param {Known} known */
+function stopWord(part, { stops }) {
+  const stop = stops.find((each) => each.part === part.id);
+  if (!stop) return "";
+  return stop.id === "shared-neutral-on-one-leg" ? "STOP: neutral carries two" : "STOP: fed twice at once";
 }
 
 /** @param {string} text */

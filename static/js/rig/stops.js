@@ -28,4 +28,13 @@ export const STOPS = {
       "Take one run out, or note two modes of the map where only one of them is ever there. Treat all of it " +
       "as live until both are off.",
   },
+  "shared-neutral-on-one-leg": {
+    says:
+      "Two circuits that share a neutral are on one leg: the neutral carries the sum of both, and no " +
+      "breaker stands before it, so it can burn.",
+    now:
+      "Switch one of them off and leave it off. Put the two breakers on different legs, or give each " +
+      "circuit a neutral of its own. On a supply with one hot, or behind an adapter to one, only a neutral " +
+      "of its own helps.",
+  },
 };

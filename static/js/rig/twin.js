@@ -16,7 +16,7 @@ import {
 } from "./words.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Stop } from "../engine/joined.js" */
+/** @import { Protection } from "../engine/protect.js" */
 /** @import { Contradiction } from "./judged.js" */
 /** @import { Wired } from "./runs.js" */
 /** @import { Known } from "./words.js" */
@@ -146,14 +146,15 @@ export function contradictionList(contradictions, names, rig) {
 }
 
 /**
- * @param {[string, Stop[]][]} byMode the stops of each mode
+ * @param {[string, Protection["stops"]][]} byMode the stops of each mode
  * @param {Map<string, string>} names
  */
 export function stopList(byMode, names) {
   const told = byMode.flatMap(([mode, stops]) => stops.map((stop) => ({ mode, text: stopText(stop, names) })));
   if (!told.length) return html``;
+  const lines = told.map(({ mode, text }) => html`<li>${mode ? `${mode}: ` : ""}${text}</li>`);
   return html`<section class="part part--close"><h2>Do not switch it on so</h2>
-    <ul class="rig-odd">${told.map(({ mode, text }) => html`<li>${mode ? `${mode}: ` : ""}${text}</li>`)}</ul></section>`;
+    <ul class="rig-odd">${lines}</ul></section>`;
 }
 
 /** What the signs of the drawing mean. */

@@ -4,10 +4,12 @@ import { KINDS } from "./kinds.js";
 import { STOPS } from "./stops.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Stop } from "../engine/joined.js" */
+/** @import { Protection } from "../engine/protect.js" */
 /** @import { Contradiction, Disproof, ToldBoth } from "./judged.js" */
 
 const PLACES = { outside: "outside", "near-water": "near water" };
+const LEGS = { x: "leg X", y: "leg Y", both: "both legs" };
+const CORDS = { listed: "listed cord set", "field-made": "field-made cord set" };
 const SEEN = { dead: "went dead", live: "stayed live" };
 const SAYS = { dead: "that it goes dead", live: "that it stays live" };
 
@@ -22,7 +24,7 @@ const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
  * @property {number[]} without runs that this mode does not have
  * @property {Contradiction[]} contradictions
  * @property {Record<string, Disproof[]>} disproved by part, the guards that the map says and a trip disproved
- * @property {Stop[]} stops
+ * @property {Protection["stops"]} stops
  */
 
 /** @param {Pick<RigPart, "name"|"kind">} part @returns {string} */
@@ -35,8 +37,18 @@ export const namesOf = ({ parts }) => new Map(parts.map((part) => [part.id, name
 export function kindOf(part) {
   const kind = part.kind === "breaker" && part.gfci ? KINDS["gfci-breaker"] : KINDS[part.kind];
   const rating = part.outlet_type ?? (part.amps ? `${part.amps} A` : null);
-  return [kind, rating, ...placesOf(part), part.bonded ? "neutral and ground joined" : null].filter(Boolean).join(", ");
+  const bonded = part.bonded ? "neutral and ground joined" : null;
+  return [kind, rating, ...placesOf(part), bonded, ...moreOf(part)].filter(Boolean).join(", ");
 }
+
+/** @param {RigPart} part what only some parts are asked */
+const moreOf = ({ watts, continuous, leg, shares_neutral: other, tied }) => [
+  watts ? `${watts} W` : null,
+  continuous ? "runs for hours" : null,
+  leg ? LEGS[leg] : null,
+  other ? "shares a neutral" : null,
+  typeof tied === "boolean" ? (tied ? "tied" : "not tied") : null,
+];
 
 /** @param {Pick<RigPart, "where">} part @returns {string[]} */
 export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
@@ -46,9 +58,11 @@ export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
  * @param {boolean} hasSides whether it leaves a device with a line and a load side
  * @returns {string}
  */
-export function runText({ awg, feet, from_side: side }, hasSides) {
+export function runText({ awg, feet, from_side: side, cord }, hasSides) {
   const wire = awg ? `${awg} AWG` : "gauge not noted";
-  return [wire, feet ? `${feet} ft` : null, hasSides ? `${side ?? "line"} side` : null].filter(Boolean).join(", ");
+  return [wire, feet ? `${feet} ft` : null, cord ? CORDS[cord] : null, hasSides ? `${side ?? "line"} side` : null]
+    .filter(Boolean)
+    .join(", ");
 }
 
 /**
@@ -88,12 +102,10 @@ export function guardText(part, known) {
  * @param {Pick<Known, "names"|"disproved">} known
  */
 export const deniedTexts = ({ id }, { names, disproved }) =>
-  (disproved[id] ?? []).map(
-    ({ guard, test }) =>
-      `the map says that ${guard === id ? "it guards itself" : `${names.get(guard)} guards it`}, a trip test on ${spokenDay(
-        dayOf(test.record.observed_at),
-      )} shows otherwise`,
-  );
+  (disproved[id] ?? []).map(({ guard, test }) => {
+    const says = guard === id ? "it guards itself" : `${names.get(guard)} guards it`;
+    return `the map says that ${says}, a trip test on ${spokenDay(dayOf(test.record.observed_at))} shows otherwise`;
+  });
 
 /**
  * Whether what is said of a part's guard is the map's word alone, which a trip contradicts.
@@ -105,7 +117,7 @@ export const isOnlyMap = ({ id }, { contradictions, disproved }) =>
 
 /**
  * Says what is wrong with feeds at once, of what, and what to do.
- * @param {Stop} stop
+ * @param {Protection["stops"][number]} stop
  * @param {Map<string, string>} names
  */
 export function stopText({ id, part, among }, names) {
