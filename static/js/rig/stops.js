@@ -9,7 +9,7 @@ export const STOPS = {
     now:
       "Do not switch either source on. Wire it so that only one can ever feed: by a transfer switch, or by " +
       "one plug that fits into only one of them. Where it is so already, note two modes of the map, each " +
-      "without the other's run. Leave work at it to a licensed electrician.",
+      "without the other’s run. Leave work at it to a licensed electrician.",
   },
   "pins-live-backwards": {
     says:

@@ -100,17 +100,12 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
       )}</p>`;
 }
 
-/** What is said of two feeds at once of the outlet or of what feeds it. @param {Story} story */
-function stopsAt({ parts, judged: { map, modes } }) {
+/** What may not be switched on; wiring that two sources feed is joined as a whole. @param {Story} story */
+function stopsAt({ judged: { map, modes } }) {
   const names = namesOf(map);
-  return Object.entries(modes).flatMap(([mode, { stops }]) => {
-    const above = new Set(
-      parts.flatMap(({ id }) => [id, ...wayTo(map, id, map.modes[mode]?.without).map((run) => runAt(map, run).from)]),
-    );
-    return stops
-      .filter(({ part }) => above.has(part))
-      .map((stop) => `${mode ? `${mode}: ` : ""}${stopText(stop, names)}`);
-  });
+  return Object.entries(modes).flatMap(([mode, { stops }]) =>
+    stops.map((stop) => `${mode ? `${mode}: ` : ""}${stopText(stop, names)}`),
+  );
 }
 
 /**

@@ -4,6 +4,7 @@ import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
 import {
   contradictionText,
+  deniedTexts,
   guardText,
   isOnlyMap,
   kindOf,
@@ -109,18 +110,22 @@ function outText({ id }, { runs }, { names }) {
  */
 export function bareList(map, known, rig) {
   const bare = map.parts.filter((part) => standingOf(part, known) === "bare");
-  const others = bare.filter((part) => !placesOf(part).length).map((part) => `“${nameOf(part)}”`);
+  /** @param {RigPart} part where it is, and what a trip test shows otherwise than the map */
+  const toldOf = (part) => {
+    const [places, denied] = [placesOf(part).join(", "), deniedTexts(part, known).join("; ")];
+    if (!places && !denied) return "";
+    return [places, denied || "no ground-fault device before it"].filter(Boolean).join(": ");
+  };
+  const others = bare.filter((part) => !toldOf(part)).map((part) => `“${nameOf(part)}”`);
   if (!bare.length) return html``;
   return html`<section class="part part--close"><h2>Not guarded</h2>
-    <ul class="due">${bare
-      .filter((part) => placesOf(part).length)
-      .map(
-        (part) =>
-          html`<li><a class="due-card"
+    <ul class="due">${bare.filter(toldOf).map(
+      (part) =>
+        html`<li><a class="due-card"
             href="${pageOf(rig, part) ?? `/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}`}"><b>${nameOf(
               part,
-            )}</b> <span>${placesOf(part).join(", ")}: no ground-fault device before it</span></a></li>`,
-      )}</ul>
+            )}</b> <span>${toldOf(part)}</span></a></li>`,
+    )}</ul>
     ${
       others.length
         ? html`<p>${
