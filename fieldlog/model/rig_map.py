@@ -194,8 +194,8 @@ class Change:
     Parameters
     ----------
     change : str
-        "to-line-side", "to-load-side", "fed-from" of a run; "line-and-load-swapped", "does-not-trip" of a
-        part.
+        "to-line-side", "to-load-side", "fed-from", "fed-from-load-side" of a run; "line-and-load-swapped",
+        "does-not-trip" of a part.
     run : int or None
         Number of the run.
     part : str or None

@@ -144,6 +144,8 @@ def change_words(body: Mapping[str, Any], change: Change) -> str:
         return f"{part} does not trip: that is a fault, replace the device."
     run = body["runs"][change.run]
     start, end = name_of(body, run["from"]), name_of(body, run["to"])
+    if change.change == "fed-from-load-side":
+        return f"{end} is fed from the load side of {name_of(body, change.start or '')}, not from {start}."
     if change.start is not None:
         return f"{end} is fed from {name_of(body, change.start)}, not from {start}."
     side, other = ("load", "line") if change.change == "to-load-side" else ("line", "load")

@@ -1,4 +1,4 @@
-"""What may not be switched on, on the map of a phone, and the way in which a shared neutral is noted there."""
+"""What may not be switched on, on the map of a phone, and how a shared neutral is noted there."""
 
 from pathlib import Path
 from typing import Any

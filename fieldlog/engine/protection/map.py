@@ -221,7 +221,10 @@ class Wiring:
         """Give a layout with one more change."""
         if change.run is not None:
             if change.start is not None:
-                return replace(layout, starts=_with(layout.starts, change.run, self.number[change.start]))
+                is_on_load = change.change == "fed-from-load-side"
+                starts = _with(layout.starts, change.run, self.number[change.start])
+                sides = _with(layout.on_load, change.run, is_on_load)
+                return replace(layout, starts=starts, on_load=sides)
             on_load = change.change == "to-load-side"
             return replace(layout, on_load=_with(layout.on_load, change.run, on_load))
         bit = 1 << self.number[change.part or ""]
