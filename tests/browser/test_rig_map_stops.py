@@ -44,7 +44,7 @@ def test_two_sources_at_once_and_a_disproved_guard_stand_on_map_and_story(
     assert faults_in(FEW, phone, "map-stop", pictures) == []
 
     phone.open(f"/outlets/{rig.outlets['awning']}")
-    expect(phone.find(".caution").first).to_contain_text("Two sources feed the same wiring")
+    expect(phone.find(".caution").first).to_contain_text("Do not switch the rig on so")
     expect(phone.page.locator(".rig-map__run--guarded")).to_have_count(0)
 
 

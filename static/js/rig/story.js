@@ -5,7 +5,7 @@ import { judgedMap } from "./judged.js";
 import { progressOf } from "./proving.js";
 import { rigsOf } from "./rig-of.js";
 import { hasSides, runAt, wayTo } from "./runs.js";
-import { contradictionText, guardText, namesOf, placesOf, stopText, toldBothText } from "./words.js";
+import { contradictionText, guardText, namesOf, placesOf, toldBothText } from "./words.js";
 
 /** @import { Check, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
@@ -83,7 +83,9 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   ];
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
-    ${stopsAt(story).map((text) => html`<p class="caution">${text}</p>`)}
+    ${Object.entries(modes).map(([mode, { stops }]) =>
+      stops.length ? html`<p class="caution">${mode} Do not switch the rig on so: the map says why.</p>` : "",
+    )}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
     ${toldBoth
       .filter(({ part }) => parts.some(({ id }) => id === part))
@@ -98,14 +100,6 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
         ({ device, name }) =>
           html` <a class="button button--quiet" href="/round#rig=${rig.id}&device=${device}">Press TEST at ${name}</a>`,
       )}</p>`;
-}
-
-/** What may not be switched on; wiring that two sources feed is joined as a whole. @param {Story} story */
-function stopsAt({ judged: { map, modes } }) {
-  const names = namesOf(map);
-  return Object.entries(modes).flatMap(([mode, { stops }]) =>
-    stops.map((stop) => `${mode ? `${mode}: ` : ""}${stopText(stop, names)}`),
-  );
 }
 
 /**

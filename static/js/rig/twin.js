@@ -2,6 +2,7 @@
 import { html } from "../lib/html.js";
 import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
+import { STOPS } from "./stops.js";
 import {
   contradictionText,
   deniedTexts,
@@ -13,7 +14,6 @@ import {
   placesOf,
   runText,
   standingOf,
-  stopText,
 } from "./words.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
@@ -148,6 +148,17 @@ export function contradictionList(contradictions, names, rig) {
     )}</ul>
     <p><a class="button button--quiet button--wide" href="/rigs/${rig}/map/advice">See what would explain
       it</a></p></section>`;
+}
+
+/**
+ * Says what is wrong with feeds at once, of what, and what to do.
+ * @param {Protection["stops"][number]} stop
+ * @param {Map<string, string>} names
+ */
+function stopText({ id, part, among }, names) {
+  const { says, now } = STOPS[id];
+  const ends = among.map((each) => `“${names.get(each)}”`).join(", ");
+  return `“${names.get(part)}” (${ends}): ${says} ${now}`;
 }
 
 /**

@@ -1,7 +1,6 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
 import { dayOf, spokenDay } from "../lib/times.js";
 import { KINDS } from "./kinds.js";
-import { STOPS } from "./stops.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Protection } from "../engine/protect.js" */
@@ -114,17 +113,6 @@ export const deniedTexts = ({ id }, { names, disproved }) =>
  */
 export const isOnlyMap = ({ id }, { contradictions, disproved }) =>
   contradictions.some(({ part }) => part === id) && !disproved[id]?.length;
-
-/**
- * Says what is wrong with feeds at once, of what, and what to do.
- * @param {Protection["stops"][number]} stop
- * @param {Map<string, string>} names
- */
-export function stopText({ id, part, among }, names) {
-  const { says, now } = STOPS[id];
-  const ends = among.map((each) => `“${names.get(each)}”`).join(", ");
-  return `“${names.get(part)}” (${ends}): ${says} ${now}`;
-}
 
 /** @param {Contradiction} one @returns {string} for the drawing */
 export const oddText = ({ seen, trip, part }) => `Trip test: ${part === trip.device ? "its face " : ""}${SEEN[seen]}`;
