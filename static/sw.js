@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "1b7a2497feda";
+const VERSION = "4ec7dbe79cff";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -45,7 +45,7 @@ const FILES = [
   "/static/joined/js/judged-C5pCeghi.js",
   "/static/joined/js/judgement-D-Uyb_HF.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-DgbBPOKr.js",
+  "/static/joined/js/outlet-story-B_k1sDPO.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -66,7 +66,7 @@ const FILES = [
   "/static/joined/js/trip-modes-Djl9krWv.js",
   "/static/joined/js/verdict-C22jsdZi.js",
   "/static/joined/js/way-back-DjMy4fx1.js",
-  "/static/joined/js/words-D_k8EX7q.js",
+  "/static/joined/js/words-ath5w6v7.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
