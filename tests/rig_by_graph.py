@@ -36,6 +36,8 @@ def changed(value: Map, changes: Changes) -> tuple[list[dict[str, Any]], set[str
     for change in changes:
         if change["change"] == "fed-from":
             runs[change["run"]]["from"] = change["from"]
+        elif change["change"] == "fed-from-load-side":
+            runs[change["run"]] |= {"from": change["from"], "from_side": "load"}
         elif "run" in change:
             runs[change["run"]]["from_side"] = "load" if change["change"] == "to-load-side" else "line"
         else:
@@ -93,7 +95,7 @@ def guards(value: Map, mode: str, outlet: str) -> set[str]:
     return found
 
 
-def every_change(value: Map) -> list[dict[str, Any]]:
+def every_change(value: Map, *, with_load_sides: bool = False) -> list[dict[str, Any]]:
     """Give each single change in the order in which explanations tell them."""
     found: list[dict[str, Any]] = []
     kind, near = kinds(value), before_or_beyond(value)
@@ -104,6 +106,9 @@ def every_change(value: Map) -> list[dict[str, Any]]:
         for breaker in kind:
             if kind[breaker] == "breaker" and breaker not in near[run["to"]] | {run["from"]}:
                 found.append({"run": number, "change": "fed-from", "from": breaker})
+        for device in kind if with_load_sides else ():
+            if kind[device] in TWO_SIDED and device not in near[run["to"]] | {run["from"]}:
+                found.append({"run": number, "change": "fed-from-load-side", "from": device})
     for part in kind:
         if kind[part] == "gfci-receptacle":
             found.append({"part": part, "change": "line-and-load-swapped"})

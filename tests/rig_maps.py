@@ -13,12 +13,20 @@ Draw = Any  # what Hypothesis hands in has no public type
 
 
 @st.composite
-def rig_maps(draw: Draw, most: int = 8, with_modes: bool = True) -> Map:
-    """Draw a map without problems and without trips; every part has one feed, and ids tell nothing."""
+def rig_maps(draw: Draw, most: int = 8, with_modes: bool = True, with_joins: bool = False) -> Map:
+    """Draw a map without problems and without trips; ids tell nothing.
+
+    Every part has one feed; with joins, a second source and further feeds may be there at the same time.
+    """
     count = draw(st.integers(2, most))
     kinds = [draw(st.sampled_from(ROOTS)), *(draw(st.sampled_from(INSIDE)) for _ in range(count - 1))]
     parts = [_part(draw, f"p{number}", kind) for number, kind in enumerate(kinds)]
     runs = [_run(draw, f"p{draw(st.integers(0, end - 1))}", f"p{end}") for end in range(1, count)]
+    if with_joins and draw(st.booleans()):
+        kinds[draw(st.integers(1, count - 1))] = draw(st.sampled_from(["inverter", "supply"]))
+        parts = [_part(draw, f"p{number}", kind) for number, kind in enumerate(kinds)]
+        ends = draw(st.lists(st.integers(1, count - 1), max_size=3))
+        runs += [_run(draw, f"p{draw(st.integers(0, end - 1))}", f"p{end}") for end in ends]
     runs = draw(st.permutations(runs))
     value: Map = {"parts": parts, "runs": runs}
     if with_modes and draw(st.booleans()):

@@ -43,11 +43,13 @@ PROTECT: Final[Mapping[str, str]] = {
     "parts": (
         "needed: each with id and kind (supply, cord-gfci, inlet, breaker, junction, receptacle, "
         "gfci-receptacle, strip, appliance, inverter), and where noted amps, gfci of a breaker, where "
-        "(outside, near-water), bonded, name"
+        "(outside, near-water), bonded, name; of an appliance watts and continuous; of a breaker leg (x, y, "
+        "both), shares_neutral (the id of the other breaker) and tied"
     ),
     "runs": (
         "lead from a part to the next one's line side, leave a device on its line or load side (from_side), "
-        "and have awg and feet"
+        "and have awg, feet and cord (listed, field-made); two runs to one part at once are judged and not "
+        "refused"
     ),
     "trips": (
         "name a device, by what (button, external, hand for a breaker), what went dead and what stayed live, "

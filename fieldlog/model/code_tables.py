@@ -17,7 +17,7 @@ class CodeEntry:
     value : float
         The figure; 0 where the entry is a rule without one.
     level : str
-        "limit" or "note" for a finding, "" elsewhere.
+        "stop", "limit" or "note" for a finding, "" elsewhere.
     says, do : str
         What a rule or a finding says, and what to do now; "" elsewhere.
     source, edition, known : str

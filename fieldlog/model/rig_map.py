@@ -22,6 +22,10 @@ TWO_SIDED = ("cord-gfci", "gfci-receptacle")
 """Devices on which a run may leave from either side; beyond a breaker everything is on its load side."""
 SIDES = ("line", "load")
 PLACES = ("outside", "near-water")
+LEGS = ("x", "y", "both")
+"""The hots of a supply with two; a two-pole breaker stands on both."""
+CORDS = ("listed", "field-made")
+"""A cord set bought whole and listed, and one made up of listed pieces."""
 WAYS = ("button", "external", "hand")
 MOST_PARTS = 500
 """Parts of one map, own choice."""
@@ -47,6 +51,16 @@ class Part:
         Whether neutral and ground are joined here.
     name : str
         What the owner calls it; "" where it has no other name.
+    watts : float or None
+        What an appliance draws [W, above 0 to 12000]; None where it is not known.
+    continuous : bool
+        Whether an appliance runs for three hours and more.
+    leg : str or None
+        On which hot of its supply a breaker is, one of LEGS; None where it is not known.
+    shares_neutral : str or None
+        Id of the breaker whose circuit has the same neutral.
+    tied : bool or None
+        Whether the handles of these two are tied, so that they open together; None where it is not known.
     """
 
     id: str
@@ -56,6 +70,11 @@ class Part:
     where: tuple[str, ...] = ()
     bonded: bool = False
     name: str = ""
+    watts: float | None = None
+    continuous: bool = False
+    leg: str | None = None
+    shares_neutral: str | None = None
+    tied: bool | None = None
 
     @property
     def is_outlet(self) -> bool:
@@ -82,6 +101,8 @@ class Run:
         Gauge [AWG]; None where it is not known.
     feet : float or None
         Length [ft].
+    cord : str or None
+        What sort of cord set it is, one of CORDS; None for fixed wire, or where it is not known.
     """
 
     start: str
@@ -89,6 +110,7 @@ class Run:
     side: str = "line"
     awg: int | None = None
     feet: float | None = None
+    cord: str | None = None
 
 
 @dataclass(frozen=True)
@@ -172,8 +194,8 @@ class Change:
     Parameters
     ----------
     change : str
-        "to-line-side", "to-load-side", "fed-from" of a run; "line-and-load-swapped", "does-not-trip" of a
-        part.
+        "to-line-side", "to-load-side", "fed-from", "fed-from-load-side" of a run; "line-and-load-swapped",
+        "does-not-trip" of a part.
     run : int or None
         Number of the run.
     part : str or None
@@ -202,7 +224,7 @@ class MapFinding:
     id : str
         Key of its words in schemas/facts/protection.json.
     level : str
-        "limit" or "note".
+        "stop", "limit" or "note".
     clause, edition, known : str
         Where the rule stands, in which edition, and how that is known.
     part : str or None
@@ -275,7 +297,7 @@ class Protection:
     Parameters
     ----------
     protected_by : mapping of str to tuple of str
-        By outlet, its guards, nearest first; in the order of the map.
+        By outlet, its guards, nearest first, without those that a trip disproved; in the order of the map.
     unprotected : tuple of str
         Outlets that have power and no guard.
     contradictions : tuple of Contradiction
@@ -284,6 +306,9 @@ class Protection:
         Every one that takes the fewest changes, up to ten; empty where nothing contradicts.
     findings : tuple of MapFinding
         Advice.
+    disproved : mapping of str to mapping of str to int
+        By outlet, the guards that the map says and a trip disproved, with the number of the trip; as JSON it
+        is a finding.
     """
 
     protected_by: Mapping[str, tuple[str, ...]]
@@ -291,6 +316,12 @@ class Protection:
     contradictions: tuple[Contradiction, ...]
     explanations: tuple[Explanation, ...]
     findings: tuple[MapFinding, ...]
+    disproved: Mapping[str, Mapping[str, int]] = field(default_factory=dict[str, Mapping[str, int]])
+
+    @property
+    def stops(self) -> tuple[MapFinding, ...]:
+        """Give the findings that forbid use."""
+        return tuple(one for one in self.findings if one.level == "stop")
 
     def as_json(self) -> dict[str, object]:
         """Give the answer as a JSON object."""

@@ -6,6 +6,7 @@ from typing import Any, Final
 from fieldlog.reports.map_words import name_of, part_words, run_words, side_words, wire_words
 
 Body = Mapping[str, Any]
+_MORE: Final = ("watts", "continuous", "leg", "shares_neutral", "tied")
 _RATING: Final = ("amps", "outlet_type")
 
 
@@ -50,6 +51,8 @@ def _of_part(old: Body, new: Body) -> Iterator[str]:
     if bool(old.get("bonded")) != bool(new.get("bonded")):
         now = "are joined there now" if new.get("bonded") else "are no longer joined there"
         yield f"{name}: neutral and ground {now}."
+    if any(old.get(member) != new.get(member) for member in _MORE):
+        yield f"{name} is now noted as {part_words(new)}, before as {part_words(old)}."
     if (old.get("note") or "") != (new.get("note") or ""):
         yield f"{name}: another note."
 

@@ -1,7 +1,8 @@
 """The parts and runs of a rig's map in words, and what its trips and its advice say."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 from fieldlog.engine.protection import is_drawable
@@ -9,10 +10,12 @@ from fieldlog.engine.protection.one_more import Place
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import TWO_SIDED, Change, Contradiction, MapFinding
 from fieldlog.reports.kinds import device_kind, kind_name
-from fieldlog.reports.rig_map import DrawnRig, ToldBoth
+from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
 from fieldlog.reports.wording import begun
 
 PLACES: Final = {"outside": "outside", "near-water": "near water"}
+LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "both legs"}
+CORDS: Final = {"listed": "listed cord set", "field-made": "field-made cord set"}
 LOAD_SIDE: Final = "Load side: it goes dead when the device trips."
 LINE_SIDE: Final = "Line side: it shares the feed of the device and stays live when the device trips."
 CHECK_THE_CODE: Final = "Check the current code."
@@ -48,13 +51,19 @@ def part_words(part: Mapping[str, Any]) -> str:
     words = [begun(kind_name(kind)), rating]
     words += [PLACES[place] for place in part.get("where", ())]
     words += ["neutral and ground joined"] if part.get("bonded") else []
+    words += [f"{part['watts']:g} W"] if part.get("watts") else []
+    words += ["runs for hours"] if part.get("continuous") else []
+    words += [LEGS[part["leg"]]] if part.get("leg") else []
+    words += ["shares a neutral"] if part.get("shares_neutral") else []
+    words += ["tied" if part["tied"] else "not tied"] if part.get("tied") is not None else []
     return ", ".join(word for word in words if word)
 
 
 def wire_words(run: Mapping[str, Any]) -> str:
     """Say what wire a run is."""
     gauge = f"{run['awg']} AWG" if run.get("awg") else "gauge not noted"
-    return gauge if run.get("feet") is None else f"{gauge}, {run['feet']:g} ft"
+    feet = None if run.get("feet") is None else f"{run['feet']:g} ft"
+    return ", ".join(word for word in (gauge, feet, CORDS.get(run.get("cord") or "")) if word)
 
 
 def side_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
@@ -66,6 +75,28 @@ def side_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
 def run_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
     """Name a run by its ends."""
     return f"the run from {name_of(body, run['from'])} to {name_of(body, run['to'])}"
+
+
+def guard_words(drawn: DrawnRig, parts: Sequence[str], call: Callable[[str], str] | None = None) -> str:
+    """Say mode by mode what guards some parts, and what a trip test shows otherwise; "" without power."""
+    return "; ".join(
+        f"{f'{mode}: ' if mode else ''}{guarded_words(one)}"
+        for mode, one in drawn.guards_of(parts, call).items()
+    )
+
+
+def part_guard_words(drawn: DrawnRig, part_id: str) -> str:
+    """Say in a sentence what guards one part; "" for one that is never asked, or has no power."""
+    said = guard_words(drawn, [part_id], partial(name_of, drawn.body))
+    is_denied = any(one.disproved for one in drawn.guards_of([part_id]).values())
+    return said and f"Guarded by {said}{'' if is_denied else ', as the map says'}."
+
+
+def guarded_words(one: Guarded) -> str:
+    """Say what guards an outlet; a guard that a trip test disproved is never said to be one."""
+    denied = (f"the map says {name}, a trip test on {day} shows otherwise" for name, day in one.disproved)
+    said = ", then ".join(one.by) or "nothing"
+    return ", but ".join([said, *denied]) if one.disproved else said
 
 
 def contradiction_words(drawn: DrawnRig, one: Contradiction) -> str:
@@ -113,6 +144,8 @@ def change_words(body: Mapping[str, Any], change: Change) -> str:
         return f"{part} does not trip: that is a fault, replace the device."
     run = body["runs"][change.run]
     start, end = name_of(body, run["from"]), name_of(body, run["to"])
+    if change.change == "fed-from-load-side":
+        return f"{end} is fed from the load side of {name_of(body, change.start or '')}, not from {start}."
     if change.start is not None:
         return f"{end} is fed from {name_of(body, change.start)}, not from {start}."
     side, other = ("load", "line") if change.change == "to-load-side" else ("line", "load")
@@ -138,6 +171,15 @@ def advice_words(body: Mapping[str, Any], finding: MapFinding, tables: CodeTable
         do=entry.do,
         source=_source(finding),
     )
+
+
+def stop_words(drawn: DrawnRig, tables: CodeTables) -> list[str]:
+    """Say what forbids use, mode by mode: of what, what it is, and what to do."""
+    return [
+        f"{f'{mode}: ' if mode else ''}{said.about}. {said.says} {said.do}"
+        for mode, one in drawn.protections.items()
+        for said in (advice_words(drawn.body, stop, tables) for stop in one.stops)
+    ]
 
 
 def place_words(body: Mapping[str, Any], place: Place) -> str:

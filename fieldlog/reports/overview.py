@@ -15,7 +15,13 @@ from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_devices
 from fieldlog.reports.kinds import GUARDS, RECORDS
 from fieldlog.reports.looks import BadPoint, bad_points
-from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
+from fieldlog.reports.map_words import (
+    contradiction_words,
+    guard_words,
+    name_of,
+    stop_words,
+    told_both_words,
+)
 from fieldlog.reports.naming import ending
 from fieldlog.reports.proving import Touching, touching
 from fieldlog.reports.rig_map import DrawnRig, drawn
@@ -173,11 +179,8 @@ def _map_line(rig: Rig, on_map: DrawnRig | BadInput) -> MapLine:
 def _guard_words(outlet: Outlet, on_map: DrawnRig | BadInput) -> str:
     if isinstance(on_map, BadInput):
         return "not known: the map cannot be judged"
-    guards = on_map.guards_of(outlet.id)
-    told = [
-        f"{f'{mode}: ' if mode else ''}{', then '.join(names) or 'nothing'}" for mode, names in guards.items()
-    ]
-    return "; ".join(told) or "not known: it is not on the map, or without a feed there"
+    parts = [part["id"] for part in on_map.body["parts"] if part.get("outlet") == outlet.id]
+    return guard_words(on_map, parts) or "not known: it is not on the map, or without a feed there"
 
 
 def _outlet_line(
@@ -222,6 +225,7 @@ def _open_points(
     bad: Sequence[BadPoint],
     on_map: DrawnRig | BadInput,
 ) -> Iterator[OpenPoint]:
+    yield from (OpenPoint("do not switch it on so", sentence) for sentence in _stops(on_map))
     yield from _failed_devices(rig, rulebook)
     yield from (_looked(each) for each in bad if each.is_grave)
     yield from _last_results(rig, rulebook)
@@ -232,6 +236,10 @@ def _open_points(
     yield from _never_tested(rig)
     yield from _overdue(due)
     yield from _skipped(rig)
+
+
+def _stops(on_map: DrawnRig | BadInput) -> list[str]:
+    return [] if isinstance(on_map, BadInput) else stop_words(on_map, load())
 
 
 def _looked(bad: BadPoint) -> OpenPoint:

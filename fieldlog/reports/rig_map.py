@@ -1,6 +1,6 @@
 """A rig's map as it stands: the newest version or what its list stands for, held against its trip tests."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -30,6 +30,22 @@ class ToldBoth:
     trip: Chain
     device: str
     part: str
+
+
+@dataclass(frozen=True)
+class Guarded:
+    """What guards an outlet in one mode.
+
+    Parameters
+    ----------
+    by : tuple of str
+        Names of its guards, nearest first.
+    disproved : tuple of (str, str)
+        Names of the guards that the map says, each with the day of the trip test that shows otherwise.
+    """
+
+    by: tuple[str, ...]
+    disproved: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -68,11 +84,18 @@ class DrawnRig:
         """Give what the owner calls a part."""
         return next((str(part["name"]) for part in self.body["parts"] if part["id"] == part_id), part_id)
 
-    def guards_of(self, outlet_id: str) -> dict[str, tuple[str, ...]]:
-        """Give by mode the names of the guards of an outlet record, nearest first."""
-        parts = [part["id"] for part in self.body["parts"] if part.get("outlet") == outlet_id]
+    def guards_of(self, parts: Sequence[str], call: Callable[[str], str] | None = None) -> dict[str, Guarded]:
+        """Give by mode what guards some parts, in the modes in which one of them has power."""
+        called = call or self.name_of
         return {
-            mode: tuple(self.name_of(guard) for part in parts for guard in one.protected_by.get(part, ()))
+            mode: Guarded(
+                tuple(called(guard) for part in parts for guard in one.protected_by.get(part, ())),
+                tuple(
+                    (called(guard), self.trips[trip].at.date().isoformat())
+                    for part in parts
+                    for guard, trip in one.disproved.get(part, {}).items()
+                ),
+            )
             for mode, one in self.protections.items()
             if any(part in (*one.protected_by, *one.unprotected) for part in parts)
         }

@@ -530,6 +530,11 @@ export interface RigPart {
   device?: string | null;
   where?: ("outside" | "near-water")[];
   bonded?: boolean;
+  watts?: number | null;
+  continuous?: boolean;
+  leg?: "x" | "y" | "both" | null;
+  shares_neutral?: PartId | null;
+  tied?: boolean | null;
   note?: string;
 }
 /**
@@ -540,6 +545,7 @@ export interface RigRun {
   to: PartId;
   from_side?: "line" | "load";
   awg?: 18 | 16 | 14 | 12 | 10 | 8 | 6 | 4 | 2 | null;
+  cord?: "listed" | "field-made" | null;
   feet?: number | null;
 }
 export interface RecordChange {

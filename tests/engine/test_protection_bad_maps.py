@@ -39,26 +39,23 @@ def test_an_id_that_stands_twice_is_named() -> None:
     assert found == [("/parts/2/id", "“r1” is the id of part 1 as well; give one of the two another id.")]
 
 
-def test_a_part_with_two_feeds_is_named_with_both_runs() -> None:
-    ((at, words),) = problems(runs=[run("inlet", "g1"), run("inlet", "r1"), run("g1", "r1")])
+def test_two_feeds_of_one_part_are_judged_and_no_problem() -> None:
+    """A map drawn from wiring that should not be is what its owner has; it is answered, not refused."""
+    found: Any = answer(
+        {"parts": [INLET, OUTLET, DEVICE], "runs": [run("inlet", "r1"), run("g1", "r1")]}, load()
+    )
 
-    assert at == "/runs/2/to"
-    assert words.startswith("“r1” is fed by run 1 and by run 2 at once;")
-
-
-def test_two_feeds_that_modes_keep_apart_are_no_problem() -> None:
-    runs = [run("inlet", "r1"), run("g1", "r1")]
-    modes = {"shore": {"without": [1]}, "station": {"without": [0]}}
-
-    assert list(answer({"parts": [INLET, OUTLET, DEVICE], "runs": runs, "modes": modes}, load())) == ["modes"]
+    assert "two-sources-at-once" in [one["id"] for one in found["findings"]]
 
 
-def test_two_feeds_in_one_of_the_modes_name_the_mode() -> None:
-    runs = [run("inlet", "r1"), run("g1", "r1")]
-    ((at, words),) = problems(runs=runs, modes={"shore": {"without": [1]}, "both": {}})
+def test_a_loop_beside_a_second_feed_is_found() -> None:
+    parts = [INLET, *({"id": one, "kind": "junction"} for one in "abc")]
+    runs = [run("a", "b"), run("b", "c"), run("c", "a"), run("inlet", "a")]
 
-    assert at == "/runs/1/to"
-    assert "at once in mode “both”" in words
+    ((at, words),) = problems(parts=parts, runs=runs)
+
+    assert at == "/runs/0"
+    assert "“b” → “c” → “a” → “b”" in words
 
 
 def test_a_loop_is_told_part_by_part() -> None:
@@ -93,7 +90,8 @@ def test_five_hundred_parts_in_one_chain_are_judged() -> None:
 
     found = answer({"parts": parts, "runs": runs, "trips": trips}, load())
 
-    assert found["protected_by"] == {"g1": ["g1"]} | {f"r{number}": ["g1"] for number in range(499)}
+    assert found["protected_by"] == {"g1": ["g1"]} | {f"r{number}": ["g1"] for number in range(498)}
+    assert found["unprotected"] == ["r498"]
     assert found["explanations"] == [{"changes": [{"run": 0, "change": "to-line-side"}], "cost": 1}]
 
 

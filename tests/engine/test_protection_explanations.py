@@ -125,7 +125,7 @@ def assert_that_trying_every_set_finds_the_same(value: Any, most: int) -> None:
     wanted = rig_by_graph.explanations(value, value["trips"], most)
 
     if wanted is None:
-        assert all(one["cost"] > most for one in told(found))
+        assert all(one["cost"] > most or has_a_load_side(one) for one in told(found))
     else:
         assert told(found) == wanted
 
@@ -156,6 +156,22 @@ def assert_that_the_map_is_among_the_explanations(value: Any, changes: tuple[dic
     if explanations[0]["cost"] == len(changes) and len(explanations) < 10:
         meanings = [rig_by_graph.meaning(value, tuple(one["changes"])) for one in explanations]
         assert rig_by_graph.meaning(value, changes) in meanings
+
+
+def has_a_load_side(explanation: dict[str, Any]) -> bool:
+    """Say whether it takes a change that is tried where no others explain the trips."""
+    return any(change["change"] == "fed-from-load-side" for change in explanation["changes"])
+
+
+def test_a_feed_from_another_device_s_load_side_is_tried_where_nothing_else_explains_the_trips() -> None:
+    """Two GFCI outlets on one breaker: what hangs on the one went dead with the other (common practice)."""
+    value = a_rig({"device": "g2", "dead": ["g2", "r"], "live": ["g"]}, {"device": "g", "live": ["r"]})
+    value["parts"].append({"id": "g2", "kind": "gfci-receptacle"})
+    value["runs"].append({"from": "b0", "to": "g2"})
+
+    assert changes_told(value) == [[{"run": 3, "change": "fed-from-load-side", "from": "g2"}]]
+    (mended,) = (accept(value, one.changes) for one in judge(read_map(value), load())[""].explanations)
+    assert not is_contradicted(judged(mended))
 
 
 @settings(max_examples=60, deadline=None)

@@ -235,7 +235,7 @@ def test_every_entry_of_the_code_says_edition_and_how_it_is_known(file: str) -> 
 def test_every_finding_has_words_and_what_to_do() -> None:
     entries = json.loads((SCHEMAS / "facts/protection.json").read_text(encoding="utf-8"))["entries"]
 
-    assert {one["level"] for one in entries} == {"limit", "note"}
+    assert {one["level"] for one in entries} == {"stop", "limit", "note"}
     assert [
         one["id"] for one in entries if not one["says"].endswith(".") and not one["says"].endswith(":")
     ] == []

@@ -16,13 +16,27 @@ MEMBERS = ("protected_by", "unprotected", "contradictions")
 
 @st.composite
 def maps_with_trips(draw: Draw) -> Map:
-    value: Map = draw(rig_maps(most=12))
+    value: Map = draw(rig_maps(most=12, with_joins=True))
     return {**value, "trips": draw(any_trips(value, says_modes=False))}
 
 
 def by_the_engine(value: Map) -> dict[str, Any]:
-    found = {mode: one.as_json() for mode, one in judge(read_map(value), load()).items()}
-    return {mode: {name: told[name] for name in MEMBERS} for mode, told in found.items()}
+    found: dict[str, Any] = {mode: one.as_json() for mode, one in judge(read_map(value), load()).items()}
+    return {
+        mode: {
+            **{name: told[name] for name in MEMBERS},
+            "stops": stops(told["findings"]),
+            "disproved": {
+                one["part"]: one["among"] for one in told["findings"] if one["id"] == "guard-disproved"
+            },
+        }
+        for mode, told in found.items()
+    }
+
+
+def stops(findings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    members = ("id", "part", "runs", "among")
+    return [{name: one[name] for name in members} for one in findings if one["level"] == "stop"]
 
 
 @settings(

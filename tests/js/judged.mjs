@@ -17,7 +17,10 @@ function answer(records) {
     trips: trips.map(({ trip }) => trip),
     days: trips.map(({ test }) => dayOf(test.record.observed_at)),
     modes: Object.fromEntries(
-      Object.entries(modes).map(([mode, { guards, unprotected }]) => [mode, { guards, unprotected }]),
+      Object.entries(modes).map(([mode, { guards, unprotected, disproved }]) => [
+        mode,
+        { guards, unprotected, disproved: daysOf(disproved, guards) },
+      ]),
     ),
     contradictions: contradictions.map(({ part, trip, expected, seen, test }) => [
       part,
@@ -29,6 +32,14 @@ function answer(records) {
     told_both: toldBoth.length,
   };
 }
+
+/** By outlet, the guards that a trip test disproved, each with its day. */
+const daysOf = (disproved, guards) =>
+  Object.fromEntries(
+    Object.entries(disproved)
+      .filter(([part]) => part in guards)
+      .map(([part, each]) => [part, each.map(({ guard, test }) => [guard, dayOf(test.record.observed_at)])]),
+  );
 
 const lines = readFileSync(0, "utf8")
   .split("\n")

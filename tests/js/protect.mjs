@@ -7,9 +7,18 @@ import { protect } from "../../static/js/engine/protect.js";
 import { inItsMode } from "../../static/js/engine/trip-modes.js";
 
 function answer({ trips, ...map }) {
-  const told = ({ guards, unprotected, contradictions }) => {
+  const told = ({ guards, unprotected, contradictions, stops, disproved }) => {
+    const denied = Object.entries(disproved)
+      .filter(([part]) => part in guards)
+      .map(([part, each]) => [part, each.map(({ guard }) => guard)]);
     const guarded = Object.entries(guards).filter(([, by]) => by.length);
-    return { protected_by: Object.fromEntries(guarded), unprotected, contradictions };
+    return {
+      protected_by: Object.fromEntries(guarded),
+      unprotected,
+      contradictions,
+      stops,
+      disproved: Object.fromEntries(denied),
+    };
   };
   return Object.fromEntries(
     Object.entries(

@@ -17,12 +17,13 @@ test("a ground-fault outlet guards its face and its load side, and not what shar
     ],
     runs: [run("inlet", "b"), run("b", "g"), run("g", "r1", "load"), run("g", "r2")],
   };
-  const { guards, unprotected, contradictions } = protect(map, [
+  const { guards, disproved, unprotected, contradictions } = protect(map, [
     { device: "g", by: "button", dead: ["g"], live: ["r1"] },
   ])[""];
 
-  assert.deepEqual(guards, { g: ["g"], r1: ["g"], r2: [] });
-  assert.deepEqual(unprotected, ["r2"]);
+  assert.deepEqual(guards, { g: ["g"], r1: [], r2: [] });
+  assert.deepEqual(disproved, { r1: [{ guard: "g", trip: 0 }] });
+  assert.deepEqual(unprotected, ["r1", "r2"]);
   assert.deepEqual(contradictions, [{ trip: 0, part: "r1", expected: "dead", seen: "live" }]);
 });
 

@@ -42,5 +42,6 @@ def is_drawable(change: Change) -> bool:
 
 def _mended(change: Change) -> dict[str, str]:
     if change.start is not None:
-        return {"from": change.start, "from_side": "line"}  # beyond a breaker there is but one side
+        side = "load" if change.change == "fed-from-load-side" else "line"  # a breaker has but one side
+        return {"from": change.start, "from_side": side}
     return {"from_side": "load" if change.change == "to-load-side" else "line"}

@@ -34,13 +34,15 @@ class Changes:
     kin: tuple[int, ...]
 
 
-def changes_of(wiring: Wiring) -> Changes:
+def changes_of(wiring: Wiring, *, with_load_sides: bool = False) -> Changes:
     """Give every change that may be made to a map.
 
     Parameters
     ----------
     wiring : Wiring
         The map.
+    with_load_sides : bool
+        Whether a run may be fed from the load side of a device of another circuit as well.
 
     Returns
     -------
@@ -50,8 +52,9 @@ def changes_of(wiring: Wiring) -> Changes:
         GFCI receptacle may have line and load swapped.
     """
     parts, runs = wiring.rig_map.parts, range(len(wiring.ends))
-    near = _near_breakers(wiring)
-    found = [change for run in runs for change in _of_run(wiring, run, near[wiring.ends[run]])]
+    near = _near(wiring)
+    sided = _sided(wiring) if with_load_sides else frozenset[int]()
+    found = [change for run in runs for change in _of_run(wiring, run, near[wiring.ends[run]], sided)]
     found += [change for place in range(len(parts)) for change in _of_part(wiring, place)]
     bits: dict[tuple[str, int | None, str | None], int] = {}
     kin: dict[tuple[int | None, str | None], int] = {}
@@ -61,7 +64,10 @@ def changes_of(wiring: Wiring) -> Changes:
         kin[target] = kin.get(target, 0) | 1 << place
     return Changes(
         all=tuple(found),
-        of_run=tuple(bits.get(("fed-from", run, None), 0) for run in runs),
+        of_run=tuple(
+            bits.get(("fed-from", run, None), 0) | bits.get(("fed-from-load-side", run, None), 0)
+            for run in runs
+        ),
         side_of=tuple(
             bits.get(("to-line-side", run, None), 0) | bits.get(("to-load-side", run, None), 0)
             for run in runs
@@ -72,25 +78,34 @@ def changes_of(wiring: Wiring) -> Changes:
     )
 
 
-def _of_run(wiring: Wiring, run: int, near: frozenset[int]) -> Iterator[Change]:
+def _of_run(wiring: Wiring, run: int, near: frozenset[int], sided: frozenset[int]) -> Iterator[Change]:
     parts, drawn = wiring.rig_map.parts, wiring.drawn
     if parts[drawn.starts[run]].kind in TWO_SIDED:
         yield Change("to-line-side" if drawn.on_load[run] else "to-load-side", run=run)
     for breaker in sorted(wiring.breakers - near - {drawn.starts[run]}):
         yield Change("fed-from", run=run, start=parts[breaker].id)
+    for device in sorted(sided - near - {drawn.starts[run]}):
+        yield Change("fed-from-load-side", run=run, start=parts[device].id)
 
 
-def _near_breakers(wiring: Wiring) -> list[frozenset[int]]:
-    """Give, by part, the breakers before it or beyond it in any mode, itself included."""
+def _sided(wiring: Wiring) -> frozenset[int]:
+    """Give the devices with a line and a load side."""
+    return frozenset(place for place, part in enumerate(wiring.rig_map.parts) if part.kind in TWO_SIDED)
+
+
+def _near(wiring: Wiring) -> list[frozenset[int]]:
+    """Give, by part, the parts before it or beyond it in any mode, itself included."""
     near: list[set[int]] = [{part} for part in range(len(wiring.bits))]
     for feed in wiring.feeds.values():
         for first in range(len(feed)):
             part = first
-            while feed[part] >= 0:
+            for _ in feed:  # an inverter may feed its own charger
+                if feed[part] < 0:
+                    break
                 part = wiring.drawn.starts[feed[part]]
                 near[first].add(part)
                 near[part].add(first)
-    return [frozenset(parts & wiring.breakers) for parts in near]
+    return [frozenset(parts) for parts in near]
 
 
 def _of_part(wiring: Wiring, place: int) -> Iterator[Change]:

@@ -56,9 +56,21 @@ def explain(wiring: Wiring, sights: Mapping[str, list[Seen]]) -> Explanations:
 
     Notes
     -----
-    Two sets have one electrical meaning where every part is left dead by the same devices in every mode.
+    Two sets have one electrical meaning where every part is left dead by the same devices in every mode. A
+    feed from the load side of another device is rarer than a feed from another breaker, and there are many
+    of them: it is tried where nothing else explains the trips.
     """
-    search = _Search(wiring, changes_of(wiring), sights)
+    found, is_tired = _explained(wiring, changes_of(wiring), sights)
+    if found.told or is_tired:
+        return found
+    return _explained(wiring, changes_of(wiring, with_load_sides=True), sights)[0]
+
+
+def _explained(
+    wiring: Wiring, changes: Changes, sights: Mapping[str, list[Seen]]
+) -> tuple[Explanations, bool]:
+    """Give what one kind of search found, and whether it gave up."""
+    search = _Search(wiring, changes, sights)
     for cost in range(1, MOST_CHANGES + 1):
         search.begin()
         search.extend(0, wiring.drawn, cost)
@@ -66,7 +78,7 @@ def explain(wiring: Wiring, sights: Mapping[str, list[Seen]]) -> Explanations:
             break
     is_hopeless = 0 in search.bearing(wiring.drawn, search.free_after(0), len(wiring.bits) + len(wiring.ends))
     is_whole = not search.is_tired and (bool(search.found) or is_hopeless)
-    return Explanations(tuple(search.told()), is_whole)
+    return Explanations(tuple(search.told()), is_whole), search.is_tired
 
 
 @dataclass

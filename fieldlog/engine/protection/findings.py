@@ -2,11 +2,16 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Self
 
 from fieldlog.engine.protection.advice import advise
+from fieldlog.engine.protection.guards import guards_of, unpowered
+from fieldlog.engine.protection.loads import load_findings
 from fieldlog.engine.protection.map import Wiring
 from fieldlog.engine.protection.one_more import one_more
 from fieldlog.engine.protection.ratings import rating_findings
+from fieldlog.engine.protection.shared_neutrals import neutral_findings
+from fieldlog.engine.protection.sources import source_findings
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import MapFinding
 
@@ -24,7 +29,9 @@ class Standing:
     mode : str
         Name of the mode.
     guards : mapping of str to tuple of str
-        By outlet with power, its guards, nearest first.
+        By outlet with power, its guards, nearest first, without those that a trip disproved.
+    disproved : mapping of str to mapping of str to int
+        By outlet, the guards that the map says and a trip disproved, with the number of the trip.
     unpowered : tuple of str
         Outlets without power.
     """
@@ -32,7 +39,26 @@ class Standing:
     wiring: Wiring
     mode: str
     guards: Mapping[str, tuple[str, ...]]
+    disproved: Mapping[str, Mapping[str, int]]
     unpowered: tuple[str, ...]
+
+    @classmethod
+    def of(cls, wiring: Wiring, mode: str, denied: Mapping[str, Mapping[str, int]]) -> Self:
+        """Give how a map stands, by what its trips disprove of any part."""
+        said = guards_of(wiring, mode)
+        against = {
+            outlet: {guard: denied[outlet][guard] for guard in by if guard in denied.get(outlet, ())}
+            for outlet, by in said.items()
+        }
+        return cls(
+            wiring,
+            mode,
+            guards={
+                outlet: tuple(one for one in by if one not in against[outlet]) for outlet, by in said.items()
+            },
+            disproved={outlet: guards for outlet, guards in against.items() if guards},
+            unpowered=tuple(part.id for part in unpowered(wiring, mode)),
+        )
 
 
 def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
@@ -48,8 +74,9 @@ def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
     Returns
     -------
     list of MapFinding
-        Guards first, then bonds, ratings and what the map leaves open. What is not known is a note of its
-        own, and no finding never means that something was found right where it is not noted.
+        Sources that feed at once first, then guards, bonds, ratings and what the map leaves open. What is
+        not known is a note of its own, and no finding never means that something was found right where it
+        is not noted.
 
     References
     ----------
@@ -58,13 +85,22 @@ def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
     """
     wiring, mode = standing.wiring, standing.mode
     return [
+        *source_findings(wiring, mode, tables),
+        *_disproved(standing, tables),
         *_unguarded(standing, tables),
         *_one_circuit(standing, tables),
         *_bonded(wiring, tables),
+        *neutral_findings(wiring, mode, tables),
         *rating_findings(wiring, mode, tables),
+        *load_findings(wiring, mode, tables),
         *_open_questions(standing, tables),
         *_most_useful(standing, tables),
     ]
+
+
+def _disproved(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:
+    for outlet, guards in standing.disproved.items():
+        yield advise(tables, "guard-disproved", part=outlet, among=tuple(guards))
 
 
 def _unguarded(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:

@@ -22,7 +22,8 @@ def guards_of(wiring: Wiring, mode: str) -> dict[str, tuple[str, ...]]:
     Notes
     -----
     A guard is a GFCI receptacle or a GFCI in a cord for all that lies beyond its load side, a GFCI breaker
-    for all beyond it, and a GFCI receptacle for its own face.
+    for all beyond it, and a GFCI receptacle for its own face. Where two sources feed at once, only what every
+    way from a source leads through guards.
     """
     at_line, shown = wiring.cuts(mode, wiring.drawn)
     outlets = [(place, part) for place, part in enumerate(wiring.rig_map.parts) if part.is_outlet]
@@ -35,8 +36,10 @@ def guards_of(wiring: Wiring, mode: str) -> dict[str, tuple[str, ...]]:
 
 def _nearest_first(wiring: Wiring, mode: str, place: int, cut: int) -> tuple[str, ...]:
     above = (wiring.drawn.starts[run] for run in wiring.way_up(mode, wiring.drawn, place))
-    parts = wiring.rig_map.parts
-    return tuple(parts[one].id for one in (place, *above) if parts[one].is_guard and cut >> one & 1)
+    parts, ways = wiring.rig_map.parts, (place, *above)
+    if wiring.joins[mode]:
+        ways = tuple(wiring.nearest(mode, place))
+    return tuple(parts[one].id for one in ways if parts[one].is_guard and cut >> one & 1)
 
 
 def unpowered(wiring: Wiring, mode: str) -> list[Part]:

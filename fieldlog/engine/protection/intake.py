@@ -6,15 +6,30 @@ from typing import Any
 from fieldlog.engine.fields import Fields, escaped, is_object
 from fieldlog.engine.protection.problems import find_problems
 from fieldlog.errors import BadInput
-from fieldlog.model.rig_map import KINDS, MOST_PARTS, PLACES, SIDES, WAYS, MapTrip, Part, RigMap, Run
+from fieldlog.model.rig_map import (
+    CORDS,
+    KINDS,
+    LEGS,
+    MOST_PARTS,
+    PLACES,
+    SIDES,
+    WAYS,
+    MapTrip,
+    Part,
+    RigMap,
+    Run,
+)
 
-PART_MEMBERS = ("id", "kind", "amps", "gfci", "where", "bonded", "name")
+PART_MEMBERS = ("id", "kind", "amps", "gfci", "where", "bonded", "name", "watts", "continuous")
+OF_BREAKERS = ("leg", "shares_neutral", "tied")
+ALL_MEMBERS = (*PART_MEMBERS, *OF_BREAKERS)
 MEMBERS = ("parts", "runs", "trips", "modes")
 MOST_RUNS = 1000
 MOST_TRIPS = 1000
 MOST_MODES = 20
 """Own choices, far above any rig."""
 MOST_AMPS = 100
+MOST_WATTS = 12_000
 MOST_FEET = 1000
 THICKEST, THINNEST = 1, 40
 
@@ -36,8 +51,7 @@ def read_map(value: Any) -> RigMap:
     ------
     BadInput
         With every problem found, each naming its member and its part: unknown fields and kinds, amounts out
-        of range, an id twice, a run to nowhere, a part with two feeds, a part that feeds itself, too many
-        parts.
+        of range, an id twice, a run to nowhere, a part that feeds itself, too many parts.
     """
     fields = Fields()
     found = fields.members(value, "", MEMBERS, ("parts",))
@@ -74,7 +88,7 @@ def map_of_body(body: Mapping[str, Any], trips: Sequence[Mapping[str, Any]] = ()
     BadInput
         As `read_map` does.
     """
-    parts = [{name: part[name] for name in PART_MEMBERS if name in part} for part in body["parts"]]
+    parts = [{name: part[name] for name in ALL_MEMBERS if name in part} for part in body["parts"]]
     return read_map({**body, "parts": parts, "trips": list(trips)})
 
 
@@ -93,7 +107,7 @@ def _some(fields: Fields, found: Mapping[str, Any], name: str) -> list[tuple[int
 
 
 def _part(fields: Fields, value: Any, at: str) -> Part:
-    found = fields.members(value, at, PART_MEMBERS, ("id", "kind"))
+    found = fields.members(value, at, ALL_MEMBERS, ("id", "kind"))
     return Part(
         id=fields.text(found, "id", at),
         kind=fields.choice(found, "kind", at, KINDS) or "",
@@ -102,6 +116,11 @@ def _part(fields: Fields, value: Any, at: str) -> Part:
         where=_where(fields, found, at),
         bonded=fields.flag(found, "bonded", at),
         name=fields.text(found, "name", at),
+        watts=fields.number(found, "watts", at, MOST_WATTS, "W"),
+        continuous=fields.flag(found, "continuous", at),
+        leg=None if found.get("leg") is None else fields.choice(found, "leg", at, LEGS),
+        shares_neutral=found.get("shares_neutral") and fields.text(found, "shares_neutral", at),
+        tied=None if found.get("tied") is None else fields.flag(found, "tied", at),
     )
 
 
@@ -116,13 +135,14 @@ def _where(fields: Fields, found: Mapping[str, Any], at: str) -> tuple[str, ...]
 
 
 def _run(fields: Fields, value: Any, at: str) -> Run:
-    found = fields.members(value, at, ("from", "to", "from_side", "awg", "feet"), ("from", "to"))
+    found = fields.members(value, at, ("from", "to", "from_side", "awg", "feet", "cord"), ("from", "to"))
     return Run(
         start=fields.text(found, "from", at),
         end=fields.text(found, "to", at),
         side=fields.choice(found, "from_side", at, SIDES) or "line",
         awg=fields.whole(found, "awg", at, THICKEST, THINNEST),
         feet=fields.from_zero(found, "feet", at, MOST_FEET, "ft"),
+        cord=None if found.get("cord") is None else fields.choice(found, "cord", at, CORDS),
     )
 
 

@@ -4,11 +4,11 @@ from typing import Any
 
 from fieldlog.engine.protection.advice import advise
 from fieldlog.engine.protection.contradictions import contradictions, disagreeing, modes_of_trips, sightings
+from fieldlog.engine.protection.disproved import disproved
 from fieldlog.engine.protection.explanations import Explanations, explain
 from fieldlog.engine.protection.findings import Standing, find
-from fieldlog.engine.protection.guards import guards_of, unpowered
 from fieldlog.engine.protection.intake import read_map
-from fieldlog.engine.protection.map import Wiring, wire
+from fieldlog.engine.protection.map import wire
 from fieldlog.engine.protection.one_more import Place, one_more
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import Contradiction, Explanation, MapFinding, Protection, RigMap
@@ -71,7 +71,9 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
     Notes
     -----
     A trip is held against the map in its own mode, one that names none in the mode that it fits best. An
-    explanation has to leave no contradiction in any mode, and stands with each mode that has some.
+    explanation has to leave no contradiction in any mode, and stands with each mode that has some. None is
+    looked for where two runs feed one part at once: that comes first. A guard that a trip disproved guards
+    nothing; the map says otherwise, so it is a finding.
     """
     wiring = wire(rig_map)
     modes = modes_of_trips(wiring)
@@ -80,14 +82,21 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
     for _, later, part in disagreeing(wiring, modes):
         notes[modes[later]].append(advise(tables, "trips-disagree", part=part))
     found = Explanations((), True)
-    if any(against.values()) and not any(notes.values()):
+    if any(wiring.joins.values()):
+        found = Explanations((), False)
+    elif any(against.values()) and not any(notes.values()):
         found = explain(wiring, sightings(wiring, modes))
     for mode, contradicted in against.items():
         if contradicted and not found.is_whole:
             notes[mode].append(advise(tables, "explanations-not-all-tried"))
+    denied = {mode: disproved(wiring, mode, modes, against[mode]) for mode in wiring.feeds}
     return {
         mode: _protection(
-            wiring, mode, tables, against[mode], found.told if against[mode] else (), notes[mode]
+            Standing.of(wiring, mode, denied[mode]),
+            tables,
+            against[mode],
+            found.told if against[mode] else (),
+            notes[mode],
         )
         for mode in wiring.feeds
     }
@@ -111,19 +120,17 @@ def places_for_one_more(rig_map: RigMap) -> dict[str, list[Place]]:
 
 
 def _protection(
-    wiring: Wiring,
-    mode: str,
+    standing: Standing,
     tables: CodeTables,
     against: tuple[Contradiction, ...],
     explanations: tuple[Explanation, ...],
     notes: list[MapFinding],
 ) -> Protection:
-    guards = guards_of(wiring, mode)
-    standing = Standing(wiring, mode, guards, tuple(part.id for part in unpowered(wiring, mode)))
     return Protection(
-        protected_by={outlet: by for outlet, by in guards.items() if by},
-        unprotected=tuple(outlet for outlet, by in guards.items() if not by),
+        protected_by={outlet: by for outlet, by in standing.guards.items() if by},
+        unprotected=tuple(outlet for outlet, by in standing.guards.items() if not by),
         contradictions=against,
         explanations=explanations,
         findings=(*notes, *find(standing, tables)),
+        disproved=standing.disproved,
     )

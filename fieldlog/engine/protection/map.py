@@ -8,10 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from fieldlog.engine.protection.joined import NO_POWER, Joint, cuts_by_place
 from fieldlog.model.rig_map import TRIPPING, TWO_SIDED, Change, RigMap, Run
 
-NO_POWER = -1
-"""Every bit is set."""
+__all__ = ["NO_POWER", "Layout", "Wiring", "wire"]
+
 _NOT_YET = -2
 _T = TypeVar("_T")
 
@@ -51,7 +52,9 @@ class Wiring:
     drawn : Layout
         As the owner noted it.
     feeds : dict of str to tuple of int
-        By mode and part, the run that feeds it; -1 for none.
+        By mode and part, the run that feeds it, the last of several; -1 for none.
+    joins : dict of str to dict of int to tuple of int
+        By mode, the parts that more than one run feeds at once, with these runs.
     sources : dict of str to tuple of bool
         By mode and part, whether power comes from there.
     bits : tuple of int
@@ -65,6 +68,7 @@ class Wiring:
     ends: tuple[int, ...]
     drawn: Layout
     feeds: dict[str, tuple[int, ...]]
+    joins: dict[str, dict[int, tuple[int, ...]]]
     sources: dict[str, tuple[bool, ...]]
     bits: tuple[int, ...]
     inverters: frozenset[int]
@@ -89,10 +93,15 @@ class Wiring:
         Notes
         -----
         A run that leaves a breaker, or the load side of a GFCI, is cut by it; one from the line side is not.
-        What an inverter feeds is not cut by anything before it: it goes on by itself.
+        What an inverter feeds is not cut by anything before it: it goes on by itself. Where two runs feed a
+        part at once, each source also feeds backwards, and only what every way leads through cuts it off.
         """
+        if self.joins[mode]:
+            return self._joined_cuts(mode, layout)
         feed, is_source = self.feeds[mode], self.sources[mode]
         at_line = [_NOT_YET] * len(feed)
+        for part in self.inverters:
+            at_line[part] = 0
         for first in range(len(feed)):
             part, way = first, list[int]()
             while at_line[part] == _NOT_YET:
@@ -123,6 +132,46 @@ class Wiring:
         for part in self.faces:
             own[part] &= ~layout.swapped
         return own
+
+    def _joined_cuts(self, mode: str, layout: Layout) -> tuple[list[int], list[int]]:
+        """Give the same where some part has several feeds; the place beyond part p is numbered p + count."""
+        count = len(self.bits)
+        sources = [
+            *(
+                part
+                for part, is_one in enumerate(self.sources[mode])
+                if is_one and self.feeds[mode][part] < 0
+            ),
+            *(count + part for part in self.inverters),
+        ]
+        cut = cuts_by_place(2 * count, self._joints(mode, layout), sources)
+        at_line = [cut[part] & cut[count + part] for part in range(count)]
+        swapped = {part for part in self.faces if layout.swapped >> part & 1}
+        shown = [cut[part] if part in swapped else cut[count + part] for part in range(count)]
+        for part in self.inverters:
+            at_line[part] = shown[part] = 0
+        return at_line, shown
+
+    def _joints(self, mode: str, layout: Layout) -> Iterator[Joint]:
+        count, without = len(self.bits), self.rig_map.standings[mode]
+        for part, bit in enumerate(self.bits):
+            if part not in self.inverters:
+                yield part, count + part, bit & ~layout.stuck
+        for run, (start, end) in enumerate(zip(layout.starts, self.ends, strict=True)):
+            if run not in without:
+                is_before = self.bits[start] and start not in self.breakers and not layout.on_load[run]
+                yield (start if is_before else count + start), end, 0
+
+    def nearest(self, mode: str, part: int) -> Iterator[int]:
+        """Give the parts by how many runs lie between them and one, itself first, whatever the direction."""
+        without, known, ring = self.rig_map.standings[mode], {part}, [part]
+        ends = [*zip(self.drawn.starts, self.ends, strict=True)]
+        runs = [each for run, each in enumerate(ends) if run not in without]
+        while ring:
+            yield from ring
+            around = {two for one in ring for run in runs if one in run for two in run} - known
+            ring = sorted(around)
+            known |= around
 
     def way_up(self, mode: str, layout: Layout, part: int) -> Iterator[int]:
         """Give the runs from a part towards its source, nearest first; at most as many as there are parts.
@@ -160,7 +209,7 @@ class Wiring:
         feed, seen = self.feeds[mode], [-1] * len(self.bits)
         for first in range(len(feed)):
             part, way = first, list[int]()
-            while seen[part] < 0 and feed[part] >= 0:
+            while seen[part] < 0 and feed[part] >= 0 and part not in self.inverters:
                 seen[part] = first
                 way.append(feed[part])
                 part = layout.starts[feed[part]]
@@ -172,7 +221,10 @@ class Wiring:
         """Give a layout with one more change."""
         if change.run is not None:
             if change.start is not None:
-                return replace(layout, starts=_with(layout.starts, change.run, self.number[change.start]))
+                is_on_load = change.change == "fed-from-load-side"
+                starts = _with(layout.starts, change.run, self.number[change.start])
+                sides = _with(layout.on_load, change.run, is_on_load)
+                return replace(layout, starts=starts, on_load=sides)
             on_load = change.change == "to-load-side"
             return replace(layout, on_load=_with(layout.on_load, change.run, on_load))
         bit = 1 << self.number[change.part or ""]
@@ -210,6 +262,7 @@ def wire(rig_map: RigMap) -> Wiring:
             on_load=tuple(_is_on_load(rig_map, number, run) for run in rig_map.runs),
         ),
         feeds=feeds,
+        joins={mode: _joins(rig_map, number, without) for mode, without in rig_map.standings.items()},
         sources={mode: tuple(_sources(rig_map, feed)) for mode, feed in feeds.items()},
         bits=tuple(1 << place if kind in TRIPPING else 0 for place, kind in enumerate(kinds)),
         inverters=frozenset(place for place, kind in enumerate(kinds) if kind == "inverter"),
@@ -228,6 +281,14 @@ def _feeds(rig_map: RigMap, number: dict[str, int], without: frozenset[int]) -> 
         if place not in without:
             feed[number[run.end]] = place
     return tuple(feed)
+
+
+def _joins(rig_map: RigMap, number: dict[str, int], without: frozenset[int]) -> dict[int, tuple[int, ...]]:
+    found: dict[int, list[int]] = {}
+    for place, run in enumerate(rig_map.runs):
+        if place not in without:
+            found.setdefault(number[run.end], []).append(place)
+    return {part: tuple(runs) for part, runs in sorted(found.items()) if len(runs) > 1}
 
 
 def _sources(rig_map: RigMap, feed: tuple[int, ...]) -> Iterator[bool]:

@@ -47,8 +47,10 @@ def one_more(wiring: Wiring, mode: str) -> list[Place]:
     Notes
     -----
     A receptacle in the middle of a chain guards what follows it as well: its outgoing runs go to its load
-    side.
+    side. Where a part has several feeds at once, no one device is proposed: that is mended first.
     """
+    if wiring.joins[mode]:
+        return []
     bare = [outlet for outlet, guards in guards_of(wiring, mode).items() if not guards]
     above = {outlet: _above(wiring, mode, wiring.number[outlet]) for outlet in bare}
     found = list(_places(wiring, above))

@@ -1,13 +1,13 @@
 """What makes a map impossible to read as wiring, each said in a sentence that names the part."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from fieldlog.model.problem import Problem
 from fieldlog.model.rig_map import TRIPPING, RigMap
 
 
 def find_problems(rig_map: RigMap) -> list[Problem]:
-    """Give every problem of a map, in order of parts, runs, trips, then of feeds and loops by mode.
+    """Give every problem of a map, in order of parts, runs, trips, then of loops by mode.
 
     Parameters
     ----------
@@ -17,11 +17,12 @@ def find_problems(rig_map: RigMap) -> list[Problem]:
     Returns
     -------
     list of Problem
-        Empty for a map that can be judged. Feeds and loops are looked for once every name is known.
+        Empty for a map that can be judged. Loops are looked for once every name is known; two feeds of one
+        part are none, since wiring can be so: that is judged.
     """
     problems = [*_parts(rig_map), *_runs(rig_map), *_trips(rig_map)]
     if not problems:
-        problems = list(dict.fromkeys([*_two_feeds(rig_map), *_loops(rig_map)]))
+        problems = list(dict.fromkeys(_loops(rig_map)))
     return problems
 
 
@@ -33,6 +34,21 @@ def _parts(rig_map: RigMap) -> Iterator[Problem]:
         if first.setdefault(part.id, place) != place:
             words = f"“{part.id}” is the id of part {first[part.id]} as well; give one of the two another id."
             yield Problem(f"/parts/{place}/id", words)
+    yield from _neutrals(rig_map)
+
+
+def _neutrals(rig_map: RigMap) -> Iterator[Problem]:
+    kinds = {part.id: part.kind for part in rig_map.parts}
+    for place, part in enumerate(rig_map.parts):
+        other = part.shares_neutral
+        if other is not None and (kinds.get(other) != "breaker" or other == part.id):
+            words = f"“{other}” is no other breaker of the map; name the breaker whose neutral it shares."
+            yield Problem(f"/parts/{place}/shares_neutral", words)
+        for member in ("leg", "shares_neutral", "tied"):
+            if getattr(part, member) is not None and part.kind != "breaker":
+                yield Problem(f"/parts/{place}/{member}", f"“{part.id}” is no breaker; leave this out.")
+        if part.watts is not None and part.kind != "appliance":
+            yield Problem(f"/parts/{place}/watts", f"“{part.id}” is no appliance; leave this out.")
 
 
 def _runs(rig_map: RigMap) -> Iterator[Problem]:
@@ -68,40 +84,44 @@ def _trips(rig_map: RigMap) -> Iterator[Problem]:
             yield Problem(f"{at}/mode", f"“{trip.mode}” is not among the modes; mend its name.")
 
 
-def _two_feeds(rig_map: RigMap) -> Iterator[Problem]:
-    for mode, without in rig_map.standings.items():
-        feeds: dict[str, int] = {}
-        for place, run in enumerate(rig_map.runs):
-            if place not in without and feeds.setdefault(run.end, place) != place:
-                words = (
-                    f"“{run.end}” is fed by run {feeds[run.end]} and by run {place} at once{_in(mode)}; "
-                    "take one out, or leave one out in each mode."
-                )
-                yield Problem(f"/runs/{place}/to", words)
-
-
 def _loops(rig_map: RigMap) -> Iterator[Problem]:
+    kinds = {part.id: part.kind for part in rig_map.parts}
     for mode, without in rig_map.standings.items():
-        feed = {run.end: (place, run.start) for place, run in enumerate(rig_map.runs) if place not in without}
+        feeds: dict[str, dict[str, int]] = {}
+        for place, run in enumerate(rig_map.runs):
+            if (
+                place not in without and kinds[run.start] != "inverter"
+            ):  # a source of its own goes round in none
+                feeds.setdefault(run.end, {}).setdefault(run.start, place)
         done: set[str] = set()
         for part in rig_map.parts:
-            round_trip = _walk_up(part.id, feed, done)
+            round_trip = _walk_up(part.id, feeds, done)
             if round_trip:
                 way = " → ".join(f"“{one}”" for one in [*reversed(round_trip), round_trip[-1]])
-                place = min(feed[one][0] for one in round_trip)
+                steps = zip(round_trip, [*round_trip[1:], round_trip[0]], strict=True)
+                place = min(feeds[end][start] for end, start in steps)
                 yield Problem(
                     f"/runs/{place}", f"The runs go round in a loop{_in(mode)}: {way}; mend one of them."
                 )
 
 
-def _walk_up(part: str, feed: dict[str, tuple[int, str]], done: set[str]) -> list[str]:
-    """Give the loop that a walk towards the source runs into, empty where there is none or it is known."""
+def _walk_up(first: str, feeds: Mapping[str, Mapping[str, int]], done: set[str]) -> list[str]:
+    """Give a loop that a walk towards the sources runs into, empty where there is none or it is known."""
     way: list[str] = []
-    while part in feed and part not in done:
-        done.add(part)
-        way.append(part)
-        part = feed[part][1]
-    return way[way.index(part) :] if part in way else []
+    waiting = [iter([first])]
+    while waiting:
+        part = next(waiting[-1], None)
+        if part is None:
+            waiting.pop()
+            done.update(way[-1:])
+            del way[-1:]
+        elif part in way:
+            done.update(way)
+            return way[way.index(part) :]
+        elif part not in done:
+            way.append(part)
+            waiting.append(iter(feeds.get(part, {})))
+    return []
 
 
 def _in(mode: str) -> str:

@@ -31,7 +31,7 @@ def rating_findings(wiring: Wiring, mode: str, tables: CodeTables) -> list[MapFi
 
     References
     ----------
-    NEC 240.4(D), Table 310.16, 110.14(C), Table 400.5(A)(1), 210.21(B).
+    NEC 240.4(D), 240.5(B)(3) and (4), Table 310.16, 110.14(C), Table 400.5(A)(1), 210.21(B).
     """
     runs = [run for run in wiring.feeds[mode] if run >= 0]
     before = {run: rating_before(wiring, mode, run) for run in sorted(runs)}
@@ -71,7 +71,11 @@ def _one_run(wiring: Wiring, run: int, before: Part | None, tables: CodeTables) 
     awg = wiring.rig_map.runs[run].awg
     if awg is None or before is None or before.amps is None:
         return
-    key, most = _most_before(awg, before.amps, _is_cord(wiring, run), tables)
+    cord = wiring.rig_map.runs[run].cord
+    if cord is not None:
+        key, most = _most_before_cord_set(awg, before.amps, cord, tables)
+    else:
+        key, most = _most_before(awg, before.amps, _is_cord(wiring, run), tables)
     if key and most is None:
         yield advise(tables, key, part=before.id, runs=(run,))
     elif key:
@@ -80,6 +84,22 @@ def _one_run(wiring: Wiring, run: int, before: Part | None, tables: CodeTables) 
 
 def _is_cord(wiring: Wiring, run: int) -> bool:
     return wiring.rig_map.parts[wiring.ends[run]].kind in CORD_ENDS
+
+
+def _most_before_cord_set(awg: int, amps: float, cord: str, tables: CodeTables) -> tuple[str, float | None]:
+    """Give the finding on a cord set behind a rating, NEC 240.5(B)(3) and (4), and what it takes [A].
+
+    A listed set is protected where it is used as its listing says; its ampacity still is what it carries. A
+    set made up in the field may be 16 AWG or thicker behind up to 20 A.
+    """
+    plain = tables.value(f"cord-two-{awg}")
+    if plain is None:
+        return "gauge-not-in-table", None
+    if cord == "listed":
+        return ("cord-set-by-its-listing", plain) if amps > plain else ("", None)
+    thinnest, most = (tables.value(f"field-made-cord-{what}") for what in ("thinnest", "most"))
+    is_allowed = thinnest is not None and most is not None and awg <= thinnest and amps <= most
+    return ("", None) if is_allowed or amps <= plain else ("field-made-cord-too-thin", plain)
 
 
 def _most_before(awg: int, amps: float, is_cord: bool, tables: CodeTables) -> tuple[str, float | None]:

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 from flask import redirect, render_template, url_for
@@ -10,12 +11,13 @@ from flask.typing import ResponseReturnValue
 from wtforms import HiddenField
 
 from fieldlog.engine.protection import accept, is_drawable, places_for_one_more
-from fieldlog.model.rig_map import Change, Protection
+from fieldlog.model.rig_map import Change
 from fieldlog.reports.map_words import (
     Advice,
     advice_words,
     change_words,
     contradiction_words,
+    guarded_words,
     is_for_the_map,
     name_of,
     place_words,
@@ -56,6 +58,7 @@ class Mode:
     guards: tuple[tuple[str, str], ...]
     unguarded: tuple[str, ...]
     places: tuple[str, ...]
+    stops: tuple[Advice, ...]
     limits: tuple[Advice, ...]
     notes: tuple[Advice, ...]
 
@@ -105,25 +108,26 @@ def _page(desk: Desk, errors: Any = ()) -> str:
         contradictions=[contradiction_words(told, one) for one in told.contradictions],
         offers=[_offer(desk, told, changes) for changes in _explained(told)],
         modes=[
-            _mode(told.body, name, one, [place_words(told.body, each) for each in places[name][:MOST_PLACES]])
-            for name, one in told.protections.items()
+            _mode(told, name, [place_words(told.body, each) for each in places[name][:MOST_PLACES]])
+            for name in told.protections
         ],
     )
 
 
-def _mode(body: Body, name: str, one: Protection, places: Sequence[str]) -> Mode:
+def _mode(told: DrawnRig, name: str, places: Sequence[str]) -> Mode:
+    body, one = told.body, told.protections[name]
     said = [advice_words(body, finding, load()) for finding in one.findings if finding.id != "one-more-guard"]
-    guards = (
-        (name_of(body, outlet), ", then ".join(name_of(body, guard) for guard in by))
-        for outlet, by in one.protected_by.items()
-    )
     return Mode(
         name=name,
-        guards=tuple(guards),
+        guards=tuple(
+            (name_of(body, outlet), guarded_words(told.guards_of([outlet], partial(name_of, body))[name]))
+            for outlet in dict.fromkeys([*one.protected_by, *one.disproved])
+        ),
         unguarded=tuple(name_of(body, outlet) for outlet in one.unprotected),
         places=tuple(places),
+        stops=tuple(each for each in said if each.level == "stop"),
         limits=tuple(each for each in said if each.level == "limit"),
-        notes=tuple(each for each in said if each.level != "limit"),
+        notes=tuple(each for each in said if each.level == "note"),
     )
 
 

@@ -67,7 +67,8 @@ def with_feed(body: Body, part_id: str, run: Body | None) -> Member:
 def without_part(body: Body, part_id: str) -> Member:
     """Give the map without a part: what hangs on it is fed from what fed the part, from the same side."""
     feeds, children = feeds_of(body, part_id), fed_by(body, part_id)
-    left = {**body, "parts": [part for part in body["parts"] if part["id"] != part_id]}
+    parts = [_without_neutral(part, part_id) for part in body["parts"] if part["id"] != part_id]
+    left = {**body, "parts": parts}
     if len(feeds) != 1:
         return without_runs(left, [*feeds, *children])
     (feed,) = feeds
@@ -75,6 +76,11 @@ def without_part(body: Body, part_id: str) -> Member:
     for at in children:
         runs[at] = _joined(runs[feed], runs[at])
     return without_runs({**left, "runs": runs, "modes": _with_the_feed(body, feed, children)}, feeds)
+
+
+def _without_neutral(part: Body, gone: str) -> Body:
+    """Give a part that shares no neutral with one that is taken out."""
+    return {**part, "shares_neutral": None} if part.get("shares_neutral") == gone else part
 
 
 def without_runs(body: Body, gone: Iterable[int]) -> Member:

@@ -16,6 +16,12 @@ GAUGES: Final = (18, 16, 14, 12, 10, 8, 6, 4, 2)
 OUTLET_TYPES: Final = {each: each for each in AMPS}
 SIDES: Final = {"load": LOAD_SIDE, "line": LINE_SIDE}
 A_RATING: Final = r"^(100|[1-9][0-9]?|[1-9]?[0-9]\.[0-9]{1,2})\Z"
+A_POWER: Final = r"^(12000|1[01][0-9]{3}|[1-9][0-9]{0,3})\Z"
+CORD_SETS: Final = {
+    "listed": "a cord set bought whole, with a listing mark",
+    "field-made": "a cord set made up of a cord and listed ends",
+}
+LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "both: a two-pole breaker"}
 A_LENGTH: Final = r"^(1000|[0-9]{1,3}(\.[0-9]{1,2})?)\Z"
 
 
@@ -39,6 +45,18 @@ def number(label: str, unit: str, pattern: str, example: str) -> StringField:
 def rating() -> StringField:
     """Ask for a rating."""
     return number("Rating in amperes", "A", A_RATING, "a number above 0 and up to 100, such as 15")
+
+
+def power() -> StringField:
+    """Ask what an appliance draws."""
+    return number("What it draws, in watts", "W", A_POWER, "a whole number up to 12000, such as 1500")
+
+
+def one_of(label: str, choices: Mapping[str, str], blank: str = "not known") -> SelectField:
+    """Ask for one of the choices; the first, that none is known, is what no answer means."""
+    known = AnyOf(["", *choices], message=NONE_OF_THEM)
+    offered = [SelectChoice("", blank), *(SelectChoice(*each) for each in choices.items())]
+    return SelectField(label, [Optional(), known], choices=offered, validate_choice=False)
 
 
 def length() -> StringField:

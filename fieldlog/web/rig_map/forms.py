@@ -1,11 +1,12 @@
 """The forms of one part of the map: a new one, another word about it, and its removal."""
 
+from collections.abc import Iterator
 from typing import Any, Final
 
 from flask_wtf import FlaskForm
 from wtforms import BooleanField, HiddenField, RadioField, SelectField, StringField
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
-from wtforms.validators import AnyOf, InputRequired, Length, Optional
+from wtforms.validators import AnyOf, InputRequired, Length, Optional, ValidationError
 
 from fieldlog.model.derived_map import AMPS
 from fieldlog.model.rig import Rig
@@ -14,6 +15,8 @@ from fieldlog.reports.wording import begun
 from fieldlog.web.rig_map.desk import Desk, MapForm
 from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
 from fieldlog.web.rig_map.fields import (
+    CORD_SETS,
+    LEGS,
     NONE_OF_THEM,
     OUTLET_TYPES,
     SIDES,
@@ -22,7 +25,9 @@ from fieldlog.web.rig_map.fields import (
     gauge,
     length,
     name,
+    one_of,
     places,
+    power,
     rating,
     reason,
     stripped,
@@ -37,6 +42,8 @@ NOTHING: Final = "nothing."
 """Fed by nothing on the map; no part can have such an id."""
 FEED_NEEDED: Final = "Say what feeds it, or that nothing on the map does."
 SIDE_NEEDED: Final = "Say from which of its two sides."
+OF_BREAKERS: Final = ("leg", "shares_neutral", "tied")
+OF_APPLIANCES: Final = ("watts", "continuous")
 _WAYS: Final = {"to-feed": "Feed them from what feeds it now"}
 _OF_DEVICES: Final = {"gfci-breaker": "breaker", "breaker": "breaker"}
 
@@ -71,6 +78,11 @@ class PartForm(MapForm):
     gfci = choice(f"Is it a {GUARDS['gfci-breaker']}, with a TEST button?", {"yes": "yes", "no": "no"})
     where = places()
     bonded = BooleanField("Neutral and ground are joined here")
+    watts = power()
+    continuous = BooleanField("It runs for three hours and more at a time")
+    leg = one_of("On which leg of a supply with two hots?", LEGS)
+    shares_neutral = SelectField("Which other breaker shares its neutral?", validate_choice=False)
+    tied = one_of("Are these two handles tied?", {"yes": "yes, they open together", "no": "no"})
     start = SelectField("Fed from which part?", [InputRequired(FEED_NEEDED)], validate_choice=False)
     side = RadioField(
         "From which of its sides?",
@@ -81,6 +93,7 @@ class PartForm(MapForm):
     side_of = HiddenField()
     awg = gauge()
     feet = length()
+    cord = one_of("Is it a cord set?", CORD_SETS, "no, or not known")
     note = StringField("Note", [Length(max=200, message="Shorten it to 200 characters.")], filters=[stripped])
 
     def ask(self, kind: str, body: Body, part_id: str | None = None) -> None:
@@ -90,10 +103,21 @@ class PartForm(MapForm):
             "outlet_type": kind not in WITH_FACE,
             "gfci": kind != "breaker",
             "where": kind not in WITH_PLACE,
+            **dict.fromkeys(OF_APPLIANCES, kind != "appliance"),
+            **dict.fromkeys(OF_BREAKERS, kind != "breaker"),
         }
         for each in (each for each, is_out in left_out.items() if is_out):
             delattr(self, each)
         self.start.choices = starts(body, part_id)
+        if "shares_neutral" in self:
+            others = [each for each in body["parts"] if each["kind"] == "breaker" and each["id"] != part_id]
+            named = (SelectChoice(each["id"], each["name"]) for each in others)
+            self.shares_neutral.choices = [SelectChoice("", "none, or not known"), *named]
+
+    def validate_shares_neutral(self, field: Any) -> None:
+        """Refuse what is no other breaker of the map."""
+        if field.data not in [each.value for each in field.choices]:
+            raise ValidationError(NONE_OF_THEM)
 
     def agrees_with(self, body: Body, part_id: str | None = None) -> bool:
         """Hold the feed against the map: a part of it, and a side where it has two."""
@@ -121,7 +145,19 @@ class PartForm(MapForm):
             said["where"] = list(self.where.data or [])
         if "bonded" in self:
             said["bonded"] = bool(self.bonded.data)
-        return said
+        told = {member: value for member, value in self._more() if value is not None or member in was}
+        if "continuous" in self and (self.continuous.data or "continuous" in was):
+            told["continuous"] = bool(self.continuous.data)
+        return said | told
+
+    def _more(self) -> Iterator[tuple[str, Any]]:
+        """Give what only some parts are asked; a map that says nothing of it stays without it."""
+        if "watts" in self:
+            yield "watts", amount(self.watts)
+        if "leg" in self:
+            yield "leg", self.leg.data or None
+            yield "shares_neutral", self.shares_neutral.data or None
+            yield "tied", {"yes": True, "no": False}.get(str(self.tied.data))
 
     def feed(self, body: Body, part_id: str) -> Member | None:
         """Give the run that feeds the part, None where nothing does."""
@@ -135,6 +171,7 @@ class PartForm(MapForm):
             "from_side": side,
             "awg": int(awg) if awg else None,
             "feet": amount(self.feet),
+            **({"cord": self.cord.data} if self.cord.data else {}),
         }
 
 
@@ -160,7 +197,7 @@ class ChangedPartForm(PartForm):
         super().ask(kind, body, part_id)
         del self.gfci
         if len(feeds_of(body, part_id or "")) > 1:
-            for each in ("start", "side", "side_of", "awg", "feet"):
+            for each in ("start", "side", "side_of", "awg", "feet", "cord"):
                 delattr(self, each)
 
     def show(self, part: Body, run: Body | None, is_sided: bool) -> None:
@@ -168,7 +205,15 @@ class ChangedPartForm(PartForm):
         told = {"name": part["name"], "note": part.get("note") or "", "bonded": part.get("bonded", False)}
         told |= {"amps": text_of(part.get("amps")), "outlet_type": part.get("outlet_type")}
         told |= {"where": part.get("where") or [], "start": NOTHING}
+        tied = {None: "", True: "yes", False: "no"}[part.get("tied")]
+        told |= {"watts": text_of(part.get("watts")), "continuous": bool(part.get("continuous"))}
+        told |= {
+            "leg": part.get("leg") or "",
+            "shares_neutral": part.get("shares_neutral") or "",
+            "tied": tied,
+        }
         if run is not None:
+            told |= {"cord": run.get("cord") or ""}
             told |= {"start": run["from"], "side": (run.get("from_side") or "line") if is_sided else None}
             told |= {"awg": text_of(run.get("awg")), "feet": text_of(run.get("feet"))}
         for each in self:

@@ -3,10 +3,13 @@
 from flask import redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from fieldlog.errors import BadInput
 from fieldlog.model.rig import Rig
 from fieldlog.model.rig_map import TWO_SIDED
 from fieldlog.reports.kinds import PARTS
-from fieldlog.reports.map_words import name_of, part_words, run_words, wire_words
+from fieldlog.reports.map_words import name_of, part_guard_words, part_words, run_words, wire_words
+from fieldlog.reports.rig_map import drawn
+from fieldlog.tables import load
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, desk_of, keep_map, opened
 from fieldlog.web.rig_map.edits import (
@@ -28,7 +31,7 @@ from fieldlog.web.rig_map.forms import (
     listed,
     possible_feeds,
 )
-from fieldlog.web.rig_map.things import MOST_NEW, as_things, guards_by_outlet, records_of_new, renamed
+from fieldlog.web.rig_map.things import MOST_NEW, as_things, records_of_new, renamed
 
 
 @blueprint.get("/rigs/<rig_id>/map/parts/new")
@@ -188,8 +191,6 @@ def _new_page(desk: Desk, form: NewPartForm) -> str:
 
 def _part_page(desk: Desk, found: Member, form: ChangedPartForm) -> str:
     start = form.start.data if "start" in form else None
-    guards = guards_by_outlet(desk.body)
-    names = {part.get("device"): part["name"] for part in desk.body["parts"] if part.get("device")}
     return render_template(
         "rig_map/part.html",
         rig=desk.rig,
@@ -201,8 +202,16 @@ def _part_page(desk: Desk, found: Member, form: ChangedPartForm) -> str:
         hangs=[_child_line(desk, at) for at in fed_by(desk.body, found["id"])],
         is_kept=not form.errors and "kept" in request.args,
         is_guard=found["kind"] in TWO_SIDED or bool(found.get("gfci")),
-        guard=names.get(guards.get(found["id"])),
+        guard=_guard(desk, found["id"]),
     )
+
+
+def _guard(desk: Desk, part_id: str) -> str:
+    """Say what guards a part by the map as it is kept and by its trip tests; "" where that is not known."""
+    try:
+        return part_guard_words(drawn(desk.rig, load()), part_id)
+    except BadInput:
+        return ""
 
 
 def _removal_page(desk: Desk, found: Member, form: RemovalForm) -> str:

@@ -90,9 +90,11 @@ class RunRow(Form):
             self.side.data, self.side.errors = "", [SIDE_NEEDED]
             self.side_of.data = self.start.data
 
-    def run(self, refs: Mapping[str, str]) -> Member:
-        """Give the run as the row says."""
+    def run(self, refs: Mapping[str, str], was: Body | None = None) -> Member:
+        """Give the run as the row says; what it has no question for stays as it is."""
+        kept = {member: was[member] for member in ("cord",) if was and member in was}
         return {
+            **kept,
             "from": refs[self.start.data or ""],
             "to": refs[self.end.data or ""],
             "from_side": self.side.data or "line",
@@ -189,7 +191,7 @@ class TableForm(MapForm):
             if row is None:
                 kept[at] = run
             elif not row.gone.data:
-                kept[at] = row.run(refs)
+                kept[at] = row.run(refs, run)
         return kept
 
     def _run_rows(self) -> list[RunRow]:

@@ -5,12 +5,12 @@ import { allRows, changes } from "../outbox/rows.js";
 import { PATTERN, rigDrawing } from "../rig/drawing.js";
 import { judgedMap } from "../rig/judged.js";
 import { rigsOf } from "../rig/rig-of.js";
-import { bareList, card, contradictionList, pageOf, SIGNS, twin } from "../rig/twin.js";
+import { bareList, card, contradictionList, pageOf, SIGNS, stopList, twin } from "../rig/twin.js";
 import { namesOf } from "../rig/words.js";
 import { sync } from "../sync/flush.js";
 
 /** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Protection } from "../engine/protect.js" */
+/** @import { JudgedMode } from "../rig/judged.js" */
 /** @import { Noted, Rig } from "../rig/rig-of.js" */
 /** @import { Known } from "../rig/words.js" */
 /** @typedef {"smaller"|"larger"|"whole"} Zoom */
@@ -83,7 +83,7 @@ export class FlRigMap extends HTMLElement {
     if (!(this.#mode in modes)) [this.#mode = ""] = Object.keys(modes);
     const names = namesOf(map);
     const known = {
-      .../** @type {Protection} */ (modes[this.#mode]),
+      .../** @type {JudgedMode} */ (modes[this.#mode]),
       names,
       without: map.modes[this.#mode]?.without ?? [],
       contradictions: contradictions.filter(({ mode }) => mode === this.#mode),
@@ -92,6 +92,10 @@ export class FlRigMap extends HTMLElement {
     return html`<h1>Map: ${rig.name}</h1>${PATTERN}
       ${origin(about, rig)}
       ${modeChoice(Object.keys(modes), this.#mode)}
+      ${stopList(
+        Object.entries(modes).map(([mode, { stops }]) => [mode, stops]),
+        names,
+      )}
       ${contradictionList(contradictions, names, rig.id)}
       ${bareList(map, known, rig.id)}
       <section class="part part--close"><h2>Drawing</h2><p class="hint no-print">Tap a part for its page.</p>

@@ -1,7 +1,14 @@
-// What guards what on a rig's map, and where the trips disagree with it. The twin of fieldlog/engine/protection,
-// without its explanations and its advice, which only the server gives.
+// What guards what on a rig's map, what feeds it at once, and where the trips disagree with it. The twin of
+// fieldlog/engine/protection, without its explanations and its advice, which only the server gives.
+
+import { disprovedOf } from "./disproved.js";
+import { joinedCuts, joinsOf, stopsOf } from "./joined.js";
+import { neutralStops } from "./neutrals.js";
 
 /** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Disproof } from "./disproved.js" */
+/** @import { Net, Stop } from "./joined.js" */
+/** @import { NeutralStop } from "./neutrals.js" */
 
 const HOW = /** @type {const} */ (["dead", "live"]);
 /** @type {string[]} */
@@ -16,9 +23,11 @@ const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
  * @typedef {{device: string, dead?: string[], live?: string[], mode?: string|null}} Trip
  * @typedef {object} Protection
  * @property {Set<string>} fed
- * @property {Record<string, string[]>} guards
+ * @property {Record<string, string[]>} guards of outlets, nearest first, without those that a trip disproved
+ * @property {Record<string, Disproof[]>} disproved of all parts, what the map says and a trip shows otherwise
  * @property {string[]} unprotected
  * @property {Contradiction[]} contradictions
+ * @property {(Stop|NeutralStop)[]} stops where several feeds reach a part at once, or a neutral carries a sum
  */
 
 /**
@@ -59,9 +68,26 @@ export function protect(map, trips = []) {
 function judged({ parts }, wiring, told) {
   const fed = new Set(parts.filter(({ id }) => wiring.cuts(id).isFed).map(({ id }) => id));
   const outlets = parts.filter(({ id, kind }) => OUTLETS.includes(kind) && fed.has(id));
-  const guards = Object.fromEntries(outlets.map(({ id }) => [id, wiring.cuts(id).devices.filter(wiring.isGuard)]));
+  const contradictions = told.flatMap((each) => against(parts, wiring, each));
+  const denied = disprovedOf(parts, wiring.net.runs, told, contradictions);
+  /** @param {string} id what the map says */
+  const guardsOf = (id) => wiring.cuts(id).devices.filter(wiring.isGuard);
+  /** @param {string} id */
+  const disprovedAt = (id) =>
+    guardsOf(id).flatMap((guard) => denied.get(id)?.find((each) => each.guard === guard) ?? []);
+  const guards = Object.fromEntries(
+    outlets.map(({ id }) => {
+      const not = disprovedAt(id).map(({ guard }) => guard);
+      return [id, guardsOf(id).filter((guard) => !not.includes(guard))];
+    }),
+  );
   const unprotected = outlets.filter(({ id }) => !guards[id].length).map(({ id }) => id);
-  return { fed, guards, unprotected, contradictions: told.flatMap((each) => against(parts, wiring, each)) };
+  const disproved = Object.fromEntries(
+    parts
+      .map(({ id }) => /** @type {[string, Disproof[]]} */ ([id, disprovedAt(id)]))
+      .filter(([, each]) => each.length),
+  );
+  return { fed, guards, disproved, unprotected, contradictions, stops: wiring.stops };
 }
 
 /**
@@ -100,13 +126,32 @@ function wiringOf({ parts, runs = [] }, without) {
   );
   /** @type {Map<string, Cuts>} */
   const known = new Map();
-  const of = { byId, feed, fedBy };
+  const net = netOf({ parts, runs }, without, { byId, fedBy });
+  const isJoined = joinsOf(net).length > 0;
+  const of = isJoined ? joinedCuts(net) : (/** @type {string} */ id) => cutsOf(id, { byId, feed, fedBy });
   /** @param {string} id */
-  const cuts = (id) => /** @type {Cuts} */ (known.get(id) ?? known.set(id, cutsOf(id, of)).get(id));
+  const cuts = (id) => /** @type {Cuts} */ (known.get(id) ?? known.set(id, of(id)).get(id));
   /** @param {string} id */
   const isGuard = (id) =>
     TWO_SIDED.includes(byId.get(id)?.kind) || Boolean(byId.get(id)?.gfci && byId.get(id)?.kind === "breaker");
-  return { cuts, isGuard };
+  const stops = [...(isJoined ? stopsOf(net) : []), ...neutralStops(parts, { byId, feed })];
+  return { cuts, isGuard, net, stops };
+}
+
+/**
+ * @param {{parts: RigPart[], runs: RigRun[]}} map
+ * @param {number[]} without
+ * @param {Pick<Feeds, "byId"|"fedBy">} known
+ * @returns {Net}
+ */
+function netOf({ parts, runs }, without, { byId, fedBy }) {
+  return {
+    parts,
+    runs: runs.map((run, i) => ({ run, i })).filter(({ i }) => !without.includes(i)),
+    isSource: (part) => isSource(part, fedBy),
+    trips: (id) => TRIPPING.includes(byId.get(id)?.kind),
+    isBeyond: ({ from, from_side: side }) => !TWO_SIDED.includes(byId.get(from)?.kind) || side === "load",
+  };
 }
 
 /**

@@ -81,9 +81,21 @@ const PART = {
   "device?": orNull(id),
   "where?": [text],
   "bonded?": flag,
+  "watts?": orNull(number),
+  "continuous?": flag,
+  "leg?": orNull(text),
+  "shares_neutral?": orNull(text),
+  "tied?": orNull(flag),
   "note?": text,
 };
-const RUN = { from: text, to: text, "from_side?": text, "awg?": orNull(number), "feet?": orNull(number) };
+const RUN = {
+  from: text,
+  to: text,
+  "from_side?": text,
+  "awg?": orNull(number),
+  "feet?": orNull(number),
+  "cord?": orNull(text),
+};
 const STEP = { what: text, subject: orNull(id), of: orNull(text), record: orNull(id), skipped: flag, why: text };
 const INSTRUMENT = {
   type: text,

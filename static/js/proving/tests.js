@@ -136,7 +136,7 @@ function pressed({ rig, map }, device, test) {
     tripped ? "It tripped" : "It did NOT trip",
     WORDS.face[String(face)],
     WORDS.reset[String(reset)],
-    isStillLive && "an outlet that it guards stayed live",
+    isStillLive && "an outlet that the map has behind it stayed live",
   ];
   const isBad = [tripped, face, reset].includes(false) || isStillLive;
   const missing = [

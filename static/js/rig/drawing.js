@@ -2,7 +2,7 @@
 import { html } from "../lib/html.js";
 import { LABEL, layout } from "./layout.js";
 import { guardedRuns, hasSides, isDevice, runAt } from "./runs.js";
-import { guardText, kindOf, nameOf, oddText, runText, standingOf } from "./words.js";
+import { deniedTexts, guardText, isOnlyMap, kindOf, nameOf, oddText, runText, standingOf } from "./words.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Box, Line, Point } from "./layout.js" */
@@ -68,7 +68,9 @@ function sheets({ boxes, height }) {
  * @param {Known} known
  */
 function wires({ lines, boxes }, map, known) {
-  const guarded = guardedRuns(map, known.without);
+  const isJoined = known.stops.some(({ id }) => id !== "shared-neutral-on-one-leg"); // two feeds go round a device
+  const behind = isJoined ? [] : guardedRuns(map, known.without);
+  const guarded = new Set([...behind].filter((run) => !known.disproved[runAt(map, run).to]?.length));
   const inner = lines.filter(({ run }) => guarded.has(run) && !known.without.includes(run));
   return html`${lines.map(
     (line) => html`<polyline class="${lookOf(line, { guarded, known })}" points="${line.points.join(" ")}"/>`,
@@ -120,7 +122,8 @@ const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, m
 
 /** @param {Box} box @param {Told[]} told @param {Known} known */
 function boxMarkup({ part, x, y, width, height }, told, known) {
-  const isOdd = known.contradictions.some((each) => each.part === part.id);
+  const isOdd =
+    known.contradictions.some((each) => each.part === part.id) || known.stops.some((stop) => stop.part === part.id);
   const standing = standingOf(part, known);
   const looks = [
     isOdd ? "odd" : standing,
@@ -153,12 +156,14 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
  */
 function linesOf(part, width, known) {
   const odd = known.contradictions.filter((each) => each.part === part.id).map(oddText);
+  const denied = odd.length ? [] : deniedTexts(part, known).map(begun); // what fed it stayed live
   /** @type {Told[]} */
   const said = [
     ["name", nameOf(part)],
+    ["word", stopWord(part, known)],
     ["kind", kindOf(part)],
-    ["word", `${odd.length ? "Map: " : ""}${guardText(part, known)}`],
-    ...[...new Set(odd)].map((each) => /** @type {Told} */ (["word", each])),
+    ["word", `${isOnlyMap(part, known) ? "Map: " : ""}${guardText(part, { ...known, disproved: {} })}`],
+    ...[...new Set([...odd, ...denied])].map((each) => /** @type {Told} */ (["word", each])),
   ];
   return said
     .filter(([, text]) => text)
@@ -166,6 +171,16 @@ function linesOf(part, width, known) {
       folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => /** @type {Told} */ ([look, line])),
     );
 }
+
+/** @param {RigPart} part @param {Known} known */
+function stopWord(part, { stops }) {
+  const stop = stops.find((each) => each.part === part.id);
+  if (!stop) return "";
+  return stop.id === "shared-neutral-on-one-leg" ? "STOP: neutral carries two" : "STOP: fed twice at once";
+}
+
+/** @param {string} text */
+const begun = (text) => `${text.slice(0, 1).toUpperCase()}${text.slice(1)}`;
 
 /**
  * Folds a text between its words; what does not fit into the lines ends with an ellipsis.

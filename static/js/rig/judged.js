@@ -18,11 +18,16 @@ import { momentOf } from "./rig-of.js";
  */
 
 /**
+ * @typedef {{guard: string, test: Test}} Disproof what the map says guards a part, and the trip that shows otherwise
+ * @typedef {Omit<Protection, "disproved"> & {disproved: Record<string, Disproof[]>}} JudgedMode
+ */
+
+/**
  * @typedef {object} JudgedMap
  * @property {BodyRigMap} map
  * @property {boolean} isDrawn
  * @property {Noted<"rig-map">|null} drawn
- * @property {Record<string, Protection>} modes under "" where the map has none
+ * @property {Record<string, JudgedMode>} modes under "" where the map has none
  * @property {Contradiction[]} contradictions
  * @property {ToldBoth[]} toldBoth
  */
@@ -34,18 +39,37 @@ const MOST_TRIPS = 1000;
 export function judgedMap(rig, most = MOST_TRIPS) {
   const { map, isDrawn, drawn } = mapOf(rig);
   const { trips, toldBoth } = tripsOf(rig, map, most);
-  const modes = protect(
+  const found = protect(
     map,
     trips.map(({ trip }) => inItsMode(map, trip)),
   );
-  const contradictions = Object.entries(modes).flatMap(([mode, found]) =>
-    found.contradictions.flatMap((each) => {
-      const told = trips[each.trip];
-      return told ? [{ ...each, mode, ...told }] : [];
+  const modes = Object.fromEntries(
+    Object.entries(found).map(([mode, each]) => [mode, { ...each, disproved: disproofs(each.disproved, trips) }]),
+  );
+  const contradictions = Object.entries(modes).flatMap(([mode, each]) =>
+    each.contradictions.flatMap((one) => {
+      const told = trips[one.trip];
+      return told ? [{ ...one, mode, ...told }] : [];
     }),
   );
   return { map, isDrawn, drawn, modes, contradictions, toldBoth };
 }
+
+/**
+ * @param {Protection["disproved"]} disproved
+ * @param {{test: Test}[]} trips
+ * @returns {JudgedMode["disproved"]}
+ */
+const disproofs = (disproved, trips) =>
+  Object.fromEntries(
+    Object.entries(disproved).map(([part, each]) => [
+      part,
+      each.flatMap(({ guard, trip }) => {
+        const told = trips[trip];
+        return told ? [{ guard, test: told.test }] : [];
+      }),
+    ]),
+  );
 
 /**
  * Gives what each device's newest trips say of each part; an older word about a part is passed over. So are trips of

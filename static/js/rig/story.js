@@ -83,6 +83,9 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   ];
   return html`<h2 tabindex="-1">${outlet.body.name}</h2>
     ${changeMarkup(story)}
+    ${Object.entries(modes).map(([mode, { stops }]) =>
+      stops.length ? html`<p class="caution">${mode} Do not switch the rig on so: the map says why.</p>` : "",
+    )}
     ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
     ${toldBoth
       .filter(({ part }) => parts.some(({ id }) => id === part))
@@ -140,7 +143,14 @@ function byMode(modes, say) {
 
 /** @param {RigPart[]} parts @param {JudgedMap} judged */
 function devicesOf(parts, { map, modes }) {
-  const guards = new Set(Object.values(modes).flatMap((mode) => parts.flatMap(({ id }) => mode.guards[id] ?? [])));
+  const guards = new Set(
+    Object.values(modes).flatMap((mode) =>
+      parts.flatMap(({ id }) => [
+        ...(mode.guards[id] ?? []),
+        ...(mode.disproved[id] ?? []).map(({ guard }) => guard), // to be tripped again
+      ]),
+    ),
+  );
   return map.parts.filter(({ id, device }) => device && guards.has(id));
 }
 

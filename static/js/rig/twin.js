@@ -2,9 +2,22 @@
 import { html } from "../lib/html.js";
 import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
-import { contradictionText, guardText, kindOf, nameOf, oddText, placesOf, runText, standingOf } from "./words.js";
+import { STOPS } from "./stops.js";
+import {
+  contradictionText,
+  deniedTexts,
+  guardText,
+  isOnlyMap,
+  kindOf,
+  nameOf,
+  oddText,
+  placesOf,
+  runText,
+  standingOf,
+} from "./words.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Protection } from "../engine/protect.js" */
 /** @import { Contradiction } from "./judged.js" */
 /** @import { Wired } from "./runs.js" */
 /** @import { Known } from "./words.js" */
@@ -45,7 +58,7 @@ export function card(part, map, { known, rig, head }) {
     `${kindOf(part)}.`,
     feedText(part, map, known),
     outText(part, map, known),
-    sentence(`${odd.length ? "By the map: " : ""}${guardText(part, known)}`),
+    sentence(`${isOnlyMap(part, known) ? "By the map: " : ""}${guardText(part, known)}`),
     ...odd,
     part.note ? `Note: ${part.note}` : "",
   ];
@@ -97,18 +110,22 @@ function outText({ id }, { runs }, { names }) {
  */
 export function bareList(map, known, rig) {
   const bare = map.parts.filter((part) => standingOf(part, known) === "bare");
-  const others = bare.filter((part) => !placesOf(part).length).map((part) => `“${nameOf(part)}”`);
+  /** @param {RigPart} part where it is, and what a trip test shows otherwise than the map */
+  const toldOf = (part) => {
+    const [places, denied] = [placesOf(part).join(", "), deniedTexts(part, known).join("; ")];
+    if (!places && !denied) return "";
+    return [places, denied || "no ground-fault device before it"].filter(Boolean).join(": ");
+  };
+  const others = bare.filter((part) => !toldOf(part)).map((part) => `“${nameOf(part)}”`);
   if (!bare.length) return html``;
   return html`<section class="part part--close"><h2>Not guarded</h2>
-    <ul class="due">${bare
-      .filter((part) => placesOf(part).length)
-      .map(
-        (part) =>
-          html`<li><a class="due-card"
+    <ul class="due">${bare.filter(toldOf).map(
+      (part) =>
+        html`<li><a class="due-card"
             href="${pageOf(rig, part) ?? `/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}`}"><b>${nameOf(
               part,
-            )}</b> <span>${placesOf(part).join(", ")}: no ground-fault device before it</span></a></li>`,
-      )}</ul>
+            )}</b> <span>${toldOf(part)}</span></a></li>`,
+    )}</ul>
     ${
       others.length
         ? html`<p>${
@@ -131,6 +148,29 @@ export function contradictionList(contradictions, names, rig) {
     )}</ul>
     <p><a class="button button--quiet button--wide" href="/rigs/${rig}/map/advice">See what would explain
       it</a></p></section>`;
+}
+
+/**
+ * Says what is wrong with feeds at once, of what, and what to do.
+ * @param {Protection["stops"][number]} stop
+ * @param {Map<string, string>} names
+ */
+function stopText({ id, part, among }, names) {
+  const { says, now } = STOPS[id];
+  const ends = among.map((each) => `“${names.get(each)}”`).join(", ");
+  return `“${names.get(part)}” (${ends}): ${says} ${now}`;
+}
+
+/**
+ * @param {[string, Protection["stops"]][]} byMode the stops of each mode
+ * @param {Map<string, string>} names
+ */
+export function stopList(byMode, names) {
+  const told = byMode.flatMap(([mode, stops]) => stops.map((stop) => ({ mode, text: stopText(stop, names) })));
+  if (!told.length) return html``;
+  const lines = told.map(({ mode, text }) => html`<li>${mode ? `${mode}: ` : ""}${text}</li>`);
+  return html`<section class="part part--close"><h2>Do not switch it on so</h2>
+    <ul class="rig-odd">${lines}</ul></section>`;
 }
 
 /** What the signs of the drawing mean. */

@@ -3,9 +3,12 @@ import { dayOf, spokenDay } from "../lib/times.js";
 import { KINDS } from "./kinds.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Contradiction, ToldBoth } from "./judged.js" */
+/** @import { Protection } from "../engine/protect.js" */
+/** @import { Contradiction, Disproof, ToldBoth } from "./judged.js" */
 
 const PLACES = { outside: "outside", "near-water": "near water" };
+const LEGS = { x: "leg X", y: "leg Y", both: "both legs" };
+const CORDS = { listed: "listed cord set", "field-made": "field-made cord set" };
 const SEEN = { dead: "went dead", live: "stayed live" };
 const SAYS = { dead: "that it goes dead", live: "that it stays live" };
 
@@ -19,6 +22,8 @@ const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
  * @property {Map<string, string>} names
  * @property {number[]} without runs that this mode does not have
  * @property {Contradiction[]} contradictions
+ * @property {Record<string, Disproof[]>} disproved by part, the guards that the map says and a trip disproved
+ * @property {Protection["stops"]} stops
  */
 
 /** @param {Pick<RigPart, "name"|"kind">} part @returns {string} */
@@ -31,8 +36,18 @@ export const namesOf = ({ parts }) => new Map(parts.map((part) => [part.id, name
 export function kindOf(part) {
   const kind = part.kind === "breaker" && part.gfci ? KINDS["gfci-breaker"] : KINDS[part.kind];
   const rating = part.outlet_type ?? (part.amps ? `${part.amps} A` : null);
-  return [kind, rating, ...placesOf(part), part.bonded ? "neutral and ground joined" : null].filter(Boolean).join(", ");
+  const bonded = part.bonded ? "neutral and ground joined" : null;
+  return [kind, rating, ...placesOf(part), bonded, ...moreOf(part)].filter(Boolean).join(", ");
 }
+
+/** @param {RigPart} part what only some parts are asked */
+const moreOf = ({ watts, continuous, leg, shares_neutral: other, tied }) => [
+  watts ? `${watts} W` : null,
+  continuous ? "runs for hours" : null,
+  leg ? LEGS[leg] : null,
+  other ? "shares a neutral" : null,
+  typeof tied === "boolean" ? (tied ? "tied" : "not tied") : null,
+];
 
 /** @param {Pick<RigPart, "where">} part @returns {string[]} */
 export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
@@ -42,9 +57,11 @@ export const placesOf = ({ where = [] }) => where.map((place) => PLACES[place]);
  * @param {boolean} hasSides whether it leaves a device with a line and a load side
  * @returns {string}
  */
-export function runText({ awg, feet, from_side: side }, hasSides) {
+export function runText({ awg, feet, from_side: side, cord }, hasSides) {
   const wire = awg ? `${awg} AWG` : "gauge not noted";
-  return [wire, feet ? `${feet} ft` : null, hasSides ? `${side ?? "line"} side` : null].filter(Boolean).join(", ");
+  return [wire, feet ? `${feet} ft` : null, cord ? CORDS[cord] : null, hasSides ? `${side ?? "line"} side` : null]
+    .filter(Boolean)
+    .join(", ");
 }
 
 /**
@@ -60,12 +77,13 @@ export function standingOf({ id, kind }, { guards, fed }) {
 }
 
 /**
- * Says what guards a part, or that nothing does.
+ * Says what guards a part, or that nothing does, and what a trip test shows otherwise than the map.
  * @param {Pick<RigPart, "id"|"kind">} part
- * @param {Pick<Known, "guards"|"fed"|"names">} known
+ * @param {Pick<Known, "guards"|"fed"|"names"|"disproved">} known
  * @returns {string}
  */
-export function guardText(part, { guards, fed, names }) {
+export function guardText(part, known) {
+  const { guards, names } = known;
   const by = () => (guards[part.id] ?? []).map((id) => (id === part.id ? "itself" : names.get(id))).join(", ");
   const said = {
     out: () => "No feed in this mode",
@@ -73,8 +91,28 @@ export function guardText(part, { guards, fed, names }) {
     bare: () => "NOT guarded",
     "": () => "",
   };
-  return said[standingOf(part, { guards, fed })]();
+  const told = said[standingOf(part, known)]();
+  return told ? [told, ...deniedTexts(part, known)].join("; ") : "";
 }
+
+/**
+ * Says of each guard that a trip test disproved what the map says and what the test shows.
+ * @param {Pick<RigPart, "id">} part
+ * @param {Pick<Known, "names"|"disproved">} known
+ */
+export const deniedTexts = ({ id }, { names, disproved }) =>
+  (disproved[id] ?? []).map(({ guard, test }) => {
+    const says = guard === id ? "it guards itself" : `${names.get(guard)} guards it`;
+    return `the map says that ${says}, a trip test on ${spokenDay(dayOf(test.record.observed_at))} shows otherwise`;
+  });
+
+/**
+ * Whether what is said of a part's guard is the map's word alone, which a trip contradicts.
+ * @param {Pick<RigPart, "id">} part
+ * @param {Pick<Known, "contradictions"|"disproved">} known
+ */
+export const isOnlyMap = ({ id }, { contradictions, disproved }) =>
+  contradictions.some(({ part }) => part === id) && !disproved[id]?.length;
 
 /** @param {Contradiction} one @returns {string} for the drawing */
 export const oddText = ({ seen, trip, part }) => `Trip test: ${part === trip.device ? "its face " : ""}${SEEN[seen]}`;
