@@ -17,6 +17,7 @@ import { known, rigsOnPhone } from "../round/known.js";
 import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js";
 import { screen } from "../round/screens.js";
 import { isDue, madeElsewhere } from "../round/steps.js";
+import { isOutside } from "../round/struck.js";
 import { rigRules } from "../sync/rig-rules.js";
 
 /** @import { Values } from "../check/entries.js" */
@@ -181,7 +182,15 @@ export class FlRound extends HTMLElement {
       ? ""
       : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
         href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
-    const list = listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore: rigs.length > 1 });
+    const list = listMarkup(rig, {
+      inRound,
+      others,
+      grounds,
+      struck: due.filter(isOutside),
+      states,
+      startedAt,
+      hasMore: rigs.length > 1,
+    });
     this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
 

@@ -4,8 +4,9 @@ import { html } from "../lib/html.js";
 import { dueOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
 import { dueWords, isDue, stepsOf } from "./steps.js";
+import { isOutside, struckCards } from "./struck.js";
 
-/** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { DueRule, IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
 /** @import { Step } from "./steps.js" */
@@ -18,16 +19,18 @@ const SHOWN = 3;
  * @param {Rig[]} rigs
  * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
+ * @param {IncidentRule[]} [incidents] entries of the table of incidents
  * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was
  *   begun
  */
-export async function dueList(rigs, rules, today) {
-  const due = rigs.map((rig) => dueOf(rig, rules, today));
+export async function dueList(rigs, rules, today, incidents) {
+  const due = rigs.map((rig) => dueOf(rig, rules, today, incidents));
   const steps = rigs.map((rig, i) => owed(rig, due[i] ?? []));
   const grounds = due.map((items) => items.filter((item) => item.thing.what === "ground" && isDue(item)));
   const rounds = await Promise.all(rigs.map(async (rig) => ((await loadDraft(`round-${rig.id}`)) ? rig : null)));
   const all = steps.flat().sort((a, b) => gravity(a) - gravity(b));
-  if (!all.length && !grounds.flat().length && !rounds.some(Boolean)) return null;
+  const struck = due.map((items) => items.filter(isOutside));
+  if (!all.length && ![...grounds, ...struck].flat().length && !rounds.some(Boolean)) return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
     rigs.filter((_, i) => rounds[i] || steps[i]?.length),
@@ -35,7 +38,9 @@ export async function dueList(rigs, rules, today) {
   )}
     ${list(first, rigs)}${
       rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
-    }${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}`;
+    }${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}${rigs.map((rig, i) =>
+      struckCards(rig, struck[i] ?? []),
+    )}`;
   return { count: all.length, content };
 }
 

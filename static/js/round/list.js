@@ -2,6 +2,7 @@
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
+import { struckCards } from "./struck.js";
 
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
@@ -20,11 +21,11 @@ export function rigsMarkup(rigs) {
 
 /**
  * @param {Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: DueItem[], states: Map<string, string|undefined>, startedAt:
+ * @param {{inRound: Step[], others: Step[], grounds: DueItem[], struck: DueItem[], states: Map<string, string|undefined>, startedAt:
  *   string|null,
  *   hasMore: boolean}} round
  */
-export function listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore }) {
+export function listMarkup(rig, { inRound, others, grounds, struck, states, startedAt, hasMore }) {
   const done = inRound.filter(({ key }) => states.get(key)).length;
   return html`<h1 tabindex="-1">Round: ${rig.name}</h1>
     <p>${
@@ -44,13 +45,15 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
           class="button button--quiet" href="/grounds#rig=${rig.id}">Show it</a></p>`
         : ""
     }
+    ${struck.length ? html`<h2>After an incident</h2>${struckCards(rig, struck)}` : ""}
     ${
       others.length
         ? html`<details class="more"${
             inRound.length ? "" : html` open`
           }><summary>Not due yet</summary>${cards(rig, others, states)}</details>`
         : ""
-    }`;
+    }
+    <p><a class="button button--quiet button--wide" href="/incidents/new#rig=${rig.id}">Something went wrong: note it</a></p>`;
 }
 
 /** @param {DueItem[]} grounds */
