@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from fieldlog.model.ends import ENDS
 from fieldlog.model.proving import Step
 from fieldlog.reports.change_lines import Asked, noted_words
 from fieldlog.reports.findings import Line
 from fieldlog.reports.kinds import PARTS
 from fieldlog.reports.map_words import name_of, part_words, side_words, wire_words
-from fieldlog.reports.wording import ENDS, LOOKED_AT, OUTCOMES, UNITS, begun, pair_words
+from fieldlog.reports.wording import LOOKED_AT, OUTCOMES, UNITS, begun, pair_words
 from fieldlog.tables import entries
 
 Body = Mapping[str, Any]
@@ -66,7 +67,7 @@ def look_lines(body: Body, _names: Names) -> Iterator[Line]:
     if "volts" in body:
         yield Line("Volts from the skin to earth", body["volts"])
     for what, month in body.get("ends", {}).items():
-        yield Line(f"End of the {ENDS[what]}", month)
+        yield Line(f"{ENDS[what]}: its end", month)
     yield Line("Note", body["note"] or NOT_NOTED)
 
 

@@ -6,6 +6,7 @@ from datetime import date
 
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import DueItem, Standing
+from fieldlog.model.ends import end_lines
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Device, Outlet, Rig
 from fieldlog.model.rulebook import Rulebook
@@ -14,7 +15,7 @@ from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lin
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_of
 from fieldlog.reports.kinds import GUARDS, RECORDS
-from fieldlog.reports.looks import BadPoint, bad_points
+from fieldlog.reports.looks import BadPoint, bad_points, ends_of
 from fieldlog.reports.map_words import contradiction_words, name_of, told_both_words
 from fieldlog.reports.naming import ending
 from fieldlog.reports.proving import Touching, touching
@@ -109,7 +110,12 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
         note=str(rig.chain.body["note"]),
         outlets=tuple(_outlet_line(outlet, rulebook, on_map, bad) for outlet in rig.outlets),
         devices=tuple(_device_line(device, rulebook, due[device.id]) for device in _guards(rig)),
-        open_points=(*_not_yet_proved(noted), *_struck(owed), *_open_points(rig, rulebook, due, bad, on_map)),
+        open_points=(
+            *_not_yet_proved(noted),
+            *_struck(owed),
+            *_ended(rig, today),
+            *_open_points(rig, rulebook, due, bad, on_map),
+        ),
         map=_map_line(rig, on_map),
         changes=noted,
     )
@@ -253,6 +259,11 @@ def _struck(owed: Iterable[DueItem]) -> Iterator[OpenPoint]:
             yield OpenPoint(
                 "after an incident", f"“{item.thing.name}”{SORTS.get(item.thing.what, '')}: {item.words}."
             )
+
+
+def _ended(rig: Rig, today: date) -> Iterator[OpenPoint]:
+    for line in end_lines(ends_of(rig), today):
+        yield OpenPoint("its end", line)
 
 
 def _failed_devices(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:

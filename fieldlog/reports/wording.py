@@ -50,12 +50,6 @@ STEPS = {
 OUTCOMES = {"good": "good", "bad": "bad", None: "not tested"}
 LOOKED_AT = {"outlet": "an outlet", "cord": "the cord", "inlet": "the inlet", "alarms": "the alarms"}
 LOOKED_AT |= {"skin": "the rig’s skin", "surge": "the surge protector"}
-ENDS = {
-    "smoke": "smoke alarm",
-    "co": "carbon monoxide alarm",
-    "gas": "gas alarm",
-    "extinguisher": "fire extinguisher",
-}
 UNITS = {"ohm": "Ω", "Mohm": "MΩ"}
 """How a unit is written that a record names in letters; any other stands as it is."""
 STATES = {"as-found": "as found", "unplugged": "everything else unplugged", "breaker-off": "breaker off"}

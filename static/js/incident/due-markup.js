@@ -11,6 +11,12 @@ const SORTS = {
   "outlet-look": ": cover, cable and wet",
 };
 
+/** What is shown unplugged comes before the power, and the skin before anything that is touched. */
+const ORDER = ["cord", "ground", "insulation", "surge", "skin", "device", "outlet", "outlet-look", "alarms"];
+
+/** @param {DueItem} item @returns {number} what is loaded comes last */
+const placeOf = ({ thing }) => (ORDER.indexOf(thing.what) + ORDER.length + 1) % (ORDER.length + 1);
+
 /**
  * @param {Rig} rig
  * @param {DueItem[]} items that an incident made due
@@ -18,12 +24,15 @@ const SORTS = {
 export function struckMarkup(rig, items) {
   if (!items.length) return html`<p>It makes nothing due that is noted of this rig.</p>`;
   return html`<h2>Due before it is used again</h2>
-    <ul class="due">${items.map(
-      ({ thing }) =>
-        html`<li><a class="due-card" href="${wayTo(rig, thing)}"><b>${thing.name}${
-          SORTS[thing.what] ?? ""
-        }</b> <span>until ${thing.struck?.clears}</span></a></li>`,
-    )}</ul>`;
+    <p>In this order: unplugged first, then the skin before anything is touched, then the rest.</p>
+    <ul class="due">${[...items]
+      .sort((a, b) => placeOf(a) - placeOf(b))
+      .map(
+        ({ thing }) =>
+          html`<li><a class="due-card" href="${wayTo(rig, thing)}"><b>${thing.name}${
+            SORTS[thing.what] ?? ""
+          }</b> <span>until ${thing.struck?.clears}</span></a></li>`,
+      )}</ul>`;
 }
 
 /** @param {Rig} rig @param {DueItem["thing"]} thing @returns {string} */

@@ -62,6 +62,7 @@ export class FlIncident extends HTMLElement {
     await this.#findRig(wanted.get("rig") ?? String(this.#draft.values.rig ?? ""));
     fill(this.#form, this.#draft.values);
     this.#showWhen();
+    partOf(this, "[data-part=words]", HTMLDetailsElement).open = Boolean(this.#draft.values.note);
   }
 
   /** @param {string} wanted */

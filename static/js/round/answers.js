@@ -1,6 +1,7 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
 import { protect, TRIPPING } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
+import { ENDS, MONTH } from "../lib/ends.js";
 import { partsOf } from "../rig/due.js";
 
 /** @import { BodyLook, BodyRigMap, BodyTripTest } from "../../../schemas/shapes/record.d.ts" */
@@ -42,9 +43,13 @@ export const modeAnswer = (mode) => `mode ${mode}`;
  */
 export function tripBody(answers, outlets, modes = []) {
   const isTripped = answers.tripped === "yes";
-  /** @param {string} name */
-  const answer = (name) => (isTripped || name === "tripped" ? YES_NO[answers[name] ?? ""] : null) ?? null;
-  const said = { tripped: answer("tripped"), face_dead: answer("face_dead"), reset: answer("reset") };
+  /** @param {string} name @param {boolean} [isAsked] */
+  const answer = (name, isAsked = isTripped) => (isAsked ? YES_NO[answers[name] ?? ""] : null) ?? null;
+  const said = {
+    tripped: answer("tripped", isTripped || answers.power === "yes"), // without power TEST shows nothing
+    face_dead: answer("face_dead"),
+    reset: answer("reset", isTripped && answers.pressed === "yes"),
+  };
   /** @param {string} how */
   const seen = (how) => outlets.filter((id) => isTripped && (answers[`outlet.${id}`] || answers.others) === how);
   const [dead, live] = [seen("dead"), seen("live")];
@@ -61,6 +66,13 @@ export function tripBody(answers, outlets, modes = []) {
   };
 }
 
+const ASK_POWER = "Say whether it had power before: without it TEST does nothing.";
+/** @type {Record<string, string>} */
+const NO_POWER = {
+  no: "It had no power, so this shows nothing. Switch its breaker on, press TEST again, then say whether it tripped.",
+  none: "Plug a lamp in, or read its contacts. With power there, press TEST again. Or skip this step.",
+};
+
 /**
  * Says what is still to be answered.
  * @param {Answers} answers
@@ -69,13 +81,16 @@ export function tripBody(answers, outlets, modes = []) {
  */
 export function tripProblems(answers, { outlets, face, modes = [] }) {
   if (!answers.tripped) return { tripped: "Press TEST, then say whether it tripped. Or skip this step." };
-  if (answers.tripped === "no") return {};
+  if (answers.tripped === "no")
+    return answers.power === "yes" ? {} : { power: NO_POWER[answers.power ?? ""] ?? ASK_POWER };
   const isOpen = outlets.some((id) => !answers[`outlet.${id}`]) && !answers.others;
   const isModeOpen = modes.length > 0 && !["none", ...modes.map(modeAnswer)].includes(answers.mode ?? "");
   return {
     ...(isModeOpen ? { mode: "Say which mode the rig is in, or choose “Not known”." } : {}),
     ...(face && !answers.face_dead ? { face_dead: "Read its own face, or choose “Not read”." } : {}),
     ...(isOpen ? { others: "Say which outlets are dead, then what the others are." } : {}),
+    ...(answers.pressed ? {} : { pressed: "Press RESET, or choose “Not pressed”." }),
+    ...(answers.pressed === "yes" && !answers.reset ? { reset: "Say whether RESET holds." } : {}),
   };
 }
 
@@ -132,6 +147,32 @@ const otherwise = (name, expected, seen) =>
       }. Treat it as unguarded. Try it once more, then put the map right.`
     : `“${name}” went dead; the map says ${expected}. Try it once more, then put the map right.`;
 
+/** @param {LookPoint[]} points @param {Answers} answers @returns {Answers} with good where nothing was said */
+export const allGood = (points, answers) => ({
+  ...answers,
+  ...Object.fromEntries(points.map(({ id }) => [`point.${id}`, answers[`point.${id}`] || "good"])),
+});
+
+/** What was noted of the printed ends is offered again. @param {Record<string, string>} ends @returns {Answers} */
+export const endAnswers = (ends) => Object.fromEntries(Object.entries(ends).map(([id, month]) => [`end.${id}`, month]));
+
+/** @param {Answers} answers @returns {Record<string, string>} the months that were typed, by what they stand on */
+export const endsTyped = (answers) =>
+  Object.fromEntries(
+    Object.keys(ENDS).flatMap((id) => {
+      const month = (answers[`end.${id}`] ?? "").trim();
+      return month ? [[id, month]] : [];
+    }),
+  );
+
+/** @param {Answers} answers @returns {Record<string, string>} what is wrong with the months, by field */
+export const endProblems = (answers) =>
+  Object.fromEntries(
+    Object.entries(endsTyped(answers))
+      .filter(([, month]) => !MONTH.test(month))
+      .map(([id]) => [`end.${id}`, "Write year and month, such as 2031-05, or leave it empty."]),
+  );
+
 /**
  * @param {Answers} answers
  * @param {LookPoint[]} points that were asked about
@@ -150,6 +191,7 @@ export function lookBody(answers, points, of) {
     points: seen,
     not_tested: points.map(({ id }) => id).filter((id) => seen[id] === undefined),
     note: "",
+    ...(of === "alarms" && Object.keys(endsTyped(answers)).length ? { ends: endsTyped(answers) } : {}),
   };
 }
 

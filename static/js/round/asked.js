@@ -1,6 +1,7 @@
 // What the screen of a step is about.
 import { textAt } from "../check/entries.js";
-import { modesToAsk } from "./answers.js";
+import { endsOf } from "../rig/ends.js";
+import { endAnswers, modesToAsk } from "./answers.js";
 import { outletsBeside, pointsOf } from "./steps.js";
 
 /** @import { Values } from "../check/entries.js" */
@@ -20,7 +21,8 @@ export function askedAt(step, { known: { rig, map, looks }, round, lamps, today 
   const pressed = step.what === "device" ? step.subject : null;
   return {
     step,
-    answers: round.answers[step.key] ?? {},
+    rig: rig.id,
+    answers: round.answers[step.key] ?? (step.of === "alarms" ? endAnswers(endsOf(rig)) : {}),
     type: device?.body.type,
     outlet: outlet?.body.outlet,
     outlets: pressed ? outletsBeside(rig, map, pressed) : [],

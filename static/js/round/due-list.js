@@ -1,7 +1,9 @@
 // What is due of every rig, as the first page lists it: as many things as the round of that rig has.
 import { loadDraft } from "../check/draft.js";
+import { endLines } from "../lib/ends.js";
 import { html } from "../lib/html.js";
 import { dueOf } from "../rig/due.js";
+import { endsOf } from "../rig/ends.js";
 import { mapOf } from "../rig/map-of.js";
 import { dueWords, isDue, stepsOf } from "./steps.js";
 import { isOutside, struckCards } from "./struck.js";
@@ -30,7 +32,13 @@ export async function dueList(rigs, rules, today, incidents) {
   const rounds = await Promise.all(rigs.map(async (rig) => ((await loadDraft(`round-${rig.id}`)) ? rig : null)));
   const all = steps.flat().sort((a, b) => gravity(a) - gravity(b));
   const struck = due.map((items) => items.filter(isOutside));
-  if (!all.length && ![...grounds, ...struck].flat().length && !rounds.some(Boolean)) return null;
+  if (
+    !all.length &&
+    ![...grounds, ...struck].flat().length &&
+    !rigs.some((rig) => endLines(endsOf(rig), today).length) &&
+    !rounds.some(Boolean)
+  )
+    return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
     rigs.filter((_, i) => rounds[i] || steps[i]?.length),
@@ -38,8 +46,8 @@ export async function dueList(rigs, rules, today, incidents) {
   )}
     ${list(first, rigs)}${
       rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
-    }${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}${rigs.map((rig, i) =>
-      struckCards(rig, struck[i] ?? []),
+    }${rigs.map((rig) => endCards(rig, today))}${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}${rigs.map(
+      (rig, i) => struckCards(rig, struck[i] ?? []),
     )}`;
   return { count: all.length, content };
 }
@@ -78,6 +86,13 @@ function card({ rig, step }, areSeveral) {
   </a></li>`;
 }
 
+/** @param {Rig} rig @param {string} today */
+const endCards = (rig, today) =>
+  endLines(endsOf(rig), today).map(
+    (line) =>
+      html`<p class="due-way"><a class="due-card" href="/round#rig=${rig.id}&at=look-alarms"><span>${line}</span></a></p>`,
+  );
+
 /**
  * Grounds are shown with the power off, so they are none of the round's things.
  * @param {Rig} rig
@@ -86,7 +101,7 @@ function card({ rig, step }, areSeveral) {
  */
 function groundsCard(rig, grounds, areSeveral) {
   if (!grounds.length) return "";
-  return html`<p><a class="due-card" href="/grounds#rig=${rig.id}"><b>With the power off${
+  return html`<p class="due-way"><a class="due-card" href="/grounds#rig=${rig.id}"><b>With the power off${
     areSeveral ? ` · ${rig.name}` : ""
   }</b> <span>the ground of ${grounds.map(({ thing }) => `“${thing.name}”`).join(", ")} is to be shown</span></a></p>`;
 }

@@ -5,12 +5,17 @@ import { assess, broughtEngine } from "../check/engine.js";
 import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
+import { judgeSkin } from "../check/skin.js";
+import { endLines } from "../lib/ends.js";
+import { readEntry } from "../lib/entry.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { VERDICTS } from "../lib/words.js";
 import { rulebook } from "../sync/rulebook.js";
 import {
   againstMap,
+  endProblems,
+  endsTyped,
   hasFace,
   lampsOf,
   lookBody,
@@ -32,8 +37,6 @@ import { lampTest } from "./keeping.js";
  * @property {boolean} isBad whether a person must see it before going on
  * @property {ReturnType<typeof html>} [says]
  * @property {string} [came] in a few words
- * @property {string} [forward] what the way on says
- * @property {Record<string, string>} [meant] answers that a tap on the way on gives
  * @property {() => Promise<{kind: LogRecord["kind"], body: object, instrument?: string|null}>} [members] of the record
  * @property {boolean} [isElsewhere] whether another page made the record
  */
@@ -43,6 +46,7 @@ import { lampTest } from "./keeping.js";
  * @property {Rig} rig
  * @property {BodyRigMap} map
  * @property {Values} lamps what is remembered of the tester
+ * @property {string} today
  * @property {Noted<"outlet-test">} [made] a test made on the outlet's own page
  */
 
@@ -54,28 +58,24 @@ export const found = (asked, known) =>
 function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
   const problems = tripProblems(answers, { outlets: ids, face: hasFace(type), modes });
-  const isTripped = answers.tripped === "yes";
-  /** @type {Record<string, string>} */
-  const meant = isTripped && !answers.reset ? { reset: "yes" } : {};
-  const body = tripBody({ ...answers, ...meant }, ids, modes);
+  const body = tripBody(answers, ids, modes);
   const stops = tripStops(body, rulebook());
   const against = Object.keys(problems).length ? [] : againstMap(map, rig, step.subject ?? "", body);
   const way = html`<p><a class="button button--quiet" href="/rigs/${rig.id}/map">Look at the map</a></p>`;
   return {
     problems,
-    meant,
     isBad: stops.length + against.length > 0,
     says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${
       against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""
     }`,
     came: tripWords(body, against.length),
-    forward: isTripped && !answers.reset ? "RESET holds: next" : "Next",
     members: async () => ({ kind: "trip-test", body }),
   };
 }
 
 /** @param {BodyTripTest} body @param {number} against */
 function tripWords({ tripped, face_dead: face, reset }, against) {
+  if (tripped === null) return "Not tested";
   if (!tripped) return "Did not trip";
   return [
     "Tripped",
@@ -136,27 +136,63 @@ function ofPage({ record, body }) {
   };
 }
 
-const ALL = ["", "Yes", "Yes to both"];
-
-/** @param {Asked} asked @returns {Found} */
-function ofLook({ step, answers, points }) {
+/** @param {Asked} asked @param {Known} known @returns {Found} */
+function ofLook({ step, answers, points }, known) {
+  if (step.of === "skin") return ofSkin(answers);
   const open = points.filter(({ id }) => !answers[`point.${id}`]);
-  const isUntouched = open.length === points.length;
-  const meant = isUntouched ? Object.fromEntries(points.map(({ id }) => [`point.${id}`, "good"])) : {};
-  const body = lookBody({ ...answers, ...meant }, points, step.of ?? "outlet");
+  const body = lookBody(answers, points, step.of ?? "outlet");
+  const told = step.of === "alarms" ? endLines(endsTyped(answers), known.today) : [];
   const bad = Object.values(body.points).filter((how) => how === "bad").length;
   return {
-    problems: isUntouched
-      ? {}
-      : Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
-    meant,
+    problems: {
+      ...Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
+      ...(step.of === "alarms" ? endProblems(answers) : {}),
+    },
     isBad: bad > 0,
+    says: html`${told.map((line) => html`<p class="notice">${line}</p>`)}`,
     came: bad
       ? `${bad} of ${points.length} bad`
       : body.not_tested.length
         ? `${body.not_tested.length} of ${points.length} not looked at`
         : "As it should be",
-    forward: isUntouched ? `${ALL[points.length] ?? `Yes to all ${points.length}`}: next` : "Next",
+    members: async () => ({ kind: "look", body }),
+  };
+}
+
+const UNPROVED = "Nothing against an earth that was not proved shows nothing: the skin stays due.";
+const ON_SHORE = "Only shore power shows what the skin carries. Plug in, or skip this step.";
+
+/** @param {Asked["answers"]} answers @returns {Found} */
+function ofSkin(answers) {
+  const entry = readEntry(answers.volts ?? "", { unit: "V", least: 0, most: 600, what: "the volts" });
+  const problems = {
+    ...(answers.shore === "yes" ? {} : { shore: answers.shore ? ON_SHORE : "Say whether it is on shore power now." }),
+    ...(answers.earth ? {} : { earth: "Say whether a hot contact showed that this is an earth." }),
+    ...(entry.problem ? { volts: entry.problem } : {}),
+    ...(rulebook() ? {} : { volts: "The rulebook is not on this phone yet. Open this page once with a signal." }),
+  };
+  if (Object.keys(problems).length) return { problems, isBad: false };
+  /** @type {Values} */
+  const values = { "skin.by": "meter", "skin.volts": entry.number, supply: "utility" };
+  judgeSkin(values, rulebook());
+  const level = values["skin.level"];
+  const isQuiet = level === "none";
+  // Volts are believed against any earth, silence only against a proved one.
+  const isUnknown = isQuiet && answers.earth !== "yes";
+  const body = {
+    of: "skin",
+    points: isUnknown ? {} : { "skin-quiet": isQuiet ? "good" : "bad" },
+    not_tested: isUnknown ? ["skin-quiet"] : [],
+    note: "",
+    volts: `${entry.number} V`,
+  };
+  return {
+    problems,
+    isBad: !isQuiet,
+    says: html`<p class="notice">${isUnknown ? UNPROVED : values["skin.sentence"]}${
+      level === "limit" ? " Breaker off, do not touch the rig, then unplug." : ""
+    }</p>`,
+    came: `${entry.number} V to ${isUnknown ? "an earth that was not proved" : "earth"}`,
     members: async () => ({ kind: "look", body }),
   };
 }

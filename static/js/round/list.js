@@ -53,6 +53,12 @@ export function listMarkup(rig, { inRound, others, grounds, struck, states, star
           }><summary>Not due yet</summary>${cards(rig, others, states)}</details>`
         : ""
     }
+    ${
+      inRound.length + others.length
+        ? ""
+        : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
+        href="/rigs/${rig.id}">Note its outlets and devices</a></p>`
+    }
     <p><a class="button button--quiet button--wide" href="/incidents/new#rig=${rig.id}">Something went wrong: note it</a></p>`;
 }
 
@@ -86,6 +92,13 @@ export function listActions({ startedAt, isReady }) {
       data-go>Wet, or thunder: begin without probing</button><button type="button" class="button button--main"
         data-next data-go="dry">Dry, no thunder: begin</button>`;
 }
+
+/** @param {Rig} rig @returns {[ReturnType<typeof html>, ReturnType<typeof html>]} a page and its buttons */
+export const notEnded = ({ name }) => [
+  html`<h1 tabindex="-1">Round: ${name}</h1><p class="notice"
+    role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
+  html`<button type="button" class="button button--main" data-end>Try again</button>`,
+];
 
 /**
  * @param {Rig} rig

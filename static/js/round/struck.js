@@ -12,7 +12,7 @@ export const isOutside = ({ thing }) => ["insulation", "cord-loaded"].includes(t
 export const struckCards = ({ id, outlets: [first] }, items) =>
   items.map(
     (item) =>
-      html`<p><a class="due-card" href="${
+      html`<p class="due-way"><a class="due-card" href="${
         item.thing.what === "cord-loaded" && first ? `/outlets/${first.id}` : `/changes/new#rig=${id}`
       }"><b>${item.thing.name}</b> <span>${dueWords(item)}</span></a></p>`,
   );
