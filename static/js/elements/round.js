@@ -10,14 +10,11 @@ import { dayOf, localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { wayBack } from "../lib/way-back.js";
 import { changes } from "../outbox/queue.js";
-import { allGood } from "../round/answers.js";
-import { askedAt } from "../round/asked.js";
-import { found } from "../round/findings.js";
+import { bringSteps, broughtSteps } from "../round/brought.js";
 import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
 import { known, rigsOnPhone } from "../round/known.js";
 import { endMarkup, listActions, listMarkup, notEnded, rigsMarkup } from "../round/list.js";
-import { screen } from "../round/screens.js";
-import { isDue, madeElsewhere } from "../round/steps.js";
+import { isDue, keyIn, madeElsewhere } from "../round/steps.js";
 import { isOutside } from "../round/struck.js";
 import { rigRules } from "../sync/rig-rules.js";
 
@@ -59,7 +56,11 @@ export class FlRound extends HTMLElement {
     this.#typist = await typist().catch(() => null);
     this.lamps = await lampValues({});
     await this.#showWanted();
-    new AfterPaint().wait(() => openRulebook().then(() => this.#asked && this.#judge()));
+    new AfterPaint().wait(() =>
+      bringSteps()
+        .then(openRulebook)
+        .then(() => this.#asked && this.#judge()),
+    );
   }
 
   disconnectedCallback() {
@@ -87,13 +88,11 @@ export class FlRound extends HTMLElement {
     if (!rules) return this.#page(html`<h1 tabindex="-1">Round</h1><p class="notice">${NO_RULES}</p>`);
     const rig = await this.#find(wanted.get("rig"));
     if (!rig) return;
-    const key =
-      wanted.get("at") ??
-      ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
-    const step = this.#here.steps.find((each) => each.key === key);
+    const step = this.#here.steps.find(({ key }) => key === keyIn(wanted));
     if (step?.what === "outlet" || step?.of === "skin") await openRulebook();
-    if (step) this.#open(step);
-    else this.#list();
+    if (!step) return this.#list();
+    await bringSteps();
+    return this.#open(step);
   }
 
   async #changed() {
@@ -204,13 +203,13 @@ export class FlRound extends HTMLElement {
   /** @param {Step} step */
   #open(step) {
     const round = this.#begun();
-    this.#asked = askedAt(step, { known: this.#here, round, lamps: this.lamps, today: today() });
+    this.#asked = broughtSteps().askedAt(step, { known: this.#here, round, lamps: this.lamps, today: today() });
     this.#isNoted = Boolean(keptOf(round, step));
     show(
       this,
       html`<progress class="progress" value="${
         this.#inRound.filter((each) => this.#state(each)).length
-      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#on)}`,
+      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${broughtSteps().screen(this.#on)}`,
     );
     this.#judge();
     this.#arrive();
@@ -220,7 +219,7 @@ export class FlRound extends HTMLElement {
   #judge() {
     const { step, answers } = this.#on;
     const made = this.#made(step);
-    const result = found(this.#on, { ...this.#here, lamps: this.lamps, made, today: today() });
+    const result = broughtSteps().found(this.#on, { ...this.#here, lamps: this.lamps, made, today: today() });
     showWhen(this, answers);
     show(partOf(this, "[data-part=says]"), result.says ?? html``);
     partOf(this, "[data-next]").textContent = this.#isNoted && result.isBad ? "Noted: next" : "Next";
@@ -330,7 +329,7 @@ export class FlRound extends HTMLElement {
 
   /** Every point that is still open is good; each shows that it was so answered. */
   #answerAll() {
-    fill(this.#form, allGood(this.#on.points, /** @type {Answers} */ (read(this.#form))));
+    fill(this.#form, broughtSteps().allGood(this.#on.points, /** @type {Answers} */ (read(this.#form))));
     this.#typedAt(partOf(this, "[name^='point.']", HTMLInputElement));
   }
 

@@ -1,7 +1,6 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
 import { protect, TRIPPING } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
-import { ENDS, MONTH } from "../lib/ends.js";
 import { partsOf } from "../rig/due.js";
 
 /** @import { BodyLook, BodyRigMap, BodyTripTest } from "../../../schemas/shapes/record.d.ts" */
@@ -153,26 +152,6 @@ export const allGood = (points, answers) => ({
   ...Object.fromEntries(points.map(({ id }) => [`point.${id}`, answers[`point.${id}`] || "good"])),
 });
 
-/** What was noted of the printed ends is offered again. @param {Record<string, string>} ends @returns {Answers} */
-export const endAnswers = (ends) => Object.fromEntries(Object.entries(ends).map(([id, month]) => [`end.${id}`, month]));
-
-/** @param {Answers} answers @returns {Record<string, string>} the months that were typed, by what they stand on */
-export const endsTyped = (answers) =>
-  Object.fromEntries(
-    Object.keys(ENDS).flatMap((id) => {
-      const month = (answers[`end.${id}`] ?? "").trim();
-      return month ? [[id, month]] : [];
-    }),
-  );
-
-/** @param {Answers} answers @returns {Record<string, string>} what is wrong with the months, by field */
-export const endProblems = (answers) =>
-  Object.fromEntries(
-    Object.entries(endsTyped(answers))
-      .filter(([, month]) => !MONTH.test(month))
-      .map(([id]) => [`end.${id}`, "Write year and month, such as 2031-05, or leave it empty."]),
-  );
-
 /**
  * @param {Answers} answers
  * @param {LookPoint[]} points that were asked about
@@ -191,7 +170,6 @@ export function lookBody(answers, points, of) {
     points: seen,
     not_tested: points.map(({ id }) => id).filter((id) => seen[id] === undefined),
     note: "",
-    ...(of === "alarms" && Object.keys(endsTyped(answers)).length ? { ends: endsTyped(answers) } : {}),
   };
 }
 

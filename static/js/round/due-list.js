@@ -1,9 +1,8 @@
 // What is due of every rig, as the first page lists it: as many things as the round of that rig has.
 import { loadDraft } from "../check/draft.js";
-import { endLines } from "../lib/ends.js";
 import { html } from "../lib/html.js";
 import { dueOf } from "../rig/due.js";
-import { endsOf } from "../rig/ends.js";
+import { endLines, endsOf } from "../rig/ends.js";
 import { mapOf } from "../rig/map-of.js";
 import { dueWords, isDue, stepsOf } from "./steps.js";
 import { isOutside, struckCards } from "./struck.js";

@@ -5,17 +5,12 @@ import { assess, broughtEngine } from "../check/engine.js";
 import { judge, judgementOf, letsPlugIn } from "../check/judge.js";
 import { hasTwoLegs } from "../check/pairs.js";
 import { checkOf } from "../check/record.js";
-import { judgeSkin } from "../check/skin.js";
-import { endLines } from "../lib/ends.js";
-import { readEntry } from "../lib/entry.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { VERDICTS } from "../lib/words.js";
 import { rulebook } from "../sync/rulebook.js";
 import {
   againstMap,
-  endProblems,
-  endsTyped,
   hasFace,
   lampsOf,
   lookBody,
@@ -25,6 +20,7 @@ import {
   tripStops,
 } from "./answers.js";
 import { lampTest } from "./keeping.js";
+import { ofEnds, ofSkin } from "./skin-and-ends.js";
 
 /** @import { BodyRigMap, BodyTripTest, LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "../check/entries.js" */
@@ -140,59 +136,21 @@ function ofPage({ record, body }) {
 function ofLook({ step, answers, points }, known) {
   if (step.of === "skin") return ofSkin(answers);
   const open = points.filter(({ id }) => !answers[`point.${id}`]);
-  const body = lookBody(answers, points, step.of ?? "outlet");
-  const told = step.of === "alarms" ? endLines(endsTyped(answers), known.today) : [];
+  const more = step.of === "alarms" ? ofEnds(answers, known.today) : null;
+  const body = { ...lookBody(answers, points, step.of ?? "outlet"), ...more?.body };
   const bad = Object.values(body.points).filter((how) => how === "bad").length;
   return {
     problems: {
       ...Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
-      ...(step.of === "alarms" ? endProblems(answers) : {}),
+      ...more?.problems,
     },
     isBad: bad > 0,
-    says: html`${told.map((line) => html`<p class="notice">${line}</p>`)}`,
+    ...(more ? { says: more.says } : {}),
     came: bad
       ? `${bad} of ${points.length} bad`
       : body.not_tested.length
         ? `${body.not_tested.length} of ${points.length} not looked at`
         : "As it should be",
-    members: async () => ({ kind: "look", body }),
-  };
-}
-
-const UNPROVED = "Nothing against an earth that was not proved shows nothing: the skin stays due.";
-const ON_SHORE = "Only shore power shows what the skin carries. Plug in, or skip this step.";
-
-/** @param {Asked["answers"]} answers @returns {Found} */
-function ofSkin(answers) {
-  const entry = readEntry(answers.volts ?? "", { unit: "V", least: 0, most: 600, what: "the volts" });
-  const problems = {
-    ...(answers.shore === "yes" ? {} : { shore: answers.shore ? ON_SHORE : "Say whether it is on shore power now." }),
-    ...(answers.earth ? {} : { earth: "Say whether a hot contact showed that this is an earth." }),
-    ...(entry.problem ? { volts: entry.problem } : {}),
-    ...(rulebook() ? {} : { volts: "The rulebook is not on this phone yet. Open this page once with a signal." }),
-  };
-  if (Object.keys(problems).length) return { problems, isBad: false };
-  /** @type {Values} */
-  const values = { "skin.by": "meter", "skin.volts": entry.number, supply: "utility" };
-  judgeSkin(values, rulebook());
-  const level = values["skin.level"];
-  const isQuiet = level === "none";
-  // Volts are believed against any earth, silence only against a proved one.
-  const isUnknown = isQuiet && answers.earth !== "yes";
-  const body = {
-    of: "skin",
-    points: isUnknown ? {} : { "skin-quiet": isQuiet ? "good" : "bad" },
-    not_tested: isUnknown ? ["skin-quiet"] : [],
-    note: "",
-    volts: `${entry.number} V`,
-  };
-  return {
-    problems,
-    isBad: !isQuiet,
-    says: html`<p class="notice">${isUnknown ? UNPROVED : values["skin.sentence"]}${
-      level === "limit" ? " Breaker off, do not touch the rig, then unplug." : ""
-    }</p>`,
-    came: `${entry.number} V to ${isUnknown ? "an earth that was not proved" : "earth"}`,
     members: async () => ({ kind: "look", body }),
   };
 }

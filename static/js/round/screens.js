@@ -1,10 +1,10 @@
 // One screen a step: what to do, what to look at, and what was seen.
 import { hasTwoLegs } from "../check/pairs.js";
-import { ENDS } from "../lib/ends.js";
 import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
 import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
 import { choice, choices, problem, row } from "./fields.js";
+import { endsMarkup, skinScreen } from "./skin-and-ends.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
 
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
@@ -225,47 +225,6 @@ function lookScreen(asked) {
   const all = html`<button type="button" class="button button--quiet button--wide" data-all>Yes to all of these</button>`;
   return html`${pointsMarkup(asked)}${points.length > 1 ? all : ""}${step.of === "alarms" ? endsMarkup(answers) : ""}`;
 }
-
-/** @param {Asked} asked */
-function skinScreen({ answers, rig }) {
-  return html`<p class="caution">Do not touch bare metal of the rig before it is read. One tip on bare metal of the rig, one
-      on bare metal that stands in the soil already: a post or a stake, some metres away, not the pedestal. High-impedance
-      meter, AC volts, hands on the insulation only, no rain.</p>
-    ${choices(
-      "shore",
-      "Plugged in to shore power, breaker on?",
-      [
-        ["yes", "On shore power"],
-        ["no", "Not now"],
-      ],
-      answers,
-    )}
-    ${choices(
-      "earth",
-      "Has a hot contact shown full volts to this earth?",
-      [
-        ["yes", "Yes"],
-        ["no", "No"],
-      ],
-      answers,
-      { hint: "Nothing against an earth that was not proved shows nothing." },
-    )}
-    <div class="field"><label for="volts">Volts from the skin to earth</label><div class="number"><input type="text"
-      inputmode="decimal" autocomplete="off" id="volts" name="volts" value="${answers.volts ?? ""}"
-      aria-describedby="volts-problem"><span class="number__unit" aria-hidden="true">V</span></div>${problem("volts")}</div>
-    <a class="button button--alarm button--wide" href="/incidents/new#rig=${rig}&what=shock">Someone felt a tingle</a>`;
-}
-
-/** @param {Answers} answers */
-const endsMarkup = (answers) => html`<h2>Printed ends</h2><p class="hint">Year and month, as 2031-05. They stand on the
-    back or the side. Empty: not read.</p>${Object.entries(ENDS).map(
-      ([
-        id,
-        name,
-      ]) => html`<div class="field"><label for="end-${id}">${name}</label><input type="text" inputmode="numeric"
-      autocomplete="off" maxlength="7" id="end-${id}" name="end.${id}" value="${answers[`end.${id}`] ?? ""}"
-      aria-describedby="end.${id}-problem">${problem(`end.${id}`)}</div>`,
-    )}`;
 
 /** @param {Asked} asked */
 function pointsMarkup({ answers, points }) {

@@ -64,6 +64,11 @@ export function stepsOf(rig, map, due) {
   return devices.length || outlets.length ? [...devices, ...outlets, ...asked] : [];
 }
 
+/** @param {URLSearchParams} wanted what the address asks for @returns {string|undefined} the key of a step */
+export const keyIn = (wanted) =>
+  wanted.get("at") ??
+  ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
+
 /** @type {Record<Of, string>} */
 const NAMES = {
   cord: "The cord",
