@@ -77,6 +77,7 @@ declare global {
   }
 
   interface DocumentEventMap {
+    "fl-half-hour": CustomEvent<Date>;
     "fl-story": CustomEvent<Markup>;
   }
 

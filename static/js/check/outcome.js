@@ -129,11 +129,8 @@ export class Outcome {
     values.feel_on ||= localIso(new Date(Date.now() + HALF_HOUR_MS));
     const at = new Date(values.feel_on);
     partOf(form, "[data-part=feel-at]").textContent = `, at ${values.feel_on.slice(11, 16)},`;
-    if (at.getTime() > Date.now())
-      import("./remind.js").then(
-        ({ offerReminder }) => offerReminder(partOf(form, "[data-part=remind]"), at),
-        (error) => console.warn(error),
-      );
+    // Only the page that plugs in brings what reminds.
+    if (at.getTime() > Date.now()) form.dispatchEvent(new CustomEvent("fl-half-hour", { bubbles: true, detail: at }));
   }
 
   /**
