@@ -53,7 +53,12 @@ export function offerReminder(place, at) {
   const canAsk = "Notification" in window && Notification.permission !== "denied";
   show(
     place,
-    html`${canAsk ? html`<button type="button" class="button button--quiet button--wide" data-remind>Remind me on this phone</button>` : ""}
+    html`${
+      canAsk
+        ? html`<button type="button" class="button button--quiet button--wide"
+        data-remind>Remind me on this phone</button>`
+        : ""
+    }
     <a class="button button--quiet button--wide" href="${file}" download="feel-the-plug.ics">Put it into my calendar</a>
     <p class="hint" role="status"></p>`,
   );

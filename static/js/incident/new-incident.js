@@ -19,8 +19,7 @@ import { struckMarkup } from "./due-markup.js";
 /** @import { Rig } from "../rig/rig-of.js" */
 
 const PAGE = "incidents/new";
-const NO_RIG =
-  "This phone knows no rig, so it cannot be kept here. Heed the lines above; note the rig under Rigs, signed in, then come back.";
+const NO_RIG = "This phone knows no rig, so it cannot be kept here. Note the rig under Rigs, then come back.";
 
 /** Notes what went wrong in three taps: what, where, keep. Then it says what is due and what clears that. */
 export class FlIncident extends HTMLElement {

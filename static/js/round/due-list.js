@@ -45,9 +45,9 @@ export async function dueList(rigs, rules, today, incidents) {
   )}
     ${list(first, rigs)}${
       rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
-    }${rigs.map((rig) => endCards(rig, today))}${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}${rigs.map(
-      (rig, i) => struckCards(rig, struck[i] ?? []),
-    )}`;
+    }${rigs.map((rig) => endCards(rig, today))}${rigs.map((rig, i) =>
+      groundsCard(rig, grounds[i] ?? [], rigs.length > 1),
+    )}${rigs.map((rig, i) => struckCards(rig, struck[i] ?? []))}`;
   return { count: all.length, content };
 }
 
@@ -89,7 +89,8 @@ function card({ rig, step }, areSeveral) {
 const endCards = (rig, today) =>
   endLines(endsOf(rig), today).map(
     (line) =>
-      html`<p class="due-way"><a class="due-card" href="/round#rig=${rig.id}&at=look-alarms"><span>${line}</span></a></p>`,
+      html`<p class="due-way"><a class="due-card"
+        href="/round#rig=${rig.id}&at=look-alarms"><span>${line}</span></a></p>`,
   );
 
 /**

@@ -21,7 +21,8 @@ export function rigsMarkup(rigs) {
 
 /**
  * @param {Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: DueItem[], struck: DueItem[], states: Map<string, string|undefined>, startedAt:
+ * @param {{inRound: Step[], others: Step[], grounds: DueItem[], struck: DueItem[],
+ *   states: Map<string, string|undefined>, startedAt:
  *   string|null,
  *   hasMore: boolean}} round
  */
@@ -59,7 +60,8 @@ export function listMarkup(rig, { inRound, others, grounds, struck, states, star
         : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
         href="/rigs/${rig.id}">Note its outlets and devices</a></p>`
     }
-    <p><a class="button button--quiet button--wide" href="/incidents/new#rig=${rig.id}">Something went wrong: note it</a></p>`;
+    <p><a class="button button--quiet button--wide"
+        href="/incidents/new#rig=${rig.id}">Something went wrong: note it</a></p>`;
 }
 
 /** @param {DueItem[]} grounds */

@@ -222,7 +222,8 @@ function shown(pattern) {
 function lookScreen(asked) {
   if (asked.step.of === "skin") return skinScreen(asked);
   const { answers, points, step } = asked;
-  const all = html`<button type="button" class="button button--quiet button--wide" data-all>Yes to all of these</button>`;
+  const all = html`<button type="button" class="button button--quiet button--wide"
+        data-all>Yes to all of these</button>`;
   return html`${pointsMarkup(asked)}${points.length > 1 ? all : ""}${step.of === "alarms" ? endsMarkup(answers) : ""}`;
 }
 

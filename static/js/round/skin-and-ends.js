@@ -11,9 +11,10 @@ import { choices, problem } from "./fields.js";
 
 /** @param {{answers: Answers, rig: string}} asked */
 export function skinScreen({ answers, rig }) {
-  return html`<p class="caution">Do not touch bare metal of the rig before it is read. One tip on bare metal of the rig, one
-      on bare metal that stands in the soil already: a post or a stake, some metres away, not the pedestal. High-impedance
-      meter, AC volts, hands on the insulation only, no rain.</p>
+  return html`<p
+        class="caution">Do not touch bare metal of the rig before it is read. One tip on bare metal of the rig, one
+      on bare metal that stands in the soil already: a post or a stake, some metres away, not the pedestal.
+      High-impedance       meter, AC volts, hands on the insulation only, no rain.</p>
     ${choices(
       "shore",
       "Plugged in to shore power, breaker on?",
@@ -35,7 +36,8 @@ export function skinScreen({ answers, rig }) {
     )}
     <div class="field"><label for="volts">Volts from the skin to earth</label><div class="number"><input type="text"
       inputmode="decimal" autocomplete="off" id="volts" name="volts" value="${answers.volts ?? ""}"
-      aria-describedby="volts-problem"><span class="number__unit" aria-hidden="true">V</span></div>${problem("volts")}</div>
+      aria-describedby="volts-problem"><span class="number__unit"
+        aria-hidden="true">V</span></div>${problem("volts")}</div>
     <a class="button button--alarm button--wide" href="/incidents/new#rig=${rig}&what=shock">Someone felt a tingle</a>`;
 }
 
