@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "3d656967fa4a";
+const VERSION = "3cdead76e651";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -65,7 +65,7 @@ const FILES = [
   "/static/joined/js/proving-C5ad1Yda.js",
   "/static/joined/js/save-file-DKv0OP2w.js",
   "/static/joined/js/saving-CCyE57wM.js",
-  "/static/joined/js/step-screens-1_egjgYZ.js",
+  "/static/joined/js/step-screens-CtlCopUT.js",
   "/static/joined/js/struck-BGMngHoE.js",
   "/static/joined/js/tests-Cx2W1y-L.js",
   "/static/joined/js/touched-DfKmj5WP.js",
