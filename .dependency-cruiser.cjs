@@ -3,7 +3,7 @@
 const LAYERS = [
   ["pages", "main.js"],
   ["elements"],
-  ["round", "proving", "phone", "trial"],
+  ["round", "proving", "phone", "trial", "incident"],
   ["rig"],
   ["check"],
   ["offline"],

@@ -22,6 +22,7 @@ from fieldlog.web.arrival import views as arrival
 from fieldlog.web.box import views as box
 from fieldlog.web.calendar import views as calendar
 from fieldlog.web.history import views as history
+from fieldlog.web.incidents import views as incidents
 from fieldlog.web.labels import views as labels
 from fieldlog.web.layout.drawing import add_drawing
 from fieldlog.web.layout.for_everybody import serve_static
@@ -58,6 +59,7 @@ USE_CASES = (
     sync,
     photos,
     proving,
+    incidents,
     offline,
     trust,
 )

@@ -18,6 +18,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/sign-out$": "/sign-out",
     "^/round$": "/round",
     "^/changes/new$": "/changes/new",
+    "^/incidents/new$": "/incidents/new",
     "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
     "^/grounds$": "/changes/shell",
     "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",

@@ -239,6 +239,12 @@ def a_look(rig: str, **members: Any) -> dict[str, Any]:
     return a_record("look", body, rig=rig, **members)
 
 
+def an_incident(rig: str, subject: str | None = None, what: str = "shock", **members: Any) -> dict[str, Any]:
+    """Give what went wrong: at an outlet or device, or where nobody knows."""
+    body = {"what": what, "at": "rig" if subject is None else "thing", "note": ""}
+    return a_record("incident", body, rig=rig, subject=subject, **members)
+
+
 def a_round(rig: str, device: str, trip: str | None, **members: Any) -> dict[str, Any]:
     """Give a round of one device, skipped where no trip test shows it."""
     step = {

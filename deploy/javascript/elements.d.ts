@@ -26,6 +26,7 @@ import type { FlUnreached } from "../../static/js/elements/unreached.js";
 import type { FlUpdate } from "../../static/js/elements/update.js";
 import type { FlUses } from "../../static/js/elements/uses.js";
 import type { FlWaiting } from "../../static/js/elements/waiting.js";
+import type { FlIncident } from "../../static/js/incident/new-incident.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
@@ -39,6 +40,7 @@ declare global {
     "fl-checks": FlChecks;
     "fl-due": FlDue;
     "fl-files": FlFiles;
+    "fl-incident": FlIncident;
     "fl-install": FlInstall;
     "fl-left-log": FlLeftLog;
     "fl-mend": FlMend;
@@ -75,6 +77,7 @@ declare global {
   }
 
   interface DocumentEventMap {
+    "fl-half-hour": CustomEvent<Date>;
     "fl-story": CustomEvent<Markup>;
   }
 

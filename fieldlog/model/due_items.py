@@ -21,13 +21,46 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True)
+class Struck:
+    """An incident that touches a thing and came after its last good test.
+
+    Parameters
+    ----------
+    id : str
+        The kind of incident, as schemas/facts/incidents.json names it.
+    name : str
+        What it is called in a sentence: "shock or tingle".
+    day : date
+        Its day, at the latest today.
+    clears : str
+        What shows the thing again, as it stands after "until".
+    """
+
+    id: str
+    name: str
+    day: date
+    clears: str
+
+    @property
+    def rule(self) -> str:
+        """Give the id of what makes the thing due."""
+        return f"after-{self.id}"
+
+    @property
+    def words(self) -> str:
+        """Say what happened, and what clears it."""
+        return f"{self.name} noted {self.day.isoformat()}: due until {self.clears}"
+
+
+@dataclass(frozen=True)
 class Thing:
     """Something that is tested again and again.
 
     Parameters
     ----------
     what : str
-        The sort that rules speak of: device, outlet, outlet-loaded, outlet-look, cord, alarms, ground.
+        The sort that rules speak of: device, outlet, outlet-loaded, outlet-look, cord, alarms, ground, skin;
+        of cord-loaded, insulation and surge only incidents speak.
     subject : str or None
         Its id in the log; None for what has none, such as the cord.
     name : str
@@ -39,6 +72,8 @@ class Thing:
         its own face live, an outlet is not to be used.
     changed : date or None
         Day of a change to its wiring that came after that test.
+    struck : Struck or None
+        The newest incident that touches it and came after its last good test.
     """
 
     what: str
@@ -47,6 +82,7 @@ class Thing:
     last: date | None
     failed: date | None = None
     changed: date | None = None
+    struck: Struck | None = None
 
 
 @dataclass(frozen=True)
@@ -58,13 +94,13 @@ class DueItem:
     thing : Thing
         What is to be tested.
     rule : str
-        Id of the rule in schemas/facts/due.json.
+        Id of the rule in schemas/facts/due.json, or "after-" and the kind of the incident.
     next : date or None
         Day on which it is due; None where it was never tested, which is due at once.
     standing : Standing
         How it stands on the day asked about.
     every_months : int
-        After how many months it comes round, whatever makes it due now.
+        After how many months it comes round, whatever makes it due now; 0 where only an incident does.
     """
 
     thing: Thing
@@ -72,6 +108,12 @@ class DueItem:
     next: date | None
     standing: Standing
     every_months: int
+
+    @property
+    def struck(self) -> Struck | None:
+        """Give the incident that makes it due, if it is one."""
+        struck = self.thing.struck
+        return struck if struck is not None and struck.rule == self.rule else None
 
     @property
     def is_due(self) -> bool:
@@ -83,6 +125,8 @@ class DueItem:
         """Give the standing of a test as the few words shown on a page."""
         if self.standing is Standing.FAILED:
             return "failed at its last test"
+        if self.struck is not None:
+            return self.struck.words
         if self.next is None:
             return "never tested"
         if self.standing is Standing.TODAY:
@@ -117,7 +161,8 @@ def due_items(
     Returns
     -------
     tuple of DueItem
-        Gravest first, then by day, then in the order given. A thing that no rule speaks of is left out.
+        Gravest first, then by day, then in the order given. A thing of which neither a rule nor an incident
+        speaks is left out. An incident goes before every rule but a failed test.
 
     Raises
     ------
@@ -173,12 +218,15 @@ def _first(
     seasons: Sequence[date],
 ) -> DueItem | None:
     regular = [rule for rule in rules if rule.get("what") == thing.what and _holds(rule, chosen)]
-    if not regular:
+    if not regular and thing.struck is None:
         return None
-    months = min(int(rule["every_months"]) for rule in regular)
+    months = min((int(rule["every_months"]) for rule in regular), default=0)
     failing = next((str(rule["id"]) for rule in rules if _speaks_of_failure(rule, thing)), None)
     if thing.failed is not None and failing is not None:
         return DueItem(thing, failing, thing.failed, Standing.FAILED, months)
+    if thing.struck is not None:
+        standing = _standing(thing.struck.day, today)
+        return DueItem(thing, thing.struck.rule, thing.struck.day, standing, months)
     if thing.last is None and thing.changed is None:
         return DueItem(thing, str(regular[0]["id"]), None, Standing.NEVER, months)
     days = [

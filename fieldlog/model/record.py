@@ -20,6 +20,7 @@ RECORD_KINDS: Final = (
     "proof",
     "look",
     "round",
+    "incident",
 )
 
 

@@ -174,8 +174,9 @@ class Rig:
         The rig's map with all its versions; None where nobody drew one yet.
     changes : tuple of Change
         Changes to the wiring, newest first.
-    rounds, looks, proofs : tuple of Chain
-        Rounds, looks at cord, inlet, outlets and alarms, and proofs of any change or none, newest first.
+    rounds, looks, proofs, incidents : tuple of Chain
+        Rounds, looks at cord, inlet, outlets and alarms, proofs of any change or none, and what went wrong,
+        newest first.
     """
 
     chain: Chain
@@ -188,6 +189,7 @@ class Rig:
     rounds: tuple[Chain, ...] = ()
     looks: tuple[Chain, ...] = ()
     proofs: tuple[Chain, ...] = ()
+    incidents: tuple[Chain, ...] = ()
 
     @property
     def id(self) -> str:
@@ -275,6 +277,7 @@ def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
         rounds=_newest_first(own["round"]),
         looks=_newest_first(own["look"]),
         proofs=_newest_first(own["proof"]),
+        incidents=_newest_first(own["incident"]),
     )
 
 

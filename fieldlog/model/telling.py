@@ -8,8 +8,9 @@ from fieldlog.model.record import Record
 # What of a body makes it say something else; the time of the day and notes do not.
 _SAYS: Final = {
     "trip-test": ("by", "tripped", "face_dead", "reset", "mode"),
-    "look": ("of", "points"),
+    "look": ("of", "points", "ends"),
     "proof": ("step", "part", "pair", "outcome"),
+    "incident": ("what", "at"),
 }
 
 

@@ -9,8 +9,9 @@ from icalendar import Alarm, Calendar, Event, Timezone, TimezoneStandard
 
 from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, season_after
+from fieldlog.reports.wording import begun
 
-LOOKED_AT: Final = ("cord", "outlet-look")
+LOOKED_AT: Final = ("cord", "outlet-look", "surge")
 TIMES = 12
 """How often an entry comes round in the file; the feed is made anew each time it is fetched. Own choice."""
 SEASON: Final = "The season begins: test what was not tested since"
@@ -70,11 +71,13 @@ def _utc() -> Timezone:
 def _event(
     rig: str, item: DueItem, rules: Mapping[str, Mapping[str, Any]], made_at: datetime, today: date
 ) -> Event:
-    rule = rules[item.rule]
+    struck = item.struck
+    rule = rules[item.rule] if struck is None else {"words": begun(struck.words)}
     begins = today if item.next is None or item.next < today else item.next
     event = _all_day(begins, f"{item.thing.name}: {rule['words']}", made_at)
     event.add("description", f"{rig}. {_since(item)} Entered by the owner, not an inspection.")
-    event.add("rrule", _repeats(item, rule, begins))
+    if item.every_months:
+        event.add("rrule", _repeats(item, rule, begins))
     return event
 
 

@@ -15,6 +15,7 @@ from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.findings import LEVELS, Line, finding_lines, in_a_row, supply_lines
+from fieldlog.reports.incidents import IncidentLine, incident_lines
 from fieldlog.reports.looks import LookLine, look_lines_of
 from fieldlog.reports.naming import ending
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
@@ -24,6 +25,7 @@ from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
 from fieldlog.reports.years import YearLine, whole_from, year_lines
+from fieldlog.tables import entries
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,7 @@ class Contents:
     photos: tuple[PhotoLine, ...] = ()
     changes: tuple[ChangeLine, ...] = ()
     looks: tuple[LookLine, ...] = ()
+    incidents: tuple[IncidentLine, ...] = ()
     restores: tuple[str, ...] = ()
     whole_from: str = ""
     earlier: tuple[YearLine, ...] = ()
@@ -121,6 +124,7 @@ def contents(
         photos=tuple(photo_lines(rig, since)),
         changes=tuple(_without_old_proofs(change, since) for change in stands.changes),
         looks=look_lines_of(rig, since),
+        incidents=incident_lines(rig, entries("facts/incidents.json")),
         restores=tuple(restore_lines(restores, made_at.tzinfo)),
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),

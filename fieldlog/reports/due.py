@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Final
 
 from fieldlog.errors import BadInput
 from fieldlog.model.derived_map import map_of_list
@@ -11,7 +11,9 @@ from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, Thing, due_items
 from fieldlog.model.proving import Touched
 from fieldlog.model.rig import Chain, Change, Device, Outlet, Rig, is_press
+from fieldlog.reports.incidents import Incidents
 from fieldlog.reports.proving import Touching, touching
+from fieldlog.tables import entries
 
 
 @dataclass(frozen=True)
@@ -22,6 +24,7 @@ class _Asked:
     touched: Touching
     today: date
     until: date
+    incidents: Incidents
 
     def is_dated(self, chain: Chain) -> bool:
         """Say whether its time can be that of a test; one far ahead comes from a wrong clock."""
@@ -46,8 +49,10 @@ def due_of(
     months = rig.chain.body.get("assured_months")
     ahead_days = next((rule["ahead_days"] for rule in rules if "ahead_days" in rule), None)
     until = date.max if ahead_days is None else days_after(today, ahead_days)
+    touched = known or _touching(rig)
+    incidents = Incidents(rig, touched.body, entries("facts/incidents.json"), today)
     return due_items(
-        list(_things(_Asked(rig, known or _touching(rig), today, until))),
+        list(_things(_Asked(rig, touched, today, until, incidents))),
         rules,
         today,
         chosen=() if months is None else (f"assured-{months}",),
@@ -86,31 +91,60 @@ def _things(asked: _Asked) -> Iterator[Thing]:
         yield _of_outlet(outlet, "outlet", outlet.tests, asked)
         yield _of_outlet(outlet, "outlet-loaded", loaded, asked)
         if asked.touched.is_exposed(outlet.id):
-            yield Thing("outlet-look", outlet.id, outlet.name, _last_look(asked, "outlet", outlet))
+            yield _of_look(asked, "outlet-look", ("outlet",), outlet)
     for outlet in rig.outlets:
         yield _of_ground(outlet, asked)
     if rig.outlets or rig.devices:
-        cord = _both(_last_look(asked, "cord"), _last_look(asked, "inlet"))
-        yield Thing("cord", None, "Cord and inlet", cord)
-        yield Thing("alarms", None, "Smoke and gas alarms", _last_look(asked, "alarms"))
+        yield _of_look(asked, "cord", ("cord", "inlet"))
+        yield _of_look(asked, "alarms", ("alarms",))
+        yield _of_look(asked, "skin", ("skin",))
+        yield from _after_incidents(asked)
+
+
+NAMES: Final[Mapping[str, str]] = {
+    "cord": "Cord and inlet",
+    "alarms": "Smoke and gas alarms",
+    "skin": "The rig’s skin",
+    "surge": "Surge protector",
+    "cord-loaded": "Cord and inlet under load",
+    "insulation": "Insulation",
+}
+INSULATION: Final = ("neutral-isolated", "no-short")
+
+
+def _after_incidents(asked: _Asked) -> Iterator[Thing]:
+    """Give what comes round by no month, and is due after an incident alone."""
+    yield _of_look(asked, "surge", ("surge",))
+    loaded = [test for outlet in asked.rig.outlets for test in outlet.tests if _is_read_under_load(test)]
+    usable = [test for test in loaded if not _is_not_to_be_used(test) and asked.is_dated(test)]
+    yield _only_struck(asked, "cord-loaded", max(usable, key=lambda test: test.at, default=None))
+    shown = [
+        asked.newest(
+            proof
+            for proof in asked.rig.proofs
+            if proof.body["step"] == step and proof.body["outcome"] == "good"
+        )
+        for step in INSULATION
+    ]
+    yield _only_struck(asked, "insulation", _older(shown))
+
+
+def _only_struck(asked: _Asked, what: str, last: Chain | None) -> Thing:
+    return Thing(what, None, NAMES[what], _day(last), struck=asked.incidents.since(what, None, last))
 
 
 def _of_device(device: Device, asked: _Asked) -> Thing:
     last = asked.newest(trip for trip in device.trips if is_press(trip))
     failed = next((trip for trip in _down_to(last, device.trips) if _has_failed(trip)), None)
     changed = _changed(asked.touched.changes_of_device(device.id), last)
-    return Thing(
-        "device", device.id, device.name, _day(last), failed=asked.day(failed), changed=asked.day(changed)
-    )
+    return _tested(asked, "device", device, last, failed, changed)
 
 
 def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain], asked: _Asked) -> Thing:
     last = asked.newest(test for test in tests if _is_read(test))
     failed = next((test for test in _down_to(last, tests) if _is_not_to_be_used(test)), None)
     changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
-    return Thing(
-        what, outlet.id, outlet.name, _day(last), failed=asked.day(failed), changed=asked.day(changed)
-    )
+    return _tested(asked, what, outlet, last, failed, changed)
 
 
 def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
@@ -118,8 +152,25 @@ def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
     last = asked.newest(proof for proof in proofs if proof.body["outcome"] == "good")
     failed = next((proof for proof in _down_to(last, proofs) if proof.body["outcome"] == "bad"), None)
     changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
+    return _tested(asked, "ground", outlet, last, failed, changed)
+
+
+def _tested(
+    asked: _Asked,
+    what: str,
+    thing: Device | Outlet,
+    *tests: Chain | None,
+) -> Thing:
+    """Give a thing by its last test that counts, the one that failed and the change after it."""
+    last, failed, changed = tests
     return Thing(
-        "ground", outlet.id, outlet.name, _day(last), failed=asked.day(failed), changed=asked.day(changed)
+        what,
+        thing.id,
+        thing.name,
+        _day(last),
+        failed=asked.day(failed),
+        changed=asked.day(changed),
+        struck=asked.incidents.since(what, thing.id, last),
     )
 
 
@@ -169,21 +220,36 @@ def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain]:
     ]
 
 
-def _last_look(asked: _Asked, of: str, outlet: Outlet | None = None) -> date | None:
-    """Give the day of the newest look at which anything was looked at."""
+def _of_look(asked: _Asked, what: str, looked_at: Sequence[str], outlet: Outlet | None = None) -> Thing:
+    """Give a thing by the older of its looks; only one that found all good settles an incident."""
+    found = [_looks(asked, of, outlet) for of in looked_at]
+    days = [_day(asked.newest(looks)) for looks in found]
+    last = None if None in days else min(day for day in days if day is not None)
+    good = _older([asked.newest(look for look in looks if _is_all_good(look)) for looks in found])
+    subject, name = (None, NAMES[what]) if outlet is None else (outlet.id, outlet.name)
+    return Thing(what, subject, name, last, struck=asked.incidents.since(what, subject, good))
+
+
+def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain]:
+    """Give the looks at which anything was looked at, newest first."""
     about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
-    looks = (
+    return [
         look
         for look in asked.rig.looks
         if look.body["of"] == of
         and look.body["points"]
         and (about is None or look.entry.record.subject in about)
-    )
-    return _day(asked.newest(looks))
+    ]
 
 
-def _both(one: date | None, other: date | None) -> date | None:
-    return None if one is None or other is None else min(one, other)
+def _is_all_good(look: Chain) -> bool:
+    return "bad" not in look.body["points"].values() and not look.body["not_tested"]
+
+
+def _older(found: Sequence[Chain | None]) -> Chain | None:
+    """Give the older of several, None where one of them never was."""
+    there = [chain for chain in found if chain is not None]
+    return min(there, key=lambda chain: chain.at) if len(there) == len(found) else None
 
 
 def _changed(changes: Sequence[Change], last: Chain | None) -> Chain | None:

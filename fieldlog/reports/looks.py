@@ -46,6 +46,14 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
     return tuple(_bad_points(rig, newest, {str(rule["id"]): rule for rule in rules}))
 
 
+def ends_of(rig: Rig) -> dict[str, str]:
+    """Give the newest noted end of each alarm and of the fire extinguisher."""
+    found: dict[str, str] = {}
+    for look in reversed(rig.looks):
+        found |= look.body.get("ends", {})
+    return found
+
+
 def look_lines_of(rig: Rig, since: datetime | None = None) -> tuple[LookLine, ...]:
     """Give every look at the rig, newest first, on demand from a moment on."""
     return tuple(

@@ -7,7 +7,14 @@ from typing import Any, Final
 from fieldlog.model.record import Record
 from fieldlog.reports.findings import Line
 from fieldlog.reports.kinds import DEVICES
-from fieldlog.reports.noted_wiring import change_lines, look_lines, map_lines, proof_lines, round_lines
+from fieldlog.reports.noted_wiring import (
+    change_lines,
+    incident_lines,
+    look_lines,
+    map_lines,
+    proof_lines,
+    round_lines,
+)
 from fieldlog.reports.readings import METERS, Part, parts_of_check, trip_words
 from fieldlog.reports.wording import begun, pair_words
 
@@ -156,6 +163,7 @@ _OF_KIND: Final[Mapping[str, Callable[[Mapping[str, Any], Names], Iterator[Line]
     "change": change_lines,
     "look": look_lines,
     "round": round_lines,
+    "incident": incident_lines,
 }
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from fieldlog.model.ends import ENDS
 from fieldlog.model.proving import Step
 from fieldlog.reports.change_lines import Asked, noted_words
 from fieldlog.reports.findings import Line
@@ -63,6 +64,10 @@ def look_lines(body: Body, _names: Names) -> Iterator[Line]:
         yield Line(_asked(point), OUTCOMES[outcome])
     for point in body["not_tested"]:
         yield Line(_asked(point), "not looked at")
+    if "volts" in body:
+        yield Line("Volts from the skin to earth", body["volts"])
+    for what, month in body.get("ends", {}).items():
+        yield Line(f"{ENDS[what]}: its end", month)
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
@@ -72,6 +77,23 @@ def look_words(body: Body) -> str:
     good = [_asked(point) for point, outcome in body["points"].items() if outcome == "good"]
     told = (("BAD", bad), ("good", good), ("not looked at", [_asked(point) for point in body["not_tested"]]))
     return begun("; ".join(f"{how}: {' '.join(asked)}" for how, asked in told if asked))
+
+
+def incident_lines(body: Body, _names: Names) -> Iterator[Line]:
+    """Give what happened and where."""
+    yield Line("What happened", incident_name(body))
+    yield Line("Where", _PLACES[body["at"]])
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def incident_name(body: Body) -> str:
+    """Give what an incident is called, as a line begins."""
+    rules = entries("facts/incidents.json")
+    found = next((rule for rule in rules if (rule["of"], rule["id"]) == ("incident", body["what"])), None)
+    return begun(str(body["what"] if found is None else found["name"]))
+
+
+_PLACES: Final = {"thing": "at what it is about", "cord": "at the shore cord", "rig": "nobody knows where"}
 
 
 def round_lines(body: Body, names: Names) -> Iterator[Line]:
@@ -97,6 +119,8 @@ def in_short(kind: str, body: Body, names: Names, parts: Sequence[Body] = ()) ->
         case "round":
             skipped = sum(step["skipped"] for step in body["steps"])
             return f"{len(body['steps']) - skipped} done, {skipped} skipped"
+        case "incident":
+            return incident_name(body)
     return None
 
 

@@ -6,15 +6,16 @@ from datetime import date
 
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import DueItem, Standing
+from fieldlog.model.ends import end_lines
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Device, Outlet, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
-from fieldlog.reports.due import due_devices
+from fieldlog.reports.due import due_of
 from fieldlog.reports.kinds import GUARDS, RECORDS
-from fieldlog.reports.looks import BadPoint, bad_points
+from fieldlog.reports.looks import BadPoint, bad_points, ends_of
 from fieldlog.reports.map_words import (
     contradiction_words,
     guard_words,
@@ -30,6 +31,7 @@ from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step
 from fieldlog.tables import entries, load
 
 NEVER = "never tested"
+SORTS = {"ground": ", its ground", "outlet-loaded": ", under load", "outlet-look": ", its look"}
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,8 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
     on_map = _judged(rig)
     known = _touching(rig)
     noted = change_lines(rig, entries("facts/proving.json"), known, has_proofs=has_proofs)
-    due = due_devices(rig, entries("facts/due.json"), today, known)
+    owed = due_of(rig, entries("facts/due.json"), today, known)
+    due = {str(item.thing.subject): item for item in owed if item.thing.what == "device"}
     bad = bad_points(rig, entries("facts/looks.json"))
     return Overview(
         name=rig.name,
@@ -113,7 +116,12 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
         note=str(rig.chain.body["note"]),
         outlets=tuple(_outlet_line(outlet, rulebook, on_map, bad) for outlet in rig.outlets),
         devices=tuple(_device_line(device, rulebook, due[device.id]) for device in _guards(rig)),
-        open_points=(*_not_yet_proved(noted), *_open_points(rig, rulebook, due, bad, on_map)),
+        open_points=(
+            *_not_yet_proved(noted),
+            *_struck(owed),
+            *_ended(rig, today),
+            *_open_points(rig, rulebook, due, bad, on_map),
+        ),
         map=_map_line(rig, on_map),
         changes=noted,
     )
@@ -253,6 +261,19 @@ def _not_yet_proved(changes: Iterable[ChangeLine]) -> Iterator[OpenPoint]:
             yield OpenPoint(NOT_YET_PROVED.lower(), said)
 
 
+def _struck(owed: Iterable[DueItem]) -> Iterator[OpenPoint]:
+    for item in owed:
+        if item.struck is not None:
+            yield OpenPoint(
+                "after an incident", f"“{item.thing.name}”{SORTS.get(item.thing.what, '')}: {item.words}."
+            )
+
+
+def _ended(rig: Rig, today: date) -> Iterator[OpenPoint]:
+    for line in end_lines(ends_of(rig), today):
+        yield OpenPoint("its end", line)
+
+
 def _failed_devices(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
     for device in rig.devices:
         for trip in device.trips_that_count:
@@ -278,7 +299,7 @@ def _never_tested(rig: Rig) -> Iterator[OpenPoint]:
 
 def _overdue(due: Mapping[str, DueItem]) -> Iterator[OpenPoint]:
     for item in due.values():
-        if item.standing is Standing.OVERDUE:
+        if item.standing is Standing.OVERDUE and item.struck is None:
             yield OpenPoint("overdue", f"“{item.thing.name}”: trip test {item.words}.")
 
 

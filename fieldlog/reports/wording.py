@@ -49,6 +49,7 @@ STEPS = {
 }
 OUTCOMES = {"good": "good", "bad": "bad", None: "not tested"}
 LOOKED_AT = {"outlet": "an outlet", "cord": "the cord", "inlet": "the inlet", "alarms": "the alarms"}
+LOOKED_AT |= {"skin": "the rig’s skin", "surge": "the surge protector"}
 UNITS = {"ohm": "Ω", "Mohm": "MΩ"}
 """How a unit is written that a record names in letters; any other stands as it is."""
 STATES = {"as-found": "as found", "unplugged": "everything else unplugged", "breaker-off": "breaker off"}

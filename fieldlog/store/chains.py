@@ -18,13 +18,13 @@ from fieldlog.store.entries import entries_of, entries_with
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, chains, derived, records
 
-VERSION: Final = 1
+VERSION: Final = 2
 NEWEST: Final = 12
 MOST_NOTICED: Final = 100
 FIRST_TIME: Final = datetime.min.replace(tzinfo=UTC)
 LAST_TIME: Final = datetime.max.replace(tzinfo=UTC)
 STRUCTURE: Final = ("rig", "outlet", "device", "rig-map", "change")
-DONE: Final = ("outlet-test", "trip-test", "look", "proof", "round", "arrival-check")
+DONE: Final = ("outlet-test", "trip-test", "look", "proof", "round", "arrival-check", "incident")
 
 
 def note_begun(tx: Transaction, owner: str, begun: Sequence[StoredRecord]) -> None:

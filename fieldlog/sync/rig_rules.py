@@ -74,6 +74,10 @@ def proof_agrees_with_itself(record: Record) -> Iterator[Problem]:
 def look_says_one_thing(record: Record) -> Iterator[Problem]:
     """Refuse a point that was looked at and is listed as not looked at."""
     if record.kind == "look":
+        if "volts" in record.body and record.body["of"] != "skin":
+            yield Problem("/body/volts", "Volts are noted only of the rig’s skin; take them out.")
+        if "ends" in record.body and record.body["of"] != "alarms":
+            yield Problem("/body/ends", "Ends are noted only with the alarms; take them out.")
         for i, point in enumerate(record.body["not_tested"]):
             if point in record.body["points"]:
                 words = f"{point} has a result and is listed as not tested; keep one of them."
@@ -87,6 +91,26 @@ def round_says_one_thing(record: Record) -> Iterator[Problem]:
             if step["skipped"] != (step["record"] is None):
                 words = "A step was skipped, or a record shows it: correct one of the two."
                 yield Problem(f"/body/steps/{i}/skipped", words)
+
+
+def incident_says_where(record: Record) -> Iterator[Problem]:
+    """Hold where an incident happened against its subject, and let only a correction say that it was none."""
+    if record.kind != "incident":
+        return
+    if (record.body["at"] == "thing") != (record.subject is not None):
+        words = "At a thing, name it as the subject; at the cord, or where nobody knows, put null there."
+        yield Problem("/body/at", words)
+    if record.body["what"] == "none" and record.corrects is None:
+        yield Problem("/body/what", "Say what happened; none stands only in a correction.")
+
+
+def incident_is_of_the_rig(record: Record, log: RigLog) -> Iterator[Problem]:
+    """Refuse an incident at what the rig has not."""
+    if record.kind != "incident" or record.subject is None:
+        return
+    if not any(log.has_thing(record.subject, kind, record.rig) for kind in ("outlet", "device")):
+        words = "The subject is not the id of an outlet or a device of this rig; send its record first."
+        yield Problem("/subject", words)
 
 
 def map_is_of_the_rig(record: Record, log: RigLog) -> Iterator[Problem]:
@@ -223,6 +247,7 @@ BY_ITSELF: Final[tuple[Callable[[Record], Iterator[Problem]], ...]] = (
     proof_agrees_with_itself,
     look_says_one_thing,
     round_says_one_thing,
+    incident_says_where,
 )
 WITH_LOG: Final[tuple[Callable[[Record, RigLog], Iterator[Problem]], ...]] = (
     map_is_of_the_rig,
@@ -230,4 +255,5 @@ WITH_LOG: Final[tuple[Callable[[Record, RigLog], Iterator[Problem]], ...]] = (
     proof_is_of_the_rig,
     look_is_of_the_rig,
     round_is_of_the_rig,
+    incident_is_of_the_rig,
 )

@@ -14,7 +14,8 @@ export type LogRecord =
   | RecordChange
   | RecordProof
   | RecordLook
-  | RecordRound;
+  | RecordRound
+  | RecordIncident;
 /**
  * an id (a UUIDv7 in lower case)
  */
@@ -127,6 +128,10 @@ export type PartId = string;
  * the id of an entry of a table (lower-case letters, digits and hyphens)
  */
 export type PointId = string;
+/**
+ * a year and month such as 2031-05
+ */
+export type Month = string;
 
 export interface RecordArrivalCheck {
   id: Id;
@@ -615,12 +620,19 @@ export interface RecordLook {
  * the body of a record of the kind look
  */
 export interface BodyLook {
-  of: "outlet" | "cord" | "inlet" | "alarms";
+  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge";
   points: {
     [k: string]: "good" | "bad";
   };
   not_tested: PointId[];
   note: string;
+  volts?: Volts;
+  ends?: {
+    smoke?: Month;
+    co?: Month;
+    gas?: Month;
+    extinguisher?: Month;
+  };
 }
 export interface RecordRound {
   id: Id;
@@ -643,9 +655,30 @@ export interface BodyRound {
   steps: {
     what: "device" | "outlet" | "look";
     subject: IdOrNull;
-    of: "cord" | "inlet" | "alarms" | null;
+    of: "cord" | "inlet" | "alarms" | "skin" | "surge" | null;
     record: IdOrNull;
     skipped: boolean;
     why: string;
   }[];
+}
+export interface RecordIncident {
+  id: Id;
+  kind: "incident";
+  rig: Id;
+  subject: IdOrNull;
+  observed_at: string;
+  made_by: string;
+  instrument: IdOrNull;
+  body: BodyIncident;
+  corrects: IdOrNull;
+  reason: string | null;
+  also_corrects?: Id[];
+}
+/**
+ * the body of a record of the kind incident
+ */
+export interface BodyIncident {
+  what: "shock" | "burned" | "water" | "surge" | "pull" | "trips" | "none";
+  at: "thing" | "cord" | "rig";
+  note: string;
 }

@@ -18,6 +18,7 @@ export interface RigRules {
   due: DueRule[];
   looks: LookPoint[];
   proving: ProvingStep[];
+  incidents?: IncidentRule[];
   labels?: LabelsOfKinds[];
 }
 /**
@@ -26,7 +27,7 @@ export interface RigRules {
 export interface DueRule {
   id: string;
   unit: "1" | "days" | "months";
-  what?: "device" | "outlet" | "outlet-loaded" | "outlet-look" | "cord" | "alarms" | "ground";
+  what?: "device" | "outlet" | "outlet-loaded" | "outlet-look" | "cord" | "alarms" | "ground" | "skin";
   every_months?: number;
   counts?: string;
   only_with?: string;
@@ -44,7 +45,7 @@ export interface DueRule {
 export interface LookPoint {
   id: string;
   unit: "1";
-  of: "outlet" | "cord" | "inlet" | "alarms";
+  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge";
   level: "stop" | "limit";
   where?: ("outside" | "near-water")[];
   ask: string;
@@ -92,6 +93,24 @@ export interface Nearly {
   below?: number;
   at_least?: number;
   words: string;
+}
+/**
+ * what an incident makes due, or what shows a thing again
+ */
+export interface IncidentRule {
+  id: string;
+  of: "incident" | "thing";
+  unit: "1";
+  name?: string;
+  tap?: string;
+  now?: string;
+  rig?: string[];
+  cord?: string[];
+  there?: string[];
+  clears?: string;
+  source: string;
+  known: "common practice" | "confirmed" | "from memory" | "own choice";
+  valid_from: string;
 }
 export interface LabelsOfKinds {
   id: string;

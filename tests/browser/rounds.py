@@ -54,14 +54,32 @@ def handed_in(phone: Phone, site: Site, name: str) -> Noted:
     return noted
 
 
-def press(phone: Phone, device: dict[str, Any], dead: list[dict[str, Any]]) -> None:
-    """Press TEST, find what is dead, and press RESET."""
+def press(phone: Phone, device: dict[str, Any], dead: list[dict[str, Any]], *, goes_on: bool = True) -> None:
+    """Press TEST, find what is dead, and press RESET; what contradicts the map is noted before the way on."""
     expect(phone.find("h1")).to_have_text(device["body"]["name"])
     phone.choose("tripped", "yes")
     phone.choose("face_dead", "yes")
     for outlet in dead:
         phone.choose(f"outlet.{outlet['id']}", "dead")
     phone.choose("others", "live")
+    phone.choose("pressed", "yes")
+    phone.choose("reset", "yes")
+    if goes_on:
+        phone.next()
+
+
+def look_over(phone: Phone) -> None:
+    """Say yes to all points at once."""
+    phone.tap("[data-all]")
+    phone.next()
+
+
+def read_the_skin(phone: Phone, volts: str = "0.4") -> None:
+    """Say what a meter shows from the skin to earth."""
+    expect(phone.find("h1")).to_have_text("The rig’s skin")
+    phone.choose("shore", "yes")
+    phone.choose("earth", "yes")
+    phone.type("volts", volts)
     phone.next()
 
 

@@ -1,5 +1,7 @@
 """What follows a usable verdict: plugging in, the skin before it is touched, volts inside."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -65,6 +67,8 @@ def test_the_skin_and_the_volts_inside_are_kept(phone: Phone, site: Site) -> Non
     phone.next()
     phone.expect_step("done")
     expect(phone.find("text=In half an hour")).to_be_visible()
+    expect(phone.find("text=Compare it with a plug beside it, or with metal in the same sun")).to_be_visible()
+    expect(phone.find("a[download='feel-the-plug.ics']")).to_have_attribute("href", re.compile("^blob:"))
     phone.expect_saved("phone")
 
     phone.enter("Siskin", PASSWORD)

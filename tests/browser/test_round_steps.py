@@ -86,6 +86,13 @@ def test_a_device_that_does_not_trip_says_what_to_do_and_goes_nowhere_by_itself(
 ) -> None:
     phone.open(noted.way(noted.galley))
     phone.choose("tripped", "no")
+    phone.next()
+    phone.expect_problem("power", "Say whether it had power before")
+    phone.choose("power", "no")
+    phone.next()
+    phone.expect_problem("power", "It had no power, so this shows nothing")
+    assert kept(site.store, noted, "trip-test") == []
+    phone.choose("power", "yes")
 
     expect(phone.find("[data-part=says]")).to_contain_text("Do not use what it guards. Replace the device")
     phone.expect_saved("server")
@@ -98,6 +105,7 @@ def test_a_device_that_does_not_trip_says_what_to_do_and_goes_nowhere_by_itself(
 def test_a_second_test_is_no_correction_of_the_first(phone: Phone, site: Site, noted: Noted) -> None:
     phone.open(noted.way(noted.galley))
     phone.choose("tripped", "no")
+    phone.choose("power", "yes")
     phone.expect_saved("server")
     phone.tap("[data-again]")
     press(phone, noted.galley, [noted.outlets["Galley"], noted.outlets["Sink"]])
@@ -116,7 +124,7 @@ def test_a_trip_that_contradicts_the_map_says_so_at_once_and_leads_to_it(
     phone: Phone, site: Site, noted: Noted
 ) -> None:
     phone.open(noted.way(noted.galley))
-    press(phone, noted.galley, [noted.outlets["Galley"], noted.outlets["Bed"]])
+    press(phone, noted.galley, [noted.outlets["Galley"], noted.outlets["Bed"]], goes_on=False)
 
     says = phone.find("[data-part=says]")
     expect(says).to_contain_text("“Sink” stayed live; the map says dead")
@@ -134,6 +142,8 @@ def test_a_device_that_does_not_hold_stops_there(phone: Phone, site: Site, noted
     phone.choose("tripped", "yes")
     phone.choose("face_dead", "no")
     phone.choose("others", "none")
+    expect(phone.page.locator("[name=reset]").first).to_be_hidden()
+    phone.choose("pressed", "yes")
     phone.choose("reset", "no")
 
     says = phone.find("[data-part=says]")
@@ -212,6 +222,54 @@ def test_an_outlet_outside_is_looked_at_as_well_and_a_bad_point_stops_there(phon
     assert look["body"]["not_tested"] == ["outlet-grip"]
 
 
+def test_a_skin_with_volts_stops_there_and_one_read_without_shore_power_is_not_kept(
+    phone: Phone, site: Site, noted: Noted
+) -> None:
+    phone.open(f"/round#rig={noted.rig['id']}&at=look-skin")
+    phone.choose("shore", "no")
+    phone.choose("earth", "no")
+    phone.type("volts", "0.4")
+    phone.next()
+    phone.expect_problem("shore", "Only shore power shows")
+    phone.choose("shore", "yes")
+    expect(phone.find("[data-part=says]")).to_contain_text("Nothing against an earth that was not proved")
+    phone.type("volts", "48")
+    phone.next()
+    expect(phone.find("[data-part=says]")).to_contain_text("Breaker off, unplug, do not touch the rig")
+    phone.expect_saved("server")
+
+    (look,) = kept(site.store, noted, "look")
+    assert look["body"] | {"note": ""} == {
+        "of": "skin",
+        "points": {"skin-quiet": "bad"},
+        "not_tested": [],
+        "note": "",
+        "volts": "48 V",
+    }
+
+
+def test_printed_ends_are_asked_told_and_offered_again(phone: Phone, site: Site, noted: Noted) -> None:
+    phone.open(f"/round#rig={noted.rig['id']}&at=look-alarms")
+    phone.tap("[data-all]")
+    phone.type("end.smoke", "May 2020")
+    phone.next()
+    phone.expect_problem("end.smoke", "Write year and month")
+    phone.type("end.smoke", "2020-05")
+    expect(phone.find("[data-part=says]")).to_contain_text("Smoke alarm: its end, 2020-05, is past")
+    phone.next()
+    expect(phone.find("h1")).to_have_text("Galley receptacle")
+    phone.tap("[data-back]")
+    phone.tap("[data-end]")
+    phone.expect_saved("server")
+
+    (look,) = kept(site.store, noted, "look")
+    assert look["body"]["ends"] == {"smoke": "2020-05"}
+    phone.open("/")
+    expect(phone.find("fl-due")).to_contain_text("Smoke alarm: its end, 2020-05, is past")
+    phone.open(f"/round#rig={noted.rig['id']}&at=look-alarms")
+    expect(phone.find("[name='end.smoke']")).to_have_value("2020-05")
+
+
 @pytest.mark.parametrize(("looks", "theme"), [(FEW, ""), ([LIGHT], "sun")], ids=["few", "sun"])
 def test_every_screen_of_a_round_is_fit_for_rain_and_gloves(
     phone: Phone, noted: Noted, pictures: Path, looks: tuple[Look, ...], theme: str
@@ -243,7 +301,9 @@ def _screens(phone: Phone, noted: Noted) -> Iterator[str]:
     yield "device"
     phone.next()
     yield "device-open"
-    press(phone, noted.galley, [noted.outlets["Bed"]])
+    phone.choose("tripped", "no")
+    yield "device-stayed-on"
+    press(phone, noted.galley, [noted.outlets["Bed"]], goes_on=False)
     phone.expect_saved("server")
     yield "device-against-the-map"
     phone.open(noted.way(noted.outlets["Sink"]))
@@ -259,6 +319,15 @@ def _screens(phone: Phone, noted: Noted) -> Iterator[str]:
     yield "look-to-be-skipped"
     phone.choose("point.cord-jacket", "bad")
     yield "look"
+    phone.open(f"/round#rig={noted.rig['id']}&at=look-skin")
+    phone.choose("shore", "yes")
+    phone.choose("earth", "no")
+    phone.type("volts", "48")
+    yield "skin"
+    phone.open(f"/round#rig={noted.rig['id']}&at=look-alarms")
+    phone.tap("[data-all]")
+    phone.type("end.smoke", "2020-05")
+    yield "alarms"
     phone.tap("[data-back]")
     phone.find("[data-end]").wait_for()
     yield "list-begun"

@@ -10,7 +10,16 @@ from fieldlog.sync.inbox import Inbox
 from fieldlog.web.people.accounts import create_account
 from tests.browser.conftest import Site
 from tests.browser.phone import Phone
-from tests.browser.rounds import Noted, a_noted_rig, handed_in, kept, press, read_lamps
+from tests.browser.rounds import (
+    Noted,
+    a_noted_rig,
+    handed_in,
+    kept,
+    look_over,
+    press,
+    read_lamps,
+    read_the_skin,
+)
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.builders import a_device, a_rig
 from tests.conftest import PASSWORD
@@ -31,9 +40,12 @@ def walk(phone: Phone, noted: Noted) -> None:
     press(phone, noted.bath, [noted.outlets[name] for name in ("Bath", "Awning", "Shelf")])
     for outlet in noted.outlets.values():
         read_lamps(phone, outlet)
-    for name in ("The cord", "The inlet", "Smoke and gas alarms"):
+    for name in ("The cord", "The inlet"):
         expect(phone.find("h1")).to_have_text(name)
-        phone.next()
+        look_over(phone)
+    read_the_skin(phone)
+    expect(phone.find("h1")).to_have_text("Smoke and gas alarms")
+    look_over(phone)
     expect(phone.find("h1")).to_have_text("Round ended: Wren")
 
 
@@ -62,18 +74,18 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
         yield another_tab(phone), noted
 
 
-def test_a_round_without_the_server_takes_about_thirty_taps_and_none_is_chosen_beforehand(
+def test_a_round_without_the_server_takes_about_forty_taps_and_none_is_chosen_beforehand(
     cold: tuple[Phone, Noted], server: Server
 ) -> None:
     phone, noted = cold
     phone.open("/round")
-    expect(phone.find("text=11 things are due")).to_be_visible()
+    expect(phone.find("text=12 things are due")).to_be_visible()
     walk(phone, noted)
 
     print(f"taps: {phone.taps}")
-    assert phone.taps <= 30
+    assert phone.taps <= 40
     phone.expect_saved("phone")
-    expect(phone.find("text=11 noted, 0 skipped")).to_be_visible()
+    expect(phone.find("text=12 noted, 0 skipped")).to_be_visible()
     server.start()
     phone.page.reload()
     phone.open("/")
@@ -81,8 +93,8 @@ def test_a_round_without_the_server_takes_about_thirty_taps_and_none_is_chosen_b
     expect(phone.find('.check-card [data-saved="server"]')).to_have_count(6)
     store = server.app.extensions["fieldlog"].store
     (record,) = kept(store, noted, "round")
-    assert [step["skipped"] for step in record["body"]["steps"]] == [False] * 11
-    assert len(kept(store, noted, "trip-test")) == 2 and len(kept(store, noted, "look")) == 3
+    assert [step["skipped"] for step in record["body"]["steps"]] == [False] * 12
+    assert len(kept(store, noted, "trip-test")) == 2 and len(kept(store, noted, "look")) == 4
 
 
 def test_a_step_is_skipped_with_its_reason_and_the_rest_at_the_end(
@@ -103,10 +115,10 @@ def test_a_step_is_skipped_with_its_reason_and_the_rest_at_the_end(
     (record,) = kept(site.store, noted, "round")
     steps = record["body"]["steps"]
     assert steps[0]["why"] == "The breaker panel is behind the luggage"
-    assert all(step["skipped"] and step["record"] is None for step in steps) and len(steps) == 11
+    assert all(step["skipped"] and step["record"] is None for step in steps) and len(steps) == 12
     assert kept(site.store, noted, "trip-test") == []
     phone.page.reload()
-    expect(phone.find("text=11 things are due")).to_be_visible()
+    expect(phone.find("text=12 things are due")).to_be_visible()
 
 
 def test_an_interrupted_round_goes_on_where_it_was(phone: Phone, noted: Noted) -> None:
@@ -125,7 +137,7 @@ def test_an_interrupted_round_goes_on_where_it_was(phone: Phone, noted: Noted) -
     phone.page = phone.context.new_page()
     phone.open("/")
     phone.tap("text=Go on with the round: Wren")
-    expect(phone.find("text=1 of 11 done")).to_be_visible()
+    expect(phone.find("text=1 of 12 done")).to_be_visible()
     expect(phone.find(".due-card").first).to_contain_text("Noted: Tripped, reset")
     phone.tap("[data-go]")
 
@@ -138,7 +150,7 @@ def test_a_step_that_was_only_looked_at_begins_no_round(phone: Phone, noted: Not
     expect(phone.find("h1")).to_have_text("Galley receptacle")
     phone.tap("[data-back]")
 
-    expect(phone.find("text=11 things are due")).to_be_visible()
+    expect(phone.find("text=12 things are due")).to_be_visible()
     phone.open("/")
     expect(phone.find("text=Begin the round: Wren")).to_be_visible()
 
@@ -197,8 +209,8 @@ def test_the_icon_says_how_many_things_are_due_and_nothing_when_none_is(phone: P
     site.hand_in(site.account("Dotterel R"), rig, a_device(rig["id"]))
     phone.enter("Dotterel R", PASSWORD)
 
-    expect(phone.page).to_have_title("badge 4")  # the device, the cord, the inlet, the alarms
-    expect(phone.find("fl-due h2")).to_have_text("Due now: 4")
-    expect(phone.page.locator(".due-card")).to_have_count(4)
+    expect(phone.page).to_have_title("badge 5")  # the device, the cord, the inlet, the skin, the alarms
+    expect(phone.find("fl-due h2")).to_have_text("Due now: 5")
+    expect(phone.page.locator(".due-card")).to_have_count(5)
     phone.tap("[data-use=round]")
-    expect(phone.find("fl-round")).to_contain_text("4 things are due")
+    expect(phone.find("fl-round")).to_contain_text("5 things are due")

@@ -6,11 +6,14 @@ import { canonical } from "../../static/js/engine/canonical.js";
 import { dueOf } from "../../static/js/rig/due.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 
-const RULES = JSON.parse(readFileSync(new URL("../../schemas/facts/due.json", import.meta.url), "utf8")).entries;
+const table = (name) =>
+  JSON.parse(readFileSync(new URL(`../../schemas/facts/${name}.json`, import.meta.url), "utf8")).entries;
+const RULES = table("due");
+const INCIDENTS = table("incidents");
 
 function answer({ records, today }) {
   const [rig] = rigsOf(records.map((record, at) => ({ id: record.id, seq: at + 1, record })));
-  return dueOf(rig, RULES, today).map(({ thing, rule, next, standing }) => [
+  return dueOf(rig, RULES, today, INCIDENTS).map(({ thing, rule, next, standing }) => [
     thing.what,
     thing.subject,
     rule,

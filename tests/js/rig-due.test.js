@@ -7,6 +7,7 @@ import { rigsOf } from "../../static/js/rig/rig-of.js";
 
 const read = (name) => JSON.parse(readFileSync(new URL(name, import.meta.url), "utf8"));
 const RULES = read("../../schemas/facts/due.json").entries;
+const INCIDENTS = read("../../schemas/facts/incidents.json").entries;
 const { bodies, cases } = read("../cases/due-rows.json");
 
 function row(
@@ -23,7 +24,7 @@ function row(
 for (const { about, today, records, due } of cases) {
   test(about, () => {
     const [rig] = rigsOf(records.map(row));
-    const found = dueOf(rig, RULES, today);
+    const found = dueOf(rig, RULES, today, INCIDENTS);
 
     assert.deepEqual(
       found.map(({ thing, rule, next, standing }) => [thing.what, thing.subject, rule, next, standing]),

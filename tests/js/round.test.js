@@ -82,7 +82,7 @@ test("a round walks devices, outlets, a look outside, then cord, inlet and alarm
 
   assert.deepEqual(
     stepsOf(rig, map, []).map(({ key }) => key),
-    ["device-d", "outlet-o", "outlet-p", "look-p", "look-cord", "look-inlet", "look-alarms"],
+    ["device-d", "outlet-o", "outlet-p", "look-p", "look-cord", "look-inlet", "look-skin", "look-alarms"],
   );
 });
 
@@ -146,7 +146,14 @@ test("the face of a device that is an outlet too is not asked for twice", () => 
 });
 
 test("what was said of the others holds for each outlet that was not said by itself", () => {
-  const answers = { tripped: "yes", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" };
+  const answers = {
+    tripped: "yes",
+    face_dead: "yes",
+    pressed: "yes",
+    reset: "yes",
+    "outlet.o": "dead",
+    others: "live",
+  };
 
   assert.deepEqual(tripBody(answers, ["o", "p"]), {
     by: "button",
@@ -162,10 +169,8 @@ test("what was said of the others holds for each outlet that was not said by its
 });
 
 test("a device that stayed on left nothing dead, whatever was tapped before", () => {
-  const body = tripBody({ tripped: "no", face_dead: "yes", reset: "yes", "outlet.o": "dead", others: "live" }, [
-    "o",
-    "p",
-  ]);
+  const said = { tripped: "no", power: "yes", face_dead: "yes", pressed: "yes", reset: "yes" };
+  const body = tripBody({ ...said, "outlet.o": "dead", others: "live" }, ["o", "p"]);
 
   assert.deepEqual(body, {
     by: "button",
@@ -183,18 +188,36 @@ test("each question without an answer is asked for, and none where the device ha
   const asked = { outlets: ["o"], face: true };
 
   assert.deepEqual(Object.keys(tripProblems({}, asked)), ["tripped"]);
-  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes" }, asked)), ["face_dead", "others"]);
-  assert.deepEqual(tripProblems({ tripped: "yes", "outlet.o": "live" }, { ...asked, face: false }), {});
-  assert.deepEqual(tripProblems({ tripped: "no" }, asked), {});
+  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes" }, asked)), ["face_dead", "others", "pressed"]);
+  assert.deepEqual(
+    Object.keys(tripProblems({ tripped: "yes", "outlet.o": "live", pressed: "yes" }, { ...asked, face: false })),
+    ["reset"],
+  );
+  assert.deepEqual(tripProblems({ tripped: "yes", "outlet.o": "live", pressed: "no" }, { ...asked, face: false }), {});
+  assert.deepEqual(tripProblems({ tripped: "no", power: "yes" }, asked), {});
+});
+
+test("RESET holds only where RESET was pressed", () => {
+  assert.equal(tripBody({ tripped: "yes", reset: "yes" }, []).reset, null);
+  assert.equal(tripBody({ tripped: "yes", pressed: "no", reset: "yes" }, []).reset, null);
+  assert.equal(tripBody({ tripped: "yes", pressed: "yes", reset: "yes" }, []).reset, true);
+});
+
+test("a device that had no power before did not stay on, and nothing is kept of it", () => {
+  for (const power of ["", "no", "none"]) {
+    assert.deepEqual(Object.keys(tripProblems({ tripped: "no", power }, { outlets: [], face: true })), ["power"]);
+    assert.equal(tripBody({ tripped: "no", power }, []).tripped, null);
+  }
 });
 
 test("the mode is asked for where the device has power in several, and what nobody knows is null", () => {
   const asked = { outlets: [], face: false, modes: ["shore", "none"] };
+  const done = { tripped: "yes", pressed: "no" };
 
-  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes" }, asked)), ["mode"]);
-  assert.deepEqual(Object.keys(tripProblems({ tripped: "yes", mode: modeAnswer("station") }, asked)), ["mode"]);
-  assert.deepEqual(tripProblems({ tripped: "yes", mode: "none" }, asked), {});
-  assert.deepEqual(tripProblems({ tripped: "no" }, asked), {});
+  assert.deepEqual(Object.keys(tripProblems(done, asked)), ["mode"]);
+  assert.deepEqual(Object.keys(tripProblems({ ...done, mode: modeAnswer("station") }, asked)), ["mode"]);
+  assert.deepEqual(tripProblems({ ...done, mode: "none" }, asked), {});
+  assert.deepEqual(tripProblems({ tripped: "no", power: "yes" }, asked), {});
   assert.equal(tripBody({ tripped: "yes", mode: modeAnswer("none") }, [], asked.modes).mode, "none");
   assert.equal(tripBody({ tripped: "yes", mode: "none" }, [], asked.modes).mode, null);
   assert.equal("mode" in tripBody({ tripped: "yes", mode: modeAnswer("shore") }, []), false);
@@ -276,6 +299,7 @@ test("lamps leave a load due, and its card says so with the way to it", () => {
         inRound: [step(load)],
         others: [],
         grounds: [],
+        struck: [],
         states: new Map([["outlet-o", state]]),
         startedAt: "2026-11-25T10:00:00-06:00",
         hasMore: false,

@@ -53,8 +53,8 @@ CHECKS = st.builds(
 )
 LOOKS = st.fixed_dictionaries(
     {
-        "of": st.sampled_from(["cord", "inlet", "alarms", "outlet"]),
-        "points": st.sampled_from([{}, {"outlet-dry": "good"}]),
+        "of": st.sampled_from(["cord", "inlet", "alarms", "outlet", "skin", "surge"]),
+        "points": st.sampled_from([{}, {"outlet-dry": "good"}, {"outlet-dry": "bad"}]),
     }
 )
 CHANGES = st.fixed_dictionaries(
@@ -62,7 +62,7 @@ CHANGES = st.fixed_dictionaries(
 )
 PROOFS = st.fixed_dictionaries(
     {
-        "step": st.sampled_from(["ground-continuous", "no-volts"]),
+        "step": st.sampled_from(["ground-continuous", "no-short", "neutral-isolated"]),
         "part": st.sampled_from(["o", "p", None]),
         "outcome": st.sampled_from(["good", "bad", None]),
     }
@@ -74,6 +74,12 @@ RIGS = st.fixed_dictionaries(
         "season_starts": st.dates(date(2024, 1, 1), date(2024, 12, 31)).map("{:%m-%d}".format) | st.none(),
     },
 )
+INCIDENTS = st.fixed_dictionaries(
+    {
+        "what": st.sampled_from(["shock", "burned", "water", "surge", "pull", "trips", "none", "meteor"]),
+        "at": st.sampled_from(["thing", "cord", "rig"]),
+    }
+)
 NOTED: list[tuple[str, str | None, st.SearchStrategy[dict[str, Any]]]] = [
     ("trip-test", "d", TRIPS),
     ("trip-test", "e", TRIPS),
@@ -83,6 +89,9 @@ NOTED: list[tuple[str, str | None, st.SearchStrategy[dict[str, Any]]]] = [
     ("look", "o", LOOKS),
     ("change", None, CHANGES),
     ("proof", None, PROOFS),
+    ("incident", "o", INCIDENTS),
+    ("incident", "d", INCIDENTS),
+    ("incident", None, INCIDENTS),
 ]
 MAP = {
     "parts": [

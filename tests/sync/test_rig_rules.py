@@ -61,6 +61,11 @@ def a_round(t: dict[str, Made], **members: Any) -> Made:
     return a_record("round", body, rig=t["rig"]["id"])
 
 
+def an_incident(t: dict[str, Made], subject: str | None = None, **members: Any) -> Made:
+    body = {"what": "shock", "at": "rig" if subject is None else "thing", "note": ""}
+    return a_record("incident", body | members, rig=t["rig"]["id"], subject=subject)
+
+
 @pytest.fixture
 def things(owner: Person) -> dict[str, Made]:
     """A rig with a drawn map, tests and a change, and another rig, all of them in the owner's log."""
@@ -110,6 +115,13 @@ RIGHT: list[Callable[[dict[str, Made]], Made]] = [
     a_look,
     lambda t: a_look(t, t["device"]["id"]),
     lambda t: a_look(t, t["outlet"]["id"], of="outlet", points={"outlet-dry": "bad"}),
+    lambda t: a_look(t, of="skin", points={"skin-quiet": "good"}, volts="0.4 V"),
+    lambda t: a_look(t, of="surge", points={"surge-light": "good"}),
+    lambda t: a_look(t, of="alarms", points={}, ends={"smoke": "2031-05", "extinguisher": "2030-01"}),
+    an_incident,
+    lambda t: an_incident(t, at="cord"),
+    lambda t: an_incident(t, t["outlet"]["id"], what="burned"),
+    lambda t: an_incident(t, t["device"]["id"], what="trips"),
     a_round,
     lambda t: a_round(t, record=None, skipped=True, why="no time"),
     lambda t: a_round(t, what="outlet", subject=t["outlet"]["id"], record=t["test"]["id"]),
@@ -131,6 +143,12 @@ def test_a_record_of_the_wiring_that_speaks_of_what_is_there_is_kept(
 
 
 WRONG: list[tuple[str, Callable[[dict[str, Made]], Made]]] = [
+    ("/subject", lambda t: an_incident(t, t["other outlet"]["id"])),
+    ("/body/at", lambda t: an_incident(t, t["outlet"]["id"], at="cord")),
+    ("/body/at", lambda t: an_incident(t, at="thing")),
+    ("/body/what", lambda t: an_incident(t, what="none")),
+    ("/body/volts", lambda t: a_look(t, volts="0.4 V")),
+    ("/body/ends", lambda t: a_look(t, ends={"smoke": "2031-05"})),
     ("/body/parts/2/id", lambda t: with_part(t, 2, id="g")),
     ("/body/runs/0/from", lambda t: a_map(t, runs=[{"from": "nobody", "to": "g"}])),
     ("/body/runs/0", lambda t: a_map(t, runs=[{"from": "g", "to": "r"}, {"from": "r", "to": "g"}])),

@@ -32,6 +32,7 @@ from tests.builders import (
     a_trip_test,
     an_arrival_check,
     an_id,
+    an_incident,
     an_outlet,
     an_outlet_test,
 )
@@ -52,6 +53,7 @@ RECORDS = {
     "proof": a_proof(an_id(), an_id()),
     "look": a_look(an_id()),
     "round": a_round(an_id(), an_id(), an_id()),
+    "incident": an_incident(an_id(), an_id()),
 }
 JUNK: list[Any] = [
     0,

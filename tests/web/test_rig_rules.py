@@ -16,7 +16,7 @@ def _table(name: str) -> list[dict[str, Any]]:
 def test_the_rules_are_those_of_the_tables_each_with_its_source(client: Any) -> None:
     rules = client.get("/rig-rules.json").json
 
-    assert rules == {name: _table(name) for name in ("due", "looks", "proving", "labels")}
+    assert rules == {name: _table(name) for name in ("due", "looks", "proving", "labels", "incidents")}
     assert all(entry["source"] for table in rules.values() for entry in table)
 
 

@@ -24,6 +24,7 @@ from tests.builders import (
     a_trip_test,
     an_arrival_check,
     an_id,
+    an_incident,
     an_outlet,
     an_outlet_test,
 )
@@ -34,6 +35,10 @@ from tests.web.rigs import Noted, note_a_rig
 BATCH, LEAST_ACCEPTED, LEAST_OF_KIND = 100, 500, 5
 SHOWN_ALONE = 7
 """Every so many-th has its own page opened too, beside the pages that show them all."""
+SKIN: dict[str, Any] = {"of": "skin", "points": {"skin-quiet": "good"}, "not_tested": [], "note": ""}
+SKIN |= {"volts": "0.4 V"}
+ALARMS: dict[str, Any] = {"of": "alarms", "points": {"alarm-smoke": "good"}, "not_tested": [], "note": ""}
+ALARMS |= {"ends": {"smoke": "2031-05"}}
 OTHERS: dict[type, tuple[Any, ...]] = {
     bool: (True, False, None),
     int: (0, 1, 3, 100, None),
@@ -84,6 +89,10 @@ def records_of(noted: Noted) -> list[dict[str, Any]]:
         a_proof(rig, change["id"]),
         a_look(rig),
         a_round(rig, noted.device, trip["id"]),
+        an_incident(rig, noted.galley),
+        an_incident(rig, what="water"),
+        a_look(rig) | {"body": SKIN},
+        a_look(rig) | {"body": ALARMS},
     ]
 
 

@@ -16,7 +16,17 @@ from fieldlog.store.records import chain_of_corrections, places
 from fieldlog.store.rigs import rig_as_built
 from fieldlog.store.session import Transaction
 
-SHOWN = ("arrival-check", "outlet-test", "trip-test", "look", "proof", "change", "rig-map", "round")
+SHOWN = (
+    "arrival-check",
+    "outlet-test",
+    "trip-test",
+    "look",
+    "proof",
+    "change",
+    "rig-map",
+    "round",
+    "incident",
+)
 NO_RIG: Final = Known()
 SKIN_NOT_TESTED: Final = "skin not tested"
 SKINS: Final = {

@@ -9,12 +9,16 @@ from fieldlog.model.contacts import contacts_of
 from fieldlog.model.record import Record
 from fieldlog.reports.readings import CONTINUITY_PAIRS
 from fieldlog.reports.wording import begun, near_words, pair_words
+from fieldlog.tables import entries
 
 LAMPS: Final = (("lit", "lit"), ("dim", "dim"), ("dark", "dark"), ("", "not looked at"))
 YES_NO: Final = (("yes", "yes"), ("no", "no"), ("", "not tested"))
 ASSURED: Final = (("", "no"), ("3", "every 3 months"), ("6", "every 6 months"))
 MONTHS: Final[Mapping[str, int | None]] = {"": None, "3": 3, "6": 6}
 ANSWERS: Final[Mapping[str, bool | None]] = {"yes": True, "no": False, "": None}
+INCIDENTS: Final = tuple(
+    (rule["id"], rule["tap"]) for rule in entries("facts/incidents.json") if rule["of"] == "incident"
+)
 CONTINUITY: Final = (("open", "open"), ("closed", "joined"), ("", "not tested"))
 NEAR: Final = (("yes", "it found volts"), ("no", "it found nothing"), ("", "not tested"))
 Step = str | int
@@ -214,6 +218,7 @@ OF_KIND: Final[Mapping[str, tuple[Reading, ...]]] = {
     "proof": (_NOTE,),
     "look": (_NOTE,),
     "round": (),
+    "incident": (Reading(("what",), "What happened", choices=INCIDENTS), _NOTE),
 }
 
 

@@ -33,7 +33,7 @@ from fieldlog.web.sync.health import health
 
 MOST_RECORDS = 100
 PAGE = 200
-RIG_RULES: Final = ("due", "looks", "proving", "labels")
+RIG_RULES: Final = ("due", "looks", "proving", "labels", "incidents")
 __all__ = ["blueprint", "logs"]
 _MOMENT: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?(Z|[+-]\d\d:\d\d)", re.ASCII)
 

@@ -21,7 +21,7 @@ import { readEntry } from "../lib/entry.js";
  * @property {string} [inside]
  * @property {string} [verdict]
  * @property {string} [legs] of the outlet that was read
- * @property {string} [feel_at]
+ * @property {string} [feel_on] when half an hour is over
  * @property {string} [quick] yes where all volts are typed on one screen
  * @property {string} [lamps_known]
  * @property {string} [lamp4s_known]

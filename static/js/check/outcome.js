@@ -126,8 +126,11 @@ export class Outcome {
   /** Says when half an hour is over. @param {HTMLFormElement} form */
   #remind(form) {
     const { values } = this.draft;
-    values.feel_at ||= localIso(new Date(Date.now() + HALF_HOUR_MS)).slice(11, 16);
-    partOf(form, "[data-part=feel-at]").textContent = `, at ${values.feel_at},`;
+    values.feel_on ||= localIso(new Date(Date.now() + HALF_HOUR_MS));
+    const at = new Date(values.feel_on);
+    partOf(form, "[data-part=feel-at]").textContent = `, at ${values.feel_on.slice(11, 16)},`;
+    // Only the page that plugs in brings what reminds.
+    if (at.getTime() > Date.now()) form.dispatchEvent(new CustomEvent("fl-half-hour", { bubbles: true, detail: at }));
   }
 
   /**

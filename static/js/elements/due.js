@@ -21,7 +21,7 @@ export class FlDue extends HTMLElement {
   async handleEvent() {
     const rules = await rigRules();
     if (!rules) return;
-    const found = await dueList(rigsOf(await allRows()), rules.due, dayOf(localIso(new Date())));
+    const found = await dueList(rigsOf(await allRows()), rules.due, dayOf(localIso(new Date())), rules.incidents);
     showBadge(found?.count ?? 0);
     this.hidden = !found;
     partOf(this, "[data-part=count]").textContent = found?.count ? `: ${found.count}` : "";

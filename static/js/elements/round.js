@@ -3,20 +3,19 @@ import { openRulebook } from "../check/engine.js";
 import { madeBy } from "../check/saving.js";
 import { showWhen } from "../check/when.js";
 import { AfterPaint } from "../lib/after-paint.js";
-import { clearProblem, read, showProblems } from "../lib/fields.js";
+import { clearProblem, fill, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { wayBack } from "../lib/way-back.js";
 import { changes } from "../outbox/queue.js";
-import { askedAt } from "../round/asked.js";
-import { found } from "../round/findings.js";
+import { bringSteps, broughtSteps } from "../round/brought.js";
 import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
 import { known, rigsOnPhone } from "../round/known.js";
-import { endMarkup, listActions, listMarkup, rigsMarkup } from "../round/list.js";
-import { screen } from "../round/screens.js";
-import { isDue, madeElsewhere } from "../round/steps.js";
+import { endMarkup, listActions, listMarkup, notEnded, rigsMarkup } from "../round/list.js";
+import { isDue, keyIn, madeElsewhere } from "../round/steps.js";
+import { isOutside } from "../round/struck.js";
 import { rigRules } from "../sync/rig-rules.js";
 
 /** @import { Values } from "../check/entries.js" */
@@ -57,7 +56,11 @@ export class FlRound extends HTMLElement {
     this.#typist = await typist().catch(() => null);
     this.lamps = await lampValues({});
     await this.#showWanted();
-    new AfterPaint().wait(() => openRulebook().then(() => this.#asked && this.#judge()));
+    new AfterPaint().wait(() =>
+      bringSteps()
+        .then(openRulebook)
+        .then(() => this.#asked && this.#judge()),
+    );
   }
 
   disconnectedCallback() {
@@ -85,13 +88,11 @@ export class FlRound extends HTMLElement {
     if (!rules) return this.#page(html`<h1 tabindex="-1">Round</h1><p class="notice">${NO_RULES}</p>`);
     const rig = await this.#find(wanted.get("rig"));
     if (!rig) return;
-    const key =
-      wanted.get("at") ??
-      ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
-    const step = this.#here.steps.find((each) => each.key === key);
-    if (step?.what === "outlet") await openRulebook();
-    if (step) this.#open(step);
-    else this.#list();
+    const step = this.#here.steps.find(({ key }) => key === keyIn(wanted));
+    if (step?.what === "outlet" || step?.of === "skin") await openRulebook();
+    if (!step) return this.#list();
+    await bringSteps();
+    return this.#open(step);
   }
 
   async #changed() {
@@ -177,12 +178,9 @@ export class FlRound extends HTMLElement {
     const grounds = due.filter((item) => item.thing.what === "ground" && isDue(item));
     const startedAt = this.#round?.started_at ?? null;
     const others = steps.filter((step) => !inRound.includes(step));
-    const empty = steps.length
-      ? ""
-      : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
-        href="/rigs/${rig.id}">Note its outlets and devices</a></p>`;
-    const list = listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore: rigs.length > 1 });
-    this.#page(html`${list}${empty}`, listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
+    const struck = due.filter(isOutside);
+    const told = { inRound, others, grounds, struck, states, startedAt, hasMore: rigs.length > 1 };
+    this.#page(listMarkup(rig, told), listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
 
   // What stands there already is left alone, as is the place to which a person scrolled.
@@ -205,13 +203,13 @@ export class FlRound extends HTMLElement {
   /** @param {Step} step */
   #open(step) {
     const round = this.#begun();
-    this.#asked = askedAt(step, { known: this.#here, round, lamps: this.lamps, today: today() });
+    this.#asked = broughtSteps().askedAt(step, { known: this.#here, round, lamps: this.lamps, today: today() });
     this.#isNoted = Boolean(keptOf(round, step));
     show(
       this,
       html`<progress class="progress" value="${
         this.#inRound.filter((each) => this.#state(each)).length
-      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${screen(this.#on)}`,
+      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${broughtSteps().screen(this.#on)}`,
     );
     this.#judge();
     this.#arrive();
@@ -221,11 +219,10 @@ export class FlRound extends HTMLElement {
   #judge() {
     const { step, answers } = this.#on;
     const made = this.#made(step);
-    const result = found(this.#on, { ...this.#here, lamps: this.lamps, made });
+    const result = broughtSteps().found(this.#on, { ...this.#here, lamps: this.lamps, made, today: today() });
     showWhen(this, answers);
     show(partOf(this, "[data-part=says]"), result.says ?? html``);
-    partOf(this, "[data-next]").textContent =
-      this.#isNoted && result.isBad ? "Noted: next" : (result.forward ?? "Next");
+    partOf(this, "[data-next]").textContent = this.#isNoted && result.isBad ? "Noted: next" : "Next";
     const isKept = this.#round !== null && recordOf(this.#round, step) !== null;
     partOf(this, "[data-part=skip]").hidden = isKept || result.isBad;
     partOf(this, "[data-again]").hidden = !(this.#isNoted && result.isBad);
@@ -245,8 +242,7 @@ export class FlRound extends HTMLElement {
     const result = this.#judge();
     this.#persist();
     if (result.says?.text && target.type === "radio") this.#toSaying();
-    if (result.isBad && !Object.keys(result.problems).length && !Object.keys(result.meant ?? {}).length)
-      this.#note(result);
+    if (result.isBad && !Object.keys(result.problems).length && target.type === "radio") this.#note(result);
   }
 
   /** What is longer than the screen is shown from its beginning. */
@@ -263,7 +259,7 @@ export class FlRound extends HTMLElement {
     const result = this.#judge();
     showProblems(this.#form, result.problems);
     if (Object.keys(result.problems).length) return;
-    this.#on.answers = round.answers[step.key] = { ...answers, ...result.meant };
+    this.#on.answers = round.answers[step.key] = answers;
     if (answers.supply) round.supply = answers.supply;
     if (answers.dry === "yes") round.dry = today();
     const isSeen = this.#isNoted || !result.isBad;
@@ -316,6 +312,7 @@ export class FlRound extends HTMLElement {
     if (!button) return;
     if ("back" in button.dataset) this.#go();
     if ("skip" in button.dataset) this.#skip();
+    if ("all" in button.dataset) this.#answerAll();
     if ("again" in button.dataset && this.#asked) this.#again();
     if ("end" in button.dataset) this.#end();
     if ("go" in button.dataset) this.#start(button.dataset.go);
@@ -328,6 +325,12 @@ export class FlRound extends HTMLElement {
     if (dry) round.dry = today();
     await this.#persist();
     this.#onwards(null);
+  }
+
+  /** Every point that is still open is good; each shows that it was so answered. */
+  #answerAll() {
+    fill(this.#form, broughtSteps().allGood(this.#on.points, /** @type {Answers} */ (read(this.#form))));
+    this.#typedAt(partOf(this, "[name^='point.']", HTMLInputElement));
   }
 
   #again() {
@@ -385,11 +388,7 @@ export class FlRound extends HTMLElement {
     } catch (error) {
       console.error(error);
       this.#hasEnded = false;
-      return this.#page(
-        html`<h1 tabindex="-1">Round: ${rig.name}</h1><p class="notice"
-          role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
-        html`<button type="button" class="button button--main" data-end>Try again</button>`,
-      );
+      return this.#page(...notEnded(rig));
     }
     this.#round = null;
     this.#asked = null;

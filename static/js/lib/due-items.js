@@ -7,18 +7,22 @@ const STANDINGS = ["failed", "never", "overdue", "today", "later"];
 
 /**
  * @typedef {object} Thing
- * @property {string} what device, outlet, outlet-loaded, outlet-look, cord, alarms or ground
+ * @property {string} what device, outlet, outlet-loaded, outlet-look, cord, alarms, ground or skin; of cord-loaded,
+ *   insulation and surge only incidents speak
  * @property {string|null} subject
  * @property {string} name
  * @property {string|null} last day of the last test that counts
  * @property {string|null} [failed] day of a test that failed and that no later one settled
  * @property {string|null} [changed] day of a change to its wiring after that test
+ * @property {{rule: string, day: string, name: string, clears: string}|null} [struck] the newest incident that
+ *   touches it after its last good test
  */
 
 /** @typedef {{thing: Thing, rule: string, next: string|null, standing: string}} DueItem */
 
 /**
- * Says of each thing when it is due, by the rule that makes it due first.
+ * Says of each thing when it is due, by the rule that makes it due first; an incident goes before every rule but a
+ * failed test.
  * @param {Thing[]} things
  * @param {DueRule[]} rules
  * @param {string} today
@@ -48,9 +52,14 @@ function first(thing, rules, today, { chosen, seasons }) {
     (each) => each.what === thing.what && (!each.only_with || chosen.includes(each.only_with)),
   );
   const [usual] = regular;
-  if (!usual) return [];
+  if (!usual && !thing.struck) return [];
   const failing = rules.find(({ after, of }) => after === "no-reset" && (!of || of.includes(thing.what)));
   if (thing.failed && failing) return [{ thing, rule: failing.id, next: thing.failed, standing: "failed" }];
+  if (thing.struck) {
+    const { rule, day } = thing.struck;
+    return [{ thing, rule, next: day, standing: standingOf(day, today) }];
+  }
+  if (!usual) return [];
   if (!thing.last && !thing.changed) return [{ thing, rule: usual.id, next: null, standing: "never" }];
   const days = rules.flatMap((each) => {
     const next = dayBy(thing, each, regular, seasons);

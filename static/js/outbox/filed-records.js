@@ -150,8 +150,16 @@ const BODIES = {
     record: orNull(id),
     note: text,
   },
-  look: { of: text, points: { "*": text }, not_tested: [text], note: text },
+  look: {
+    of: text,
+    points: { "*": text },
+    not_tested: [text],
+    note: text,
+    "volts?": text,
+    "ends?": { "smoke?": text, "co?": text, "gas?": text, "extinguisher?": text },
+  },
   round: { started_at: moment, steps: [STEP] },
+  incident: { what: text, at: text, note: text },
 };
 
 /**

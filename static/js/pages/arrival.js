@@ -1,6 +1,11 @@
 // The arrival check.
 import { FlCheck } from "../elements/check.js";
 import { FlPhotos } from "../elements/photos.js";
+import { partOf } from "../lib/part-of.js";
 
+document.addEventListener("fl-half-hour", async ({ detail }) => {
+  const { offerReminder } = await import("../check/remind.js");
+  offerReminder(partOf(document, "[data-part=remind]"), detail);
+});
 customElements.define("fl-photos", FlPhotos);
 customElements.define("fl-check", FlCheck);

@@ -16,4 +16,5 @@ export const KINDS = {
   proof: "Proof of a change",
   look: "Look",
   round: "Round",
+  incident: "Incident",
 };

@@ -3,6 +3,7 @@
 import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
+import { incidentsSince } from "./incidents.js";
 import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";
 import { touchedOf } from "./touched.js";
@@ -10,7 +11,8 @@ import { touchedOf } from "./touched.js";
 /** @import { Touched } from "../engine/proving.js" */
 /** @import { Thing } from "../lib/due-items.js" */
 /** @import { BodyLook, BodyRigMap, BodyTripTest, Check } from "../../../schemas/shapes/record.d.ts" */
-/** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { DueRule, IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Since } from "./incidents.js" */
 /** @import { Noted, Rig } from "./rig-of.js" */
 
 /**
@@ -20,6 +22,7 @@ import { touchedOf } from "./touched.js";
  * @property {(noted: Noted<any>) => boolean} isDated
  * @property {(kind: "outlet"|"device", noted: Noted<any>) => Noted<"change">[]} changes that touch a thing
  * @property {(noted: Noted<any>|null|undefined) => string|null} atMostToday
+ * @property {Since} since the incident that touches a thing after its last good test
  */
 
 /** @typedef {{last: Noted<any>|undefined, failed: Noted<any>|undefined}} Tested */
@@ -29,10 +32,11 @@ import { touchedOf } from "./touched.js";
  * @param {Rig} rig
  * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
+ * @param {IncidentRule[]} [incidents] entries of the table of incidents; without it each makes everything due
  */
-export function dueOf(rig, rules, today) {
+export function dueOf(rig, rules, today, incidents = []) {
   const { assured_months: months = null, season_starts: season = null } = rig.body;
-  return dueItems(things(rig, { today, isDated: datedBy(rules, today) }), rules, today, {
+  return dueItems(things(rig, { today, isDated: datedBy(rules, today), incidents }), rules, today, {
     chosen: months === null ? [] : [`assured-${months}`],
     season,
   });
@@ -51,31 +55,78 @@ export function datedBy(rules, today) {
 
 /**
  * @param {Rig} rig
- * @param {{today: string, isDated: (noted: Noted<any>) => boolean}} how
+ * @param {{today: string, isDated: (noted: Noted<any>) => boolean, incidents: IncidentRule[]}} how
  * @returns {Thing[]}
  */
-function things(rig, { today, isDated }) {
+function things(rig, { today, isDated, incidents }) {
   const { map } = mapOf(rig);
   /** @type {Asked} */
-  const asked = { rig, map, isDated, changes: changesOf(rig, map), atMostToday: (noted) => earlier(day(noted), today) };
+  const asked = {
+    rig,
+    map,
+    isDated,
+    changes: changesOf(rig, map),
+    atMostToday: (noted) => earlier(day(noted), today),
+    since: incidentsSince(rig, map, incidents, today),
+  };
   const all = [
     ...rig.devices.filter(isGuard).map((device) => deviceThing(asked, device)),
     ...rig.outlets.flatMap((outlet) => [
       ...outletThings(asked, outlet),
-      ...(isExposed(map, outlet) ? [lookThing(asked, outlet)] : []),
+      ...(isExposed(map, outlet) ? [lookThing(asked, "outlet-look", ["outlet"], outlet)] : []),
     ]),
     ...rig.outlets.map((outlet) => groundThing(asked, outlet)),
   ];
   if (!rig.devices.length && !rig.outlets.length) return [];
   return [
     ...all,
-    thing("cord", "Cord and inlet", earlier(day(lastLook(asked, "cord")), day(lastLook(asked, "inlet")))),
-    thing("alarms", "Smoke and gas alarms", day(lastLook(asked, "alarms"))),
+    lookThing(asked, "cord", ["cord", "inlet"]),
+    lookThing(asked, "alarms", ["alarms"]),
+    lookThing(asked, "skin", ["skin"]),
+    ...afterIncidents(asked),
   ];
 }
 
-/** @param {string} what @param {string} name @param {string|null} last */
-const thing = (what, name, last) => ({ what, subject: null, name, last });
+/** @type {Record<string, string>} */
+const NAMES = {
+  cord: "Cord and inlet",
+  alarms: "Smoke and gas alarms",
+  skin: "The rig’s skin",
+  surge: "Surge protector",
+  "cord-loaded": "Cord and inlet under load",
+  insulation: "Insulation",
+};
+const INSULATION = ["neutral-isolated", "no-short"];
+
+/** What comes round by no month, and is due after an incident alone. @param {Asked} asked */
+function afterIncidents(asked) {
+  const { rig, isDated } = asked;
+  const loaded = rig
+    .newest("outlet-test")
+    .filter((test) => rig.outlets.some(({ ids }) => ids.includes(test.record.subject ?? "")))
+    .find((test) => isReadUnderLoad(test) && !isNotToBeUsed(test) && isDated(test));
+  const shown = INSULATION.map((step) =>
+    rig.newest("proof").find((proof) => proof.body.step === step && proof.body.outcome === "good" && isDated(proof)),
+  );
+  return [
+    lookThing(asked, "surge", ["surge"]),
+    onlyStruck(asked, "cord-loaded", loaded),
+    onlyStruck(asked, "insulation", older(shown)),
+  ];
+}
+
+/** @param {Asked} asked @param {string} what @param {Noted<any>|undefined} last @returns {Thing} */
+const onlyStruck = ({ since }, what, last) => ({
+  what,
+  subject: null,
+  name: NAMES[what] ?? what,
+  last: day(last),
+  struck: since(what, null, last),
+});
+
+/** None where one of them never was. @param {(Noted<any>|undefined)[]} found */
+const older = (found) =>
+  found.reduce((oldest, each) => (oldest && each ? (momentOf(each) < momentOf(oldest) ? each : oldest) : undefined));
 /** @param {Noted<any>|null|undefined} noted */
 const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
 /** @param {string|null} one @param {string|null} other */
@@ -133,7 +184,7 @@ function groundThing(asked, outlet) {
  * @param {Tested} tested
  * @returns {Thing}
  */
-function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {
+function thingOf({ changes, atMostToday, since }, what, noted, { last, failed }) {
   const changed = changedAfter(changes(what === "device" ? "device" : "outlet", noted), last);
   return {
     what,
@@ -142,6 +193,7 @@ function thingOf({ changes, atMostToday }, what, noted, { last, failed }) {
     last: day(last),
     failed: atMostToday(failed),
     changed: atMostToday(changed),
+    struck: since(what, noted.id, last),
   };
 }
 
@@ -174,24 +226,38 @@ const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => Boolean(load
 export const isExposed = (map, outlet) =>
   map.parts.some((part) => part.outlet === outlet.id && Boolean(part.where?.length));
 
-/** @param {Asked} asked @param {Noted<"outlet">} outlet */
-const lookThing = (asked, outlet) => ({
-  what: "outlet-look",
-  subject: outlet.id,
-  name: outlet.body.name,
-  last: day(lastLook(asked, "outlet", outlet)),
-});
+/**
+ * By the older of its looks; only one that found all good settles an incident.
+ * @param {Asked} asked
+ * @param {string} what
+ * @param {BodyLook["of"][]} of
+ * @param {Noted<"outlet">} [outlet]
+ * @returns {Thing}
+ */
+function lookThing(asked, what, of, outlet) {
+  const found = of.map((each) => looksAt(asked, each, outlet));
+  return {
+    what,
+    subject: outlet?.id ?? null,
+    name: outlet?.body.name ?? NAMES[what] ?? what,
+    last: found.map(([newest]) => day(newest)).reduce(earlier),
+    struck: asked.since(what, outlet?.id ?? null, older(found.map((looks) => looks.find(isAllGood)))),
+  };
+}
 
 /**
- * The newest look at which anything was looked at.
+ * The looks at which anything was looked at, newest first.
  * @param {Asked} asked
  * @param {BodyLook["of"]} of
  * @param {Noted<"outlet">} [noted]
  */
-const lastLook = ({ rig, isDated }, of, noted) =>
+const looksAt = ({ rig, isDated }, of, noted) =>
   rig
     .newest("look", noted)
-    .find((look) => look.body.of === of && Object.keys(look.body.points).length > 0 && isDated(look));
+    .filter((look) => look.body.of === of && Object.keys(look.body.points).length > 0 && isDated(look));
+
+/** @param {Noted<"look">} look */
+const isAllGood = ({ body }) => !Object.values(body.points).includes("bad") && !body.not_tested.length;
 
 /** @param {{body: {check: Check}}} test */
 export const isLoaded = ({ body: { check } }) =>

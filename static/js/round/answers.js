@@ -42,9 +42,13 @@ export const modeAnswer = (mode) => `mode ${mode}`;
  */
 export function tripBody(answers, outlets, modes = []) {
   const isTripped = answers.tripped === "yes";
-  /** @param {string} name */
-  const answer = (name) => (isTripped || name === "tripped" ? YES_NO[answers[name] ?? ""] : null) ?? null;
-  const said = { tripped: answer("tripped"), face_dead: answer("face_dead"), reset: answer("reset") };
+  /** @param {string} name @param {boolean} [isAsked] */
+  const answer = (name, isAsked = isTripped) => (isAsked ? YES_NO[answers[name] ?? ""] : null) ?? null;
+  const said = {
+    tripped: answer("tripped", isTripped || answers.power === "yes"), // without power TEST shows nothing
+    face_dead: answer("face_dead"),
+    reset: answer("reset", isTripped && answers.pressed === "yes"),
+  };
   /** @param {string} how */
   const seen = (how) => outlets.filter((id) => isTripped && (answers[`outlet.${id}`] || answers.others) === how);
   const [dead, live] = [seen("dead"), seen("live")];
@@ -61,6 +65,13 @@ export function tripBody(answers, outlets, modes = []) {
   };
 }
 
+const ASK_POWER = "Say whether it had power before: without it TEST does nothing.";
+/** @type {Record<string, string>} */
+const NO_POWER = {
+  no: "It had no power, so this shows nothing. Switch its breaker on, press TEST again, then say whether it tripped.",
+  none: "Plug a lamp in, or read its contacts. With power there, press TEST again. Or skip this step.",
+};
+
 /**
  * Says what is still to be answered.
  * @param {Answers} answers
@@ -69,13 +80,16 @@ export function tripBody(answers, outlets, modes = []) {
  */
 export function tripProblems(answers, { outlets, face, modes = [] }) {
   if (!answers.tripped) return { tripped: "Press TEST, then say whether it tripped. Or skip this step." };
-  if (answers.tripped === "no") return {};
+  if (answers.tripped === "no")
+    return answers.power === "yes" ? {} : { power: NO_POWER[answers.power ?? ""] ?? ASK_POWER };
   const isOpen = outlets.some((id) => !answers[`outlet.${id}`]) && !answers.others;
   const isModeOpen = modes.length > 0 && !["none", ...modes.map(modeAnswer)].includes(answers.mode ?? "");
   return {
     ...(isModeOpen ? { mode: "Say which mode the rig is in, or choose “Not known”." } : {}),
     ...(face && !answers.face_dead ? { face_dead: "Read its own face, or choose “Not read”." } : {}),
     ...(isOpen ? { others: "Say which outlets are dead, then what the others are." } : {}),
+    ...(answers.pressed ? {} : { pressed: "Press RESET, or choose “Not pressed”." }),
+    ...(answers.pressed === "yes" && !answers.reset ? { reset: "Say whether RESET holds." } : {}),
   };
 }
 
@@ -131,6 +145,12 @@ const otherwise = (name, expected, seen) =>
         expected
       }. Treat it as unguarded. Try it once more, then put the map right.`
     : `“${name}” went dead; the map says ${expected}. Try it once more, then put the map right.`;
+
+/** @param {LookPoint[]} points @param {Answers} answers @returns {Answers} with good where nothing was said */
+export const allGood = (points, answers) => ({
+  ...answers,
+  ...Object.fromEntries(points.map(({ id }) => [`point.${id}`, answers[`point.${id}`] || "good"])),
+});
 
 /**
  * @param {Answers} answers

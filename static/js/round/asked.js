@@ -1,13 +1,18 @@
 // What the screen of a step is about.
 import { textAt } from "../check/entries.js";
+import { endsOf } from "../rig/ends.js";
 import { modesToAsk } from "./answers.js";
 import { outletsBeside, pointsOf } from "./steps.js";
 
 /** @import { Values } from "../check/entries.js" */
+/** @import { Rig } from "../rig/rig-of.js" */
 /** @import { Round } from "./keeping.js" */
 /** @import { Known } from "./known.js" */
 /** @import { Asked } from "./screens.js" */
 /** @import { Step } from "./steps.js" */
+
+/** What was noted of the printed ends is offered again. @param {Rig} rig */
+const endAnswers = (rig) => Object.fromEntries(Object.entries(endsOf(rig)).map(([id, month]) => [`end.${id}`, month]));
 
 /**
  * @param {Step} step
@@ -20,7 +25,8 @@ export function askedAt(step, { known: { rig, map, looks }, round, lamps, today 
   const pressed = step.what === "device" ? step.subject : null;
   return {
     step,
-    answers: round.answers[step.key] ?? {},
+    rig: rig.id,
+    answers: round.answers[step.key] ?? (step.of === "alarms" ? endAnswers(rig) : {}),
     type: device?.body.type,
     outlet: outlet?.body.outlet,
     outlets: pressed ? outletsBeside(rig, map, pressed) : [],

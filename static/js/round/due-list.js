@@ -2,10 +2,12 @@
 import { loadDraft } from "../check/draft.js";
 import { html } from "../lib/html.js";
 import { dueOf } from "../rig/due.js";
+import { endLines, endsOf } from "../rig/ends.js";
 import { mapOf } from "../rig/map-of.js";
 import { dueWords, isDue, stepsOf } from "./steps.js";
+import { isOutside, struckCards } from "./struck.js";
 
-/** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { DueRule, IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
 /** @import { Step } from "./steps.js" */
@@ -18,16 +20,24 @@ const SHOWN = 3;
  * @param {Rig[]} rigs
  * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
+ * @param {IncidentRule[]} [incidents] entries of the table of incidents
  * @returns {Promise<{count: number, content: any}|null>} gravest first; null where nothing is due and no round was
  *   begun
  */
-export async function dueList(rigs, rules, today) {
-  const due = rigs.map((rig) => dueOf(rig, rules, today));
+export async function dueList(rigs, rules, today, incidents) {
+  const due = rigs.map((rig) => dueOf(rig, rules, today, incidents));
   const steps = rigs.map((rig, i) => owed(rig, due[i] ?? []));
   const grounds = due.map((items) => items.filter((item) => item.thing.what === "ground" && isDue(item)));
   const rounds = await Promise.all(rigs.map(async (rig) => ((await loadDraft(`round-${rig.id}`)) ? rig : null)));
   const all = steps.flat().sort((a, b) => gravity(a) - gravity(b));
-  if (!all.length && !grounds.flat().length && !rounds.some(Boolean)) return null;
+  const struck = due.map((items) => items.filter(isOutside));
+  if (
+    !all.length &&
+    ![...grounds, ...struck].flat().length &&
+    !rigs.some((rig) => endLines(endsOf(rig), today).length) &&
+    !rounds.some(Boolean)
+  )
+    return null;
   const [first, rest] = [all.slice(0, SHOWN), all.slice(SHOWN)];
   const content = html`${ways(
     rigs.filter((_, i) => rounds[i] || steps[i]?.length),
@@ -35,7 +45,9 @@ export async function dueList(rigs, rules, today) {
   )}
     ${list(first, rigs)}${
       rest.length ? html`<details class="more"><summary>${rest.length} more</summary>${list(rest, rigs)}</details>` : ""
-    }${rigs.map((rig, i) => groundsCard(rig, grounds[i] ?? [], rigs.length > 1))}`;
+    }${rigs.map((rig) => endCards(rig, today))}${rigs.map((rig, i) =>
+      groundsCard(rig, grounds[i] ?? [], rigs.length > 1),
+    )}${rigs.map((rig, i) => struckCards(rig, struck[i] ?? []))}`;
   return { count: all.length, content };
 }
 
@@ -73,6 +85,14 @@ function card({ rig, step }, areSeveral) {
   </a></li>`;
 }
 
+/** @param {Rig} rig @param {string} today */
+const endCards = (rig, today) =>
+  endLines(endsOf(rig), today).map(
+    (line) =>
+      html`<p class="due-way"><a class="due-card"
+        href="/round#rig=${rig.id}&at=look-alarms"><span>${line}</span></a></p>`,
+  );
+
 /**
  * Grounds are shown with the power off, so they are none of the round's things.
  * @param {Rig} rig
@@ -81,7 +101,7 @@ function card({ rig, step }, areSeveral) {
  */
 function groundsCard(rig, grounds, areSeveral) {
   if (!grounds.length) return "";
-  return html`<p><a class="due-card" href="/grounds#rig=${rig.id}"><b>With the power off${
+  return html`<p class="due-way"><a class="due-card" href="/grounds#rig=${rig.id}"><b>With the power off${
     areSeveral ? ` · ${rig.name}` : ""
   }</b> <span>the ground of ${grounds.map(({ thing }) => `“${thing.name}”`).join(", ")} is to be shown</span></a></p>`;
 }

@@ -20,6 +20,7 @@ import {
   tripStops,
 } from "./answers.js";
 import { lampTest } from "./keeping.js";
+import { ofEnds, ofSkin } from "./skin-and-ends.js";
 
 /** @import { BodyRigMap, BodyTripTest, LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "../check/entries.js" */
@@ -32,8 +33,6 @@ import { lampTest } from "./keeping.js";
  * @property {boolean} isBad whether a person must see it before going on
  * @property {ReturnType<typeof html>} [says]
  * @property {string} [came] in a few words
- * @property {string} [forward] what the way on says
- * @property {Record<string, string>} [meant] answers that a tap on the way on gives
  * @property {() => Promise<{kind: LogRecord["kind"], body: object, instrument?: string|null}>} [members] of the record
  * @property {boolean} [isElsewhere] whether another page made the record
  */
@@ -43,6 +42,7 @@ import { lampTest } from "./keeping.js";
  * @property {Rig} rig
  * @property {BodyRigMap} map
  * @property {Values} lamps what is remembered of the tester
+ * @property {string} today
  * @property {Noted<"outlet-test">} [made] a test made on the outlet's own page
  */
 
@@ -54,28 +54,24 @@ export const found = (asked, known) =>
 function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
   const problems = tripProblems(answers, { outlets: ids, face: hasFace(type), modes });
-  const isTripped = answers.tripped === "yes";
-  /** @type {Record<string, string>} */
-  const meant = isTripped && !answers.reset ? { reset: "yes" } : {};
-  const body = tripBody({ ...answers, ...meant }, ids, modes);
+  const body = tripBody(answers, ids, modes);
   const stops = tripStops(body, rulebook());
   const against = Object.keys(problems).length ? [] : againstMap(map, rig, step.subject ?? "", body);
   const way = html`<p><a class="button button--quiet" href="/rigs/${rig.id}/map">Look at the map</a></p>`;
   return {
     problems,
-    meant,
     isBad: stops.length + against.length > 0,
     says: html`${stops.map((each) => html`<p class="notice">${each}</p>`)}${
       against.length ? html`<div class="notice">${against.map((each) => html`<p>${each}</p>`)}${way}</div>` : ""
     }`,
     came: tripWords(body, against.length),
-    forward: isTripped && !answers.reset ? "RESET holds: next" : "Next",
     members: async () => ({ kind: "trip-test", body }),
   };
 }
 
 /** @param {BodyTripTest} body @param {number} against */
 function tripWords({ tripped, face_dead: face, reset }, against) {
+  if (tripped === null) return "Not tested";
   if (!tripped) return "Did not trip";
   return [
     "Tripped",
@@ -136,27 +132,25 @@ function ofPage({ record, body }) {
   };
 }
 
-const ALL = ["", "Yes", "Yes to both"];
-
-/** @param {Asked} asked @returns {Found} */
-function ofLook({ step, answers, points }) {
+/** @param {Asked} asked @param {Known} known @returns {Found} */
+function ofLook({ step, answers, points }, known) {
+  if (step.of === "skin") return ofSkin(answers);
   const open = points.filter(({ id }) => !answers[`point.${id}`]);
-  const isUntouched = open.length === points.length;
-  const meant = isUntouched ? Object.fromEntries(points.map(({ id }) => [`point.${id}`, "good"])) : {};
-  const body = lookBody({ ...answers, ...meant }, points, step.of ?? "outlet");
+  const more = step.of === "alarms" ? ofEnds(answers, known.today) : null;
+  const body = { ...lookBody(answers, points, step.of ?? "outlet"), ...more?.body };
   const bad = Object.values(body.points).filter((how) => how === "bad").length;
   return {
-    problems: isUntouched
-      ? {}
-      : Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
-    meant,
+    problems: {
+      ...Object.fromEntries(open.map(({ id }) => [`point.${id}`, "Say yes or no, or “Not looked”."])),
+      ...more?.problems,
+    },
     isBad: bad > 0,
+    ...(more ? { says: more.says } : {}),
     came: bad
       ? `${bad} of ${points.length} bad`
       : body.not_tested.length
         ? `${body.not_tested.length} of ${points.length} not looked at`
         : "As it should be",
-    forward: isUntouched ? `${ALL[points.length] ?? `Yes to all ${points.length}`}: next` : "Next",
     members: async () => ({ kind: "look", body }),
   };
 }

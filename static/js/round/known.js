@@ -27,6 +27,6 @@ export async function known(id, today) {
   const rules = await rigRules();
   if (!rig || !rules) return null;
   const { map } = mapOf(rig);
-  const due = dueOf(rig, rules.due, today);
+  const due = dueOf(rig, rules.due, today, rules.incidents);
   return { rig, rigs, map, due, looks: rules.looks, steps: stepsOf(rig, map, due) };
 }

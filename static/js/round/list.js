@@ -2,6 +2,7 @@
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
+import { struckCards } from "./struck.js";
 
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
@@ -20,11 +21,12 @@ export function rigsMarkup(rigs) {
 
 /**
  * @param {Rig} rig
- * @param {{inRound: Step[], others: Step[], grounds: DueItem[], states: Map<string, string|undefined>, startedAt:
+ * @param {{inRound: Step[], others: Step[], grounds: DueItem[], struck: DueItem[],
+ *   states: Map<string, string|undefined>, startedAt:
  *   string|null,
  *   hasMore: boolean}} round
  */
-export function listMarkup(rig, { inRound, others, grounds, states, startedAt, hasMore }) {
+export function listMarkup(rig, { inRound, others, grounds, struck, states, startedAt, hasMore }) {
   const done = inRound.filter(({ key }) => states.get(key)).length;
   return html`<h1 tabindex="-1">Round: ${rig.name}</h1>
     <p>${
@@ -44,13 +46,22 @@ export function listMarkup(rig, { inRound, others, grounds, states, startedAt, h
           class="button button--quiet" href="/grounds#rig=${rig.id}">Show it</a></p>`
         : ""
     }
+    ${struck.length ? html`<h2>After an incident</h2>${struckCards(rig, struck)}` : ""}
     ${
       others.length
         ? html`<details class="more"${
             inRound.length ? "" : html` open`
           }><summary>Not due yet</summary>${cards(rig, others, states)}</details>`
         : ""
-    }`;
+    }
+    ${
+      inRound.length + others.length
+        ? ""
+        : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
+        href="/rigs/${rig.id}">Note its outlets and devices</a></p>`
+    }
+    <p><a class="button button--quiet button--wide"
+        href="/incidents/new#rig=${rig.id}">Something went wrong: note it</a></p>`;
 }
 
 /** @param {DueItem[]} grounds */
@@ -83,6 +94,13 @@ export function listActions({ startedAt, isReady }) {
       data-go>Wet, or thunder: begin without probing</button><button type="button" class="button button--main"
         data-next data-go="dry">Dry, no thunder: begin</button>`;
 }
+
+/** @param {Rig} rig @returns {[ReturnType<typeof html>, ReturnType<typeof html>]} a page and its buttons */
+export const notEnded = ({ name }) => [
+  html`<h1 tabindex="-1">Round: ${name}</h1><p class="notice"
+    role="alert">The end of the round was not saved: the phone’s storage refused it. All steps are kept.</p>`,
+  html`<button type="button" class="button button--main" data-end>Try again</button>`,
+];
 
 /**
  * @param {Rig} rig

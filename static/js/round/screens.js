@@ -4,6 +4,7 @@ import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
 import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
 import { choice, choices, problem, row } from "./fields.js";
+import { endsMarkup, skinScreen } from "./skin-and-ends.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
 
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
@@ -23,6 +24,7 @@ import { dueWords, isDue, loadDue } from "./steps.js";
  * @property {Record<string, string|undefined>} called the person's own names of the lamps, by pair
  * @property {boolean} [isDry] whether it was said today that it is dry
  * @property {string} [supply]
+ * @property {string} rig its id
  */
 
 /** @param {Asked} asked */
@@ -59,15 +61,7 @@ function deviceScreen({ answers, type, outlets, modes }) {
           })
         : ""
     }
-    ${choices(
-      "tripped",
-      "Press TEST",
-      [
-        ["yes", "It tripped"],
-        ["no", "It stayed on"],
-      ],
-      answers,
-    )}
+    ${testNow(answers)}
     ${
       hasFace(type)
         ? choices(
@@ -87,17 +81,54 @@ function deviceScreen({ answers, type, outlets, modes }) {
         : ""
     }
     ${outlets.length ? deadNow(outlets, answers) : ""}
+    ${resetNow(answers)}`;
+}
+
+/** Without power TEST shows nothing. @param {Answers} answers */
+const testNow = (answers) =>
+  html`${choices(
+    "tripped",
+    "Press TEST",
+    [
+      ["yes", "It tripped"],
+      ["no", "It stayed on"],
+    ],
+    answers,
+    { hint: "First switch off or unplug what runs on it: a trip cuts all of it at once." },
+  )}
     ${choices(
-      "reset",
-      "Press RESET",
+      "power",
+      "Had it power before you pressed?",
       [
-        ["no", "It does not hold"],
-        ["none", "Not pressed"],
+        ["yes", "Yes, something ran or was read"],
+        ["no", "No power"],
+        ["none", "Not known"],
       ],
       answers,
-      { when: "tripped=yes" },
+      { look: "lines", when: "tripped=no" },
     )}`;
-}
+
+/** RESET holds only once it was pressed. @param {Answers} answers */
+const resetNow = (answers) =>
+  html`<div data-when="tripped=yes">${choices(
+    "pressed",
+    "Press RESET",
+    [
+      ["yes", "Pressed"],
+      ["no", "Not pressed"],
+    ],
+    answers,
+  )}
+    ${choices(
+      "reset",
+      "Does it hold?",
+      [
+        ["yes", "It holds"],
+        ["no", "It does not hold"],
+      ],
+      answers,
+      { when: "pressed=yes" },
+    )}</div>`;
 
 /** @param {string} mode @returns {[string, string]} */
 const modeOption = (mode) => [modeAnswer(mode), mode];
@@ -188,7 +219,16 @@ function shown(pattern) {
 }
 
 /** @param {Asked} asked */
-function lookScreen({ answers, points }) {
+function lookScreen(asked) {
+  if (asked.step.of === "skin") return skinScreen(asked);
+  const { answers, points, step } = asked;
+  const all = html`<button type="button" class="button button--quiet button--wide"
+        data-all>Yes to all of these</button>`;
+  return html`${pointsMarkup(asked)}${points.length > 1 ? all : ""}${step.of === "alarms" ? endsMarkup(answers) : ""}`;
+}
+
+/** @param {Asked} asked */
+function pointsMarkup({ answers, points }) {
   return points.map(
     ({ id, ask, bad }) => html`${choices(
       `point.${id}`,

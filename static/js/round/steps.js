@@ -8,7 +8,7 @@ import { momentOf } from "../rig/rig-of.js";
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Noted, Rig } from "../rig/rig-of.js" */
 
-/** @typedef {"cord"|"inlet"|"alarms"} Of */
+/** @typedef {"cord"|"inlet"|"alarms"|"skin"|"surge"} Of */
 
 /**
  * @typedef {object} Step
@@ -57,14 +57,26 @@ export function stepsOf(rig, map, due) {
     test("outlet", outlet),
     ...(isExposed(map, outlet) ? [lookAt(outlet)] : []),
   ]);
-  const looks = /** @type {Of[]} */ (["cord", "inlet", "alarms"]).map((of) =>
-    made({ what: "look", subject: null, name: NAMES[of] }, owed([of === "alarms" ? of : "cord"], null), of),
+  const looks = /** @type {Of[]} */ (["cord", "inlet", "skin", "alarms", "surge"]).map((of) =>
+    made({ what: "look", subject: null, name: NAMES[of] }, owed([of === "inlet" ? "cord" : of], null), of),
   );
-  return devices.length || outlets.length ? [...devices, ...outlets, ...looks] : [];
+  const asked = looks.filter(({ of, isDue: owes }) => of !== "surge" || owes);
+  return devices.length || outlets.length ? [...devices, ...outlets, ...asked] : [];
 }
 
+/** @param {URLSearchParams} wanted what the address asks for @returns {string|undefined} the key of a step */
+export const keyIn = (wanted) =>
+  wanted.get("at") ??
+  ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
+
 /** @type {Record<Of, string>} */
-const NAMES = { cord: "The cord", inlet: "The inlet", alarms: "Smoke and gas alarms" };
+const NAMES = {
+  cord: "The cord",
+  inlet: "The inlet",
+  skin: "The rig’s skin",
+  alarms: "Smoke and gas alarms",
+  surge: "Surge protector",
+};
 
 /**
  * Gives the points that a step looks at; what the map says does not apply is not asked.
@@ -105,6 +117,7 @@ const NEVER = {
   ground: "its ground never shown",
   cord: "never looked at",
   alarms: "buttons never noted",
+  skin: "never read in a round",
 };
 /** @type {Record<string, string>} */
 const SORTS = {
@@ -115,11 +128,14 @@ const SORTS = {
 
 /**
  * Says how a thing stands, in a few words.
- * @param {Pick<DueItem, "standing"|"next"> & {thing: {what: string}}} item
+ * @param {Pick<DueItem, "standing"|"next"> & {thing: {what: string, struck?: DueItem["thing"]["struck"]}}} item
  * @returns {string}
  */
 export function dueWords({ thing, standing, next }) {
   if (standing === "failed") return `${thing.what === "ground" ? SORTS.ground : ""}failed at its last test`;
+  const { struck } = thing;
+  if (struck)
+    return `${SORTS[thing.what] ?? ""}${struck.name} noted ${spokenDay(struck.day)}: due until ${struck.clears}`;
   if (standing === "never") return NEVER[thing.what] ?? "never tested";
   const what = SORTS[thing.what] ?? "";
   if (standing === "today") return `${what}due today`;

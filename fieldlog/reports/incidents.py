@@ -1,0 +1,140 @@
+"""Which things of a rig an incident touches, until a later test shows them again."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any, Final
+
+from fieldlog.engine.protection import map_of_body
+from fieldlog.engine.protection.touched import touched_by
+from fieldlog.errors import BadInput
+from fieldlog.model.due_items import Struck
+from fieldlog.model.rig import Chain, Rig
+from fieldlog.reports.wording import begun
+
+NONE: Final = "none"
+UNKNOWN: Final = "incident"
+CORD: Final = "the shore cord"
+ANYWHERE: Final = "nobody knows where"
+_PROBED: Final = ("h-n",)
+
+
+@dataclass(frozen=True)
+class IncidentLine:
+    """An incident as a record lists it."""
+
+    day: str
+    what: str
+    place: str
+    note: str
+    number: int
+
+
+@dataclass(frozen=True)
+class Incidents:
+    """What went wrong with a rig, by the map's body as it is now and the entries of incidents.json."""
+
+    rig: Rig
+    body: Mapping[str, Any]
+    rules: Sequence[Mapping[str, Any]]
+    today: date
+
+    def since(self, what: str, subject: str | None, last: Chain | None) -> Struck | None:
+        """Give the newest incident that touches a thing and came after its last good test."""
+        for chain in self.rig.incidents:
+            if last is not None and chain.at <= last.at:
+                return None
+            if self._touches(chain, what, subject):
+                return self._struck(chain, what)
+        return None
+
+    def _touches(self, chain: Chain, what: str, subject: str | None) -> bool:
+        body = chain.body
+        if body["what"] == NONE:
+            return False
+        rule = self._known.get(str(body["what"]))
+        if rule is None or what in rule["rig"]:
+            return True
+        if what in rule["cord"] and body["at"] in ("cord", "rig"):
+            return True
+        reach = self._reach[chain.id]
+        return what in rule["there"] and (reach is None or subject in reach)
+
+    def _struck(self, chain: Chain, what: str) -> Struck:
+        rule = self._known.get(str(chain.body["what"]), {"name": UNKNOWN})
+        clears = next((str(one["clears"]) for one in self._of("thing") if one["id"] == what), "it is tested")
+        return Struck(str(chain.body["what"]), str(rule["name"]), min(chain.at.date(), self.today), clears)
+
+    @cached_property
+    def _known(self) -> dict[str, Mapping[str, Any]]:
+        return {str(rule["id"]): rule for rule in self._of("incident")}
+
+    @cached_property
+    def _reach(self) -> dict[str, set[str] | None]:
+        """Give by incident the outlets and devices that it reaches; None is all of them."""
+        return {chain.id: self._reach_of(chain) for chain in self.rig.incidents}
+
+    def _of(self, sort: str) -> Iterator[Mapping[str, Any]]:
+        return (rule for rule in self.rules if rule["of"] == sort)
+
+    def _reach_of(self, chain: Chain) -> set[str] | None:
+        if chain.body["at"] == "cord":
+            return set()
+        thing = _thing(self.rig, chain)
+        parts = {
+            str(part["id"])
+            for part in self.body["parts"]
+            if thing is not None and thing in (part.get("outlet"), part.get("device"))
+        }
+        if not parts or thing is None:
+            return None
+        try:
+            found = touched_by(
+                map_of_body(self.body), parts, {str(part["id"]): _PROBED for part in self.body["parts"]}
+            )
+        except BadInput:
+            return None
+        reached = parts | {part for part, _ in found.outlets} | set(found.devices)
+        return {
+            str(part[kind])
+            for part in self.body["parts"]
+            for kind in ("outlet", "device")
+            if part["id"] in reached and part.get(kind)
+        }
+
+
+def incident_lines(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[IncidentLine, ...]:
+    """Give every incident of a rig that was one, newest first."""
+    names = {str(rule["id"]): str(rule["name"]) for rule in rules if rule["of"] == "incident"}
+    return tuple(
+        IncidentLine(
+            chain.at.date().isoformat(),
+            begun(names.get(str(chain.body["what"]), UNKNOWN)),
+            place_words(rig, chain),
+            str(chain.body["note"]),
+            chain.entry.position,
+        )
+        for chain in rig.incidents
+        if chain.body["what"] != NONE
+    )
+
+
+def place_words(rig: Rig, chain: Chain) -> str:
+    """Say where an incident happened."""
+    if chain.body["at"] == "cord":
+        return CORD
+    thing = rig.outlet(_thing(rig, chain) or "") or rig.device(_thing(rig, chain))
+    return ANYWHERE if thing is None else f"“{thing.name}”"
+
+
+def _thing(rig: Rig, chain: Chain) -> str | None:
+    """Give the first id of the outlet or device where it happened: an incident may name a later version."""
+    if chain.body["at"] != "thing":
+        return None
+    subject = chain.entry.record.subject
+    things = [*(outlet.chain for outlet in rig.outlets), *(device.chain for device in rig.devices)]
+    return next(
+        (thing.id for thing in things if any(version.record.id == subject for version in thing.versions)),
+        None,
+    )

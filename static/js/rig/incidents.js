@@ -1,0 +1,82 @@
+// Which things of a rig an incident touches. The Python twin is fieldlog/reports/incidents.py; both are tested from
+// tests/cases/due-rows.json.
+import { touchedBy } from "../engine/touched.js";
+import { dayOf } from "../lib/times.js";
+import { momentOf } from "./rig-of.js";
+
+/** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
+/** @import { IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
+/** @import { Noted, Rig } from "./rig-of.js" */
+
+/**
+ * @typedef {object} Struck an incident that touches a thing and came after its last good test
+ * @property {string} id the kind of incident
+ * @property {string} rule what makes the thing due
+ * @property {string} name
+ * @property {string} day at the latest today
+ * @property {string} clears what shows the thing again
+ */
+
+/** @typedef {(what: string, subject: string|null, last: Noted<any>|null|undefined) => Struck|null} Since */
+
+/**
+ * Gives what asks for the newest incident that touches a thing and came after its last good test.
+ * @param {Rig} rig
+ * @param {BodyRigMap} map
+ * @param {IncidentRule[]} rules entries of the table of incidents; one that it does not know makes everything due
+ * @param {string} today
+ * @returns {Since}
+ */
+export function incidentsSince(rig, map, rules, today) {
+  const found = rig
+    .newest("incident")
+    .filter(({ body }) => body.what !== "none")
+    .map((incident) => ({
+      incident,
+      rule: rules.find(({ of, id }) => of === "incident" && id === incident.body.what),
+      reach: reachOf(rig, map, incident),
+    }));
+  return (what, subject, last) => {
+    const since = found.filter(({ incident }) => !last || momentOf(incident) > momentOf(last));
+    const [first] = since.filter(({ incident: { body }, rule, reach }) => {
+      if (!rule || rule.rig?.includes(what)) return true;
+      if (rule.cord?.includes(what) && body.at !== "thing") return true;
+      return Boolean(rule.there?.includes(what) && (!reach || reach.has(subject)));
+    });
+    if (!first) return null;
+    const { what: id } = first.incident.body;
+    const day = dayOf(first.incident.record.observed_at);
+    return {
+      id,
+      rule: `after-${id}`,
+      name: first.rule?.name ?? "incident",
+      day: day < today ? day : today,
+      clears: rules.find((rule) => rule.of === "thing" && rule.id === what)?.clears ?? "it is tested",
+    };
+  };
+}
+
+/**
+ * The outlets and devices that an incident reaches by the map; null is all of them.
+ * @param {Rig} rig
+ * @param {BodyRigMap} map
+ * @param {Noted<"incident">} incident
+ * @returns {Set<string|null>|null}
+ */
+function reachOf(rig, map, { body: { at }, record: { subject } }) {
+  if (at === "cord") return new Set();
+  const thing =
+    at === "thing" ? [...rig.outlets, ...rig.devices].find(({ ids }) => ids.includes(subject ?? "")) : undefined;
+  const parts = thing
+    ? map.parts.filter(({ outlet, device }) => [outlet, device].includes(thing.id)).map(({ id }) => id)
+    : [];
+  if (!parts.length) return null;
+  const { outlets, devices = [] } = touchedBy(map, parts, () => ["h-n"]);
+  const reached = [...parts, ...outlets.map(([id]) => id), ...devices];
+  return new Set(
+    map.parts
+      .filter(({ id }) => reached.includes(id))
+      .flatMap(({ outlet, device }) => [outlet, device])
+      .filter((id) => typeof id === "string"),
+  );
+}
