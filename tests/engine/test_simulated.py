@@ -173,7 +173,19 @@ class Case:
         usable = ["correct"]
         if self.site.supply != "utility":
             usable += ["floating-supply", "neutral-ground-bonded"]
-        return not any(self._is_twin(name) for name in usable) and not simulated.looks_right(self.check)
+        is_told = not any(self._is_twin(name) for name in usable) and not simulated.looks_right(self.check)
+        return is_told and not self._may_float
+
+    @property
+    def _may_float(self) -> bool:
+        """Tell whether a source that is joined to no ground shows the same; such a one may be used.
+
+        To the meter, and to the same lamps where its capacitances share its volts as was read.
+        """
+        if self.site.supply == "utility" or not simulated.may_float(self.check):
+            return False
+        floating = simulated.floating_as_read(self.site, self.check["volts"])
+        return self._read_by_the_same(floating).get("lamps") == self.check.get("lamps")
 
     def _has_odd_return(self, name: str) -> bool:
         """Tell whether a load's current returns by a ground wire unlike the hot, as by a loose joint."""
@@ -191,10 +203,13 @@ class Case:
             return False
         if name in simulated.HIDDEN and self.truth not in LOOSE and simulated.looks_right(self.check):
             return True
+        return simulated.show_the_same(self.check, self._read_by_the_same(replace(self.site, truth=name)))
+
+    def _read_by_the_same(self, site: simulated.Site) -> dict[str, Any]:
+        """Read another site by the instruments of this one, with the same errors."""
         rng = random.Random()
         rng.setstate(self._instruments)
-        other = simulated.drawn_check(rng, replace(self.site, truth=name), self.kind.reading)
-        return simulated.show_the_same(self.check, other)
+        return simulated.drawn_check(rng, site, self.kind.reading)
 
 
 @pytest.fixture(scope="session")

@@ -53,6 +53,7 @@ const NEEDED_LIMITS = [
   "ground-lifted-limit",
   "ground-lifted-stop",
   "ground-hot-times",
+  "ghost-least-share",
   "neutral-lifted-note",
   "neutral-lifted-limit",
   "neutral-lifted-test",
