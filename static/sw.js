@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "69cabb6d884c";
+const VERSION = "1b7ca0d03dd4";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -37,15 +37,15 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/banner-BgS7s6GJ.js",
-  "/static/joined/js/check-eadzmiHZ.js",
-  "/static/joined/js/clocks-Chr3ww2i.js",
-  "/static/joined/js/conflict-Cr1c-Lz0.js",
+  "/static/joined/js/banner-Duw7qYY-.js",
+  "/static/joined/js/check-Dl8c2IV-.js",
+  "/static/joined/js/clocks-d28A3vID.js",
+  "/static/joined/js/conflict-BGjtgVCD.js",
   "/static/joined/js/install-DaVjRvsA.js",
-  "/static/joined/js/judged-Cy7e-K_N.js",
-  "/static/joined/js/judgement-CX5Ga6B7.js",
+  "/static/joined/js/judged-DiEzf6gv.js",
+  "/static/joined/js/judgement-Ddo0iDxX.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-C_BTv2HG.js",
+  "/static/joined/js/outlet-story-Bdk-vGUA.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/outlet.js",
@@ -56,16 +56,16 @@ const FILES = [
   "/static/joined/js/pages/round.js",
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/trial.js",
-  "/static/joined/js/photos-abKftcM2.js",
-  "/static/joined/js/proving-cmxCiaGl.js",
-  "/static/joined/js/send-all-CPAHVtEX.js",
-  "/static/joined/js/steps-NuLJ4LFH.js",
-  "/static/joined/js/tests-C58kwxCb.js",
-  "/static/joined/js/trial-store-TyAt5Zsx.js",
-  "/static/joined/js/trip-modes-C_HmNeR9.js",
-  "/static/joined/js/verdict-DTqpMfY6.js",
-  "/static/joined/js/way-back-H1Vwftv-.js",
-  "/static/joined/js/words-BB9IZOe3.js",
+  "/static/joined/js/photos-DxwnM7ik.js",
+  "/static/joined/js/proving-DhOQ0Ahx.js",
+  "/static/joined/js/send-all-SPr4abD4.js",
+  "/static/joined/js/steps-CL1vay93.js",
+  "/static/joined/js/tests-BamqnhzY.js",
+  "/static/joined/js/trial-store-C6zPkKN0.js",
+  "/static/joined/js/trip-modes-dB1kOtET.js",
+  "/static/joined/js/verdict-Dty1ZNNT.js",
+  "/static/joined/js/way-back-DxjRj6m3.js",
+  "/static/joined/js/words-CBVBcjlt.js",
   "/static/shapes.svg",
 ];
 // The end of the list.
