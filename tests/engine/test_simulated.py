@@ -391,20 +391,10 @@ def test_a_loose_joint_is_placed_where_the_readings_place_it(truth: str, family:
     rng = random.Random(f"{seed} {truth} {family}")
     while placed < 80:
         site, check, answer = loaded_with_ten_amps(rng, truth, family)
-        if stands_out(site, check):
+        if simulated.stands_out(site, check):
             placed += 1
             wrong[answer["faults"][0]["id"]] += 1
     right = wrong.pop(truth, 0)
     print(f"seed {seed}, {family}: {truth} placed in {right} of {placed}, else {dict(wrong)}")
 
     assert right >= 0.95 * placed
-
-
-def stands_out(site: simulated.Site, check: dict[str, Any]) -> bool:
-    """Tell whether a conductor's drop lies clear of a right cable's 0.7, and the neutral's rise of none."""
-    amps, digits = check["loaded"]["amps"], check["meter"]["accuracy_volts"]
-    own, loop = site.ohms_of_loose_conductor(), site.ohms_of_loop(check["loaded"]["across"])
-    blur_ohms = 2 * (digits + 0.05) / amps
-    rise_volts = amps * (own if site.loose_wire == "N" else loop - own)
-    is_placed = own >= 0.5 and own / loop >= 0.75 and own - blur_ohms > 0.7 * (loop + blur_ohms)
-    return is_placed and rise_volts > 4 * digits

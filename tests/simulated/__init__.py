@@ -8,7 +8,7 @@ from tests.simulated.checks import drawn_check, drawn_meter, pairs_of, read
 from tests.simulated.network import Network
 from tests.simulated.person import Person
 from tests.simulated.sites import SPLIT_PHASE, THREE_WIRE, Site, drawn_site, floating_as_read
-from tests.simulated.twins import HIDDEN, are_twins, looks_right, may_float, show_the_same
+from tests.simulated.twins import HIDDEN, are_twins, looks_right, may_float, show_the_same, stands_out
 
 JOINS = THREE_WIRE
 
@@ -30,4 +30,5 @@ __all__ = [
     "pairs_of",
     "read",
     "show_the_same",
+    "stands_out",
 ]

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from tests.simulated.sites import LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS
+from tests.simulated.sites import LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS, Site
 
 RIGHT_LAMPS = {"h-n", "h-g", "x-y", "x-n", "y-n", "x-g", "y-g"}
 NEUTRAL_RISE_VOLTS = 10.0
@@ -177,3 +177,13 @@ def _is_right_loaded(check: dict[str, Any]) -> bool:
         # A generator's own volts sink under a load, which lifts no neutral: that does the cable's part alone.
         least, most = min(least, -3 * digits), 0.75 * min(drop, most_of_cable) + 3 * digits
     return bool(is_drop_right and least - border <= rise <= most + border)
+
+
+def stands_out(site: Site, check: dict[str, Any]) -> bool:
+    """Tell whether a conductor's drop lies clear of a right cable's 0.7, and the neutral's rise of none."""
+    amps, digits = check["loaded"]["amps"], check["meter"]["accuracy_volts"]
+    own, loop = site.ohms_of_loose_conductor(), site.ohms_of_loop(check["loaded"]["across"])
+    blur_ohms = 2 * (digits + 0.05) / amps
+    rise_volts = amps * (own if site.loose_wire == "N" else loop - own)
+    is_placed = own >= 0.5 and own / loop >= 0.75 and own - blur_ohms > 0.7 * (loop + blur_ohms)
+    return is_placed and rise_volts > 4 * digits
