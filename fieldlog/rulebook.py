@@ -56,6 +56,7 @@ NEEDED_LIMITS = (
     "ground-lifted-limit",
     "ground-lifted-stop",
     "ground-hot-times",
+    "ghost-least-share",
     "neutral-lifted-note",
     "neutral-lifted-limit",
     "neutral-lifted-test",

@@ -179,13 +179,9 @@ def _ground_is_hot(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
 
 
 def _neutral_lifted(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
-    """Judge a neutral that stands off the ground without a load; where ghosts were drained, that reading."""
-    if check.supply != "utility":
-        return
-    sets = [one for one in check.live_sets if _is_hot_side_right(one, rulebook)]
-    drained = [one for one in sets if one.meter.input == LOW_IMPEDANCE]
+    """Judge a neutral that stands off the ground without a load."""
     most: float | None = None
-    for one in drained or sets:
+    for one in _telling_of_neutral(check, rulebook):
         volts = one.volts[NEUTRAL_TO_GROUND]
         if most is None or volts > most:
             most = volts
@@ -196,6 +192,31 @@ def _neutral_lifted(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
     level = "note" if border.id == names[-1] else "limit"
     source = border.source
     yield Finding("neutral-lifted", level, source, NEUTRAL_TO_GROUND, most, None, border.value)
+
+
+def _telling_of_neutral(check: Check, rulebook: Rulebook) -> list[ReadingSet]:
+    """Give the sets that tell how far the neutral stands off the ground: where ghosts were drained, those."""
+    right = [one for one in check.live_sets if _is_hot_side_right(one, rulebook)]
+    drained = [one for one in right if one.meter.input == LOW_IMPEDANCE]
+    if drained or check.supply == "utility":
+        return drained or right
+    if NEUTRAL_TO_GROUND in _drained(check):
+        return []
+    return [one for one in right if not _may_float(one, check, rulebook)]
+
+
+def _may_float(one: ReadingSet, check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a neutral's volts to ground may be ghosts of a source that is joined to no ground.
+
+    Capacitances share its volts, with a least share on either side; of two legs they may leave any volts.
+    """
+    if rulebook.family_of(check.outlet).id == SPLIT_PHASE:
+        return True
+    hot, neutral = one.volts["h-n"], one.volts[NEUTRAL_TO_GROUND]
+    percent, digits = one.meter.accuracy_percent, one.meter.accuracy_volts
+    share = rulebook.limit("ghost-least-share")
+    least = share * (hot - (hot * percent / 100.0 + digits))
+    return neutral + (neutral * percent / 100.0 + digits) >= least
 
 
 def _is_hot_side_right(one: ReadingSet, rulebook: Rulebook) -> bool:
@@ -239,10 +260,11 @@ def _about_first(check: Check, found: Explanations, rulebook: Rulebook) -> Itera
 
 def _against_first(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[Finding]:
     """Find what continuity showed with the source stopped and the first explanation does not have."""
-    if not found.probability(found.first) > rulebook.limit("against-mostly"):
+    first = found.first
+    if not found.probability(first) > rulebook.limit("against-mostly"):
         return
     for wiring in rulebook.family_of(check.outlet).wirings:
-        if wiring.id != found.first:
+        if wiring.id != first:
             continue
         for pair, state in check.continuity.items():
             if all(variant.continuity[check.where][pair] != state for variant in wiring.variants):

@@ -83,7 +83,7 @@ def volts_likelihoods(points: Points, readings: Sequence[tuple[int, float, float
     for pair, volts, error in readings:
         of_set = 1.0 / (error * error + points.spreads[pair] * points.spreads[pair])
         scale = scale * of_set
-        ratio, weight = points.ratios[pair], of_set[points.owner]
+        ratio, weight = points.ratios[pair], of_set.take(points.owner)
         weighted.append((ratio, volts, weight))
         above = above + volts * ratio * weight
         below = below + ratio * ratio * weight
@@ -111,7 +111,8 @@ def beyond(value: Array, low: Array | float, high: Array | float, edge: float) -
     >>> [float(beyond(np.array(volts), 92.0, 142.0, 4.0)) for volts in (84.0, 120.0, 150.0)]
     [2.0, 0.0, 2.0]
     """
-    return np.where(value < low, (low - value) / edge, np.where(value > high, (value - high) / edge, 0.0))
+    past: Array = np.maximum(np.maximum(low - value, value - high), 0.0) / edge
+    return past
 
 
 def fall(chi: Array) -> Array:

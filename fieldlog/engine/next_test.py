@@ -43,12 +43,13 @@ def next_test(check: Check, found: Explanations, rulebook: Rulebook) -> dict[str
         return {"id": DRAINING, "separates": []}
     family = rulebook.family_of(check.outlet)
     shares = shares_of(check, found, rulebook)
+    usable = usable_of(shares, check, family)
     best: NextTest | None = None
     most, telling = rulebook.limit("next-test-least-gain"), list[Term]()
     for test in family.tests:
         if left_out_for(test, check, family, shares, rulebook):
             continue
-        terms = terms_of(test, check, family, shares, rulebook)
+        terms = terms_of(test, usable, family, shares, rulebook)
         gain = gain_of(test, terms)
         if gain > most:
             best, most, telling = test, gain, terms
@@ -76,12 +77,20 @@ def shares_of(check: Check, found: Explanations, rulebook: Rulebook) -> dict[int
     return shares
 
 
+def usable_of(shares: Mapping[int, float], check: Check, family: OutletFamily) -> dict[int, bool]:
+    """Say of each wiring that counts, by its place, whether it lets the outlet be used."""
+    return {place: is_usable(family.wirings[place], check) for place in shares}
+
+
 def terms_of(
-    test: NextTest, check: Check, family: OutletFamily, shares: Mapping[int, float], rulebook: Rulebook
+    test: NextTest,
+    usable: Mapping[int, bool],
+    family: OutletFamily,
+    shares: Mapping[int, float],
+    rulebook: Rulebook,
 ) -> list[Term]:
     """Give a test's gain, before effort, pair by pair of what is left."""
     terms: list[Term] = []
-    usable = {place: is_usable(family.wirings[place], check) for place in shares}
     for two in shares:
         for one in shares:
             how_surely = test.separates.get((one, two), 0.0) if one < two else 0.0

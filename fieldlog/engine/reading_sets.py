@@ -105,21 +105,30 @@ def _largest(values: Sequence[float], least: float) -> float:
 
 def of_set(one: ReadingSet, family: OutletFamily, rulebook: Rulebook) -> tuple[list[float], list[float]]:
     """Give how well each way fits one set: likelihoods, and kernels at the points that fit best."""
-    sides = {False: _of_side(one, family, rulebook)}
-    if family.mirror:
-        sides[True] = _of_side(mirrored(one, family), family, rulebook)
-    found: list[float] = []
-    bests: list[float] = []
-    for is_mirrored, wiring, variant in _places(family):
-        likelihood, best = sides[is_mirrored].at(family.wirings[wiring].variants[variant].sets)
-        found.append(likelihood)
-        bests.append(best)
-    return found, bests
+    own = _of_side(one, family, rulebook)
+    found, bests = own.by_way(family, is_mirrored=False)
+    if not family.mirror:
+        return found, bests
+    others, others_bests = _of_side(mirrored(one, family), family, rulebook).by_way(family, is_mirrored=True)
+    return _in_turn(found, others), _in_turn(bests, others_bests)
 
 
-@lru_cache(maxsize=8)
-def _places(family: OutletFamily) -> tuple[tuple[bool, int, int], ...]:
-    return tuple((way.is_mirrored, way.wiring, way.variant) for way in family.ways)
+def _in_turn(own: Sequence[float], mirrored_ones: Sequence[float]) -> list[float]:
+    """Give values in the order of ways, in which mirror images stand together."""
+    return [value for both in zip(own, mirrored_ones, strict=True) for value in both]
+
+
+@lru_cache(maxsize=64)
+def _places(
+    family: OutletFamily, is_mirrored: bool, volts_kind: str, lamps_kind: str, load_kind: str
+) -> tuple[tuple[int, int, int], ...]:
+    """Give where the points of each way lie, in the order of ways."""
+    variants = [
+        family.wirings[way.wiring].variants[way.variant]
+        for way in family.ways
+        if way.is_mirrored == is_mirrored
+    ]
+    return tuple((one.sets[volts_kind], one.sets[lamps_kind], one.sets[load_kind]) for one in variants)
 
 
 class _Side(NamedTuple):
@@ -132,11 +141,13 @@ class _Side(NamedTuple):
     load_kind: str
     load: Fits
 
-    def at(self, sets: Mapping[str, int]) -> tuple[float, float]:
-        volts, load, lamps = sets[self.volts_kind], sets[self.load_kind], self.lamps[sets[self.lamps_kind]]
+    def by_way(self, family: OutletFamily, *, is_mirrored: bool) -> tuple[list[float], list[float]]:
+        """Give likelihoods and best kernels of the ways that are held against this side."""
+        places = _places(family, is_mirrored, self.volts_kind, self.lamps_kind, self.load_kind)
+        volts, lamps, load = self.volts, self.lamps, self.load
         return (
-            self.volts.means[volts] * lamps * self.load.means[load],
-            self.volts.bests[volts] * lamps * self.load.bests[load],
+            [volts.means[at] * lamps[lit] * load.means[loaded] for at, lit, loaded in places],
+            [volts.bests[at] * lamps[lit] * load.bests[loaded] for at, lit, loaded in places],
         )
 
 

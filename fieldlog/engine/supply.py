@@ -150,7 +150,7 @@ def supply_findings(check: Check, supply: Supply | None, rulebook: Rulebook) -> 
         amps = full_amps(check, rulebook)
         is_own_source = check.supply != "utility"
         found.extend(_loop_findings(supply, amps, is_own_source, rulebook))
-        found.extend(() if is_own_source else _joint_findings(supply, amps, rulebook))
+        found.extend(_joint_findings(supply, amps, is_own_source, rulebook))
     found.extend(_open_findings(check, supply, rulebook))
     if has_held_upstream(check, rulebook):
         found.append(Finding("upstream-held", "note", PRACTICE))
@@ -175,7 +175,10 @@ def full_amps(check: Check, rulebook: Rulebook) -> float:
 
 
 def _loop_findings(supply: Supply, amps: float, is_own_source: bool, rulebook: Rulebook) -> Iterator[Finding]:
-    """Judge the drop; that of a generator or inverter is its own until another outlet of it was read."""
+    """Judge the drop; that of a generator or inverter is its own until another outlet of it was read.
+
+    But for the part that lifts the neutral off the ground: a source that sinks lifts nothing.
+    """
     volts = supply.ohms * amps
     note, limit, stop = (rulebook.limits[f"loop-drop-{level}"] for level in ("note", "limit", "stop"))
     if volts >= stop.value:
@@ -187,15 +190,20 @@ def _loop_findings(supply: Supply, amps: float, is_own_source: bool, rulebook: R
     else:
         return
     uncertainty = supply.ohms_uncertainty * amps
-    if is_own_source and volts >= limit.value:
+    is_of_neutral = supply.neutral_ohms is not None and supply.neutral_ohms * amps >= stop.value
+    if is_own_source and volts >= limit.value and not (level == "stop" and is_of_neutral):
         yield Finding("source-sags", "limit", limit.source, "loop-drop", volts, uncertainty, limit.value)
         return
     yield Finding("loop-drop", level, border.source, "loop-drop", volts, uncertainty, border.value)
 
 
-def _joint_findings(supply: Supply, amps: float, rulebook: Rulebook) -> Iterator[Finding]:
+def _joint_findings(
+    supply: Supply, amps: float, is_own_source: bool, rulebook: Rulebook
+) -> Iterator[Finding]:
+    """Find the conductor that holds most of the loop; at a source that may sink itself, the neutral alone."""
     least, share = rulebook.limit("joint-least-ohms"), rulebook.limit("joint-least-share")
-    for name, ohms in (("loose-joint-hot", supply.hot_ohms), ("loose-joint-neutral", supply.neutral_ohms)):
+    hot_ohms = None if is_own_source else supply.hot_ohms
+    for name, ohms in (("loose-joint-hot", hot_ohms), ("loose-joint-neutral", supply.neutral_ohms)):
         # Where neighbours on the other leg let the neutral fall under load, the parts tell nothing.
         is_known = supply.neutral_ohms is not None and supply.neutral_ohms >= 0.0
         if is_known and ohms is not None and ohms >= least and ohms >= share * supply.ohms:

@@ -95,6 +95,7 @@ def _set_key(shape: SetShape, variant: Variant, family: OutletFamily, mirror: Ma
     return f"{key}/{letters}"
 
 
-def bare_pairs(family: OutletFamily) -> list[str]:
+@lru_cache(maxsize=8)
+def bare_pairs(family: OutletFamily) -> tuple[str, ...]:
     """Give the pairs between contacts, those to an earth left out; they come first."""
-    return [pair for pair in family.pairs if not pair.endswith("-e")]
+    return tuple(pair for pair in family.pairs if not pair.endswith("-e"))

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 PAIRS = ("h-n", "h-g", "n-g", "h-e", "n-e", "g-e")
 LAMP_PAIRS = ("h-n", "h-g", "n-g")
@@ -173,7 +174,7 @@ class Check:
     via: tuple[str, ...] = ()
     look: tuple[str, ...] | None = None
 
-    @property
+    @cached_property
     def live_sets(self) -> tuple[ReadingSet, ...]:
         """Give the sets that were read with the breaker on."""
         return tuple(one for one in self.sets if one.state != "breaker-off")

@@ -7,8 +7,8 @@ conductors are modelled again from the outside, so that a mistake in the engine'
 from tests.simulated.checks import drawn_check, drawn_meter, pairs_of, read
 from tests.simulated.network import Network
 from tests.simulated.person import Person
-from tests.simulated.sites import SPLIT_PHASE, THREE_WIRE, Site, drawn_site
-from tests.simulated.twins import HIDDEN, are_twins, looks_right, show_the_same
+from tests.simulated.sites import SPLIT_PHASE, THREE_WIRE, Site, drawn_site, floating_as_read
+from tests.simulated.twins import HIDDEN, are_twins, looks_right, may_float, show_the_same, stands_out
 
 JOINS = THREE_WIRE
 
@@ -24,8 +24,11 @@ __all__ = [
     "drawn_check",
     "drawn_meter",
     "drawn_site",
+    "floating_as_read",
     "looks_right",
+    "may_float",
     "pairs_of",
     "read",
     "show_the_same",
+    "stands_out",
 ]

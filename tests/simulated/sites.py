@@ -1,7 +1,7 @@
 """One outlet with every unknown drawn at random, whatever is wrong with it."""
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -51,6 +51,7 @@ CONTACTS = {"three-wire": "hng", "split-phase": "xyng"}
 GOOD_JOINT_OHMS = 0.01
 USUAL_AMPS, MOST_AMPS = 8.0, 40.0
 """What neighbours draw, and what a feeder carries, own estimates."""
+LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS = 1.5e-9, 6e-9
 LOST = ("neutral-lost-upstream", "lost-neutral")
 
 
@@ -185,11 +186,26 @@ def drawn_site(
         is_lost_before_the_bond=rng.random() < 0.5,
         stake_ohms=rng.uniform(25, 2000),
         farads=tuple(spread(0.3e-9, 5e-9) for _ in range(6)),
-        floating_farads=(spread(1.5e-9, 6e-9), spread(1.5e-9, 6e-9), spread(1.5e-9, 6e-9)),
+        floating_farads=(
+            spread(LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS),
+            spread(LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS),
+            spread(LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS),
+        ),
         load_ohms=ratio(10, 800),
         leak_ohms=spread(500, 25000),
         variant=rng.random(),
     )
+
+
+def floating_as_read(site: Site, volts: dict[str, float]) -> Site:
+    """Give the site as one whose source is joined to no ground, as near as it can to these readings."""
+    share = volts["n-g"] / max(volts["h-g"] + volts["n-g"], 0.1)
+    most = MOST_FLOATING_FARADS
+    of_hot = most if share > 0.5 else most * share / (1 - share)
+    of_neutral = most if share <= 0.5 else most * (1 - share) / share
+    neutral_farads, hot_farads = max(LEAST_FLOATING_FARADS, of_neutral), max(LEAST_FLOATING_FARADS, of_hot)
+    farads = (neutral_farads, hot_farads, hot_farads)
+    return replace(site, truth="floating-supply", volts=volts["h-n"], floating_farads=farads)
 
 
 def _neighbour_amps(rng: random.Random, neutral_ohms: float, most_lift_volts: float | None) -> float:

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
+from tests.simulated.sites import LEAST_FLOATING_FARADS, MOST_FLOATING_FARADS, Site
+
 RIGHT_LAMPS = {"h-n", "h-g", "x-y", "x-n", "y-n", "x-g", "y-g"}
 NEUTRAL_RISE_VOLTS = 10.0
 """The most that neighbours on a long feeder raise a right neutral."""
@@ -12,6 +14,8 @@ CLEAR_RISE_DIGITS = 4
 """A rise of four times the digits is told from none: both of its readings may be off by one."""
 BIG_DROP_DIGITS = 10
 """A drop of ten times the digits: three tenths of it, the least that a right neutral takes, stand out."""
+
+LEAST_GHOST_SHARE = LEAST_FLOATING_FARADS / (LEAST_FLOATING_FARADS + MOST_FLOATING_FARADS)
 
 HIDDEN = {"correct", "neutral-ground-reversed", "neutral-ground-bonded", "reversed-with-bonded-ground"}
 LOOSE = {"high-resistance-hot", "high-resistance-neutral"}
@@ -108,6 +112,23 @@ def looks_right(check: dict[str, Any]) -> bool:
     )
 
 
+def may_float(check: dict[str, Any]) -> bool:
+    """Tell whether a source that is joined to no ground gives these volts, within the meter's errors.
+
+    Its capacitances, of 1.5 to 6 nF, share its volts between its two sides: at least a fifth to either. A
+    high-impedance meter shows that and takes next to nothing from it; without a load, on a three-wire outlet.
+    """
+    volts = check.get("volts", {})
+    if "h-n" not in volts or "loaded" in check or check["meter"]["input"] != "high-impedance":
+        return False
+    percent, digits = check["meter"]["accuracy_percent"], check["meter"]["accuracy_volts"]
+    whole, to_hot, to_neutral = (volts[pair] for pair in ("h-n", "h-g", "n-g"))
+    off = {value: value * percent / 100 + digits for value in (whole, to_hot, to_neutral)}
+    adds_up = abs(whole - to_hot - to_neutral) <= off[whole] + off[to_hot] + off[to_neutral]
+    least = LEAST_GHOST_SHARE * (whole - off[whole])
+    return bool(adds_up and all(value + off[value] >= least for value in (to_hot, to_neutral)))
+
+
 def _are_right(volts: dict[str, float], meter: dict[str, Any]) -> bool:
     def off(*pairs: str) -> float:
         percent: float = meter["accuracy_percent"]
@@ -133,17 +154,36 @@ def _are_legs_right(volts: dict[str, float], off: Callable[..., float]) -> bool:
 
 
 def _is_right_loaded(check: dict[str, Any]) -> bool:
-    """Tell whether the neutral rises by three to seven tenths of the drop, as in a right cable."""
+    """Tell whether the neutral rises by three to seven tenths of the drop, as in a right cable.
+
+    At a generator or inverter the drop may be the source's own, of any size.
+    """
     if "loaded" not in check:
         return True
     digits: float = check["meter"]["accuracy_volts"]
     amps: float = check["loaded"]["amps"]
+    border = 1e-6  # readings are tenths of a volt, which binary numbers miss; one on the border is inside
     across, loaded = check["loaded"]["across"], check["loaded"]["volts"]
     drop: float = check["volts"][across] - loaded[across]
     rise = neutral_rise(check)
-    is_drop_right = -2 * digits <= drop <= 1.1 * amps + 2 * digits
+    most_of_cable = 1.1 * amps
+    may_sink = check["supply"] != "utility"
+    is_drop_right = -2 * digits <= drop and (may_sink or drop <= most_of_cable + 2 * digits)
     if not _loads_the_neutral(check):
         return is_drop_right and abs(rise) <= 2 * digits
     # Neighbours on the other leg pull the neutral the other way, so the two may cancel.
     least, most = 0.25 * drop - 3 * digits - 2 * check["volts"]["n-g"], 0.75 * drop + 3 * digits
-    return bool(is_drop_right and least <= rise <= most)
+    if may_sink:
+        # A generator's own volts sink under a load, which lifts no neutral: that does the cable's part alone.
+        least, most = min(least, -3 * digits), 0.75 * min(drop, most_of_cable) + 3 * digits
+    return bool(is_drop_right and least - border <= rise <= most + border)
+
+
+def stands_out(site: Site, check: dict[str, Any]) -> bool:
+    """Tell whether a conductor's drop lies clear of a right cable's 0.7, and the neutral's rise of none."""
+    amps, digits = check["loaded"]["amps"], check["meter"]["accuracy_volts"]
+    own, loop = site.ohms_of_loose_conductor(), site.ohms_of_loop(check["loaded"]["across"])
+    blur_ohms = 2 * (digits + 0.05) / amps
+    rise_volts = amps * (own if site.loose_wire == "N" else loop - own)
+    is_placed = own >= 0.5 and own / loop >= 0.75 and own - blur_ohms > 0.7 * (loop + blur_ohms)
+    return is_placed and rise_volts > 4 * digits

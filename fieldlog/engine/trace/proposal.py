@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from fieldlog.engine.explanations import Explanations
-from fieldlog.engine.next_test import Term, gain_of, left_out_for, shares_of, terms_of
+from fieldlog.engine.next_test import Term, gain_of, left_out_for, shares_of, terms_of, usable_of
 from fieldlog.engine.trace.figures import said
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import NextTest, OutletFamily, Rulebook
@@ -13,12 +13,13 @@ def proposal_lines(check: Check, found: Explanations, rulebook: Rulebook, *, mos
     """Write each test's gain with its largest terms, and the tests that were left out."""
     family = rulebook.family_of(check.outlet)
     shares = shares_of(check, found, rulebook)
+    usable = usable_of(shares, check, family)
     for test in family.tests:
         why = left_out_for(test, check, family, shares, rulebook)
         if why:
             yield f"  {test.id}: left out, {why}"
             continue
-        terms = terms_of(test, check, family, shares, rulebook)
+        terms = terms_of(test, usable, family, shares, rulebook)
         total = sum(term for term, _ in terms)
         gain = gain_of(test, terms)
         yield f"  {test.id}: gain {said(gain)} = sum {said(total)} / effort {said(test.effort)}"

@@ -201,10 +201,7 @@ function groundIsHot(check, rulebook) {
 
 /** @param {Check} check @param {Opened} rulebook */
 function neutralLifted(check, rulebook) {
-  if (check.supply !== "utility") return [];
-  const sets = liveSets(check).filter((one) => isHotSideRight(one, rulebook));
-  const drained = sets.filter(({ meter }) => meter.input === LOW_IMPEDANCE);
-  const read = (drained.length > 0 ? drained : sets).map(({ volts }) => volts[NEUTRAL_TO_GROUND]);
+  const read = tellingOfNeutral(check, rulebook).map(({ volts }) => volts[NEUTRAL_TO_GROUND]);
   if (read.length === 0) return [];
   const value = Math.max(...read);
   const names = ["neutral-lifted-test", "neutral-lifted-limit", "neutral-lifted-note"];
@@ -213,6 +210,36 @@ function neutralLifted(check, rulebook) {
   const { value: limit, source } = rulebook.limits[name];
   const level = name === names[2] ? "note" : "limit";
   return [finding("neutral-lifted", level, source, { quantity: NEUTRAL_TO_GROUND, value, limit })];
+}
+
+/**
+ * Give the sets that tell how far the neutral stands off the ground: where ghosts were drained, those.
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+function tellingOfNeutral(check, rulebook) {
+  const right = liveSets(check).filter((one) => isHotSideRight(one, rulebook));
+  const drained = right.filter(({ meter }) => meter.input === LOW_IMPEDANCE);
+  if (drained.length > 0) return drained;
+  if (check.supply === "utility") return right;
+  if (isDrained(check, [NEUTRAL_TO_GROUND])) return [];
+  return right.filter((one) => !mayFloat(one, check, rulebook));
+}
+
+/**
+ * Tell whether a neutral's volts to ground may be ghosts of a source that is joined to no ground.
+ * @param {ReadingSet} one
+ * @param {Check} check
+ * @param {Opened} rulebook
+ */
+function mayFloat({ volts, meter }, check, rulebook) {
+  if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) return true;
+  const hot = volts["h-n"];
+  const neutral = volts[NEUTRAL_TO_GROUND];
+  /** @param {number} value */
+  const error = (value) => (value * meter.accuracyPercent) / 100 + meter.accuracyVolts;
+  const least = rulebook.limit("ghost-least-share") * (hot - error(hot));
+  return neutral + error(neutral) >= least;
 }
 
 /** @param {ReadingSet} one @param {Opened} rulebook */

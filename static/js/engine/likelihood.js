@@ -4,20 +4,22 @@
 import { withoutLoad } from "./sets.js";
 
 /** @import { Meter, ReadingSet, Volts } from "./check.js" */
-/** @import { LampSet, LoadSet } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { LoadSet, MeterSet } from "./points.js" */
+/** @import { LampSet } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /**
  * @typedef {ReturnType<typeof kernelOfLimits>} Kernel
  * @typedef {{mean: number, best: number}} Fit the mean density over the points, and the best kernel
- * @typedef {[number, number, number]} Place a pair's index and two numbers about it
+ * @typedef {ReturnType<typeof meterReadings>} Readings of a meter, by pair: place in the family, volts, standard error
  * @typedef {{pair: number, volts: number, error: number}} UnderLoad
  * @typedef {UnderLoad & {dropped: number, droppedError: number}} Dropped read with the load and without
  * @typedef {Dropped|UnderLoad & {dropped: null, droppedError: null}} LoadReading
  * @typedef {{low: number, high: number, weight: number, middle: number}} Ohms of the loop, as they are known
+ * @typedef {{pair: number, isFall: boolean, value: number, variance: number}} Term what a reading says at every point
+ * @typedef {ReturnType<typeof emptyEquations>} Equations of one point
  */
 
 const RATIO_UNIT = 0.001;
-const SHARE_UNIT = 0.01;
 const OHM_UNIT = 0.001;
 const SQUARE_ROOT_OF_2 = Math.sqrt(2);
 
@@ -70,59 +72,70 @@ export function changeError(change, meter, kernel) {
 }
 
 /**
- * Give how well readings fit the wirings that share one set of points: the mean density, and the best kernel.
- * @param {{spreads: number[], points: number[][]}} meterSet
- * @param {Place[]} readings pair index, volts, standard error
+ * Give a meter's readings in the family's order of pairs. Arrays of one kind of number, whatever was read, so that
+ * what goes through the points is compiled once.
+ * @param {ReadingSet} one
+ * @param {string[]} pairs
  * @param {Kernel} kernel
- * @returns {Fit}
  */
-export function voltsFit(meterSet, readings, kernel) {
-  const weights = readings.map(([pair, , error]) => {
-    const spread = meterSet.spreads[pair] * RATIO_UNIT * kernel.spreadVolts;
-    return 1 / (error * error + spread * spread);
-  });
-  let scale = 1;
-  for (const weight of weights) scale = scale * weight;
-  const pairs = readings.map(([pair]) => pair);
-  const volts = readings.map(([, value]) => value);
-  const found = { width: 0, height: 0 };
-  let total = 0;
-  let best = 0;
-  for (const point of meterSet.points) {
-    fitPoint(point, pairs, volts, weights, kernel, found);
-    total = total + found.width * found.height;
-    if (found.height > best) best = found.height;
-  }
-  return { mean: (total / meterSet.points.length) * Math.sqrt(scale), best };
+export function meterReadings({ volts, meter }, pairs, kernel) {
+  const places = pairs.map((_, place) => place).filter((place) => Object.hasOwn(volts, pairs[place]));
+  const values = places.map((place) => volts[pairs[place]]);
+  return {
+    pairs: Int32Array.from(places),
+    volts: Float64Array.from(values),
+    errors: Float64Array.from(values, (value) => readingError(value, meter, kernel)),
+  };
 }
 
 /**
+ * Give how well readings fit the wirings that share one set of points: the mean density, and the best kernel.
  * Nothing is made anew for a point: there are thousands of them in a check, and a phone is slow.
- * @param {number[]} point
- * @param {number[]} pairs their places in the point
- * @param {number[]} volts
- * @param {number[]} weights
+ * @param {MeterSet} meterSet
+ * @param {Readings} readings
  * @param {Kernel} kernel
- * @param {{width: number, height: number}} found of the kernel, written here
+ * @returns {Fit}
  */
-function fitPoint(point, pairs, volts, weights, kernel, found) {
-  let above = kernel.supplyVolts * kernel.supplyWeight;
-  let below = kernel.supplyWeight;
-  for (let i = 0; i < pairs.length; i += 1) {
-    const ratio = point[pairs[i]] * RATIO_UNIT;
-    above = above + volts[i] * ratio * weights[i];
-    below = below + ratio * ratio * weights[i];
+export function voltsFit(meterSet, { pairs, volts, errors }, kernel) {
+  const { width, count } = meterSet;
+  const ratios = meterSet.ratios();
+  const weights = errors.map((error, i) => weightOf(error, meterSet.spreads[pairs[i]], kernel));
+  let total = 0;
+  let best = 0;
+  for (let row = 0; row < count * width; row += width) {
+    let above = kernel.supplyVolts * kernel.supplyWeight;
+    let below = kernel.supplyWeight;
+    for (let i = 0; i < pairs.length; i += 1) {
+      const ratio = ratios[row + pairs[i]];
+      above = above + volts[i] * ratio * weights[i];
+      below = below + ratio * ratio * weights[i];
+    }
+    const supply = above / below;
+    let chi = strayOfSupply(supply, kernel);
+    for (let i = 0; i < pairs.length; i += 1) {
+      const rest = volts[i] - supply * ratios[row + pairs[i]];
+      chi = chi + rest * rest * weights[i];
+    }
+    const height = fall(chi);
+    total = total + Math.sqrt(kernel.supplyWeight / below) * height;
+    if (height > best) best = height;
   }
-  const supply = above / below;
+  let scale = 1;
+  for (const weight of weights) scale = scale * weight;
+  return { mean: (total / count) * Math.sqrt(scale), best };
+}
+
+/** @param {number} error [V] @param {number} ofRatio spread of a pair's ratios @param {Kernel} kernel */
+function weightOf(error, ofRatio, kernel) {
+  const spread = ofRatio * RATIO_UNIT * kernel.spreadVolts;
+  return 1 / (error * error + spread * spread);
+}
+
+/** Give what a supply adds to chi squared by itself. @param {number} supply @param {Kernel} kernel */
+function strayOfSupply(supply, kernel) {
   const miss = supply - kernel.supplyVolts;
   const past = beyond(supply, kernel.lowVolts, kernel.highVolts, kernel.edgeVolts);
-  let chi = miss * miss * kernel.supplyWeight + past * past;
-  for (let i = 0; i < pairs.length; i += 1) {
-    const rest = volts[i] - supply * (point[pairs[i]] * RATIO_UNIT);
-    chi = chi + rest * rest * weights[i];
-  }
-  found.width = Math.sqrt(kernel.supplyWeight / below);
-  found.height = fall(chi);
+  return miss * miss * kernel.supplyWeight + past * past;
 }
 
 /** @param {number} value @param {number} low @param {number} high @param {number} edge */
@@ -209,121 +222,140 @@ export function leastTellingDrop(meter, kernel) {
  * @returns {Fit}
  */
 export function loadFits(loadSet, readings, neutral, amps, drop, kernel) {
-  const own = oneSign(loadSet, readings, amps, drop, kernel);
-  if (!readings.some(({ pair, dropped }) => pair === neutral && dropped !== null)) return own;
-  const ways = [
-    (/** @type {Dropped} */ one) => -one.dropped,
-    (/** @type {Dropped} */ one) => -(one.dropped + 2 * one.volts),
-  ];
-  const [falling, turning] = ways.map((dropOf) =>
-    oneSign(
-      loadSet,
-      readings.map((one) => eachWay(one, neutral, dropOf)),
-      amps,
-      drop,
-      kernel,
-    ),
-  );
-  return {
-    mean: kernel.rising * own.mean + kernel.falling * falling.mean + kernel.falling * turning.mean,
-    best: Math.max(own.best, falling.best, turning.best),
-  };
-}
-
-/**
- * @param {LoadReading} reading
- * @param {number} neutral
- * @param {(reading: Dropped) => number} dropOf
- * @returns {LoadReading}
- */
-function eachWay(reading, neutral, dropOf) {
-  if (reading.pair !== neutral || reading.dropped === null) return reading;
-  return { ...reading, dropped: dropOf(reading) };
-}
-
-/**
- * @param {LoadSet} loadSet
- * @param {LoadReading[]} readings
- * @param {number} amps
- * @param {number|null} drop
- * @param {Kernel} kernel
- * @returns {Fit}
- */
-function oneSign(loadSet, readings, amps, drop, kernel) {
-  const low = loadSet.ohms[0] * OHM_UNIT;
-  const high = loadSet.ohms[1] * OHM_UNIT;
-  let half = (high - low) / 2;
-  if (half < kernel.edgeOhms) half = kernel.edgeOhms;
-  const known = { low, high, weight: 1 / (half * half), middle: (low + high) / 2 };
   const blur = kernel.shareSpread * (drop === null ? 0 : drop);
-  let total = 0;
+  const terms = readings.map((reading) => termOf(reading, loadSet, blur, kernel));
+  const ways = valuesByWay(terms, readings, neutral);
+  const totals = ways.map(() => 0);
+  const known = knownOhms(loadSet, kernel);
+  const equations = emptyEquations(terms.length);
   let best = 0;
   for (let point = 0; point < loadSet.count; point += 1) {
-    const [width, own] = loadHeight(loadSet, point, readings, { amps, blur, known, kernel });
-    total = total + width * own;
-    if (own > best) best = own;
+    layPoint(equations, loadSet, point, terms, { amps, known, kernel });
+    for (let way = 0; way < ways.length; way += 1) {
+      const height = heightOf(equations, ways[way], known, kernel);
+      totals[way] = totals[way] + equations.width * height;
+      if (height > best) best = height;
+    }
   }
-  return { mean: total / loadSet.count, best };
+  const [own, falling, turning] = totals.map((total) => total / loadSet.count);
+  if (ways.length === 1) return { mean: own, best };
+  return { mean: kernel.rising * own + kernel.falling * falling + kernel.falling * turning, best };
 }
 
 /**
+ * Give what a reading says at every point of a set: of a steady pair how far it fell, of any other its level.
+ * @param {LoadReading} reading
+ * @param {LoadSet} loadSet
+ * @param {number} blur [V]
+ * @param {Kernel} kernel
+ * @returns {Term}
+ */
+function termOf(reading, loadSet, blur, kernel) {
+  const { pair, volts, error, dropped, droppedError } = reading;
+  if (dropped !== null && loadSet.steady[pair]) {
+    return { pair, isFall: true, value: dropped, variance: droppedError * droppedError + blur * blur };
+  }
+  const spread = loadSet.ratio_spreads[pair] * RATIO_UNIT * kernel.spreadVolts;
+  return { pair, isFall: false, value: volts, variance: error * error + spread * spread };
+}
+
+/**
+ * Give the terms' values [V] as the neutral rises under the load, falls, and turns; once where its fall is not known.
+ * @param {Term[]} terms
+ * @param {LoadReading[]} readings
+ * @param {number} neutral
+ */
+function valuesByWay(terms, readings, neutral) {
+  const own = Float64Array.from(terms, ({ value }) => value);
+  const place = readings.findIndex((one) => one.pair === neutral && one.dropped !== null);
+  if (place < 0) return [own];
+  const { dropped, volts } = /** @type {Dropped} */ (readings[place]); // as it was found
+  return [dropped, -dropped, -(dropped + 2 * volts)].map((moved) =>
+    own.map((value, i) => (i === place && terms[i].isFall ? moved : value)),
+  );
+}
+
+/** @param {LoadSet} loadSet @param {Kernel} kernel @returns {Ohms} */
+function knownOhms({ ohms }, kernel) {
+  const low = ohms[0] * OHM_UNIT;
+  const high = ohms[1] * OHM_UNIT;
+  let half = (high - low) / 2;
+  if (half < kernel.edgeOhms) half = kernel.edgeOhms;
+  return { low, high, weight: 1 / (half * half), middle: (low + high) / 2 };
+}
+
+/** Make room for the equations of a point; those of every point are laid there. @param {number} count of terms */
+const emptyEquations = (count) => ({
+  ratios: new Float64Array(count),
+  steps: new Float64Array(count),
+  weights: new Float64Array(count),
+  first: 0,
+  cross: 0,
+  second: 0,
+  found: 0,
+  width: 0,
+});
+
+/**
+ * Lay the equations of a point: what multiplies the supply, what multiplies the ohms, the weights and their sums.
+ * @param {Equations} equations written here
  * @param {LoadSet} loadSet
  * @param {number} point
- * @param {LoadReading[]} readings
- * @param {{amps: number, blur: number, known: Ohms, kernel: Kernel}} given
- * @returns {[number, number]} the kernel's width and height
+ * @param {Term[]} terms
+ * @param {{amps: number, known: Ohms, kernel: Kernel}} given
  */
-function loadHeight(loadSet, point, readings, { amps, blur, known, kernel }) {
+function layPoint(equations, loadSet, point, terms, { amps, known, kernel }) {
+  const ratios = loadSet.ratios();
+  const shares = loadSet.shares();
   let first = kernel.supplyWeight;
   let cross = 0;
   let second = known.weight;
-  let rightFirst = kernel.supplyVolts * kernel.supplyWeight;
-  let rightSecond = known.middle * known.weight;
   let scale = kernel.supplyWeight * known.weight;
-  const terms = readings.map((reading) => loadTerm(loadSet, point, reading, amps, blur, kernel));
-  for (const [ratio, steps, value, weight] of terms) {
+  for (let i = 0; i < terms.length; i += 1) {
+    const { pair, isFall, variance } = terms[i];
+    const at = point * loadSet.width + pair;
+    const wobble = kernel.wobbleVolts * ratios[at];
+    const ratio = isFall ? 0 : ratios[at];
+    const steps = isFall ? amps * shares[at] : 0 - amps * shares[at];
+    const weight = 1 / (isFall ? variance + wobble * wobble : variance);
+    equations.ratios[i] = ratio;
+    equations.steps[i] = steps;
+    equations.weights[i] = weight;
     first = first + ratio * ratio * weight;
     cross = cross + ratio * steps * weight;
     second = second + steps * steps * weight;
-    rightFirst = rightFirst + ratio * value * weight;
-    rightSecond = rightSecond + steps * value * weight;
     scale = scale * weight;
   }
   const found = first * second - cross * cross;
-  const supply = (rightFirst * second - rightSecond * cross) / found;
-  const ohms = (rightSecond * first - rightFirst * cross) / found;
-  const miss = supply - kernel.supplyVolts;
-  const past = beyond(supply, kernel.lowVolts, kernel.highVolts, kernel.edgeVolts);
-  const stray = ohms - known.middle;
-  const outside = beyond(ohms, known.low, known.high, kernel.edgeOhms);
-  let chi = miss * miss * kernel.supplyWeight + past * past;
-  chi = chi + (stray * stray * known.weight + outside * outside);
-  for (const [ratio, steps, value, weight] of terms) {
-    const rest = value - supply * ratio - ohms * steps;
-    chi = chi + rest * rest * weight;
-  }
-  return [Math.sqrt(scale / found), fall(chi)];
+  equations.first = first;
+  equations.cross = cross;
+  equations.second = second;
+  equations.found = found;
+  equations.width = Math.sqrt(scale / found);
 }
 
 /**
- * Give what multiplies the supply, what multiplies the ohms, the observed value and its weight.
- * @param {LoadSet} loadSet
- * @param {number} point
- * @param {LoadReading} reading
- * @param {number} amps
- * @param {number} blur
+ * Solve a point's equations for supply and ohms, and give the kernel's height.
+ * @param {Equations} equations
+ * @param {Float64Array} values of the terms
+ * @param {Ohms} known
  * @param {Kernel} kernel
- * @returns {[number, number, number, number]}
  */
-function loadTerm(loadSet, point, reading, amps, blur, kernel) {
-  const { pair } = reading;
-  const ratio = loadSet.ratios[pair][point] * RATIO_UNIT;
-  const steps = amps * (loadSet.shares[pair][point] * SHARE_UNIT);
-  if (reading.dropped !== null && loadSet.steady[pair]) {
-    const wobble = kernel.wobbleVolts * ratio;
-    const own = reading.droppedError * reading.droppedError + blur * blur;
-    return [0, steps, reading.dropped, 1 / (own + wobble * wobble)];
+function heightOf({ ratios, steps, weights, first, cross, second, found }, values, known, kernel) {
+  let rightFirst = kernel.supplyVolts * kernel.supplyWeight;
+  let rightSecond = known.middle * known.weight;
+  for (let i = 0; i < values.length; i += 1) {
+    rightFirst = rightFirst + ratios[i] * values[i] * weights[i];
+    rightSecond = rightSecond + steps[i] * values[i] * weights[i];
   }
-  const spread = loadSet.ratio_spreads[pair] * RATIO_UNIT * kernel.spreadVolts;
-  return [ratio, 0 - steps, reading.volts, 1 / (reading.error * reading.error + spread * spread)];
+  const supply = (rightFirst * second - rightSecond * cross) / found;
+  const ohms = (rightSecond * first - rightFirst * cross) / found;
+  const stray = ohms - known.middle;
+  const outside = beyond(ohms, known.low, known.high, kernel.edgeOhms);
+  let chi = strayOfSupply(supply, kernel) + (stray * stray * known.weight + outside * outside);
+  for (let i = 0; i < values.length; i += 1) {
+    const rest = values[i] - supply * ratios[i] - ohms * steps[i];
+    chi = chi + rest * rest * weights[i];
+  }
+  return fall(chi);
 }

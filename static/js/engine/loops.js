@@ -7,8 +7,7 @@ import { ofSet } from "./reading-sets.js";
 import { priorOf } from "./twins.js";
 
 /** @import { Check, Meter, ReadingSet, Volts } from "./check.js" */
-/** @import { Family, Opened } from "./rulebook.js" */
-/** @typedef {[string, string, string]} Loop the three pairs between three contacts */
+/** @import { Family, Loop, Opened } from "./rulebook.js" */
 /**
  * @typedef {object} Doubt readings of one set that cannot belong to one outlet
  * @property {number} place of the set
@@ -63,20 +62,6 @@ function mustClose(one, check) {
   );
 }
 
-/** Every three contacts, the earth among them. @param {Family} family @returns {Loop[]} */
-function loopsOf(family) {
-  const contacts = [...family.contacts, EARTH];
-  /** @type {Loop[]} */
-  const loops = [];
-  for (let one = 0; one < contacts.length; one += 1)
-    for (let two = one + 1; two < contacts.length; two += 1)
-      for (let three = two + 1; three < contacts.length; three += 1) {
-        const [a, b, c] = [contacts[one], contacts[two], contacts[three]];
-        loops.push([`${a}-${b}`, `${a}-${c}`, `${b}-${c}`]);
-      }
-  return loops;
-}
-
 /** @param {Loop} loop @param {Volts} volts @param {Meter} meter @param {Opened} rulebook */
 function missesBy(loop, volts, meter, rulebook) {
   let largest = 0;
@@ -107,7 +92,7 @@ function broken(one, check, rulebook) {
   /** @type {Loop|null} */
   let worst = null;
   let most = 0;
-  for (const loop of loopsOf(family)) {
+  for (const loop of family.loops) {
     if (loop.some((pair) => !has(one.volts, pair))) continue;
     if (loop[2].endsWith(`-${EARTH}`) && !isEarthProved(one, check, rulebook)) continue;
     const miss = missesBy(loop, one.volts, one.meter, rulebook);

@@ -2,7 +2,7 @@
 
 import { LAMP_STATES } from "./check.js";
 import { has } from "./intake.js";
-import { lampsLikelihood, loadFits, loadReadings, measuredDrop, readingError, voltsFit } from "./likelihood.js";
+import { lampsLikelihood, loadFits, loadReadings, measuredDrop, meterReadings, voltsFit } from "./likelihood.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, Link, ReadingSet, State } from "./check.js" */
@@ -129,12 +129,9 @@ function testerOf(one, family) {
 /** @param {ReadingSet} one @param {Family} family @param {Kernel} kernel */
 function byVolts(one, family, kernel) {
   const sets = family.meters[one.meter.input];
-  /** @type {[number, number, number][]} */
-  const readings = [];
-  family.pairs.forEach((pair, index) => {
-    if (has(one.volts, pair)) readings.push([index, one.volts[pair], readingError(one.volts[pair], one.meter, kernel)]);
-  });
-  return readings.length === 0 ? sets.map(() => NO_FIT) : sets.map((set) => voltsFit(set, readings, kernel));
+  if (Object.keys(one.volts).length === 0) return sets.map(() => NO_FIT);
+  const readings = meterReadings(one, family.pairs, kernel);
+  return sets.map((set) => voltsFit(set, readings, kernel));
 }
 
 /** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook @param {string} tester */

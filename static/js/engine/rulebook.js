@@ -3,21 +3,25 @@
 import { canonical } from "./canonical.js";
 import { LAMP_STATES } from "./check.js";
 import { kernelOfLimits } from "./likelihood.js";
+import { isWhole, loadSet, meterSet } from "./points.js";
 import { sha256Hex } from "./sha256.js";
 
+/** @import { LoadSet, MeterSet } from "./points.js" */
 /** @import { OutletType } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Family as RawFamily, Test as RawTest } from "../../../schemas/shapes/rulebook.d.ts" */
-/** @import { FamilyName, LoadSet, Pair, Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { FamilyName, Pair, Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /**
  * @typedef {ReturnType<typeof typed>} Opened the rulebook as the engine goes by it
  * @typedef {ReturnType<typeof typedFamily>} Family
- * @typedef {ReturnType<typeof meterSet>} MeterSet with its points as rows
  * @typedef {{wiring: number, variant: number, isMirrored: boolean}} Way in which an explanation can be
  * @typedef {ReturnType<typeof test>} Test
+ * @typedef {[string, string, string]} Loop the three pairs between three contacts
  */
 
 const FORMAT = 2;
+const EARTH = "e";
+const MOST_WIRINGS = 1000;
 const NEEDED_LIMITS = [
   "low-stop",
   "low-limit",
@@ -49,6 +53,7 @@ const NEEDED_LIMITS = [
   "ground-lifted-limit",
   "ground-lifted-stop",
   "ground-hot-times",
+  "ghost-least-share",
   "neutral-lifted-note",
   "neutral-lifted-limit",
   "neutral-lifted-test",
@@ -140,9 +145,13 @@ export function openRulebook(raw) {
   return rulebook;
 }
 
-/** @param {Rulebook} raw */
+/**
+ * Tell whether a rulebook's content is what its id names. Where its members stand in canonical order, as they are
+ * served, writing them down plainly gives the bytes that were hashed, and sooner; in another order they are set right.
+ * @param {Rulebook} raw
+ */
 function fitsItsId({ id, ...body }) {
-  return id === `sha256:${sha256Hex(canonical(body))}`;
+  return [JSON.stringify, canonical].some((write) => id === `sha256:${sha256Hex(write(body))}`);
 }
 
 /** @param {Rulebook} raw */
@@ -166,6 +175,8 @@ function typed(raw) {
 
 /** @param {FamilyName} id @param {RawFamily} family */
 function typedFamily(id, family) {
+  const columned = [...Object.values(family.meters), ...Object.values(family.loads)].flat();
+  if (!columned.every(isWhole)) throw new RulebookDamaged("a column of it is not whole.");
   /** @type {Record<string, MeterSet[]>} */
   const meters = {};
   for (const [kind, sets] of Object.entries(family.meters)) meters[kind] = sets.map(meterSet);
@@ -177,6 +188,7 @@ function typedFamily(id, family) {
     id,
     contacts: family.contacts,
     pairs: family.pairs,
+    loops: loopsOf(family.contacts),
     barePairs: family.pairs.filter((pair) => !pair.endsWith("-e")),
     acrosses: family.acrosses,
     testers: /** @type {Record<string, string[]>} */ (family.testers),
@@ -191,6 +203,23 @@ function typedFamily(id, family) {
     loads,
     tests: family.tests.map(test),
   };
+}
+
+/**
+ * Give every three contacts, the earth among them, as the three pairs between them.
+ * @param {string[]} ofOutlet
+ */
+function loopsOf(ofOutlet) {
+  const contacts = [...ofOutlet, EARTH];
+  /** @type {Loop[]} */
+  const loops = [];
+  for (let one = 0; one < contacts.length; one += 1)
+    for (let two = one + 1; two < contacts.length; two += 1)
+      for (let three = two + 1; three < contacts.length; three += 1) {
+        const [a, b, c] = [contacts[one], contacts[two], contacts[three]];
+        loops.push([`${a}-${b}`, `${a}-${c}`, `${b}-${c}`]);
+      }
+  return loops;
 }
 
 /** @type {Record<"meters"|"lamps"|"loads", string[]>} */
@@ -261,37 +290,22 @@ const waysOf = (wirings, mirrorings) =>
     variants.flatMap((_, variant) => mirrorings.map((isMirrored) => ({ wiring, variant, isMirrored }))),
   );
 
-/** @param {RawFamily["meters"]["high-impedance"][number]} set */
-function meterSet({ classes, spreads, columns, count }) {
-  const full = columns.map((column) => filled(column, count));
-  return { classes, spreads, points: full[0].map((_, row) => full.map((column) => column[row])) };
-}
-
-/** @param {LoadSet} set */
-const loadSet = (set) => ({
-  ...set,
-  ratios: set.ratios.map((column) => filled(column, set.count)),
-  shares: set.shares.map((column) => filled(column, set.count)),
-});
-
-/**
- * A column that never changes is kept as its one value.
- * @param {number[]} column
- * @param {number} count
- * @returns {number[]}
- */
-function filled(column, count) {
-  const full = column.length === 1 ? new Array(count).fill(column[0]) : column;
-  if (full.length !== count) throw new RulebookDamaged("a column of it is not whole.");
-  return full;
+/** @param {RawTest} entry */
+function test(entry) {
+  /** @type {Map<number, number>|undefined} */
+  let shares;
+  return {
+    ...entry,
+    /** @param {number} one @param {number} two places of explanations, the earlier first */
+    separation(one, two) {
+      shares ??= sharesOf(entry);
+      return shares.get(placeOf(one, two)) ?? 0;
+    },
+  };
 }
 
 /** @param {RawTest} entry */
-function test(entry) {
-  /** @type {Map<string, number>} */
-  const shares = new Map(entry.separates.map(([one, two, share]) => [`${one} ${two}`, share / 100]));
-  return {
-    ...entry,
-    separation: (/** @type {number} */ one, /** @type {number} */ two) => shares.get(`${one} ${two}`) ?? 0,
-  };
-}
+const sharesOf = ({ separates }) => new Map(separates.map(([one, two, share]) => [placeOf(one, two), share / 100]));
+
+/** @param {number} one @param {number} two */
+const placeOf = (one, two) => one * MOST_WIRINGS + two;

@@ -86,11 +86,24 @@ function compress(state, schedule) {
     const one = (h + big1 + ((e & f) ^ (~e & g)) + ROUND_CONSTANTS[i] + schedule[i]) | 0;
     const big0 = turned(a, 2) ^ turned(a, 13) ^ turned(a, 22);
     const two = (big0 + ((a & b) ^ (a & c) ^ (b & c))) | 0;
-    [h, g, f, e, d, c, b, a] = [g, f, e, (d + one) | 0, c, b, a, (one + two) | 0];
+    // One after the other: a list of them would be made anew in each of half a million rounds.
+    h = g;
+    g = f;
+    f = e;
+    e = (d + one) | 0;
+    d = c;
+    c = b;
+    b = a;
+    a = (one + two) | 0;
   }
-  [a, b, c, d, e, f, g, h].forEach((word, i) => {
-    state[i] += word;
-  });
+  state[0] += a;
+  state[1] += b;
+  state[2] += c;
+  state[3] += d;
+  state[4] += e;
+  state[5] += f;
+  state[6] += g;
+  state[7] += h;
 }
 
 /** @param {number} word @param {number} bits */

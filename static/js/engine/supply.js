@@ -78,7 +78,7 @@ export function supplyFindings(check, supply, rulebook) {
     const amps = rulebook.limit("full-load-share") * rulebook.raw.outlets[check.outlet].rating_amps;
     const isOwnSource = check.supply !== "utility";
     found.push(...loopFindings(supply, amps, isOwnSource, rulebook));
-    if (!isOwnSource) found.push(...jointFindings(supply, amps, rulebook));
+    found.push(...jointFindings(supply, amps, isOwnSource, rulebook));
   }
   found.push(...openFindings(check, supply, rulebook));
   if (hasHeldUpstream(check, rulebook)) found.push(finding("upstream-held", "note", PRACTICE));
@@ -90,7 +90,9 @@ function loopFindings(supply, amps, isOwnSource, { limits }) {
   const value = supply.ohms * amps;
   const uncertainty = supply.ohms_uncertainty * amps;
   const { value: limit, source } = limits["loop-drop-limit"];
-  if (isOwnSource && value >= limit) {
+  const stop = limits["loop-drop-stop"].value;
+  const isOfNeutral = supply.neutral_ohms !== null && supply.neutral_ohms * amps >= stop;
+  if (isOwnSource && value >= limit && !(value >= stop && isOfNeutral)) {
     return [finding("source-sags", "limit", source, { quantity: "loop-drop", value, uncertainty, limit })];
   }
   /** @param {Level} level */
@@ -100,19 +102,19 @@ function loopFindings(supply, amps, isOwnSource, { limits }) {
       finding("loop-drop", level, border.source, { quantity: "loop-drop", value, uncertainty, limit: border.value }),
     ];
   };
-  if (value >= limits["loop-drop-stop"].value) return said("stop");
+  if (value >= stop) return said("stop");
   if (value >= limit) return said("limit");
   return value > limits["loop-drop-note"].value ? said("note") : [];
 }
 
-/** @param {Supply} supply @param {number} amps @param {Opened} rulebook */
-function jointFindings(supply, amps, rulebook) {
+/** @param {Supply} supply @param {number} amps @param {boolean} isOwnSource @param {Opened} rulebook */
+function jointFindings(supply, amps, isOwnSource, rulebook) {
   const least = rulebook.limit("joint-least-ohms");
   const share = rulebook.limit("joint-least-share");
   const found = [];
   /** @type {[string, number|null][]} */
   const joints = [
-    ["loose-joint-hot", supply.hot_ohms],
+    ["loose-joint-hot", isOwnSource ? null : supply.hot_ohms],
     ["loose-joint-neutral", supply.neutral_ohms],
   ];
   for (const [name, ohms] of joints) {
