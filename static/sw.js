@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "c9f630e9ffd5";
+const VERSION = "6fd691bcb1e7";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -43,7 +43,7 @@ const FILES = [
   "/static/joined/js/after-paint-D5qAXf7c.js",
   "/static/joined/js/check-BqAC5FxH.js",
   "/static/joined/js/conflict-yB3GQT_O.js",
-  "/static/joined/js/due-BboCwdlx.js",
+  "/static/joined/js/due-D6rwTKSo.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-C3ClT_eK.js",
   "/static/joined/js/judgement-C24_U0XI.js",
@@ -66,8 +66,8 @@ const FILES = [
   "/static/joined/js/save-file-5jhUcQJt.js",
   "/static/joined/js/saving-COduKz0y.js",
   "/static/joined/js/send-all-C0Z25x--.js",
-  "/static/joined/js/step-screens-s8n5a96C.js",
-  "/static/joined/js/struck-DyKVdBG_.js",
+  "/static/joined/js/step-screens-Dq1Op3al.js",
+  "/static/joined/js/struck-C-YEMNmf.js",
   "/static/joined/js/tests-lW-0E_Ka.js",
   "/static/joined/js/touched-BW1vCJZ7.js",
   "/static/joined/js/trial-store-CZp-tt98.js",

@@ -109,7 +109,7 @@ NAMES: Final[Mapping[str, str]] = {
     "cord-loaded": "Cord and inlet under load",
     "insulation": "Insulation",
 }
-INSULATION: Final = ("neutral-isolated", "no-short")
+INSULATION: Final = ("neutral-ground-apart", "hot-ground-apart")
 
 
 def _after_incidents(asked: _Asked) -> Iterator[Thing]:

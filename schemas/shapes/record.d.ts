@@ -678,7 +678,7 @@ export interface RecordIncident {
  * the body of a record of the kind incident
  */
 export interface BodyIncident {
-  what: "shock" | "burned" | "water" | "surge" | "pull" | "trips" | "none";
+  what: "shock" | "burned" | "water" | "overvoltage" | "pull" | "trips" | "none";
   at: "thing" | "cord" | "rig";
   note: string;
 }

@@ -314,6 +314,10 @@ def _screens(phone: Phone, noted: Noted) -> Iterator[str]:
     phone.choose("pattern", "dark dark dark")
     phone.expect_saved("server")
     yield "outlet-bad"
+    yield from _looks(phone, noted)
+
+
+def _looks(phone: Phone, noted: Noted) -> Iterator[str]:
     phone.open(f"/round#rig={noted.rig['id']}&at=look-cord")
     phone.tap("summary")
     yield "look-to-be-skipped"

@@ -62,7 +62,7 @@ CHANGES = st.fixed_dictionaries(
 )
 PROOFS = st.fixed_dictionaries(
     {
-        "step": st.sampled_from(["ground-continuous", "no-short", "neutral-isolated"]),
+        "step": st.sampled_from(["ground-continuous", "hot-ground-apart", "neutral-ground-apart"]),
         "part": st.sampled_from(["o", "p", None]),
         "outcome": st.sampled_from(["good", "bad", None]),
     }
@@ -76,7 +76,9 @@ RIGS = st.fixed_dictionaries(
 )
 INCIDENTS = st.fixed_dictionaries(
     {
-        "what": st.sampled_from(["shock", "burned", "water", "surge", "pull", "trips", "none", "meteor"]),
+        "what": st.sampled_from(
+            ["shock", "burned", "water", "overvoltage", "pull", "trips", "none", "meteor"]
+        ),
         "at": st.sampled_from(["thing", "cord", "rig"]),
     }
 )

@@ -214,7 +214,7 @@ class _Search:
 
     def most_watts(self, rest: list[int], chosen: list[int]) -> float:
         """Give how many watts of the rest may fit at most: by each limit alone, most watts an amp first."""
-        found = []
+        found: list[float] = []
         for cost, capacity in self.costs:
             left, watts = self.left(cost, capacity, chosen), 0.0
             for place in sorted(rest, key=lambda one: -self.loads[one].watts / cost[one]):
@@ -270,7 +270,7 @@ def _costs(loads: Sequence[Load], circuit: Circuit) -> list[tuple[list[float], f
     low = circuit.tables.entries["low-stop"].value
     factor = circuit.tables.entries["continuous-factor"].value
     amps = [low * load.siemens + load.steady_watts / circuit.volts for load in loads]
-    found = []
+    found: list[tuple[list[float], float]] = []
     if circuit.limit_amps is not None:
         weighted = [
             each * factor if load.is_continuous else each for each, load in zip(amps, loads, strict=True)

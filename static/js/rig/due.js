@@ -96,7 +96,7 @@ const NAMES = {
   "cord-loaded": "Cord and inlet under load",
   insulation: "Insulation",
 };
-const INSULATION = ["neutral-isolated", "no-short"];
+const INSULATION = ["neutral-ground-apart", "hot-ground-apart"];
 
 /** What comes round by no month, and is due after an incident alone. @param {Asked} asked */
 function afterIncidents(asked) {
