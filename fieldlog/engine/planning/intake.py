@@ -81,7 +81,7 @@ def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[
     if len(found) > MOST_CORDS:
         fields.problem("/cords", f"must be at most {MOST_CORDS} cords.")
     usual = tables.entries["contact-ohms"].value
-    cords = []
+    cords: list[Cord] = []
     for index, one in enumerate(found[:MOST_CORDS]):
         at = f"/cords/{index}"
         cord = fields.members(one, at, ("awg", "feet", "contacts_ohms"), ("awg", "feet"))
