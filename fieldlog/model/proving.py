@@ -11,7 +11,7 @@ stays proved by it, and nothing that a later one asks is taken for shown; all el
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, Final
 
@@ -63,11 +63,15 @@ class Proof:
 
 @dataclass(frozen=True)
 class Standing:
-    """How the steps of a change stand, and by the list of which day."""
+    """How the steps of a change stand, by the list of which day, and what that makes of the change.
+
+    A step that was bad by an older list fails the change until something is noted by the newest.
+    """
 
     list_day: str
     is_newest: bool
     states: Mapping[Step, "StepState"]
+    state: "ChangeState"
 
 
 class StepState(StrEnum):
@@ -168,8 +172,12 @@ def standing_of(
         if ended is None or newest < ended:
             listing = listed(rules, day)
             steps = (*steps_of(touched, listing), *_chosen(told, listing))
-            found.append(Standing(day, ended is None, states_of(steps, told, listing)))
-    return next((one for one in found if change_state(one.states) is ChangeState.PROVED), found[0])
+            states = states_of(steps, told, listing)
+            found.append(Standing(day, ended is None, states, change_state(states)))
+    proved = next((one for one in found if one.state is ChangeState.PROVED), None)
+    if proved is None and ChangeState.FAILED in (one.state for one in found):
+        return replace(found[0], state=ChangeState.FAILED)
+    return proved or found[0]
 
 
 def steps_of(touched: Touched, rules: Iterable[Mapping[str, Any]]) -> tuple[Step, ...]:

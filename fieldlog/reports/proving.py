@@ -15,7 +15,6 @@ from fieldlog.model.proving import (
     Step,
     StepState,
     Touched,
-    change_state,
     standing_of,
 )
 from fieldlog.model.record import Record
@@ -70,7 +69,7 @@ class ProvedChange:
     @property
     def state(self) -> ChangeState:
         """Say whether the change is proved."""
-        return change_state(self.states)
+        return self.standing.state
 
 
 def touching(rig: Rig) -> Touching:

@@ -82,7 +82,7 @@ def test_what_an_older_list_proved_stays_proved_by_it_and_by_no_other(case: dict
 
     assert standing.list_day == case["list"]
     assert standing.is_newest == (case["list"] == list_days(RULES)[-1])
-    assert change_state(standing.states).value == case["state"]
+    assert standing.state.value == case["state"]
 
 
 def test_grounds_without_a_change_take_what_ohms_rest_on_and_nothing_with_power() -> None:

@@ -62,13 +62,25 @@ export function standingBy(touched, proofs, rules) {
     if (ended !== undefined && newest >= ended) return [];
     const table = listed(rules, day);
     const steps = [...stepsOf(touched, table), ...chosen(proofs, table)];
-    return [{ day, isNewest: ended === undefined, table, steps, states: statesOf(steps, proofs, table) }];
+    const states = statesOf(steps, proofs, table);
+    return [{ day, isNewest: ended === undefined, table, steps, states, state: changeState(states) }];
   });
   found.reverse();
-  return found.find(({ states }) => changeState(states) === "proved") ?? /** @type {Standing} */ (found[0]);
+  const today = /** @type {Standing} */ (found[0]);
+  // A step that was bad by an older list fails the change until something is noted by the newest.
+  const isFailed = found.some(({ state }) => state === "failed");
+  return found.find(({ state }) => state === "proved") ?? (isFailed ? { ...today, state: "failed" } : today);
 }
 
-/** @typedef {{day: string, isNewest: boolean, table: ProvingStep[], steps: Step[], states: States}} Standing */
+/**
+ * @typedef {object} Standing
+ * @property {string} day of the list
+ * @property {boolean} isNewest
+ * @property {ProvingStep[]} table
+ * @property {Step[]} steps
+ * @property {States} states
+ * @property {"proved"|"failed"|"not-proved"} state
+ */
 
 /**
  * Steps that no change takes but that were noted all the same: a bad one fails it.

@@ -56,7 +56,7 @@ export function progressOf(rows, id, table) {
   );
   const olderList = by.isNewest ? undefined : by.day;
   const standing = standingOf(by.steps, { proofs, told, table: by.table });
-  return { rig, change, place: "", map, rules, failedAt, olderList, ...standing };
+  return { rig, change, place: "", map, rules, failedAt, olderList, ...standing, state: by.state };
 }
 
 /**
