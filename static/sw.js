@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "aef1de05c180";
+const VERSION = "eb3813fdbcde";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -51,7 +51,7 @@ const FILES = [
   "/static/joined/js/judged-Oz-e36kZ.js",
   "/static/joined/js/judgement-jpPyRy2z.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-D9AaUTbC.js",
+  "/static/joined/js/outlet-story-Dqqq7nW6.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/incident.js",
@@ -65,7 +65,7 @@ const FILES = [
   "/static/joined/js/pages/trial.js",
   "/static/joined/js/photos-DRIq0T7H.js",
   "/static/joined/js/problems-BEYDRWtA.js",
-  "/static/joined/js/proving-C_B5-dlx.js",
+  "/static/joined/js/proving-CHDlqVx3.js",
   "/static/joined/js/rig-rules-DpxkK58R.js",
   "/static/joined/js/save-file-CUaytrc_.js",
   "/static/joined/js/send-all-ev0PqQU6.js",

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Iterator
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import pytest
@@ -128,6 +129,31 @@ def test_a_photo_taken_without_a_server_follows_its_check_to_it(
     phone.open("/history")
     phone.tap(".entries a")
     expect(phone.find("img.photo__picture")).to_have_js_property("naturalHeight", 1600)
+
+
+@pytest.mark.faults
+def test_over_a_line_of_two_kilobytes_a_second_a_photo_arrives(phone: Phone, server: Server, taken: Path) -> None:
+    """A weak signal behind trees, common practice; the whole photo would be cut off long before it is there."""
+    server.account("Wren")
+    visit(phone)
+    phone.enter("Wren", PASSWORD)
+    server.stop()
+    judge_and_take(phone, taken)
+    expect(phone.find('fl-photos figure [data-saved="phone"]')).to_be_visible()
+    [photo] = kept(phone)
+    server.start()
+
+    began = monotonic()
+    slow = {"offline": False, "latency": 300, "uploadThroughput": 2000, "downloadThroughput": 20_000}
+    phone.context.new_cdp_session(phone.page).send("Network.emulateNetworkConditions", slow)
+    phone.open("/")
+    phone.tap(".check-card")
+    on_the_server = phone.find('fl-photos figure [data-saved="server"]')
+    expect(on_the_server).to_be_visible(timeout=1000 * (60 + photo["bytes"] / 1000))
+
+    print(f"no seed: {photo['bytes']} bytes in {monotonic() - began:.0f} s")
+    answer = phone.context.request.get(f"{server.address}/api/photos/{photo['hash']}")
+    assert answer.status == 200 and hashlib.sha256(answer.body()).hexdigest() == photo["hash"]
 
 
 def test_a_photo_that_does_not_fit_is_refused_and_the_check_is_kept(phone: Phone, taken: Path) -> None:
