@@ -132,8 +132,10 @@ def test_a_photo_taken_without_a_server_follows_its_check_to_it(
 
 
 @pytest.mark.faults
-def test_over_a_line_of_two_kilobytes_a_second_a_photo_arrives(phone: Phone, server: Server, taken: Path) -> None:
-    """A weak signal behind trees, common practice; the whole photo would be cut off long before it is there."""
+def test_over_a_line_of_two_kilobytes_a_second_a_photo_arrives(
+    phone: Phone, server: Server, taken: Path
+) -> None:
+    """A weak signal behind trees, common practice: the whole photo at once would be cut off."""
     server.account("Wren")
     visit(phone)
     phone.enter("Wren", PASSWORD)

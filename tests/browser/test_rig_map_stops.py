@@ -53,7 +53,7 @@ def test_a_shared_neutral_is_noted_on_the_page_of_a_breaker_and_is_a_stop(
 ) -> None:
     """Behind an inlet of 30 A both breakers are on one leg: NEC 210.4, ANSI/NEMA WD 6."""
     rig = a_drawn_rig("two-circuits")
-    enter(phone, site, "Dunlin", rig)
+    enter(phone, site, "Dunlin L", rig)
 
     phone.open(f"/rigs/{rig.id}/map/parts/b2")
     phone.tap("summary:has-text('Leg, shared neutral, handle tie')")

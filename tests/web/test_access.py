@@ -59,6 +59,7 @@ PUBLIC = {
     "/changes/new": "a shell that holds nobody's data",
     "/changes/shell": "a shell that holds nobody's data",
     "/changes/<uuid:change>": "a shell that holds nobody's data",
+    "/incidents/new": "a shell that holds nobody's data",
     "/grounds": "a shell that holds nobody's data",
     "/rigs/map-shell": "a shell that holds nobody's data",
     "/rigs/<uuid:rig_id>/map": "a shell that holds nobody's data",

@@ -45,6 +45,7 @@ CACHEABLE = {
     "/sign-out",
     "/changes/new",
     "/grounds",
+    "/incidents/new",
     "/changes/shell",
     "/changes/<uuid:change>",
 }

@@ -9,6 +9,8 @@ from tests.web.maps import Drawn, draw_a_rig, keep_version, last_map, maps_of
 from tests.web.opened import form_of, opened, submit
 from tests.web.rigs import log_of, note_a_rig
 
+STOP = "Two sources feed the same wiring at once"
+
 
 @pytest.fixture
 def drawn(owner: Person) -> Drawn:
@@ -88,19 +90,21 @@ def test_the_side_of_one_device_is_not_that_of_another_in_the_table(
     assert asked.status_code == 400 and "Say from which of its two sides." in asked.text
 
 
-def test_a_second_feed_needs_a_mode_that_leaves_it_out(owner: Person, store: Store, drawn: Drawn) -> None:
+@pytest.mark.parametrize(("left_out", "is_stop"), [([], True), (["shore"], False)])
+def test_a_second_feed_is_kept_and_is_a_stop_unless_a_mode_leaves_it_out(
+    owner: Person, store: Store, drawn: Drawn, left_out: list[str], is_stop: bool
+) -> None:
     body = last_map(store, owner)
     body["parts"].append({"id": "s", "kind": "inverter", "name": "Power station", "amps": 15})
     body["modes"] = {"shore": {"without": []}, "station": {"without": [1]}}
     keep_version(owner, drawn, drawn.first, body)
     typed = {"spare-0-start": "Power station", "spare-0-end": "Galley", "reason": "a second plug"}
 
-    refused = submit(owner, path(drawn), **typed)
-    assert refused.status_code == 400
-    assert "“Galley” is fed by the run from “Outlets breaker” to “Galley” and by" in refused.text
+    assert submit(owner, path(drawn), **typed, **{"spare-0-out": left_out}).status_code == 303
 
-    assert submit(owner, path(drawn), **typed, **{"spare-0-out": ["shore"]}).status_code == 303
-    assert last_map(store, owner)["modes"] == {"shore": {"without": [3]}, "station": {"without": [1]}}
+    modes = {"shore": {"without": [3] if left_out else []}, "station": {"without": [1]}}
+    assert last_map(store, owner)["modes"] == modes
+    assert (STOP in owner.client.get(f"/rigs/{drawn.rig}/map/advice").text) is is_stop
 
 
 def test_a_new_name_is_the_name_of_the_outlet_too(owner: Person, store: Store, drawn: Drawn) -> None:
@@ -124,10 +128,6 @@ def test_a_new_name_is_the_name_of_the_outlet_too(owner: Person, store: Store, d
         ({"spare-0-start": "Inlet"}, "No part of the map is called so"),
         ({"runs-0-awg": "13"}, "That is none of the choices"),
         ({"runs-0-start": "Bunk"}, "The runs go round in a loop: “"),
-        (
-            {"spare-0-start": "Inlet", "spare-0-end": "Bunk"},
-            "is fed by the run from “Galley” to “Bunk” and by",
-        ),
     ],
 )
 def test_bad_input_gets_a_sentence_and_loses_nothing_typed(

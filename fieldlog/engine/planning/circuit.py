@@ -18,6 +18,7 @@ def loop_ohms(supply: Supply, tables: CodeTables) -> float:
     --------
     50 ft of 10 AWG cord behind 0.15 ohm: 0.15 + 2 · 50 · 1.24 / 1000.
 
+    >>> from fieldlog.engine.planning.model import Cord
     >>> from fieldlog.tables import load
     >>> supply = Supply("utility", 115.0, 0.15, 30.0, 30.0, None, (Cord(10, 50.0, 0.0),), None)
     >>> round(loop_ohms(supply, load()), 3)
