@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "227a7d7f49cc";
+const VERSION = "52a384626606";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -70,7 +70,7 @@ const FILES = [
   "/static/joined/js/save-file-CUaytrc_.js",
   "/static/joined/js/send-all-ev0PqQU6.js",
   "/static/joined/js/skin-BwlJ8wtw.js",
-  "/static/joined/js/step-screens-DRZBUYWn.js",
+  "/static/joined/js/step-screens-DQgXwcE7.js",
   "/static/joined/js/struck-DkBkaSHN.js",
   "/static/joined/js/tests-CXFtD-Bg.js",
   "/static/joined/js/touched-6U_bRmcK.js",

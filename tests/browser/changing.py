@@ -170,6 +170,8 @@ def press_test(phone: Phone, changed: Changed) -> None:
     phone.choose("tripped", "yes")
     phone.choose("face_dead", "yes")
     phone.choose(f"outlet.{changed.sink['id']}", "dead")
+    phone.choose("pressed", "yes")
+    phone.choose("reset", "yes")
     phone.next()
     expect(phone.find("h1")).to_have_text(WHAT)
     go_on(phone, "trips")

@@ -235,7 +235,7 @@ def test_a_skin_with_volts_stops_there_and_one_read_without_shore_power_is_not_k
     expect(phone.find("[data-part=says]")).to_contain_text("Nothing against an earth that was not proved")
     phone.type("volts", "48")
     phone.next()
-    expect(phone.find("[data-part=says]")).to_contain_text("Breaker off, unplug, do not touch the rig")
+    expect(phone.find("[data-part=says]")).to_contain_text("Breaker off, do not touch the rig")
     phone.expect_saved("server")
 
     (look,) = kept(site.store, noted, "look")

@@ -95,12 +95,12 @@ export function ofSkin(answers) {
   };
   if (Object.keys(problems).length) return { problems: /** @type {Record<string, string>} */ (problems), isBad: false };
   /** @type {Values} */
-  const values = { "skin.by": "meter", "skin.volts": entry.number, supply: "utility" };
+  const values = { "skin.by": "meter", "skin.volts": entry.number, "skin.earth": answers.earth, supply: "utility" };
   judgeSkin(values, rulebook());
   const level = values["skin.level"];
-  const isQuiet = level === "none";
   // Volts are believed against any earth, silence only against a proved one.
-  const isUnknown = isQuiet && answers.earth !== "yes";
+  const isUnknown = level === "not-tested";
+  const isQuiet = level === "none" || isUnknown;
   const body = {
     of: "skin",
     points: isUnknown ? {} : { "skin-quiet": isQuiet ? "good" : "bad" },
