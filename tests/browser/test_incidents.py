@@ -15,6 +15,16 @@ from tests.browser.rounds import Noted, handed_in, kept
 pytestmark = pytest.mark.browser
 
 NUMBERS = itertools.count(1)
+FORGET_RULES = """async () => {
+  const [{ name }] = await indexedDB.databases();
+  const store = await new Promise((done) => {
+    indexedDB.open(name).onsuccess = ({ target }) => done(target.result);
+  });
+  const way = store.transaction(["kept"], "readwrite");
+  way.objectStore("kept").delete("rig-rules");
+  await new Promise((done) => way.addEventListener("complete", done));
+  store.close();
+}"""
 
 
 @pytest.fixture
@@ -46,6 +56,18 @@ def test_a_tingle_is_noted_in_three_taps_and_says_first_what_to_do_then_what_is_
     expect(phone.find(".due-card").first).to_contain_text("shock or tingle noted")
     phone.open(f"/rigs/{noted.rig['id']}")
     expect(phone.find(".thing--open").first).to_contain_text("shock or tingle noted")
+
+
+def test_where_the_table_is_not_on_the_phone_nothing_stands_as_not_due(phone: Phone, noted: Noted) -> None:
+    phone.excuse("ERR_FAILED", "rig-rules")
+    phone.context.route("**/rig-rules.json", lambda route: route.abort())
+    phone.page.evaluate(FORGET_RULES)
+    phone.open(f"/incidents/new#rig={noted.rig['id']}")
+    phone.choose("what", "water")
+    phone.choose("where", "rig")
+    phone.next()
+
+    expect(phone.find("[data-part=due]")).to_contain_text("until then count all as due")
 
 
 def test_what_is_missing_is_asked_and_nothing_typed_is_lost(phone: Phone, site: Site, noted: Noted) -> None:

@@ -9,8 +9,6 @@ from fieldlog.model.rig_map import MapFinding, Part
 
 VOLTS = 120.0
 """Of a branch circuit [V]; ANSI C84.1."""
-CONTINUOUS = 1.25
-"""NEC 210.20(A): a breaker takes at most 80 % of its rating for three hours and more."""
 TWO_LEGS_FROM_AMPS = 50.0
 """A 14-50 has two hots of its rating [A]; ANSI/NEMA WD 6."""
 
@@ -62,7 +60,8 @@ def _loads(wiring: Wiring, breaker: int, above: Above, tables: CodeTables) -> It
     if own.amps is None or not drawn:
         return
     most = own.amps * (2 if is_both or own.amps >= TWO_LEGS_FROM_AMPS else 1)
-    total = sum(amps * (CONTINUOUS if part.continuous else 1) for part, amps in drawn)
+    factor = tables.entries["continuous-factor"].value
+    total = sum(amps * (factor if part.continuous else 1) for part, amps in drawn)
     among = tuple(part.id for part, _ in drawn)
     if total > most:
         key = "continuous-loads-above-breaker" if total > most >= sum(a for _, a in drawn) else ""

@@ -4,7 +4,8 @@ import { html, show } from "../lib/html.js";
 const WORDS =
   "Feel the shore plug: clearly warmer than a plug beside it or metal in the same sun? Breaker off, unplug.";
 const TAG = "feel-the-plug";
-const ALONE = "It comes while Fieldlog stays open here; a phone that sleeps may hold it back. The calendar does not.";
+const ALONE =
+  "It comes only while this very page stays open; a phone that sleeps may hold it back. The calendar does not.";
 const SURE = "It comes by itself, with Fieldlog closed too.";
 const REFUSED = "This browser gives no notices here. The calendar entry does.";
 

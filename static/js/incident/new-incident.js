@@ -19,6 +19,8 @@ import { struckMarkup } from "./due-markup.js";
 /** @import { Rig } from "../rig/rig-of.js" */
 
 const PAGE = "incidents/new";
+const DUE_NOT_KNOWN =
+  "What it makes due is not known on this phone now. Open this page once with a signal; until then count all as due.";
 const NO_RIG = "This phone knows no rig, so it cannot be kept here. Note the rig under Rigs, then come back.";
 
 /** Notes what went wrong in three taps: what, where, keep. Then it says what is due and what clears that. */
@@ -179,7 +181,7 @@ export class FlIncident extends HTMLElement {
     partOf(kept, "h1").focus({ preventScroll: true });
     const rules = await rigRules();
     const rig = rigsOf(await allRows()).find((each) => each.id === this.#rig?.id);
-    if (!rig || !rules) return;
+    if (!rig || !rules) return show(partOf(this, "[data-part=due]"), html`<p class="notice">${DUE_NOT_KNOWN}</p>`);
     const due = dueOf(rig, rules.due, dayOf(localIso(new Date())), rules.incidents);
     show(
       partOf(this, "[data-part=due]"),
