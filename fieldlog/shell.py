@@ -19,6 +19,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/round$": "/round",
     "^/changes/new$": "/changes/new",
     "^/incidents/new$": "/incidents/new",
+    "^/sets/new$": "/sets/new",
     "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
     "^/grounds$": "/changes/shell",
     "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",

@@ -30,6 +30,7 @@ import type { FlIncident } from "../../static/js/incident/new-incident.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
+import type { FlSet } from "../../static/js/sets/new-set.js";
 
 /** What the html tag makes. */
 type Markup = ReturnType<typeof import("../../static/js/lib/html.js").html>;
@@ -58,6 +59,7 @@ declare global {
     "fl-round": FlRound;
     "fl-saved": FlSaved;
     "fl-session": FlSession;
+    "fl-set": FlSet;
     "fl-sign-out": FlSignOut;
     "fl-theme": FlTheme;
     "fl-tray": FlTray;

@@ -1,4 +1,4 @@
-"""A rig as its records tell it: outlets, ground-fault devices, and what was tested last."""
+"""A rig as its records tell it: outlets, ground-fault devices, cord sets, and what was tested last."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -139,6 +139,33 @@ class Device:
 
 
 @dataclass(frozen=True)
+class CordSet:
+    """A cord, extension or adapter with a number marked on it; a device of the log that guards nothing."""
+
+    chain: Chain
+
+    @property
+    def id(self) -> str:
+        """Give the set's id."""
+        return self.chain.id
+
+    @property
+    def name(self) -> str:
+        """Give what it is called, its number with it."""
+        return str(self.chain.body["name"])
+
+    @property
+    def is_fixed(self) -> bool:
+        """Say whether it is fixed and not exposed to damage, as its owner has it."""
+        return bool(self.chain.body.get("fixed"))
+
+    @property
+    def is_retired(self) -> bool:
+        """Say whether it is gone for good."""
+        return bool(self.chain.body.get("retired"))
+
+
+@dataclass(frozen=True)
 class Change:
     """A change to the rig's wiring with what was noted to prove it, oldest first."""
 
@@ -174,9 +201,11 @@ class Rig:
         The rig's map with all its versions; None where nobody drew one yet.
     changes : tuple of Change
         Changes to the wiring, newest first.
+    sets : tuple of CordSet
+        Cords, extensions and adapters with a number, in the order in which they were first noted.
     rounds, looks, proofs, incidents : tuple of Chain
-        Rounds, looks at cord, inlet, outlets and alarms, proofs of any change or none, and what went wrong,
-        newest first.
+        Rounds, looks at cord, inlet, outlets, alarms and cord sets, proofs of any change or none, and what
+        went wrong, newest first.
     """
 
     chain: Chain
@@ -190,6 +219,7 @@ class Rig:
     looks: tuple[Chain, ...] = ()
     proofs: tuple[Chain, ...] = ()
     incidents: tuple[Chain, ...] = ()
+    sets: tuple[CordSet, ...] = ()
 
     @property
     def id(self) -> str:
@@ -206,6 +236,15 @@ class Rig:
         """Give every record of the rig with its corrections, in the order of the first records."""
         return chains(self.log)
 
+    @property
+    def things(self) -> tuple[Outlet | Device | CordSet, ...]:
+        """Give every outlet, device and cord set."""
+        return (*self.outlets, *self.devices, *self.sets)
+
+    def thing(self, identity: str | None) -> Outlet | Device | CordSet | None:
+        """Give an outlet, device or cord set by the id of any of its versions."""
+        return next((each for each in self.things if _is_version(each.chain, identity)), None)
+
     def outlet(self, outlet_id: str) -> Outlet | None:
         """Give one outlet of the rig, None where it has no such outlet."""
         return next((outlet for outlet in self.outlets if outlet.id == outlet_id), None)
@@ -213,6 +252,11 @@ class Rig:
     def device(self, device_id: str | None) -> Device | None:
         """Give one device of the rig, None where it has no such device."""
         return next((device for device in self.devices if device.id == device_id), None)
+
+
+def is_set(body: Mapping[str, Any]) -> bool:
+    """Say whether the body of a device is that of a cord set: only these have a number."""
+    return "number" in body
 
 
 def is_press(trip: Chain) -> bool:
@@ -269,7 +313,8 @@ def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
     return Rig(
         chain=chain,
         outlets=tuple(Outlet(each, _about(each, tests)) for each in own["outlet"]),
-        devices=tuple(Device(each, _about(each, trips)) for each in own["device"]),
+        devices=tuple(Device(each, _about(each, trips)) for each in own["device"] if not is_set(each.body)),
+        sets=tuple(CordSet(each) for each in own["device"] if is_set(each.body)),
         arrivals=_newest_first(own["arrival-check"]),
         log=tuple(sorted((entry for each in all_of_it for entry in each.versions), key=_number)),
         map=next(iter(_newest_first(own["rig-map"])), None),
@@ -279,6 +324,10 @@ def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
         proofs=_newest_first(own["proof"]),
         incidents=_newest_first(own["incident"]),
     )
+
+
+def _is_version(chain: Chain, identity: str | None) -> bool:
+    return any(version.record.id == identity for version in chain.versions)
 
 
 def _by_kind(gathered: Iterable[Chain]) -> defaultdict[str, list[Chain]]:

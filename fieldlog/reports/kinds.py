@@ -13,6 +13,8 @@ PARTS: Final = _names("part")
 DEVICES: Final = _names("device")
 """A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
 GUARDS: Final = {kind: name for kind, name in DEVICES.items() if kind != "breaker"}
+SETS: Final = _names("set")
+"""Cords, extensions and adapters: devices of the log that have a number, and guard nobody."""
 RECORDS: Final = _names("record")
 NAMES: Final[dict[str, str]] = {entry["id"]: entry["name"] for entry in entries("facts/kinds.json")}
 

@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from fieldlog.model.record import Record
+from fieldlog.model.rig import is_set
 from fieldlog.reports.findings import Line
-from fieldlog.reports.kinds import DEVICES
+from fieldlog.reports.kinds import kind_name
 from fieldlog.reports.noted_wiring import (
     change_lines,
     incident_lines,
@@ -116,6 +117,8 @@ def _rig(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
         yield Line("Ground shown by the assured grounding manner", often)
     if body.get("season_starts"):
         yield Line("Season starts", body["season_starts"])
+    if body.get("assured_by"):
+        yield Line("Tests of the ground kept by", body["assured_by"])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
@@ -128,10 +131,20 @@ def _outlet(body: Mapping[str, Any], names: Names) -> Iterator[Line]:
 
 def _device(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:
     yield Line("Name", body["name"])
-    yield Line("Type", begun(DEVICES[body["type"]]))
+    yield Line("Type", begun(kind_name(body["type"])))
+    if is_set(body):
+        yield from _set(body)
     yield Line("Made in", body.get("made") or NOT_NOTED)
     yield Line("Installed in", body["installed"] or NOT_NOTED)
     yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def _set(body: Mapping[str, Any]) -> Iterator[Line]:
+    yield Line("Number marked on it", body["number"])
+    yield Line("Hots", str(body["hots"]))
+    yield Line("Fixed and not exposed to damage", _yes_no(body.get("fixed", False)))
+    if body.get("retired"):
+        yield Line("Gone for good", _yes_no(True))
 
 
 def _instrument(body: Mapping[str, Any], _names: Names) -> Iterator[Line]:

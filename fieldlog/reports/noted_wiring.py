@@ -66,6 +66,8 @@ def look_lines(body: Body, _names: Names) -> Iterator[Line]:
         yield Line(_asked(point), "not looked at")
     if "volts" in body:
         yield Line("Volts from the skin to earth", body["volts"])
+    if "ohms" in body:
+        yield Line("Ohms of its ground, end to end", body["ohms"].replace("ohm", UNITS["ohm"]))
     for what, month in body.get("ends", {}).items():
         yield Line(f"{ENDS[what]}: its end", month)
     yield Line("Note", body["note"] or NOT_NOTED)

@@ -8,12 +8,12 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import CHECK_KINDS, Record, shows_skin
 from fieldlog.store.records import Place, places, record_with_id
 from fieldlog.store.session import Transaction
+from fieldlog.sync import rig_rules, set_rules
 from fieldlog.sync.reading_rules import (
     earth_is_read_with_high_impedance,
     readings_fit_the_outlet,
     values_in_range,
 )
-from fieldlog.sync.rig_rules import BY_ITSELF, WITH_LOG
 from fieldlog.sync.shape import pointer
 
 
@@ -280,7 +280,8 @@ RULES_BY_ITSELF: tuple[Callable[[Record], Iterator[Problem]], ...] = (
     _made,
     _time_to_trip,
     _not_tested,
-    *BY_ITSELF,
+    *rig_rules.BY_ITSELF,
+    *set_rules.BY_ITSELF,
 )
 RULES_WITH_LOG: tuple[Callable[[Record, Log], Iterator[Problem]], ...] = (
     _correction,
@@ -291,5 +292,6 @@ RULES_WITH_LOG: tuple[Callable[[Record, Log], Iterator[Problem]], ...] = (
     _photo,
     _outlets_of_trip,
     _guard,
-    *WITH_LOG,
+    *rig_rules.WITH_LOG,
+    *set_rules.WITH_LOG,
 )

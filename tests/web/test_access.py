@@ -60,6 +60,7 @@ PUBLIC = {
     "/changes/shell": "a shell that holds nobody's data",
     "/changes/<uuid:change>": "a shell that holds nobody's data",
     "/incidents/new": "a shell that holds nobody's data",
+    "/sets/new": "a shell that holds nobody's data",
     "/grounds": "a shell that holds nobody's data",
     "/rigs/map-shell": "a shell that holds nobody's data",
     "/rigs/<uuid:rig_id>/map": "a shell that holds nobody's data",

@@ -46,6 +46,7 @@ CACHEABLE = {
     "/changes/new",
     "/grounds",
     "/incidents/new",
+    "/sets/new",
     "/changes/shell",
     "/changes/<uuid:change>",
 }

@@ -98,8 +98,7 @@ def known_for(tx: Transaction, account: str, record: Record) -> Known:
     parts = () if rig.map is None else rig.map.body["parts"]
     names = {
         **{part["id"]: part["name"] for part in parts},
-        **{outlet.id: outlet.name for outlet in rig.outlets},
-        **{device.id: device.name for device in rig.devices},
+        **{thing.id: thing.name for thing in rig.things},
         **{change.id: str(change.chain.body["what"]) for change in rig.changes},
     }
     return Known(names, parts)

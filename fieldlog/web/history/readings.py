@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.record import Record
+from fieldlog.model.rig import is_set
 from fieldlog.reports.readings import CONTINUITY_PAIRS
 from fieldlog.reports.wording import begun, near_words, pair_words
 from fieldlog.tables import entries
@@ -95,6 +96,8 @@ def measured_text(typed: str, unit: str) -> str | None:
 
 def readings_of(record: Record) -> tuple[Reading, ...]:
     """Give the readings of a record that a form offers, in the order of the page."""
+    if record.kind == "device" and is_set(record.body):
+        return OF_SET
     return tuple(_of_check(record) if record.is_check else OF_KIND[record.kind])
 
 
@@ -197,6 +200,7 @@ OF_KIND: Final[Mapping[str, tuple[Reading, ...]]] = {
             choices=ASSURED,
             is_optional=True,
         ),
+        Reading(("assured_by",), "Who keeps the tests of the ground?", is_optional=True),
         Reading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
         _NOTE,
     ),
@@ -220,6 +224,15 @@ OF_KIND: Final[Mapping[str, tuple[Reading, ...]]] = {
     "round": (),
     "incident": (Reading(("what",), "What happened", choices=INCIDENTS), _NOTE),
 }
+
+
+OF_SET: Final = (
+    _NAME,
+    Reading(("number",), "Number marked on it"),
+    Reading(("fixed",), "Fixed, and not exposed to damage?", choices=YES_NO, is_optional=True),
+    Reading(("retired",), "Gone for good?", choices=YES_NO, is_optional=True),
+    _NOTE,
+)
 
 
 def _not_tested(record: Record, body: Mapping[str, Any]) -> Iterator[str]:

@@ -22,6 +22,7 @@ import { touchedOf } from "./touched.js";
  * @property {(noted: Noted<any>) => boolean} isDated
  * @property {(kind: "outlet"|"device", noted: Noted<any>) => Noted<"change">[]} changes that touch a thing
  * @property {(noted: Noted<any>|null|undefined) => string|null} atMostToday
+ * @property {Map<string, IncidentRule>} shows by thing, what shows it after an incident
  * @property {Since} since the incident that touches a thing after its last good test
  */
 
@@ -67,6 +68,7 @@ function things(rig, { today, isDated, incidents }) {
     isDated,
     changes: changesOf(rig, map),
     atMostToday: (noted) => earlier(day(noted), today),
+    shows: new Map(incidents.filter(({ of }) => of === "thing").map((rule) => [rule.id, rule])),
     since: incidentsSince(rig, map, incidents, today),
   };
   const all = [
@@ -77,13 +79,15 @@ function things(rig, { today, isDated, incidents }) {
     ]),
     ...rig.outlets.map((outlet) => groundThing(asked, outlet)),
   ];
-  if (!rig.devices.length && !rig.outlets.length) return [];
+  const sets = rig.sets.filter(({ body }) => !body.retired).map((each) => setThing(asked, each));
+  if (!rig.devices.length && !rig.outlets.length) return sets;
   return [
     ...all,
     lookThing(asked, "cord", ["cord", "inlet"]),
     lookThing(asked, "alarms", ["alarms"]),
     lookThing(asked, "skin", ["skin"]),
     ...afterIncidents(asked),
+    ...sets,
   ];
 }
 
@@ -95,23 +99,27 @@ const NAMES = {
   surge: "Surge protector",
   "cord-loaded": "Cord and inlet under load",
   insulation: "Insulation",
+  set: "Shore cord, as a set with a number",
 };
-const INSULATION = ["neutral-ground-apart", "hot-ground-apart"];
 
 /** What comes round by no month, and is due after an incident alone. @param {Asked} asked */
 function afterIncidents(asked) {
-  const { rig, isDated } = asked;
+  const { rig, isDated, shows } = asked;
   const loaded = rig
     .newest("outlet-test")
     .filter((test) => rig.outlets.some(({ ids }) => ids.includes(test.record.subject ?? "")))
     .find((test) => isReadUnderLoad(test) && !isNotToBeUsed(test) && isDated(test));
-  const shown = INSULATION.map((step) =>
+  const steps = shows.get("insulation")?.steps ?? [""]; // a table of an earlier release names none, so nothing shows it
+  const shown = steps.map((step) =>
     rig.newest("proof").find((proof) => proof.body.step === step && proof.body.outcome === "good" && isDated(proof)),
   );
+  const unknown = rig.sets.length ? undefined : onlyStruck(asked, "set", undefined);
   return [
     lookThing(asked, "surge", ["surge"]),
     onlyStruck(asked, "cord-loaded", loaded),
     onlyStruck(asked, "insulation", older(shown)),
+    // The month's test is of sets that are noted; where none is, an incident asks for the first of them.
+    ...(unknown?.struck ? [unknown] : []),
   ];
 }
 
@@ -178,6 +186,25 @@ function groundThing(asked, outlet) {
 }
 
 /**
+ * By its last whole test; what was found bad since, by a look too, puts it out of use.
+ * @param {Asked} asked
+ * @param {Noted<"device">} noted
+ * @returns {Thing}
+ */
+function setThing({ rig, isDated, atMostToday, since }, noted) {
+  const looks = rig.newest("look", noted);
+  const last = looks.find((look) => look.body.of === "set" && isAllGood(look) && isDated(look));
+  return {
+    what: noted.body.fixed ? "set-fixed" : "set",
+    subject: noted.id,
+    name: noted.body.name,
+    last: day(last),
+    failed: atMostToday(downTo(last, looks).find(({ body }) => Object.values(body.points).includes("bad"))),
+    struck: since("set", noted.id, last),
+  };
+}
+
+/**
  * @param {Asked} asked
  * @param {string} what
  * @param {Noted<"device">|Noted<"outlet">} noted
@@ -236,12 +263,17 @@ export const isExposed = (map, outlet) =>
  */
 function lookThing(asked, what, of, outlet) {
   const found = of.map((each) => looksAt(asked, each, outlet));
+  const points = asked.shows.get(what)?.points;
   return {
     what,
     subject: outlet?.id ?? null,
     name: outlet?.body.name ?? NAMES[what] ?? what,
     last: found.map(([newest]) => day(newest)).reduce(earlier),
-    struck: asked.since(what, outlet?.id ?? null, older(found.map((looks) => looks.find(isAllGood)))),
+    struck: asked.since(
+      what,
+      outlet?.id ?? null,
+      older(found.map((looks) => looks.find((look) => isAllGood(look, points)))),
+    ),
   };
 }
 
@@ -251,13 +283,25 @@ function lookThing(asked, what, of, outlet) {
  * @param {BodyLook["of"]} of
  * @param {Noted<"outlet">} [noted]
  */
-const looksAt = ({ rig, isDated }, of, noted) =>
-  rig
+function looksAt({ rig, isDated, shows }, of, noted) {
+  const points = shows.get(of)?.points ?? [];
+  /** @param {BodyLook} body */
+  const isOf = (body) => body.of === of || points.some((point) => point in body.points);
+  return rig
     .newest("look", noted)
-    .filter((look) => look.body.of === of && Object.keys(look.body.points).length > 0 && isDated(look));
+    .filter((look) => isOf(look.body) && Object.keys(look.body.points).length > 0 && isDated(look));
+}
 
-/** @param {Noted<"look">} look */
-const isAllGood = ({ body }) => !Object.values(body.points).includes("bad") && !body.not_tested.length;
+/**
+ * Whether these points were found good, or all that is asked at such a look.
+ * @param {Noted<"look">} look
+ * @param {string[]} [points]
+ */
+function isAllGood({ body }, points) {
+  if (points) return points.every((point) => body.points[point] === "good");
+  const found = Object.values(body.points);
+  return found.length > 0 && !found.includes("bad") && !body.not_tested.length;
+}
 
 /** @param {{body: {check: Check}}} test */
 export const isLoaded = ({ body: { check } }) =>

@@ -27,6 +27,7 @@ import { chains } from "../outbox/chains.js";
  * @property {RecordRig["body"]} body
  * @property {Noted<"outlet">[]} outlets as they were first noted
  * @property {Noted<"device">[]} devices as they were first noted
+ * @property {Noted<"device">[]} sets cords, extensions and adapters with a number, as they were first noted
  * @property {<Of extends Kind>(kind: Of, subject?: Noted<any>|null) => Noted<Of>[]} newest its records of a kind, or
  *   those about one thing, newest first
  * @property {<Of extends Kind>(kind: Of) => RecordOf<Of>[]} versions its records of a kind with all that they
@@ -68,9 +69,13 @@ function rigOf({ id, body }, noted, rows) {
     rows
       .map(({ record }) => /** @type {RecordOf<typeof kind>} */ (record))
       .filter((record) => record.kind === kind && record.rig === id);
-  const [outlets, devices] = [ofKind(own, "outlet"), ofKind(own, "device")];
-  return { id, name: body.name, body, outlets, devices, newest, versions };
+  const all = ofKind(own, "device");
+  const [devices, sets] = [all.filter((device) => !isSet(device)), all.filter(isSet)];
+  return { id, name: body.name, body, outlets: ofKind(own, "outlet"), devices, sets, newest, versions };
 }
+
+/** Of all devices only a cord set has a number. @param {Noted<"device">} device */
+const isSet = ({ body }) => body.number !== undefined;
 
 /** @param {Noted<any>} noted @returns {number} when it was observed, in milliseconds */
 export const momentOf = ({ record }) => Date.parse(record.observed_at);

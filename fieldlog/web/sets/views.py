@@ -1,0 +1,15 @@
+"""Noting a cord, extension or adapter as a set with a number, so that its tests come round."""
+
+from flask import Blueprint, Response
+
+from fieldlog.reports.kinds import SETS
+from fieldlog.reports.wording import begun
+from fieldlog.web.layout.shell import field_page
+
+blueprint = Blueprint("sets", __name__, template_folder="templates")
+
+
+@blueprint.get("/sets/new")
+def new_set() -> Response:
+    """Show the page on which a set is noted; script keeps it on the phone first."""
+    return field_page("sets/new.html", kinds=[(kind, begun(name)) for kind, name in SETS.items()])
