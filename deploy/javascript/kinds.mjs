@@ -7,6 +7,8 @@ const ROOT = join(import.meta.dirname, "../..");
 const TABLE = "schemas/facts/kinds.json";
 const ADVICE = "schemas/facts/protection.json";
 const STOPS = "static/js/rig/stops.js";
+const FIGURES = "schemas/facts/planning.json";
+const LEGS = "static/js/engine/legs.js";
 const banner = (table) => `// Made from ${table} by deploy/javascript/kinds.mjs; not edited by hand.`;
 
 /** By script, what it names. Two, because no page needs both. */
@@ -40,12 +42,20 @@ function inLines(text) {
   return lines.map((line) => `      ${JSON.stringify(line)}`).join(" +\n");
 }
 
+/** What the engine of the phone needs of the tables before any is read. */
+async function textOfLegs() {
+  const { entries } = JSON.parse(await readFile(join(ROOT, FIGURES), "utf8"));
+  const { value, source } = entries.find(({ id }) => id === "two-legs-from");
+  const head = `${banner(FIGURES)}\n\n/** An inlet of so many amperes has two hots; ${source.split(":")[0]}. */\n`;
+  return `${head}export const TWO_LEGS_FROM_AMPS = ${value};\n`;
+}
+
 const keyOf = (id) => (/^\w+$/.test(id) ? id : JSON.stringify(id));
 const begun = (name) => name[0].toUpperCase() + name.slice(1);
 
 /** @returns {Promise<string[]>} the scripts that are missing or differ from what the table gives */
 export async function staleKinds() {
-  const made = [...Object.entries(SCRIPTS).map(([script, things]) => [script, textOf(things)]), [STOPS, textOfStops()]];
+  const made = [...Object.entries(SCRIPTS).map(([script, things]) => [script, textOf(things)]), [STOPS, textOfStops()], [LEGS, textOfLegs()]];
   const checked = made.map(async ([script, text]) => {
     const kept = await readFile(join(ROOT, script), "utf8").catch(() => null);
     return kept === (await text) ? [] : [script];
@@ -56,4 +66,5 @@ export async function staleKinds() {
 if (process.argv[1] === import.meta.filename) {
   for (const [script, things] of Object.entries(SCRIPTS)) await writeFile(join(ROOT, script), await textOf(things));
   await writeFile(join(ROOT, STOPS), await textOfStops());
+  await writeFile(join(ROOT, LEGS), await textOfLegs());
 }

@@ -42,7 +42,7 @@ ASSESS: Final[Mapping[str, str]] = {
 PROTECT: Final[Mapping[str, str]] = {
     "parts": (
         "needed: each with id and kind (supply, cord-gfci, inlet, breaker, junction, receptacle, "
-        "gfci-receptacle, strip, appliance, inverter), and where noted amps, gfci of a breaker, where "
+        "gfci-receptacle, strip, appliance, inverter, relay), and where noted amps, gfci of a breaker, where "
         "(outside, near-water), bonded, name; of an appliance watts and continuous; of a breaker leg (x, y, "
         "both), shares_neutral (the id of the other breaker) and tied"
     ),

@@ -91,7 +91,8 @@ def change_lines(
     if not rig.changes:
         return ()
     found = known or touching(rig)
-    asked = Asked(found.body["parts"], {str(rule["id"]): rule for rule in rules})
+    rules_by_id = {str(rule["id"]): rule for rule in rules}
+    asked = Asked(found.body["parts"], rules_by_id, is_drawn=rig.map is not None)
     return tuple(_line(each, asked, has_proofs) for each in proved_changes(rig, rules, found.touched))
 
 
@@ -101,6 +102,7 @@ class Asked:
 
     parts: Sequence[Mapping[str, Any]]
     rules: Mapping[str, Mapping[str, Any]]
+    is_drawn: bool = True
 
     @cached_property
     def names(self) -> Mapping[str, str]:
@@ -119,6 +121,8 @@ class Asked:
             return step.rule
         if step.part in self.frames and "ask_frame" in rule:
             return str(rule["ask_frame"])
+        if not self.is_drawn and "ask_undrawn" in rule:
+            return str(rule["ask_undrawn"])
         return str(rule["ask_once"] if step.part is None and "ask_once" in rule else rule["ask"])
 
     def place(self, step: Step) -> str:

@@ -529,7 +529,8 @@ export interface RigPart {
     | "gfci-receptacle"
     | "strip"
     | "appliance"
-    | "inverter";
+    | "inverter"
+    | "relay";
   name: string;
   amps?: number | null;
   gfci?: boolean;

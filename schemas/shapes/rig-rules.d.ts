@@ -65,7 +65,7 @@ export interface ProvingStep {
   id: string;
   unit: "1" | "V" | "ohm" | "Mohm";
   when: "dead" | "live" | "shop";
-  for: "once" | "source" | "outlet" | "pair" | "device";
+  for: "once" | "source" | "outlet" | "pair" | "device" | "relay" | "branch";
   ask: string;
   ask_once?: string;
   ask_frame?: string;
@@ -79,6 +79,10 @@ export interface ProvingStep {
   frames?: boolean;
   holds_minutes?: number;
   inlet_only?: boolean;
+  outputs?: boolean;
+  ask_undrawn?: string;
+  named_undrawn?: string;
+  named_once?: string;
   contacts?: string[];
   power_up?: boolean;
   nearly?: Nearly;

@@ -1,5 +1,6 @@
 // What a change to the wiring touches. The Python twin is fieldlog/engine/protection/touched.py.
 
+import { TWO_LEGS_FROM_AMPS } from "./legs.js";
 import { protect } from "./protect.js";
 
 /** @import { RigMap } from "./protect.js" */
@@ -9,8 +10,6 @@ import { protect } from "./protect.js";
 
 const THREE_CONTACTS = ["h-n", "h-g", "n-g"];
 const TWO_LEGS = ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"];
-/** Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6. The others have three contacts. */
-const INLET_WITH_TWO_LEGS = 50;
 
 /**
  * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since
@@ -44,7 +43,23 @@ export function touchedBy(map, parts, pairsOf, earlier = []) {
     sources: map.parts.filter(({ kind }) => kind === "inverter").map(({ id }) => id),
     frames: map.parts.filter(({ id, kind }) => kind === "appliance" && below.has(id)).map(({ id }) => id),
     inlets: inletsOf(map, pairsOf),
+    outputs: map.parts
+      .filter(({ kind }) => kind === "inverter")
+      .map((part) => [part.id, pairsOf(part).length ? pairsOf(part) : THREE_CONTACTS]),
+    relays: map.parts.filter(({ kind }) => kind === "relay").map(({ id }) => id),
+    branches: branchesOf(map),
   };
+}
+
+/** Breakers with no other breaker beyond them, in any mode. @param {RigMap} map */
+function branchesOf({ parts, runs = [] }) {
+  const breakers = parts.filter(({ kind }) => kind === "breaker").map(({ id }) => id);
+  const before = runs.filter(({ to }) => breakers.includes(to)).map(({ from }) => from);
+  const above = belowOf(
+    runs.map(({ from, to }) => ({ from: to, to: from })),
+    before,
+  );
+  return breakers.filter((id) => !above.has(id));
 }
 
 /** @param {Ends[]} runs @param {string[]} parts */
@@ -62,7 +77,7 @@ function belowOf(runs, parts) {
  */
 function inletsOf({ parts }, pairsOf) {
   /** @param {RigPart} part */
-  const usual = ({ amps }) => (amps === INLET_WITH_TWO_LEGS ? TWO_LEGS : THREE_CONTACTS);
+  const usual = ({ amps }) => (amps === TWO_LEGS_FROM_AMPS ? TWO_LEGS : THREE_CONTACTS);
   const inlets = parts.filter(({ kind }) => kind === "inlet");
   const found = inlets.map(
     /** @returns {[string|null, string[]]} */ (part) => [part.id, pairsOf(part).length ? pairsOf(part) : usual(part)],

@@ -13,4 +13,5 @@ export const KINDS = {
   strip: "Outlet strip",
   appliance: "Appliance",
   inverter: "Inverter or power station",
+  relay: "Contactor or transfer relay",
 };

@@ -7,10 +7,10 @@ import { choices, problem } from "./fields.js";
 
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Answers } from "./answers.js" */
-/** @import { Asked } from "./screens.js" */
+/** @typedef {{answers: Answers, points: LookPoint[], keeper?: string}} AskedOfSet */
 
 /**
- * @param {Asked} asked
+ * @param {AskedOfSet} asked
  * @param {unknown} points markup of what is asked of each conductor
  */
 export function setScreen({ answers, keeper }, points) {
@@ -63,7 +63,7 @@ function read(answers, points) {
   };
 }
 
-/** @param {Asked} asked */
+/** @param {AskedOfSet} asked */
 export function ofSet({ answers, points }) {
   const { problems, ohms } = read(answers, points);
   const look = lookBody(answers, points, "set");
