@@ -133,6 +133,12 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
     )
 
 
+def guard_now(rig: Rig, outlet_id: str) -> str:
+    """Say what guards an outlet by the map and its trip tests now; "" for what is no outlet of it."""
+    outlet = rig.outlet(outlet_id)
+    return "" if outlet is None else _guard_words(outlet, _judged(rig))
+
+
 def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
     """Give each trip test that contradicts the map or itself, and say how."""
     return _disagreements(_judged(rig))

@@ -10,10 +10,11 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
+from fieldlog.reports.overview import guard_now
 from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT, begun
 from fieldlog.store.chains import current_records
 from fieldlog.store.records import chain_of_corrections, places
-from fieldlog.store.rigs import rig_as_built
+from fieldlog.store.rigs import rig_as_built, rig_with_id
 from fieldlog.store.session import Transaction
 
 SHOWN = (
@@ -102,6 +103,12 @@ def known_for(tx: Transaction, account: str, record: Record) -> Known:
         **{change.id: str(change.chain.body["what"]) for change in rig.changes},
     }
     return Known(names, parts)
+
+
+def guard_of(tx: Transaction, account: str, entry: StoredRecord) -> str:
+    """Say what guards an outlet now, whatever was noted of it; "" for any other record."""
+    rig = rig_with_id(tx, account, entry.record.rig or "") if entry.record.kind == "outlet" else None
+    return "" if rig is None else guard_now(rig, entry.root)
 
 
 def _one_a_rig(entries: Sequence[StoredRecord]) -> Iterable[StoredRecord]:
