@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "20c4c426749c";
+const VERSION = "272b24f24527";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -47,15 +47,15 @@ const FILES = [
   "/static/joined/js/check-CEVpjsIG.js",
   "/static/joined/js/clocks-CkcqdSNj.js",
   "/static/joined/js/conflict-Bpzg9cpm.js",
-  "/static/joined/js/due-Dso1Z4kB.js",
+  "/static/joined/js/due-l2pALQZR.js",
   "/static/joined/js/flush-CwZVlx0_.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judge-BX6lWGiB.js",
-  "/static/joined/js/judged-EapNvunS.js",
+  "/static/joined/js/judged-Bi3QgOLY.js",
   "/static/joined/js/judgement-mtDao5Zd.js",
-  "/static/joined/js/kinds-Dz-7I6YC.js",
+  "/static/joined/js/kinds-w7OIUiOc.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-8q-vDkPw.js",
+  "/static/joined/js/outlet-story-WMrPoeNq.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/incident.js",
@@ -70,14 +70,14 @@ const FILES = [
   "/static/joined/js/pages/trial.js",
   "/static/joined/js/photos-fKhnlUt4.js",
   "/static/joined/js/problems-BzxTuecp.js",
-  "/static/joined/js/proving-CsVwugeO.js",
+  "/static/joined/js/proving-B6C0xNxj.js",
   "/static/joined/js/proving-_xw6QKEC.js",
   "/static/joined/js/rig-rules-DVH8tNlF.js",
   "/static/joined/js/save-file-CfYuRFQK.js",
   "/static/joined/js/send-all-ClcmH4_9.js",
   "/static/joined/js/skin-bUu9uawX.js",
-  "/static/joined/js/step-screens-FBLIwra_.js",
-  "/static/joined/js/struck-s2rX3vyL.js",
+  "/static/joined/js/step-screens-ydqhTIqB.js",
+  "/static/joined/js/struck-TOTUrI8X.js",
   "/static/joined/js/tests-DGL6G3Ct.js",
   "/static/joined/js/touched-C9c243V7.js",
   "/static/joined/js/trial-store--ivDPKP0.js",
@@ -85,7 +85,7 @@ const FILES = [
   "/static/joined/js/verdict-jw1eJQix.js",
   "/static/joined/js/way-back-BKKiLpmv.js",
   "/static/joined/js/words-Czi5akxt.js",
-  "/static/joined/js/words-DF0rZnma.js",
+  "/static/joined/js/words-N3YHwFxa.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -14,7 +14,7 @@ const banner = (table) => `// Made from ${table} by deploy/javascript/kinds.mjs;
 /** By script, what it names. Two, because no page needs both. */
 const SCRIPTS = {
   "static/js/phone/kinds.js": ["record"],
-  "static/js/rig/kinds.js": ["part", "device"],
+  "static/js/rig/kinds.js": ["part", "device", "set"],
 };
 
 async function textOf(things) {

@@ -109,7 +109,8 @@ def test_grounds_without_a_change_take_what_ohms_rest_on_and_nothing_with_power(
     assert [rule["alone_days"] for rule in alone if "alone_days" in rule] == [7]
 
 
-PARTS = {"sources": ["s"], "frames": ["f"], "outputs": [["s", ["h-n"]]], "relays": ["k"], "branches": ["b", "c"]}
+PARTS: dict[str, Any] = {"sources": ["s"], "frames": ["f"], "outputs": [["s", ["h-n"]]]}
+PARTS |= {"relays": ["k"], "branches": ["b", "c"]}
 STEPS = steps_of(touched_of({"touched": PARTS}), TODAY)
 WHEN = {rule["id"]: rule["when"] for rule in TODAY}
 CHAIN = {"unplugged", "source-dead", "meter-before", "no-volts", "no-volts-dc", "meter-after"}

@@ -14,4 +14,7 @@ export const KINDS = {
   appliance: "Appliance",
   inverter: "Inverter or power station",
   relay: "Contactor or transfer relay",
+  "cord-set": "Shore cord",
+  extension: "Extension cord",
+  adapter: "Adapter",
 };
