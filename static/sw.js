@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "272b24f24527";
+const VERSION = "8374ecd25755";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -47,7 +47,7 @@ const FILES = [
   "/static/joined/js/check-CEVpjsIG.js",
   "/static/joined/js/clocks-CkcqdSNj.js",
   "/static/joined/js/conflict-Bpzg9cpm.js",
-  "/static/joined/js/due-l2pALQZR.js",
+  "/static/joined/js/due-BeVAU3Y_.js",
   "/static/joined/js/flush-CwZVlx0_.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judge-BX6lWGiB.js",
@@ -76,8 +76,8 @@ const FILES = [
   "/static/joined/js/save-file-CfYuRFQK.js",
   "/static/joined/js/send-all-ClcmH4_9.js",
   "/static/joined/js/skin-bUu9uawX.js",
-  "/static/joined/js/step-screens-ydqhTIqB.js",
-  "/static/joined/js/struck-TOTUrI8X.js",
+  "/static/joined/js/step-screens-B-VphU6U.js",
+  "/static/joined/js/struck-BmhMRNUa.js",
   "/static/joined/js/tests-DGL6G3Ct.js",
   "/static/joined/js/touched-C9c243V7.js",
   "/static/joined/js/trial-store--ivDPKP0.js",

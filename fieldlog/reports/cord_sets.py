@@ -11,7 +11,7 @@ from fieldlog.reports.looks import BadPoint
 from fieldlog.reports.wording import UNITS, begun
 
 NEVER: Final = "never tested"
-OUT_OF_USE: Final = "out of use: found bad, and not every conductor shown since"
+OUT_OF_USE: Final = "out of use: found bad, until it is mended, looked at and every conductor shown"
 RETIRED: Final = "gone for good"
 BEFORE_FIRST_USE: Final = "never tested: test it before first use"
 

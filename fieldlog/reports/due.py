@@ -1,7 +1,7 @@
 """What of a rig comes round: each device, outlet, cord and alarm with its last test that counts."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from typing import Any, Final
@@ -135,8 +135,10 @@ def _after_incidents(asked: _Asked) -> Iterator[Thing]:
     ]
     yield _only_struck(asked, "insulation", _older(shown))
     # The month's test is of sets that are noted; where none is, an incident asks for the first of them.
-    if not asked.rig.sets and (unknown := _only_struck(asked, "set", None)).struck is not None:
-        yield unknown
+    unknown = None if asked.rig.sets else asked.incidents.since("set", None, None)
+    if unknown is not None:
+        struck = replace(unknown, clears=str(asked.shows["set-to-note"]["clears"]))
+        yield Thing("set", None, NAMES["set"], None, struck=struck)
 
 
 def _only_struck(asked: _Asked, what: str, last: Chain | None) -> Thing:
@@ -166,10 +168,14 @@ def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
 
 
 def _of_set(cord_set: CordSet, asked: _Asked) -> Thing:
-    """Give a cord set by its last whole test; what was found bad since, by a look too, puts it out of use."""
+    """Give a cord set by its last whole test.
+
+    What was found bad since, by a look too, puts it out of use, as does what no later look found good.
+    """
     looks = [look for look in asked.rig.looks if asked.rig.thing(look.entry.record.subject) is cord_set]
     last = asked.newest(look for look in looks if look.body["of"] == "set" and _is_all_good(look))
-    failed = next((look for look in _down_to(last, looks) if "bad" in look.body["points"].values()), None)
+    bad = [look for look in _down_to(last, looks) if "bad" in look.body["points"].values()]
+    failed = next((look for look in looks if look in bad or _stands_bad(look, looks)), None)
     return Thing(
         "set-fixed" if cord_set.is_fixed else "set",
         cord_set.id,
@@ -178,6 +184,12 @@ def _of_set(cord_set: CordSet, asked: _Asked) -> Thing:
         failed=asked.day(failed),
         struck=asked.incidents.since("set", cord_set.id, last),
     )
+
+
+def _stands_bad(look: Chain, looks: Sequence[Chain]) -> bool:
+    """Say whether a look found something bad of which no later one says anything else."""
+    later = {point for each in looks[: looks.index(look)] for point in each.body["points"]}
+    return any(how == "bad" and point not in later for point, how in look.body["points"].items())
 
 
 def _tested(

@@ -109,11 +109,12 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     look("worn")
     for point in ("cord-blades", "cord-ground-pin", "cord-strain-relief"):
         phone.choose(f"point.{point}", "good")
+    phone.expect_saved("phone")
     phone.next()
     expect(phone.find("h1")).to_have_text("Galley receptacle")
     phone.open("/")
     card = phone.find(".due-card").first
-    expect(card).to_contain_text("found bad: out of use until every conductor is shown")
+    expect(card).to_contain_text("found bad: out of use until mended, looked at and every conductor shown")
     look("home")
     card.click()
     expect(phone.find("h1")).to_have_text("Extension cord 3")
@@ -125,6 +126,11 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     look("bad")
     phone.tap("[data-again]")
     phone.choose("unplugged", "yes")
+    phone.tap("[data-all]")
+    phone.next()
+    expect(phone.find("h1")).to_have_text("Galley receptacle")
+    phone.open(f"/round#rig={noted.rig['id']}&at=set-look-{set_id}")
+    phone.tap("[data-again]")
     phone.tap("[data-all]")
     phone.next()
     expect(phone.find("h1")).to_have_text("Galley receptacle")
@@ -144,7 +150,7 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     expect(phone.find("fl-waiting")).to_have_count(0)
     store = server.app.extensions["fieldlog"].store
     looks = [record["body"] for record in kept(store, noted, "look")]
-    assert [body["of"] for body in looks] == ["set", "set-look", "set", "set"]
+    assert [body["of"] for body in looks] == ["set", "set-look", "set", "set", "set-look"]
     assert (looks[0]["points"], looks[0]["ohms"]) == (CONDUCTORS, "0.2 ohm")
     assert looks[2]["points"]["set-neutral"] == "bad" and looks[3]["points"] == CONDUCTORS
     phone.open(f"/rigs/{noted.rig['id']}")

@@ -113,13 +113,16 @@ function afterIncidents(asked) {
   const shown = steps.map((step) =>
     rig.newest("proof").find((proof) => proof.body.step === step && proof.body.outcome === "good" && isDated(proof)),
   );
-  const unknown = rig.sets.length ? undefined : onlyStruck(asked, "set", undefined);
+  const unknown = rig.sets.length ? null : asked.since("set", null, null);
+  const clears = shows.get("set-to-note")?.clears ?? "it is tested";
   return [
     lookThing(asked, "surge", ["surge"]),
     onlyStruck(asked, "cord-loaded", loaded),
     onlyStruck(asked, "insulation", older(shown)),
     // The month's test is of sets that are noted; where none is, an incident asks for the first of them.
-    ...(unknown?.struck ? [unknown] : []),
+    ...(unknown
+      ? [{ what: "set", subject: null, name: NAMES.set ?? "", last: null, struck: { ...unknown, clears } }]
+      : []),
   ];
 }
 
@@ -186,7 +189,8 @@ function groundThing(asked, outlet) {
 }
 
 /**
- * By its last whole test; what was found bad since, by a look too, puts it out of use.
+ * By its last whole test. What was found bad since, by a look too, puts it out of use, as does what no later look
+ * found good.
  * @param {Asked} asked
  * @param {Noted<"device">} noted
  * @returns {Thing}
@@ -194,14 +198,27 @@ function groundThing(asked, outlet) {
 function setThing({ rig, isDated, atMostToday, since }, noted) {
   const looks = rig.newest("look", noted);
   const last = looks.find((look) => look.body.of === "set" && isAllGood(look) && isDated(look));
+  const bad = downTo(last, looks).filter(({ body }) => Object.values(body.points).includes("bad"));
   return {
     what: noted.body.fixed ? "set-fixed" : "set",
     subject: noted.id,
     name: noted.body.name,
     last: day(last),
-    failed: atMostToday(downTo(last, looks).find(({ body }) => Object.values(body.points).includes("bad"))),
+    failed: atMostToday(looks.find((look) => bad.includes(look) || standsBad(look, looks))),
     struck: since("set", noted.id, last),
   };
+}
+
+/**
+ * Whether a look found something bad of which no later one says anything else.
+ * @param {Noted<"look">} look
+ * @param {Noted<"look">[]} looks newest first
+ */
+function standsBad(look, looks) {
+  const later = looks.slice(0, looks.indexOf(look));
+  return Object.entries(look.body.points).some(
+    ([point, how]) => how === "bad" && !later.some(({ body }) => point in body.points),
+  );
 }
 
 /**

@@ -73,9 +73,7 @@ export function ofSet({ answers, points }) {
   return {
     problems,
     isBad: bad > 0,
-    ...(bad
-      ? { says: html`<p class="notice">Out of use until it is mended and every conductor is shown good.</p>` }
-      : {}),
+    ...(bad ? { says: html`<p class="notice">Out of use until it is mended and every conductor shown good.</p>` } : {}),
     came: bad
       ? `${bad} of ${points.length} bad: out of use`
       : missing

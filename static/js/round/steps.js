@@ -146,7 +146,7 @@ const SORTS = {
  */
 export function dueWords({ thing, standing, next }) {
   if (standing === "failed" && thing.what.startsWith("set"))
-    return "found bad: out of use until every conductor is shown";
+    return "found bad: out of use until mended, looked at and every conductor shown";
   if (standing === "failed") return `${thing.what === "ground" ? SORTS.ground : ""}failed at its last test`;
   const { struck } = thing;
   if (struck)
