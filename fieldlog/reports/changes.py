@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from fieldlog.model.record import Record
 from fieldlog.reports.noted import NOTED, PLACE, Names, parts_of_record
-from fieldlog.reports.wording import step_words
+from fieldlog.words.wording import step_words
 
 
 def changes(before: Record, after: Record, names: Names) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.wording import begun
+from fieldlog.words.wording import begun
 
 NONE: Final = "none"
 UNKNOWN: Final = "incident"

@@ -7,7 +7,7 @@ from typing import Any
 
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.noted_wiring import look_words
-from fieldlog.reports.wording import LOOKED_AT, begun
+from fieldlog.words.wording import LOOKED_AT, begun
 
 _Key = tuple[str, str | None, str]
 

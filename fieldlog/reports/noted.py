@@ -5,8 +5,6 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from fieldlog.model.record import Record
-from fieldlog.reports.findings import Line
-from fieldlog.reports.kinds import DEVICES
 from fieldlog.reports.noted_wiring import (
     change_lines,
     incident_lines,
@@ -15,8 +13,10 @@ from fieldlog.reports.noted_wiring import (
     proof_lines,
     round_lines,
 )
-from fieldlog.reports.readings import METERS, Part, parts_of_check, trip_words
-from fieldlog.reports.wording import begun, pair_words
+from fieldlog.words.kinds import DEVICES
+from fieldlog.words.lines import Line, Part
+from fieldlog.words.readings import METERS, parts_of_check, trip_words
+from fieldlog.words.wording import begun, pair_words
 
 NOTED: Final = "Noted"
 PLACE: Final = "Place"

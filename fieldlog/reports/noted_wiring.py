@@ -5,12 +5,12 @@ from typing import Any, Final
 
 from fieldlog.model.ends import ENDS
 from fieldlog.model.proving import Step
-from fieldlog.reports.change_lines import Asked, noted_words
-from fieldlog.reports.findings import Line
-from fieldlog.reports.kinds import PARTS
-from fieldlog.reports.map_words import name_of, part_words, side_words, wire_words
-from fieldlog.reports.wording import LOOKED_AT, OUTCOMES, UNITS, begun, pair_words
 from fieldlog.tables import entries
+from fieldlog.words.kinds import PARTS
+from fieldlog.words.lines import Line
+from fieldlog.words.map_parts import name_of, part_words, side_words, wire_words
+from fieldlog.words.steps import Asked, noted_words
+from fieldlog.words.wording import LOOKED_AT, OUTCOMES, UNITS, begun, pair_words
 
 Body = Mapping[str, Any]
 Names = Mapping[str, str]

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.wording import VERDICTS
+from fieldlog.words.wording import VERDICTS
 
 MOST_WHOLE: Final = 300
 """Up to so many tests, looks, photos and corrections a record lists every one; own choice: about 35 pages."""

@@ -7,7 +7,7 @@ from fieldlog.model.contacts import Contacts, contacts_of
 from fieldlog.model.measured import measured, out_of_range
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import CHECK_KINDS, Record
-from fieldlog.reports.wording import begun, near_words, pair_words
+from fieldlog.words.wording import begun, near_words, pair_words
 
 EARTH_NEEDS_HIGH_IMPEDANCE = (
     "was read with a low-impedance meter, which drives current into the stake. "

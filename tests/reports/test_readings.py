@@ -8,7 +8,7 @@ import pytest
 
 from fieldlog.model.record import Record
 from fieldlog.reports.noted import parts_of_record
-from fieldlog.reports.readings import parts_of_check
+from fieldlog.words.readings import parts_of_check
 from tests.builders import (
     a_14_50_check,
     a_check,

@@ -7,8 +7,8 @@ from typing import Any, Final
 import pytest
 
 from fieldlog.model.record import RECORD_KINDS
-from fieldlog.reports.kinds import DEVICES, GUARDS, PARTS, RECORDS
-from fieldlog.reports.wording import begun
+from fieldlog.words.kinds import DEVICES, GUARDS, PARTS, RECORDS
+from fieldlog.words.wording import begun
 from tests.builders import a_device, a_record, a_rig, an_outlet
 from tests.conftest import Person
 from tests.repository import ROOT

@@ -7,14 +7,14 @@ from typing import Final
 from fieldlog.errors import FieldlogError
 from fieldlog.model.record import Record, StoredRecord, shows_skin
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.naming import ending
 from fieldlog.reports.noted import NOT_TESTED, Known
 from fieldlog.reports.noted_wiring import in_short
-from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT, begun
 from fieldlog.store.chains import current_records
 from fieldlog.store.records import chain_of_corrections, places
 from fieldlog.store.rigs import rig_as_built
 from fieldlog.store.session import Transaction
+from fieldlog.words.naming import ending
+from fieldlog.words.wording import INSTEAD_OF_A_VERDICT, begun
 
 SHOWN = (
     "arrival-check",

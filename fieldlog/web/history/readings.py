@@ -7,9 +7,9 @@ from typing import Any, Final
 
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.record import Record
-from fieldlog.reports.readings import CONTINUITY_PAIRS
-from fieldlog.reports.wording import begun, near_words, pair_words
 from fieldlog.tables import entries
+from fieldlog.words.readings import CONTINUITY_PAIRS
+from fieldlog.words.wording import begun, near_words, pair_words
 
 LAMPS: Final = (("lit", "lit"), ("dim", "dim"), ("dark", "dark"), ("", "not looked at"))
 YES_NO: Final = (("yes", "yes"), ("no", "no"), ("", "not tested"))

@@ -10,7 +10,6 @@ from fieldlog.errors import BadInput, FieldlogError, NotFound
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rig import Chain
-from fieldlog.reports import wording
 from fieldlog.reports.noted import Known, parts_of_record, plug_in_lines
 from fieldlog.reports.restores import restore_lines
 from fieldlog.store.chains import current_records
@@ -24,6 +23,7 @@ from fieldlog.web.history.listing import NO_RIG, SHOWN, known_for, listed, plug_
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
+from fieldlog.words import wording
 
 PAGE = 50
 MOST_SETTLED = 10  # as many as a record may name
