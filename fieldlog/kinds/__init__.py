@@ -1,6 +1,6 @@
 """The kinds of record: what each asks of a record and says of it, a file a kind, named as the kind is.
 
-A kind has its schema in schemas/, its file here and its page; nothing else lists the kinds.
+A kind has its schema in schemas/book/kinds, its file here and its page; nothing else lists the kinds.
 """
 
 from collections.abc import Mapping

@@ -17,7 +17,7 @@ class Record:
     id : str
         UUIDv7 in lower case, made where the record was made.
     kind : str
-        One of those of schemas/facts/kinds.json; it decides what the body holds.
+        One of those of schemas/book/kinds; it decides what the body holds.
     observed_at : str
         ISO 8601 with offset, by the clock of whoever made the record.
     body : Mapping
