@@ -43,12 +43,11 @@ const PLAIN = {
   number: () => "number",
 };
 
-/** What several name is written once, where it is more than a word. */
+/** What several name is written once, where it is more than each. */
 function named(name, defs, shared) {
   const text = shapeOf(defs[name], defs, shared);
-  if (/^\w+$/.test(text)) return text;
-  const same = [...shared].find(([, known]) => known === text);
-  const called = same?.[0] ?? name.replaceAll("-", "_").toUpperCase();
+  if (/^\w+$|^\[\w+\]$|^{ "\*"/.test(text)) return text;
+  const called = name.replaceAll("-", "_").toUpperCase();
   shared.set(called, text);
   return called;
 }

@@ -2,9 +2,14 @@
 import { flag, id, moment, number, orNull, text } from "./shape.js";
 
 const PLACE = { park: text, site: text };
-const METER = { "*": text };
-const LOADED = { "across?": text, amps: text, "amps_percent?": text, "volts?": METER, "after?": METER };
-const MORE = { "state?": text, "meter?": METER, "volts?": METER, "lamps?": METER, "loaded?": LOADED };
+const LOADED = { "across?": text, amps: text, "amps_percent?": text, "volts?": { "*": text }, "after?": { "*": text } };
+const MORE = {
+  "state?": text,
+  "meter?": { "*": text },
+  "volts?": { "*": text },
+  "lamps?": { "*": text },
+  "loaded?": LOADED,
+};
 const PRESSED = {
   by: text,
   "device?": text,
@@ -21,9 +26,9 @@ const CHECK = {
   "breaker_amps?": text,
   "hertz?": text,
   "via?": [text],
-  "meter?": METER,
-  "volts?": METER,
-  "lamps?": METER,
+  "meter?": { "*": text },
+  "volts?": { "*": text },
+  "lamps?": { "*": text },
   "loaded?": LOADED,
   "more?": [MORE],
   "continuity?": { "*": text },
@@ -32,7 +37,6 @@ const CHECK = {
   "look?": [text],
 };
 const READY = { dry: flag, meter_proved: flag, category: orNull(text) };
-const NOT_TESTED = [text];
 const JUDGEMENT = { verdict: text, rulebook: text, first: orNull(text) };
 const RIG_PART = {
   id: text,
@@ -66,8 +70,8 @@ const RIG_RUN = {
  * @type {Record<string, import("./shape.js").Shape>}
  */
 export const BODIES = {
-  "arrival-check": { place: PLACE, check: CHECK, ready: READY, not_tested: NOT_TESTED, judgement: JUDGEMENT },
-  "outlet-test": { check: CHECK, ready: READY, not_tested: NOT_TESTED, judgement: JUDGEMENT },
+  "arrival-check": { place: PLACE, check: CHECK, ready: READY, not_tested: [text], judgement: JUDGEMENT },
+  "outlet-test": { check: CHECK, ready: READY, not_tested: [text], judgement: JUDGEMENT },
   "plug-in": {
     skin: orNull({ by: text, "detected?": flag, "volts?": text, "low_impedance?": text, "earth_proved?": flag }),
     inside: orNull(text),
