@@ -3,7 +3,7 @@
 const LAYERS = [
   ["pages", "main.js"],
   ["elements"],
-  ["round", "proving", "phone", "trial", "incident", "sets"],
+  ["round", "proving", "phone", "trial", "incident", "sets", "verify"],
   ["rig"],
   ["check"],
   ["offline"],

@@ -41,8 +41,10 @@ from fieldlog.web.rig_field import views as rig_field
 from fieldlog.web.rig_map import views as rig_map
 from fieldlog.web.rounds import views as rounds
 from fieldlog.web.sets import views as sets
+from fieldlog.web.signed import views as signed
 from fieldlog.web.sync import views as sync
 from fieldlog.web.trust import views as trust
+from fieldlog.web.verify import views as verify
 
 USE_CASES = (
     arrival,
@@ -53,6 +55,8 @@ USE_CASES = (
     box,
     rounds,
     record,
+    signed,
+    verify,
     labels,
     calendar,
     history,
@@ -91,6 +95,7 @@ def create_app(
             config.port,
             config.trust_port,
             config.is_offline_on,
+            signing=config.signing,
             bounds=config.bounds,
         ),
         blobs,

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from typing import Any
@@ -203,9 +203,8 @@ class Rig:
         Changes to the wiring, newest first.
     sets : tuple of CordSet
         Cords, extensions and adapters with a number, in the order in which they were first noted.
-    rounds, looks, proofs, incidents : tuple of Chain
-        Rounds, looks at cord, inlet, outlets, alarms and cord sets, proofs of any change or none, and what
-        went wrong, newest first.
+    by_kind : Mapping
+        Everything noted, by its kind, newest first.
     """
 
     chain: Chain
@@ -215,11 +214,8 @@ class Rig:
     log: tuple[StoredRecord, ...]
     map: Chain | None = None
     changes: tuple[Change, ...] = ()
-    rounds: tuple[Chain, ...] = ()
-    looks: tuple[Chain, ...] = ()
-    proofs: tuple[Chain, ...] = ()
-    incidents: tuple[Chain, ...] = ()
     sets: tuple[CordSet, ...] = ()
+    by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict)
 
     @property
     def id(self) -> str:
@@ -235,6 +231,10 @@ class Rig:
     def chains(self) -> tuple[Chain, ...]:
         """Give every record of the rig with its corrections, in the order of the first records."""
         return chains(self.log)
+
+    def newest(self, kind: str) -> tuple[Chain, ...]:
+        """Give everything noted of a kind, newest first."""
+        return self.by_kind.get(kind, ())
 
     @property
     def things(self) -> tuple[Outlet | Device | CordSet, ...]:
@@ -307,22 +307,20 @@ def rig_of(entries: Sequence[StoredRecord], rig_id: str) -> Rig | None:
 def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
     all_of_it = [each for each in gathered if each.entry.record.rig == chain.id]
     own = _by_kind(all_of_it)
+    newest = {kind: _newest_first(each) for kind, each in own.items()}
     tests, trips, proofs = (
-        _by_subject(_newest_first(own[kind])) for kind in ("outlet-test", "trip-test", "proof")
+        _by_subject(newest.get(kind, ())) for kind in ("outlet-test", "trip-test", "proof")
     )
     return Rig(
         chain=chain,
         outlets=tuple(Outlet(each, _about(each, tests)) for each in own["outlet"]),
         devices=tuple(Device(each, _about(each, trips)) for each in own["device"] if not is_set(each.body)),
         sets=tuple(CordSet(each) for each in own["device"] if is_set(each.body)),
-        arrivals=_newest_first(own["arrival-check"]),
+        arrivals=newest.get("arrival-check", ()),
         log=tuple(sorted((entry for each in all_of_it for entry in each.versions), key=_number)),
-        map=next(iter(_newest_first(own["rig-map"])), None),
-        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in _newest_first(own["change"])),
-        rounds=_newest_first(own["round"]),
-        looks=_newest_first(own["look"]),
-        proofs=_newest_first(own["proof"]),
-        incidents=_newest_first(own["incident"]),
+        map=next(iter(newest.get("rig-map", ())), None),
+        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in newest.get("change", ())),
+        by_kind=newest,
     )
 
 

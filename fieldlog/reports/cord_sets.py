@@ -6,9 +6,9 @@ from typing import Final
 
 from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.rig import Chain, CordSet, Rig
-from fieldlog.reports.kinds import kind_name
 from fieldlog.reports.looks import BadPoint
-from fieldlog.reports.wording import UNITS, begun
+from fieldlog.words.kinds import kind_name
+from fieldlog.words.wording import UNITS, begun
 
 NEVER: Final = "never tested"
 OUT_OF_USE: Final = "out of use: found bad, until it is mended, looked at and every conductor shown"
@@ -51,7 +51,7 @@ def due_words(item: DueItem) -> str:
 
 def _line(rig: Rig, cord_set: CordSet, due: Mapping[str | None, DueItem], bad: Sequence[BadPoint]) -> SetLine:
     body, item = cord_set.chain.body, due.get(cord_set.id)
-    looks = [look for look in rig.looks if rig.thing(look.entry.record.subject) is cord_set]
+    looks = [look for look in rig.newest("look") if rig.thing(look.entry.record.subject) is cord_set]
     last = next((look for look in looks if look.body["of"] == "set"), None)
     looked = next((look for look in looks if look.body["of"] == "set-look"), None)
     return SetLine(

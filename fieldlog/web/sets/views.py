@@ -2,9 +2,9 @@
 
 from flask import Blueprint, Response
 
-from fieldlog.reports.kinds import SETS
-from fieldlog.reports.wording import begun
 from fieldlog.web.layout.shell import field_page
+from fieldlog.words.kinds import SETS
+from fieldlog.words.wording import begun
 
 blueprint = Blueprint("sets", __name__, template_folder="templates")
 

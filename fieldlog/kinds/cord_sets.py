@@ -1,15 +1,18 @@
 """What makes a record of a cord set right: its number, what is looked at, and that it guards nothing."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import cache
 from typing import Any, Final
 
+from fieldlog.kinds.forms import ANSWERS, NAME, NOTE, YES_NO, Reading
+from fieldlog.kinds.kind import Body, Log
 from fieldlog.model.problem import Problem
 from fieldlog.model.proving import is_good
 from fieldlog.model.record import Record
 from fieldlog.model.rig import is_set
-from fieldlog.sync.rig_rules import RigLog
 from fieldlog.tables import entries
+from fieldlog.words.kinds import SETS
+from fieldlog.words.lines import Line
 
 OWN: Final = ("number", "hots", "fixed", "retired")
 """What the body of a cord set has, and no other device."""
@@ -18,13 +21,29 @@ NEEDED: Final = {
     "hots": "Say how many hots it has: 1, or 2 for a 14-50 at both ends.",
 }
 LOOKS: Final = ("set", "set-look")
+READINGS: Final = (
+    NAME,
+    Reading(("number",), "Number marked on it"),
+    Reading(
+        ("fixed",), "Fixed, and not exposed to damage?", choices=YES_NO, is_optional=True, values=ANSWERS
+    ),
+    Reading(("retired",), "Gone for good?", choices=YES_NO, is_optional=True, values=ANSWERS),
+    NOTE,
+)
 
 
-def set_has_a_number(record: Record) -> Iterator[Problem]:
+def lines(body: Body) -> Iterator[Line]:
+    """Give what only a cord set has."""
+    yield Line("Number marked on it", body["number"])
+    yield Line("Hots", str(body["hots"]))
+    yield Line("Fixed and not exposed to damage", "yes" if body.get("fixed") else "no")
+    if body.get("retired"):
+        yield Line("Gone for good", "yes")
+
+
+def has_a_number(record: Record) -> Iterator[Problem]:
     """Ask a cord set for its number and its hots, and refuse them of any other device."""
-    if record.kind != "device":
-        return
-    if record.body["type"] in _types():
+    if record.body["type"] in SETS:
         for member, words in NEEDED.items():
             if member not in record.body:
                 yield Problem(f"/body/{member}", words)
@@ -37,7 +56,7 @@ def set_has_a_number(record: Record) -> Iterator[Problem]:
 
 def ohms_agree(record: Record) -> Iterator[Problem]:
     """Hold the ohms of a set's ground against what is said of it."""
-    if record.kind != "look" or "ohms" not in record.body:
+    if "ohms" not in record.body:
         return
     if record.body["of"] != "set":
         yield Problem("/body/ohms", "Ohms are noted only with the test of a cord set; take them out.")
@@ -51,15 +70,15 @@ def ohms_agree(record: Record) -> Iterator[Problem]:
         yield Problem("/body/ohms", words)
 
 
-def look_is_at_a_set(record: Record, log: RigLog) -> Iterator[Problem]:
+def look_is_at_a_set(record: Record, log: Log) -> Iterator[Problem]:
     """Refuse the look at a set, or its test, that names none of the rig."""
-    if record.kind == "look" and record.body["of"] in LOOKS:
+    if record.body["of"] in LOOKS:
         there = log.has_thing(record.subject, "device", record.rig) and _is_set(record.subject, log)
         if not there:
             yield Problem("/subject", "The subject is not a cord set of this rig; send its record first.")
 
 
-def set_guards_nothing(record: Record, log: RigLog) -> Iterator[Problem]:
+def guards_nothing(record: Record, log: Log) -> Iterator[Problem]:
     """Refuse a cord set where a ground-fault device is asked for."""
     words = "This is a cord set, which guards nothing; name a ground-fault device."
     for at, identity in _guards_named(record):
@@ -77,23 +96,11 @@ def _guards_named(record: Record) -> Iterator[tuple[str, str | None]]:
             yield f"/body/parts/{i}/device", part.get("device")
 
 
-def _is_set(identity: str | None, log: RigLog) -> bool:
+def _is_set(identity: str | None, log: Log) -> bool:
     found = None if identity is None else log.record(identity)
     return found is not None and found.kind == "device" and is_set(found.body)
 
 
 @cache
-def _types() -> frozenset[str]:
-    return frozenset(str(kind["id"]) for kind in entries("facts/kinds.json") if "set" in kind["of"])
-
-
-@cache
 def _ground() -> dict[str, Any]:
     return next(dict(point) for point in entries("facts/looks.json") if point["id"] == "set-ground")
-
-
-BY_ITSELF: Final[tuple[Callable[[Record], Iterator[Problem]], ...]] = (set_has_a_number, ohms_agree)
-WITH_LOG: Final[tuple[Callable[[Record, RigLog], Iterator[Problem]], ...]] = (
-    look_is_at_a_set,
-    set_guards_nothing,
-)

@@ -1,7 +1,8 @@
-"""What the kinds of parts, devices and records are called, as schemas/facts/kinds.json tells it."""
+"""What the kinds of parts, devices and records are called, as facts/kinds.json and the book tell it."""
 
 from typing import Final
 
+from fieldlog.book import record_kinds
 from fieldlog.tables import entries
 
 
@@ -15,8 +16,8 @@ DEVICES: Final = _names("device")
 GUARDS: Final = {kind: name for kind, name in DEVICES.items() if kind != "breaker"}
 SETS: Final = _names("set")
 """Cords, extensions and adapters: devices of the log that have a number, and guard nobody."""
-RECORDS: Final = _names("record")
-NAMES: Final[dict[str, str]] = {entry["id"]: entry["name"] for entry in entries("facts/kinds.json")}
+RECORDS: Final = {kind.id: kind.name for kind in record_kinds()}
+NAMES: Final[dict[str, str]] = {**PARTS, **DEVICES, **SETS, **RECORDS}
 
 
 def kind_name(kind: str) -> str:
