@@ -67,7 +67,7 @@ test("a set is known by its number, which no other has", () => {
   assert.deepEqual(Object.keys(setProblems({}, [])), ["type", "number", "hots", "fixed"]);
   assert.match(setProblems({ ...KEPT, number: " c3 " }, [kept]).number, /“Extension cord C3” has this number/);
   assert.deepEqual(setProblems({ ...KEPT, number: "c3" }, [{ body: { ...kept.body, retired: true } }]), {});
-  assert.deepEqual(setBody({ ...KEPT, number: " 3 ", hots: "2", fixed: "yes" }, { extension: "Extension cord" }), {
+  assert.deepEqual(setBody({ ...KEPT, number: " 3 ", hots: "2", fixed: "yes" }, "Extension cord"), {
     name: "Extension cord 3",
     type: "extension",
     installed: null,

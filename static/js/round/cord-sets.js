@@ -1,5 +1,4 @@
 // The test of a cord set with a meter: what is asked, and what it comes to.
-import { isGood } from "../engine/proving.js";
 import { readEntry } from "../lib/entry.js";
 import { html } from "../lib/html.js";
 import { lookBody } from "./answers.js";
@@ -49,7 +48,8 @@ function read(answers, points) {
   const entry = readEntry(typed || "0", { unit: "ohm", least: 0, most: 99999, what: "the ohms" });
   const ground = points.find(({ good }) => good);
   const said = ground && answers[`point.${ground.id}`];
-  const isHigh = Boolean(ground?.good && !isGood({ good: ground.good }, Number(entry.number)));
+  const most = ground?.good && "at_most" in ground.good ? ground.good.at_most : Infinity;
+  const isHigh = Number(entry.number) > most;
   const high = "That is no good ground: answer No there, or read it once more with the leads taken off.";
   const ohms = entry.problem ?? (said === "none" ? "Say how the ground is, or take the ohms out." : "");
   return {

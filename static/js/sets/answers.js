@@ -28,13 +28,13 @@ const isSame = (one, other) => one.trim().toLowerCase() === other.toLowerCase();
 
 /**
  * @param {Answers} answers without problems
- * @param {Record<string, string>} kinds what each sort is called, as a page begins with it
+ * @param {string} kind what such a set is called, as a page begins with it
  * @returns {BodyDevice}
  */
-export function setBody({ type = "", number = "", hots, fixed }, kinds) {
+export function setBody({ type = "", number = "", hots, fixed }, kind) {
   const marked = number.trim();
   return {
-    name: `${kinds[type] ?? type} ${marked}`,
+    name: `${kind} ${marked}`,
     type: /** @type {BodyDevice["type"]} */ (type),
     installed: null,
     number: marked,

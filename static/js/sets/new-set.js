@@ -7,7 +7,6 @@ import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { allRows, keep } from "../outbox/queue.js";
-import { KINDS } from "../rig/kinds.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { sync } from "../sync/flush.js";
 import { setBody, setProblems } from "./answers.js";
@@ -113,7 +112,8 @@ export class FlSet extends HTMLElement {
     };
     showProblems(this.#form, problems);
     if (Object.keys(problems).length || this.#isKept || !this.#rig) return;
-    await this.#keep(this.#rig, setBody(answers, KINDS));
+    const kind = partOf(this.#form, "[name=type]:checked + span").textContent ?? "";
+    await this.#keep(this.#rig, setBody(answers, kind.trim()));
   }
 
   /** @param {Rig} rig @param {ReturnType<typeof setBody>} body */
