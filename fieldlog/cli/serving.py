@@ -40,11 +40,14 @@ def serve() -> None:
 @click.command()
 def shell() -> None:
     """Join what every page needs into static/joined/, and write into static/sw.js what phones keep."""
+    from fieldlog.web.use_cases import kept_pages
+
     path = ROOT / "static" / "sw.js"
     or_stop(lambda: join(ROOT / "static", ROOT / "deploy"))
     with tempfile.TemporaryDirectory() as folder:
         contents = _shell_contents(Path(folder))
-    path.write_text(with_list(path.read_text(encoding="utf-8"), contents), encoding="utf-8")
+    written = with_list(path.read_text(encoding="utf-8"), contents, kept_pages())
+    path.write_text(written, encoding="utf-8")
     click.echo(f"{path}: {len(contents)} pages and files, version {version_of(contents)}")
 
 
