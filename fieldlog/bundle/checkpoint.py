@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from typing import Final, Self
 
+from fieldlog.bundle.refused import say
 from fieldlog.errors import FieldlogError
 
 FORM: Final = "fieldlog-checkpoint-1"
@@ -20,9 +21,7 @@ class NoCheckpoint(FieldlogError):
     """A text is no checkpoint."""
 
     def __init__(self) -> None:
-        super().__init__(
-            f"This is no checkpoint. It is one line, {FORM} first: copy it whole from the sticker's code."
-        )
+        super().__init__(say("no-checkpoint", form=FORM))
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
-from fieldlog.errors import FieldlogError
+from fieldlog.bundle.refused import Refused
 from fieldlog.model.canonical import canonical
 
 SUITE: Final = "eddsa-jcs-2022"
@@ -28,13 +28,6 @@ MEMBERS: Final = frozenset(
     ("type", "cryptosuite", "created", "verificationMethod", "proofPurpose", "@context", "proofValue")
 )
 _LETTERS: Final = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz"
-
-
-class NotSigned(FieldlogError):
-    """A signature does not hold, or is none of ours."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(f"The signature does not hold: {reason}.")
 
 
 def signed(document: Mapping[str, Any], key: Ed25519PrivateKey, created: datetime) -> dict[str, Any]:
@@ -72,25 +65,25 @@ def signer_of(document: Mapping[str, Any]) -> str:
 
     Raises
     ------
-    NotSigned
+    Refused
         Where there is no proof of this suite, it has other members, or it does not fit the document.
     """
     proof = document.get("proof")
     if not isinstance(proof, dict) or proof.keys() != MEMBERS:
-        raise NotSigned("it has no proof with just the members of one")
+        raise Refused("no-proof")
     if (proof["type"], proof["cryptosuite"]) != ("DataIntegrityProof", SUITE):
-        raise NotSigned(f"only {SUITE} is taken")
+        raise Refused("other-suite", suite=SUITE)
     if proof["proofPurpose"] != PURPOSE:
-        raise NotSigned(f"it was not made for the purpose {PURPOSE}")
+        raise Refused("other-purpose", purpose=PURPOSE)
     if proof["@context"] != document.get("@context"):
-        raise NotSigned("the proof is of another context than the document")
+        raise Refused("other-context")
     name = _name_in(proof["verificationMethod"])
     bare = {member: value for member, value in document.items() if member != "proof"}
     claim = {member: value for member, value in proof.items() if member != "proofValue"}
     try:
         key_named(name).verify(_signature(proof["proofValue"]), hashed(bare, claim))
     except InvalidSignature as error:
-        raise NotSigned("the document is not what was signed, or another key signed it") from error
+        raise Refused("not-what-was-signed") from error
     return name
 
 
@@ -105,11 +98,11 @@ def name_of(key: Ed25519PublicKey) -> str:
 
 
 def key_named(name: str) -> Ed25519PublicKey:
-    """Give the key of a name; raise NotSigned where it names none of ours."""
+    """Give the key of a name; raise Refused where it names none of ours."""
     text = name.removeprefix(METHOD)
     raw = from_base58(text.removeprefix("z")) if name != text and text.startswith("z") else None
     if raw is None or not raw.startswith(ED25519) or len(raw) != len(ED25519) + KEY_BYTES:
-        raise NotSigned("the key is no Ed25519 key named by did:key")
+        raise Refused("no-key")
     return Ed25519PublicKey.from_public_bytes(raw.removeprefix(ED25519))
 
 
@@ -160,12 +153,12 @@ def from_base58(text: str) -> bytes | None:
 def _name_in(method: Any) -> str:
     name, _, part = method.partition("#") if isinstance(method, str) else ("", "", "")
     if f"{METHOD}{part}" != name:
-        raise NotSigned("the key is not named by did:key")
+        raise Refused("no-key")
     return name
 
 
 def _signature(value: Any) -> bytes:
     raw = from_base58(value[1:]) if isinstance(value, str) and value.startswith("z") else None
     if raw is None or len(raw) != SIGNATURE_BYTES:
-        raise NotSigned("its value is no Ed25519 signature")
+        raise Refused("no-signature")
     return raw

@@ -3,7 +3,7 @@
 import json
 from typing import Any, Final
 
-from fieldlog.errors import FieldlogError
+from fieldlog.bundle.refused import Refused
 
 MOST_BYTES: Final = 64 * 1024 * 1024
 """Own choice: a hundred times a busy rig's ten years."""
@@ -13,19 +13,12 @@ DEEPEST: Final = 60
 """Own choice: five times as deep as any record of ours."""
 
 
-class NotStrict(FieldlogError):
-    """A text is no JSON, or may be read in two ways."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(f"This is not a signed record that can be read in one way only: {reason}.")
-
-
 def read_strictly(text: bytes) -> Any:
     """Read a JSON text.
 
     Raises
     ------
-    NotStrict
+    Refused
         Where it is no JSON or no UTF-8, names a member twice, holds NaN, an infinity, half a character pair
         or a number that readers round unlike, is larger than MOST_BYTES or nested deeper than DEEPEST.
 
@@ -34,7 +27,7 @@ def read_strictly(text: bytes) -> Any:
     RFC 7493, The I-JSON Message Format, 2015: section 2.1 encoding, 2.2 numbers, 2.3 names of members.
     """
     if len(text) > MOST_BYTES:
-        raise NotStrict(f"it has more than {MOST_BYTES // 1024**2} MB")
+        raise Refused("too-large", most=MOST_BYTES // 1024**2)
     try:
         value = json.loads(
             text.decode("utf-8"),
@@ -45,11 +38,11 @@ def read_strictly(text: bytes) -> Any:
         )
         json.dumps(value, ensure_ascii=False).encode("utf-8")
     except UnicodeError as error:
-        raise NotStrict("it is not written in UTF-8, or holds half a character") from error
+        raise Refused("no-utf-8") from error
     except (ValueError, RecursionError) as error:
-        raise NotStrict("it is no JSON") from error
+        raise Refused("no-json") from error
     if _is_deeper(value, DEEPEST):
-        raise NotStrict(f"it is nested deeper than {DEEPEST} levels")
+        raise Refused("too-deep", most=DEEPEST)
     return value
 
 
@@ -65,22 +58,22 @@ def _once_each(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) != len(pairs):
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
-        raise NotStrict(f"the member {twice[:40]!r} stands twice in one object")
+        raise Refused("twice", name=twice[:40])
     return found
 
 
-def _no_constant(name: str) -> Any:
-    raise NotStrict(f"it holds {name}, which is no number")
+def _no_constant(_name: str) -> Any:
+    raise Refused("no-number")
 
 
 def _whole(text: str) -> int:
     if len(text) > 17 or abs(int(text)) > MOST_WHOLE:
-        raise NotStrict(f"the number {text[:40]} is larger than readers take exactly")
+        raise Refused("no-number")
     return int(text)
 
 
 def _finite(text: str) -> float:
     number = float(text)
     if abs(number) == float("inf"):
-        raise NotStrict(f"the number {text[:40]} is larger than readers take")
+        raise Refused("no-number")
     return number

@@ -14,29 +14,16 @@ import jsonschema_rs
 from jsonschema import Draft202012Validator
 
 from fieldlog.bundle.checkpoint import Checkpoint
-from fieldlog.bundle.integrity import NotSigned, fingerprint, signer_of
+from fieldlog.bundle.integrity import fingerprint, signer_of
+from fieldlog.bundle.refused import Refused, say
 from fieldlog.bundle.strict import read_strictly
-from fieldlog.errors import FieldlogError
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.tables import SCHEMAS
 
 FIRST_HEAD: Final = bytes(32)
-CANNOT_KNOW: Final = (
-    "Whether a reading is true, and whether it was taken at that rig on that day: the owner entered it.",
-    "Whether every test that was made was noted, and whether a second log was kept beside this one.",
-    "Whether it existed on the day it bears: the clock is the issuing server’s. "
-    "A checkpoint that somebody else kept shows it.",
-    "Whose key it is, unless you had its fingerprint from the owner before.",
-)
+NOT_AN_INSPECTION: Final = "not-an-inspection"
+CANNOT_KNOW: Final = ("cannot-know-truth", "cannot-know-whole", "cannot-know-time", "cannot-know-whose")
 """What no signature shows; told with every result."""
-NOT_AN_INSPECTION: Final = "Entered by the owner. Not an inspection."
-
-
-class NotHeld(FieldlogError):
-    """Something in a signed record contradicts itself or what it is held against."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(f"This record is refused: {reason}.")
 
 
 @dataclass(frozen=True)
@@ -89,14 +76,14 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
 
     Raises
     ------
-    NotStrict, NotSigned, NotHeld
+    Refused
         With the first thing that does not.
     """
     document = read_strictly(text)
     _assert_shape(document)
     issuer = signer_of(document)
     if issuer != document["issuer"]:
-        raise NotSigned("another key signed it than the one it names as its issuer")
+        raise Refused("other-issuer")
     subject = document["credentialSubject"]
     keys = _keys(subject["keyChanges"], issuer, document["validFrom"])
     _assert_known(keys, issuers)
@@ -108,11 +95,9 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
 
 
 def _assert_shape(document: Any) -> None:
-    if _quick().is_valid(document):
-        return
-    first = min(_slow().iter_errors(document), key=lambda error: (len(error.path), str(error.path)))
-    place = "/".join(str(step) for step in first.path) or "the document"
-    raise NotHeld(f"{place[:200]} is not as a record is written ({first.message[:200]})")
+    if not _quick().is_valid(document):
+        first = min(_slow().iter_errors(document), key=lambda error: (len(error.path), str(error.path)))
+        raise Refused("shape", place="/".join(str(step) for step in first.path)[:200] or "the document")
 
 
 def _keys(changes: Sequence[Mapping[str, Any]], issuer: str, made: str) -> list[str]:
@@ -121,27 +106,24 @@ def _keys(changes: Sequence[Mapping[str, Any]], issuer: str, made: str) -> list[
     before = ""
     for change in changes:
         if signer_of(change) != change["from"]:
-            raise NotSigned("a change of keys was not signed by the key that hands over")
+            raise Refused("key-change-signer")
         if keys and keys[-1] != change["from"]:
-            raise NotHeld("its changes of keys do not follow from one another")
+            raise Refused("key-changes-apart")
         if not before <= change["at"] <= made:
-            raise NotHeld("its changes of keys are not in the order of their times")
+            raise Refused("key-changes-order")
         before = change["at"]
         keys = [*(keys or [change["from"]]), change["to"]]
     if keys and keys[-1] != issuer:
-        raise NotHeld("its issuer's key is not the one that was handed over to last")
+        raise Refused("key-retired")
     if len(set(keys)) != len(keys):
-        raise NotHeld("a key that was retired comes back in its changes of keys")
+        raise Refused("key-again")
     return keys or [issuer]
 
 
 def _assert_known(keys: Sequence[str], issuers: Sequence[str]) -> None:
     wanted = {_bare(each) for each in issuers}
     if wanted and not wanted & {_bare(fingerprint(key)) for key in keys}:
-        raise NotHeld(
-            f"its key is {fingerprint(keys[-1])}, which is none of those that you know, "
-            "and none of those handed over to it"
-        )
+        raise Refused("key-unknown", key=fingerprint(keys[-1]))
 
 
 def _bare(text: str) -> str:
@@ -155,9 +137,9 @@ def _heads(log: Mapping[str, Any]) -> list[str]:
         head = hashlib.sha256(head + bytes.fromhex(digest)).digest()
         heads.append(head.hex())
     if len(heads) != log["count"]:
-        raise NotHeld(f"it names {len(heads)} entries of its log and says {log['count']}")
+        raise Refused("count", named=len(heads), count=log["count"])
     if heads[-1] != log["head"]:
-        raise NotHeld("the head of its log does not follow from the entries it names")
+        raise Refused("head")
     return heads
 
 
@@ -165,35 +147,29 @@ def _assert_entries(subject: Mapping[str, Any]) -> None:
     hashes, rig = subject["log"]["hashes"], subject["rig"]["id"]
     places = [int(each["position"]) for each in (*subject["entries"], *subject["outlined"])]
     if sorted(places) != list(range(1, len(hashes) + 1)):
-        raise NotHeld("an entry of its log is told twice, or neither shown nor outlined")
+        raise Refused("places")
     for entry in subject["entries"]:
         place, record = int(entry["position"]), entry["record"]
         if sha256_hex(record) != hashes[place - 1]:
-            raise NotHeld(f"entry {place} is not the one whose hash stands in the log")
+            raise Refused("entry", position=place)
         if record.get("rig") != rig:
-            raise NotHeld(f"entry {place} is of another rig")
+            raise Refused("other-rig", position=place)
 
 
 def _assert_passes(
     checkpoint: Checkpoint, rig: str, heads: Sequence[str], restores: Sequence[Mapping[str, Any]]
 ) -> None:
     if checkpoint.log != rig:
-        raise NotHeld(f"the checkpoint of {checkpoint.day} is of another log")
+        raise Refused("checkpoint-other-log", day=checkpoint.day)
     if checkpoint.count <= len(heads) and heads[checkpoint.count - 1] == checkpoint.head:
         return
-    later = [each for each in restores if each["restoredAt"][:10] >= checkpoint.day]
-    explained = (
-        "; the record tells of a backup that was put back on or after that day "
-        f"({later[-1]['restoredAt']}, made {later[-1]['madeAt']}), which may explain it and does not prove it"
-        if later
-        else ""
-    )
-    reason = (
-        f"the log had {checkpoint.count} entries on {checkpoint.day} and has {len(heads)} now"
-        if checkpoint.count > len(heads)
-        else f"what stands before entry {checkpoint.count} is not what stood there on {checkpoint.day}"
-    )
-    raise NotHeld(reason + explained)
+    count, day = checkpoint.count, checkpoint.day
+    what = "checkpoint-shorter" if count > len(heads) else "checkpoint-changed"
+    later = [each for each in restores if each["restoredAt"][:10] >= day]
+    if not later:
+        raise Refused(what, count=count, day=day, now=len(heads))
+    why = say(what, count=count, day=day, now=len(heads))
+    raise Refused("restored-since", reason=why, restored=later[-1]["restoredAt"], made=later[-1]["madeAt"])
 
 
 def _sentences(
@@ -202,21 +178,18 @@ def _sentences(
     issuers: Sequence[str],
     checkpoints: Sequence[Checkpoint],
 ) -> Iterator[str]:
-    subject, key = document["credentialSubject"], fingerprint(keys[-1])
-    yield f"It is what the key {key} signed, unchanged since. It bears the time {document['validFrom']}."
+    subject = document["credentialSubject"]
+    yield say("holds-signed", key=fingerprint(keys[-1]), time=document["validFrom"])
     if issuers:
-        yield "The key is one that you know, or one that it handed over to."
+        yield say("holds-known-key")
     if len(keys) > 1:
-        yield f"The key followed {len(keys) - 1} earlier: each handed over to the next by its own signature."
+        yield say("holds-keys", count=len(keys) - 1)
     count, shown = subject["log"]["count"], len(subject["entries"])
-    yield f"The log had {count} entries then; {shown} are shown, each with the hash that stands in the log."
+    yield say("holds-log", count=count, shown=shown)
     if shown < count:
-        yield f"{count - shown} are named by hash, kind and month only: the owner chose not to show them."
+        yield say("holds-outlined", count=count - shown)
     for each in sorted(checkpoints, key=lambda one: one.count):
-        yield (
-            f"Up to entry {each.count} nothing was changed, dropped or put in between since the checkpoint "
-            f"of {each.day}."
-        )
+        yield say("holds-checkpoint", count=each.count, day=each.day)
 
 
 @cache

@@ -84,6 +84,7 @@ def _walked() -> bool:
 
 def _told(file: Path, checkpoints: Sequence[str], issuers: Sequence[str]) -> bool:
     from fieldlog.bundle.checkpoint import Checkpoint
+    from fieldlog.bundle.refused import say
     from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, verified
 
     kept = or_stop(lambda: [Checkpoint.read(each) for each in checkpoints])
@@ -92,12 +93,12 @@ def _told(file: Path, checkpoints: Sequence[str], issuers: Sequence[str]) -> boo
     except FieldlogError as error:
         click.echo(f"{file}: {error}", err=True)
         return False
-    click.echo(f"{file}: {NOT_AN_INSPECTION}\nThis holds:")
+    click.echo(f"{file}: {say(NOT_AN_INSPECTION)}\nThis holds:")
     for sentence in held.sentences:
         click.echo(f"- {sentence}")
     click.echo("This no signature shows:")
-    for sentence in CANNOT_KNOW:
-        click.echo(f"- {sentence}")
+    for name in CANNOT_KNOW:
+        click.echo(f"- {say(name)}")
     return True
 
 

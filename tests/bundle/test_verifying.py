@@ -12,9 +12,9 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from fieldlog.bundle.checkpoint import Checkpoint, NoCheckpoint
 from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
-from fieldlog.bundle.strict import NotStrict, read_strictly
-from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, Held, NotHeld, verified
-from fieldlog.errors import FieldlogError
+from fieldlog.bundle.refused import Refused, say
+from fieldlog.bundle.strict import read_strictly
+from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, Held, verified
 from fieldlog.model.canonical import canonical
 from fieldlog.model.restored import Restored
 from tests.bundle.records import KEY, MADE_AT, document, logged, mutated, noted, text_of
@@ -70,7 +70,7 @@ def accepted(texts: list[bytes], whole: dict[str, Any]) -> list[Any]:
     for text in texts:
         try:
             held: Held = verified(text)
-        except FieldlogError:
+        except Refused:
             continue
         if canonical(held.document) != canonical(whole):
             found.append(held.document)
@@ -139,7 +139,7 @@ def test_a_changed_log_is_found_even_where_the_issuer_signs_it() -> None:
     entries, rng = logged(noted()), random.Random(34)
 
     for changed in changed_logs(entries, rng, 60):
-        with pytest.raises(NotHeld):
+        with pytest.raises(Refused):
             verified(signed_anew(changed))
 
 
@@ -155,11 +155,11 @@ def test_a_log_begun_anew_does_not_pass_an_old_checkpoint() -> None:
         .startswith("Up to entry 5")
     )
     assert verified(text_of(document(without)))
-    with pytest.raises(NotHeld, match="what stands before entry 5 is not what stood there on 2026-11-20"):
+    with pytest.raises(Refused, match="what stands before entry 5 is not what stood there on 2026-11-20"):
         verified(text_of(document(without)), checkpoints=[kept])
-    with pytest.raises(NotHeld, match="had 5 entries on 2026-11-20 and has 4 now"):
+    with pytest.raises(Refused, match="had 5 entries on 2026-11-20 and has 4 now"):
         verified(text_of(document(logged(records[:4]))), checkpoints=[kept])
-    with pytest.raises(NotHeld, match="of another log"):
+    with pytest.raises(Refused, match="of another log"):
         verified(text_of(document(logged(noted()))), checkpoints=[kept])
 
 
@@ -168,7 +168,7 @@ def test_a_backup_that_was_put_back_is_told_beside_a_checkpoint_that_does_not_pa
     kept, again = checkpoint_of(logged(records), 6), logged(records[:4] + records[5:])
     back = Restored(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, again[3].head)
 
-    with pytest.raises(NotHeld, match=r"a backup that was put back .* may explain it and does not prove it"):
+    with pytest.raises(Refused, match=r"a backup that was put back .* may explain it and does not prove it"):
         verified(text_of(document(again, restores=[back])), checkpoints=[kept])
 
 
@@ -190,7 +190,7 @@ def test_keys_hand_over_and_what_each_signed_still_holds() -> None:
 
     assert all(verified(text, issuers=[first]) for text in texts)
     assert "followed 3 earlier" in verified(texts[-1]).sentences[1]
-    with pytest.raises(NotHeld, match="none of those that you know"):
+    with pytest.raises(Refused, match="none of those that you know"):
         verified(texts[0], issuers=[fingerprint(name_of(KEYS[3].public_key()))])
 
 
@@ -201,21 +201,21 @@ def test_a_change_of_keys_that_does_not_follow_is_refused(is_signed_by_its_old_k
     if not is_signed_by_its_old_key:
         bad = key_change(KEYS[2], KEYS[3], MADE_AT) | {"from": name_of(KEYS[1].public_key())}
 
-    with pytest.raises(FieldlogError):
+    with pytest.raises(Refused):
         verified(text_of(document(key=KEYS[3], changes=[good, bad])))
 
 
 def test_a_retired_key_signs_nothing_any_more() -> None:
     change = key_change(KEYS[0], KEYS[1], MADE_AT - DAY)
 
-    with pytest.raises(NotHeld, match="not the one that was handed over to last"):
+    with pytest.raises(Refused, match="not the one that was handed over to last"):
         verified(text_of(document(key=KEYS[0], changes=[change])))
 
 
 def test_another_issuer_than_the_signer_is_refused() -> None:
     changed = document() | {"issuer": name_of(KEYS[0].public_key())}
 
-    with pytest.raises(FieldlogError, match="another key signed it"):
+    with pytest.raises(Refused, match="another key signed it"):
         verified(signed_anew(changed))
 
 
@@ -224,10 +224,10 @@ def test_another_issuer_than_the_signer_is_refused() -> None:
     [
         (b'{"a": 1, "a": 2}', "stands twice"),
         (b'{"a": {"b": 1, "b": 1}}', "stands twice"),
-        (b'{"a": NaN}', "NaN"),
-        (b'{"a": -Infinity}', "Infinity"),
-        (b'{"a": 1e400}', "larger than readers take"),
-        (b'{"a": 9007199254740993}', "larger than readers take exactly"),
+        (b'{"a": NaN}', "not every reader"),
+        (b'{"a": -Infinity}', "not every reader"),
+        (b'{"a": 1e400}', "not every reader"),
+        (b'{"a": 9007199254740993}', "not every reader"),
         (b'{"a": "\\ud800"}', "half a character"),
         (b'{"a": "\xff"}', "UTF-8"),
         (b"\xef\xbb\xbf{}", "no JSON"),
@@ -238,15 +238,17 @@ def test_another_issuer_than_the_signer_is_refused() -> None:
     ],
 )
 def test_a_text_that_may_be_read_in_two_ways_is_refused(text: bytes, why: str) -> None:
-    with pytest.raises(NotStrict, match=why):
+    with pytest.raises(Refused, match=why):
         read_strictly(text)
 
 
 def test_what_no_signature_shows_is_said_in_words_that_stand() -> None:
     """The table of what signatures, logs and witnesses show: a signature alone shows none of these four."""
-    assert NOT_AN_INSPECTION == "Entered by the owner. Not an inspection."
-    assert [sentence.split()[0] for sentence in CANNOT_KNOW] == ["Whether", "Whether", "Whether", "Whose"]
-    assert not any(word in " ".join(CANNOT_KNOW).lower() for word in ("safe", "certified"))
+    told = [say(name) for name in CANNOT_KNOW]
+
+    assert say(NOT_AN_INSPECTION) == "Entered by the owner. Not an inspection."
+    assert [sentence.split()[0] for sentence in told] == ["Whether", "Whether", "Whether", "Whose"]
+    assert not any(word in " ".join(told).lower() for word in ("safe", "certified"))
 
 
 def test_a_checkpoint_is_read_from_its_own_line() -> None:
