@@ -7,6 +7,7 @@ from fieldlog.words.kinds import SETS
 from fieldlog.words.wording import begun
 
 blueprint = Blueprint("sets", __name__, template_folder="templates")
+KEPT = {"^/sets/new$": "/sets/new"}
 
 
 @blueprint.get("/sets/new")
