@@ -1,11 +1,11 @@
 // What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested
 // from tests/cases/due-rows.json.
-import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
 import { incidentsSince } from "./incidents.js";
 import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";
+import { datedBy, isExposed, isGuard, isPress, partsOf } from "./told-by.js";
 import { touchedOf } from "./touched.js";
 
 /** @import { Touched } from "../engine/proving.js" */
@@ -41,17 +41,6 @@ export function dueOf(rig, rules, today, incidents = []) {
     chosen: months === null ? [] : [`assured-${months}`],
     season,
   });
-}
-
-/**
- * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
- * @param {DueRule[]} rules entries of the table of what comes round
- * @param {string} today
- * @returns {(noted: Noted<any>) => boolean}
- */
-export function datedBy(rules, today) {
-  const days = rules.find(({ ahead_days: each }) => each !== undefined)?.ahead_days;
-  return (noted) => days === undefined || dayOf(noted.record.observed_at) <= daysAfter(today, days);
 }
 
 /**
@@ -142,16 +131,6 @@ const older = (found) =>
 const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
 /** @param {string|null} one @param {string|null} other */
 const earlier = (one, other) => (one && other ? (one < other ? one : other) : null);
-
-/** A plain breaker has no TEST to press. @param {Noted<"device">} device @returns {boolean} */
-export const isGuard = ({ body }) => body.type !== "breaker";
-
-/**
- * A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome
- * was noted.
- * @param {Pick<Noted<"trip-test">, "body">} test
- */
-export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
 
 /** @param {Asked} asked @param {Noted<"device">} device */
 function deviceThing(asked, device) {
@@ -266,10 +245,6 @@ const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, la
 /** A load alone, with no volts read, shows no joint. @param {Noted<"outlet-test">} test */
 const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
 
-/** Outside or near water. @param {BodyRigMap} map @param {Noted<"outlet">} outlet @returns {boolean} */
-export const isExposed = (map, outlet) =>
-  map.parts.some((part) => part.outlet === outlet.id && Boolean(part.where?.length));
-
 /**
  * By the older of its looks; only one that found all good settles an incident.
  * @param {Asked} asked
@@ -319,18 +294,6 @@ function isAllGood({ body }, points) {
   const found = Object.values(body.points);
   return found.length > 0 && !found.includes("bad") && !body.not_tested.length;
 }
-
-/** @param {{body: {check: Check}}} test */
-export const isLoaded = ({ body: { check } }) =>
-  "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
-
-/**
- * @param {BodyRigMap} map
- * @param {"outlet"|"device"} kind
- * @param {Noted<any>} noted
- * @returns {string[]} the ids of the parts that stand for it
- */
-export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);
 
 /**
  * Gives the changes that touch a thing, by the map as it is now.
