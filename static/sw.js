@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "03d5914b2e9a";
+const VERSION = "6aed5b764f3c";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -46,13 +46,13 @@ const FILES = [
   "/static/joined/js/check-2ubQMS73.js",
   "/static/joined/js/clocks-CXT_bgI-.js",
   "/static/joined/js/conflict-DFHdv0DT.js",
-  "/static/joined/js/due-SL9wfJPM.js",
+  "/static/joined/js/due-DJgPUB-z.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judge-u1voGDp7.js",
   "/static/joined/js/judged-BZAAE8TH.js",
   "/static/joined/js/judgement-DZ0LcHz4.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-EOG9sEE0.js",
+  "/static/joined/js/outlet-story-4-5LH5fP.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/incident.js",
@@ -66,16 +66,16 @@ const FILES = [
   "/static/joined/js/pages/trial.js",
   "/static/joined/js/photos-BYCsAa83.js",
   "/static/joined/js/problems-C8x5RHQn.js",
-  "/static/joined/js/proving-_oOKxnRv.js",
+  "/static/joined/js/proving-B7jdcm39.js",
   "/static/joined/js/rig-rules-2DKP0rcm.js",
   "/static/joined/js/save-file-D3cVuh2g.js",
   "/static/joined/js/send-all-BLFboGgK.js",
   "/static/joined/js/skin-Dno8EXtw.js",
-  "/static/joined/js/step-screens-DpSUOtz_.js",
+  "/static/joined/js/step-screens-0XTCLhz6.js",
   "/static/joined/js/struck-DK224DIv.js",
   "/static/joined/js/tests-CfgGtb7I.js",
   "/static/joined/js/told-by-BG-ge8Gp.js",
-  "/static/joined/js/touched-Cwtgjmuq.js",
+  "/static/joined/js/touched-BtklVYEv.js",
   "/static/joined/js/trial-store-tqqH-SMv.js",
   "/static/joined/js/trip-modes-DJjGUJiL.js",
   "/static/joined/js/verdict-COsQkjGe.js",

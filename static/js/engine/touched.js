@@ -40,20 +40,37 @@ export function touchedBy(map, parts, pairsOf, earlier = []) {
     devices: map.parts
       .filter((part) => isGuard(part) && (below.has(part.id) || guards.has(part.id)))
       .map(({ id }) => id),
-    sources: map.parts.filter(({ kind }) => kind === "inverter").map(({ id }) => id),
+    sources: idsOf(map, "inverter"),
     frames: map.parts.filter(({ id, kind }) => kind === "appliance" && below.has(id)).map(({ id }) => id),
     inlets: inletsOf(map, pairsOf),
-    outputs: map.parts
-      .filter(({ kind }) => kind === "inverter")
-      .map((part) => [part.id, pairsOf(part).length ? pairsOf(part) : THREE_CONTACTS]),
-    relays: map.parts.filter(({ kind }) => kind === "relay").map(({ id }) => id),
+    outputs: placesOf(map, "inverter", pairsOf),
+    relays: idsOf(map, "relay"),
     branches: branchesOf(map),
   };
 }
 
+/** @param {RigMap} map @param {RigPart["kind"]} wanted */
+const idsOf = ({ parts }, wanted) => parts.filter(({ kind }) => kind === wanted).map(({ id }) => id);
+
+/**
+ * Parts of a kind with their pairs; an inlet of 50 A without a type has two hots, any other three contacts.
+ * @param {RigMap} map
+ * @param {RigPart["kind"]} wanted
+ * @param {(part: RigPart) => string[]} pairsOf
+ * @returns {[string, string[]][]}
+ */
+const placesOf = ({ parts }, wanted, pairsOf) =>
+  parts
+    .filter(({ kind }) => kind === wanted)
+    .map((part) => {
+      const usual = wanted === "inlet" && part.amps === TWO_LEGS_FROM_AMPS ? TWO_LEGS : THREE_CONTACTS;
+      return [part.id, pairsOf(part).length ? pairsOf(part) : usual];
+    });
+
 /** Breakers with no other breaker beyond them, in any mode. @param {RigMap} map */
-function branchesOf({ parts, runs = [] }) {
-  const breakers = parts.filter(({ kind }) => kind === "breaker").map(({ id }) => id);
+function branchesOf(map) {
+  const breakers = idsOf(map, "breaker");
+  const runs = map.runs ?? [];
   const before = runs.filter(({ to }) => breakers.includes(to)).map(({ from }) => from);
   const above = belowOf(
     runs.map(({ from, to }) => ({ from: to, to: from })),
@@ -75,12 +92,7 @@ function belowOf(runs, parts) {
  * @param {(part: RigPart) => string[]} pairsOf
  * @returns {[string|null, string[]][]}
  */
-function inletsOf({ parts }, pairsOf) {
-  /** @param {RigPart} part */
-  const usual = ({ amps }) => (amps === TWO_LEGS_FROM_AMPS ? TWO_LEGS : THREE_CONTACTS);
-  const inlets = parts.filter(({ kind }) => kind === "inlet");
-  const found = inlets.map(
-    /** @returns {[string|null, string[]]} */ (part) => [part.id, pairsOf(part).length ? pairsOf(part) : usual(part)],
-  );
+function inletsOf(map, pairsOf) {
+  const found = placesOf(map, "inlet", pairsOf);
   return found.length ? found : [[null, THREE_CONTACTS]];
 }
