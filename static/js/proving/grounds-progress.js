@@ -4,8 +4,7 @@ import { touchedBy } from "../engine/touched.js";
 import { dayOf, localIso } from "../lib/times.js";
 import { mapOf } from "../rig/map-of.js";
 import { standingOf, stepOf } from "../rig/proving.js";
-import { momentOf, rigsOf } from "../rig/rig-of.js";
-import { datedBy, partsOf } from "../rig/told-by.js";
+import { datedBy, momentOf, partsOf, rigsOf } from "../rig/rig-of.js";
 import { pairsAt } from "../rig/touched.js";
 
 /** @import { BodyProof, BodyRigMap } from "../../../schemas/shapes/record.d.ts" */

@@ -4,8 +4,7 @@ import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
 import { incidentsSince } from "./incidents.js";
 import { mapOf } from "./map-of.js";
-import { momentOf } from "./rig-of.js";
-import { datedBy, isExposed, isGuard, isPress, partsOf } from "./told-by.js";
+import { datedBy, isExposed, isGuard, isPress, momentOf, partsOf } from "./rig-of.js";
 import { touchedOf } from "./touched.js";
 
 /** @import { Touched } from "../engine/proving.js" */

@@ -1,7 +1,6 @@
 // The steps of a round: what of a rig is tested or looked at, in the order of a walk, and how far each is.
 import { spokenDay } from "../lib/times.js";
-import { momentOf } from "../rig/rig-of.js";
-import { isExposed, isGuard, partsOf } from "../rig/told-by.js";
+import { isExposed, isGuard, momentOf, partsOf } from "../rig/rig-of.js";
 
 /** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
