@@ -34,7 +34,7 @@ def record(
     address: str | None,
     name: str | None,
 ) -> None:
-    """Write the service record of RIG (its id or name) as a PDF, as a signed bundle, or as one in the other."""
+    """Write the service record of RIG (its id or name) as a PDF, as a signed bundle, or one in the other."""
     from fieldlog.bundle.document import Scope
 
     if pdf is None and bundle is None:
