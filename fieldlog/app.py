@@ -41,6 +41,7 @@ from fieldlog.web.rig_field import views as rig_field
 from fieldlog.web.rig_map import views as rig_map
 from fieldlog.web.rounds import views as rounds
 from fieldlog.web.sync import views as sync
+from fieldlog.web.trends import views as trends
 from fieldlog.web.trust import views as trust
 
 USE_CASES = (
@@ -58,6 +59,7 @@ USE_CASES = (
     people,
     sync,
     photos,
+    trends,
     proving,
     incidents,
     offline,
