@@ -15,7 +15,7 @@ export function median(numbers) {
   const ordered = [...numbers].sort((a, b) => a - b);
   const half = Math.floor(ordered.length / 2);
   const upper = /** @type {number} */ (ordered[half]); // there is at least one
-  return ordered.length % 2 ? upper : /** @type {number} */ ((ordered[half - 1]) + upper) / 2;
+  return ordered.length % 2 ? upper : /** @type {number} */ (ordered[half - 1] + upper) / 2;
 }
 
 /** The slope a year of readings in the order of their days, or null. @param {Reading[]} readings */
