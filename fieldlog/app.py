@@ -40,6 +40,7 @@ from fieldlog.web.rig import views as rig
 from fieldlog.web.rig_field import views as rig_field
 from fieldlog.web.rig_map import views as rig_map
 from fieldlog.web.rounds import views as rounds
+from fieldlog.web.sites import views as sites
 from fieldlog.web.sync import views as sync
 from fieldlog.web.trends import views as trends
 from fieldlog.web.trust import views as trust
@@ -60,6 +61,7 @@ USE_CASES = (
     sync,
     photos,
     trends,
+    sites,
     proving,
     incidents,
     offline,

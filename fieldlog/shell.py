@@ -17,6 +17,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/phone/try$": "/phone/try",
     "^/sign-out$": "/sign-out",
     "^/round$": "/round",
+    "^/sites$": "/sites",
     "^/changes/new$": "/changes/new",
     "^/incidents/new$": "/incidents/new",
     "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",

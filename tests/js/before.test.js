@@ -39,7 +39,10 @@ const now = (body, members = {}) => ({
   id: null,
   ...members,
 });
-const told = (rows, about) => beforeMarkup(rows, about, RULEBOOK).text.replace(/\s+/g, " ");
+const told = (rows, about) => {
+  const { pointed, rest } = beforeMarkup(rows, about, RULEBOOK);
+  return `${pointed.text}${rest.text}`.replace(/\s+/g, " ");
+};
 const LAST_YEAR = "2025-11-20T10:00:00.000+01:00";
 
 test("a loop that more than both errors lie between is pointed out, with both readings", () => {

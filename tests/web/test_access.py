@@ -75,6 +75,7 @@ PUBLIC = {
     "/api/session": "says only who oneself is",
     "/rulebook.json": "the rules are nobody's secret",
     "/rig-rules.json": "the rules are nobody's secret",
+    "/sites": "a shell that holds nobody's data",
     "/round": "a shell that holds nobody's data",
     "/openapi.json": "a description",
     "/healthz": "versions in use",

@@ -23,6 +23,8 @@ EXPECTED = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
+# Only there may a person let the browser tell where they are.
+OF_SITES = {"Permissions-Policy": "camera=(), geolocation=(self), microphone=(), payment=(), usb=()"}
 # Shells and documents that hold nobody's data.
 CACHEABLE = {
     "/",
@@ -34,6 +36,7 @@ CACHEABLE = {
     "/rulebook.json",
     "/rig-rules.json",
     "/round",
+    "/sites",
     "/openapi.json",
     "/sw.js",
     "/manifest.webmanifest",
@@ -56,7 +59,8 @@ def test_every_route_answers_with_the_headers(app: Flask, owner: Person, strange
         for rule, path in paths(app):
             for method in ("GET", "POST", "PUT"):
                 answer = person.client.open(path, method=method, buffered=True)
-                assert {name: answer.headers.get(name) for name in EXPECTED} == EXPECTED, (rule, method)
+                wanted = EXPECTED | (OF_SITES if rule == "/sites" and method == "GET" else {})
+                assert {name: answer.headers.get(name) for name in EXPECTED} == wanted, (rule, method)
                 assert answer.headers["Content-Type"], rule
 
 

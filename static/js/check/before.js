@@ -109,7 +109,7 @@ export function readOf(recorded, at, raw) {
 }
 
 /**
- * What stands beside a verdict.
+ * What stands beside a verdict: what is pointed out at once, and the rest.
  * @param {Row[]} rows
  * @param {Now} now
  * @param {Rulebook} rulebook
@@ -117,16 +117,20 @@ export function readOf(recorded, at, raw) {
 export function beforeMarkup(rows, now, rulebook) {
   const earlier = earlierOf(rows, now).slice(0, MOST_READ);
   const [last] = earlier;
-  if (!last) return html``;
+  if (!last) return { pointed: html``, rest: html`` };
   const today = readOf(now.body.check, now.at, rulebook);
   const lines = QUANTITIES.flatMap((quantity) => lineOf(quantity, today, earlier, rulebook) ?? []);
   const { record } = /** @type {Row & {record: RecordArrivalCheck|RecordOutletTest}} */ (last);
   const word = VERDICTS[record.body.judgement.verdict] ?? "no verdict that is known here";
-  return html`<section class="reasons" data-before><h2>Here before</h2>
-    ${lines.filter(({ apart }) => apart).map(({ text }) => html`<p class="caution" data-apart>${text}</p>`)}
-    <p><a class="button button--quiet" href="/checks/${record.id}">${spokenDay(dayOf(record.observed_at))}: ${word}</a></p>
-    ${lines.filter(({ apart }) => !apart).map(({ text }) => html`<p>${text}</p>`)}
-    <p>The verdict is made from this check’s readings alone.</p></section>`;
+  const apart = lines.filter((line) => line.apart);
+  const alike = lines.filter((line) => !line.apart);
+  return {
+    pointed: html`${apart.map(({ text }) => html`<p class="caution" data-apart>${text}</p>`)}`,
+    rest: html`<section class="reasons" data-before><h2>Here before</h2>
+      <p><a class="button button--quiet" href="/checks/${record.id}">${spokenDay(dayOf(record.observed_at))}: ${word}</a></p>
+      ${alike.map(({ text }) => html`<p>${text}</p>`)}
+      <p>The verdict is made from this check’s readings alone.</p></section>`,
+  };
 }
 
 /**

@@ -225,8 +225,10 @@ export class Outcome {
     };
     try {
       const rows = await allRows();
-      if (values.verdict === body.judgement.verdict)
-        show(partOf(form, "[data-part=before]"), broughtEngine().beforeMarkup(rows, now, book));
+      if (values.verdict !== body.judgement.verdict) return;
+      const { pointed, rest } = broughtEngine().beforeMarkup(rows, now, book);
+      show(partOf(form, "[data-part=pointed]"), pointed);
+      show(partOf(form, "[data-part=before]"), rest);
     } catch (error) {
       console.error(error); // the verdict stands without it
     }
@@ -251,7 +253,7 @@ export class Outcome {
   /** @param {HTMLFormElement} form @param {Markup} banner */
   #showParts(form, banner) {
     show(partOf(form, "[data-part=banner]"), banner);
-    show(partOf(form, "[data-part=before]"), html``);
+    for (const part of ["pointed", "before"]) show(partOf(form, `[data-part=${part}]`), html``);
     show(partOf(form, "[data-part=reasons]"), html``);
   }
 

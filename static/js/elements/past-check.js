@@ -97,8 +97,9 @@ export class FlPastCheck extends HTMLElement {
     const judged = judge(() => body.check, rulebook(), assess);
     const book = rulebook();
     const now = { kind: this.#checked.kind, subject: subject ?? null, body, at: this.#last.record.observed_at };
+    const before = book ? broughtEngine().beforeMarkup(rows, { ...now, id: this.#last.id }, book) : null;
     return pastMarkup({
-      before: book ? broughtEngine().beforeMarkup(rows, { ...now, id: this.#last.id }, book) : "",
+      before: before ? html`${before.pointed}${before.rest}` : "",
       chain: this.#chain,
       leaves: leaves(this.#chain),
       plugIns,
