@@ -21,6 +21,7 @@ from fieldlog.web import errors, security
 from fieldlog.web.arrival import views as arrival
 from fieldlog.web.box import views as box
 from fieldlog.web.calendar import views as calendar
+from fieldlog.web.find import views as find
 from fieldlog.web.history import views as history
 from fieldlog.web.incidents import views as incidents
 from fieldlog.web.labels import views as labels
@@ -62,6 +63,7 @@ USE_CASES = (
     photos,
     trends,
     sites,
+    find,
     proving,
     incidents,
     offline,

@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "b0303032286d";
+const VERSION = "f955d6a9f9a3";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -54,7 +54,7 @@ const FILES = [
   "/static/joined/js/judged-DR_bVBCc.js",
   "/static/joined/js/judgement-Ca-Q_t6n.js",
   "/static/joined/js/main.js",
-  "/static/joined/js/outlet-story-BnIHRZvg.js",
+  "/static/joined/js/outlet-story-CDKQV8qp.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/incident.js",
