@@ -1,4 +1,4 @@
-// What the same pedestal or outlet showed before. It stands beside a verdict, which is made from today's readings alone.
+// What the same pedestal or outlet showed before. It stands beside a verdict, which is made without it.
 import { isApart } from "../engine/apart.js";
 import { readCheck } from "../engine/intake.js";
 import { openRulebook } from "../engine/rulebook.js";
@@ -11,8 +11,8 @@ import { dayOf, spokenDay } from "../lib/times.js";
 import { VERDICTS } from "../lib/words.js";
 import { chains } from "../outbox/chains.js";
 
-/** @import { BodyArrivalCheck, BodyOutletTest, Check, RecordArrivalCheck } from "../../../schemas/shapes/record.d.ts" */
-/** @import { RecordOutletTest } from "../../../schemas/shapes/record.d.ts" */
+/** @import { BodyArrivalCheck, BodyOutletTest, Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { RecordArrivalCheck, RecordOutletTest } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Reading } from "../engine/slope.js" */
 /** @import { Row } from "../outbox/rows.js" */
@@ -122,12 +122,13 @@ export function beforeMarkup(rows, now, rulebook) {
   const lines = QUANTITIES.flatMap((quantity) => lineOf(quantity, today, earlier, rulebook) ?? []);
   const { record } = /** @type {Row & {record: RecordArrivalCheck|RecordOutletTest}} */ (last);
   const word = VERDICTS[record.body.judgement.verdict] ?? "no verdict that is known here";
+  const day = spokenDay(dayOf(record.observed_at));
   const apart = lines.filter((line) => line.apart);
   const alike = lines.filter((line) => !line.apart);
   return {
     pointed: html`${apart.map(({ text }) => html`<p class="caution" data-apart>${text}</p>`)}`,
     rest: html`<section class="reasons" data-before><h2>Here before</h2>
-      <p><a class="button button--quiet" href="/checks/${record.id}">${spokenDay(dayOf(record.observed_at))}: ${word}</a></p>
+      <p><a class="button button--quiet" href="/checks/${record.id}">${day}: ${word}</a></p>
       ${alike.map(({ text }) => html`<p>${text}</p>`)}
       <p>The verdict is made from this check’s readings alone.</p></section>`,
   };

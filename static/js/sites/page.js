@@ -9,6 +9,7 @@ import { reportOf } from "./report.js";
 /** @import { Met, Place } from "./places.js" */
 
 const SHOWN = 5;
+const KEPT_HERE = "Its position is kept on this phone alone, and is never sent.";
 
 /** @param {string} key */
 const addressOf = (key) => `#place=${encodeURIComponent(key)}`;
@@ -26,7 +27,9 @@ export function listMarkup(places, { lastYear, away, all }) {
   return html`${
     lastYear
       ? html`<p class="notice">Same site as last year?
-          <a class="button button--quiet" href="${addressOf(lastYear.key)}" data-last-year>${placeName(lastYear)}</a></p>`
+          <a class="button button--quiet" href="${addressOf(lastYear.key)}" data-last-year>${placeName(
+            lastYear,
+          )}</a></p>`
       : ""
   }<ul class="checks">${places.map((place) => placeCard(place, away.get(place.key)))}</ul>${
     places.length ? "" : html`<p class="empty">None of ${all} places has these words.</p>`
@@ -77,16 +80,24 @@ export function placeMarkup(place, { hasPosition, ohmsOf }) {
         ]),
       )}</ul></section>
     ${hoursMarkup(place)}
-    ${loops.length ? html`<section class="reasons"><h2>Loop under a load</h2><ul>${loops.slice(0, SHOWN).map((line) => html`<li>${line}</li>`)}</ul></section>` : ""}
+    ${loopsMarkup(loops)}
     ${photosMarkup(place)}
     ${reportMarkup(place)}
     <section class="reasons"><h2>Where it is</h2>
-      <p>${hasPosition ? "Its position is kept on this phone alone, and is never sent." : "Its position is not kept."}</p>
+      <p>${hasPosition ? KEPT_HERE : "Its position is not kept."}</p>
       <p>${
         hasPosition
           ? html`<button type="button" class="button button--quiet" data-forget>Forget it</button>`
-          : html`<button type="button" class="button button--quiet" data-here>I stand here: keep it on this phone</button>`
+          : html`<button type="button" class="button button--quiet" data-here>I stand here: keep it</button>`
       }</p></section>`;
+}
+
+/** @param {string[]} loops */
+function loopsMarkup(loops) {
+  if (!loops.length) return "";
+  return html`<section class="reasons"><h2>Loop under a load</h2><ul>${loops
+    .slice(0, SHOWN)
+    .map((line) => html`<li>${line}</li>`)}</ul></section>`;
 }
 
 /** @param {Place} place */

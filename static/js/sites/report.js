@@ -7,7 +7,7 @@ import { CONTINUITIES, PAIRS, STATES, SUPPLIES } from "../lib/words.js";
 /** @typedef {Pick<Check, "volts"|"lamps"|"loaded">} Set_ */
 
 const END = [
-  "This is what a camper read with hand-held instruments. It is no inspection, and it says nothing of what was not read.",
+  "This is what a camper read with hand-held instruments. It is no inspection, and says nothing of what was not read.",
   "Please let whoever looks after the installation have it.",
 ];
 
