@@ -3,7 +3,7 @@
 const LAYERS = [
   ["pages", "main.js"],
   ["elements"],
-  ["round", "proving", "phone", "trial", "incident", "sites"],
+  ["round", "proving", "phone", "trial", "incident", "verify", "sites"],
   ["rig"],
   ["check"],
   ["offline"],

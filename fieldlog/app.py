@@ -41,10 +41,12 @@ from fieldlog.web.rig import views as rig
 from fieldlog.web.rig_field import views as rig_field
 from fieldlog.web.rig_map import views as rig_map
 from fieldlog.web.rounds import views as rounds
+from fieldlog.web.signed import views as signed
 from fieldlog.web.sites import views as sites
 from fieldlog.web.sync import views as sync
 from fieldlog.web.trends import views as trends
 from fieldlog.web.trust import views as trust
+from fieldlog.web.verify import views as verify
 
 USE_CASES = (
     arrival,
@@ -55,6 +57,8 @@ USE_CASES = (
     box,
     rounds,
     record,
+    signed,
+    verify,
     labels,
     calendar,
     history,
@@ -95,6 +99,7 @@ def create_app(
             config.port,
             config.trust_port,
             config.is_offline_on,
+            signing=config.signing,
             bounds=config.bounds,
         ),
         blobs,

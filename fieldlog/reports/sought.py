@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldlog.model.record import StoredRecord
-from fieldlog.reports.kinds import RECORDS
-from fieldlog.reports.wording import begun
+from fieldlog.words.kinds import RECORDS
+from fieldlog.words.wording import begun
 
 COLUMNS: Final = (
     *("id", "kind", "observed_at", "received_at", "about", "park", "site", "verdict", "made_by"),

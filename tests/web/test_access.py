@@ -79,6 +79,7 @@ PUBLIC = {
     "/round": "a shell that holds nobody's data",
     "/openapi.json": "a description",
     "/healthz": "versions in use",
+    "/verify": "whoever holds a signed record verifies it; it holds nobody's data",
     "/trust": "a phone needs it before it can sign in",
     "/trust/root.crt": "what a phone is asked to trust is for everybody to see",
 }

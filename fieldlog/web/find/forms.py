@@ -9,9 +9,9 @@ from wtforms import BooleanField, Form, SelectField, StringField, ValidationErro
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
 from wtforms.validators import Length
 
-from fieldlog.reports.kinds import RECORDS
 from fieldlog.reports.sought import Sought
-from fieldlog.reports.wording import begun
+from fieldlog.words.kinds import RECORDS
+from fieldlog.words.wording import begun
 
 MOST_LETTERS: Final = 120
 VERDICTS: Final = {
