@@ -2,6 +2,9 @@
 
 import html
 
+from fieldlog.store.chains import asked_of
+from fieldlog.store.ends import LogKey
+from fieldlog.store.session import Store
 from tests.builders import a_change, a_trip_test, an_id, an_outlet_test
 from tests.conftest import Person
 from tests.web.rigs import Noted, note_a_rig
@@ -159,3 +162,14 @@ def test_an_outlet_that_is_not_there_is_not_found_and_nothing_is_sent_there(owne
     assert owner.client.get(f"/rigs/{noted.rig}/devices/{an_id()}/trends").status_code == 404
     assert owner.client.get(f"/rigs/{an_id()}/trends").status_code == 404
     assert owner.client.post(f"/rigs/{noted.rig}/trends").status_code == 405
+
+
+def test_what_is_asked_of_one_thing_reads_no_other_record(store: Store) -> None:
+    """The plan of SQLite, by its own EXPLAIN QUERY PLAN: an index by kind and thing, and no scan."""
+    with store.reading() as tx:
+        for subject in ("x", None):
+            asked = asked_of(LogKey("a", "r"), "outlet-test", subject, 240)
+            text = str(asked.compile(tx, compile_kwargs={"literal_binds": True}))
+            plan = " ".join(str(row) for row in tx.exec_driver_sql(f"EXPLAIN QUERY PLAN {text}"))
+
+            assert "ix_chains_newest (account=? AND log=? AND kind=? AND subject=?)" in plan, plan

@@ -13,7 +13,7 @@ from fieldlog.reports.chart import Chart, chart_of
 from fieldlog.reports.proving import Touching, touching
 from fieldlog.reports.series import Mark, Series, device_series, outlet_series
 from fieldlog.reports.series_words import Flag, amount, day_words, flag_of, summary
-from fieldlog.store.chains import current_records
+from fieldlog.store.chains import newest_of
 from fieldlog.store.rigs import rig_as_built
 from fieldlog.store.session import Transaction
 from fieldlog.web.layout.parts import parts
@@ -109,9 +109,7 @@ def _marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
 def _records(
     tx: Transaction, account: str, kind: str, subject: str | None, most: int, rig: str | None = None
 ) -> list[Record]:
-    subjects = None if subject is None else [subject]
-    found = current_records(tx, account, kinds=[kind], rig=rig, subjects=subjects, limit=most)
-    return [entry.record for entry in found]
+    return [entry.record for entry in newest_of(tx, account, kind, subject, most, rig)]
 
 
 def _touching(rig: Rig) -> Touching | None:
