@@ -12,10 +12,10 @@ LEFT, RIGHT, TOP, BOTTOM = 46.0, 332.0, 12.0, 190.0
 """Edges of the field that the readings stand in."""
 STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 MOST_TICKS = 6
+MONTHS: Final = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600, 1200, 2400, 6000, 12000, 24000)
 TIGHTEST_DAYS = 30
 """Own choice: a series of fewer days is drawn as one of so many."""
-LEAST_APART = 13.0
-"""Own choice: words of limits stand at least so far apart."""
+LAST_DAY = date.max.toordinal()
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,10 @@ def _step(span: float) -> float:
 def _time(points: Sequence[Point]) -> Scale:
     days = [point.day.toordinal() for point in points]
     first, last = min(days), max(days)
-    return Scale(first, max(last, first + TIGHTEST_DAYS), LEFT + 8.0, RIGHT - 8.0)
+    if last - first < TIGHTEST_DAYS:
+        first = max(min(first, LAST_DAY - TIGHTEST_DAYS), 1)
+        last = first + TIGHTEST_DAYS
+    return Scale(first, last, LEFT + 8.0, RIGHT - 8.0)
 
 
 def _numbers(values: Scale, step: float) -> tuple[Tick, ...]:
@@ -148,7 +151,7 @@ def _days(time: Scale) -> tuple[Tick, ...]:
     """Give the first days of some years or months that lie on the field."""
     first, last = date.fromordinal(int(time.low)), date.fromordinal(int(time.high))
     months = (last.year - first.year) * 12 + last.month - first.month
-    step = next(each for each in (1, 2, 3, 6, 12, 24, 60, 120, 240, 600, 1200, 2400) if months / each <= 5)
+    step = next(each for each in MONTHS if months / each <= 5)
     found = []
     for place in range(first.year * 12, last.year * 12 + 12, step):
         year, month = divmod(place, 12)

@@ -167,10 +167,11 @@ def device_series(trips: Iterable[Record], wiring: Iterable[Mark]) -> tuple[Seri
 
 def _judged(series: Series) -> Series:
     """Put the marks in order, and add what the engine tells."""
+    points = tuple(sorted(series.points, key=lambda point: point.day))
     marks = tuple(sorted(series.marks, key=lambda mark: mark.day))
     changes = tuple(mark.day.toordinal() for mark in marks)
-    readings = Readings(series.quantity, tuple(point.reading for point in series.points), changes)
-    return replace(series, marks=marks, told=told(readings))
+    readings = Readings(series.quantity, tuple(point.reading for point in points), changes)
+    return replace(series, points=points, marks=marks, told=told(readings))
 
 
 def _points(read: Sequence[_Loaded], name: str) -> Iterator[Point]:

@@ -69,6 +69,14 @@ def test_all_that_is_drawn_lies_on_the_field_and_equal_spans_are_equally_long(
     assert 1 <= len(chart.days) <= 6
 
 
+@pytest.mark.parametrize("day", [date.min, date.max])
+def test_the_first_and_the_last_day_of_all_are_drawn(day: date) -> None:
+    series = replace(a_series(0.2), points=(Point(day, 0.2, 0.05, "r"),))
+    [dot] = chart_of(series).dots
+
+    assert LEFT <= dot.x <= RIGHT
+
+
 def test_ten_years_have_their_years_under_them() -> None:
     days = [tick.word for tick in chart_of(a_series(*([0.2] * 121))).days]
 
