@@ -1,4 +1,4 @@
-// What a custom element is to querySelector and the like; the scripts of the pages define them under these names.
+// Made from the scripts of the pages by deploy/javascript/elements.mjs; not edited by hand.
 import type { FlCheck } from "../../static/js/elements/check.js";
 import type { FlChecks } from "../../static/js/elements/checks.js";
 import type { FlDue } from "../../static/js/elements/due.js";
@@ -19,6 +19,7 @@ import type { FlRound } from "../../static/js/elements/round.js";
 import type { FlSaved } from "../../static/js/elements/saved.js";
 import type { FlSession } from "../../static/js/elements/session.js";
 import type { FlSignOut } from "../../static/js/elements/sign-out.js";
+import type { FlSites } from "../../static/js/elements/sites.js";
 import type { FlTheme } from "../../static/js/elements/theme.js";
 import type { FlTray } from "../../static/js/elements/tray.js";
 import type { FlTrial } from "../../static/js/elements/trial.js";
@@ -30,9 +31,6 @@ import type { FlIncident } from "../../static/js/incident/new-incident.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
-
-/** What the html tag makes. */
-type Markup = ReturnType<typeof import("../../static/js/lib/html.js").html>;
 
 declare global {
   interface HTMLElementTagNameMap {
@@ -59,6 +57,7 @@ declare global {
     "fl-saved": FlSaved;
     "fl-session": FlSession;
     "fl-sign-out": FlSignOut;
+    "fl-sites": FlSites;
     "fl-theme": FlTheme;
     "fl-tray": FlTray;
     "fl-trial": FlTrial;
@@ -66,23 +65,5 @@ declare global {
     "fl-update": FlUpdate;
     "fl-uses": FlUses;
     "fl-waiting": FlWaiting;
-  }
-  /** Not in the library: only some browsers have it. */
-  interface BeforeInstallPromptEvent extends Event {
-    prompt(): Promise<unknown>;
-  }
-
-  interface WindowEventMap {
-    beforeinstallprompt: BeforeInstallPromptEvent;
-  }
-
-  interface DocumentEventMap {
-    "fl-half-hour": CustomEvent<Date>;
-    "fl-story": CustomEvent<Markup>;
-  }
-
-  interface Navigator {
-    /** On iOS: whether the app was opened from the home screen. */
-    readonly standalone?: boolean;
   }
 }

@@ -40,12 +40,15 @@ def serve() -> None:
 @click.command()
 def shell() -> None:
     """Join what pages need into static/joined/, list in static/sw.js what phones keep, make the verifier."""
+    from fieldlog.web.use_cases import kept_pages
+
     path = ROOT / "static" / "sw.js"
     or_stop(lambda: join(ROOT / "static", ROOT / "deploy"))
     verifier().write_text(or_stop(lambda: one_file(ROOT)), encoding="utf-8")
     with tempfile.TemporaryDirectory() as folder:
         contents = _shell_contents(Path(folder))
-    path.write_text(with_list(path.read_text(encoding="utf-8"), contents), encoding="utf-8")
+    written = with_list(path.read_text(encoding="utf-8"), contents, kept_pages())
+    path.write_text(written, encoding="utf-8")
     click.echo(f"{path}: {len(contents)} pages and files, version {version_of(contents)}")
 
 

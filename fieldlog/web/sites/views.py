@@ -8,6 +8,7 @@ from fieldlog.web.layout.shell import field_page
 POSITION_ALLOWED = "camera=(), geolocation=(self), microphone=(), payment=(), usb=()"
 
 blueprint = Blueprint("sites", __name__, template_folder="templates")
+KEPT = {"^/sites$": "/sites"}
 
 
 @blueprint.get("/sites")
