@@ -73,6 +73,17 @@ PLAN: Final[Mapping[str, str]] = {
     ),
     "battery": "watt_hours, usable and efficiency (shares of 1), idle_watts, inverter_watts",
 }
+TREND: Final[Mapping[str, str]] = {
+    "quantity": "loop-ohms, neutral-ohms, volts or trip-ms; needed",
+    "readings": (
+        "needed: each with at (a day, such as 2026-01-05), value, and uncertainty, the half width of what it "
+        "may be off by, above 0"
+    ),
+    "changes": (
+        "days on which the wiring, the meter or the load changed; the baseline starts anew with the readings "
+        "of the last of them"
+    ),
+}
 
 
 def listed(members: Mapping[str, str]) -> str:

@@ -121,7 +121,17 @@ def variants_of(record: dict[str, Any], enums: list[list[Any]]) -> Iterator[dict
 
 def pages_of(person: Person, rigs: list[str], records: list[str]) -> Iterator[tuple[str, int]]:
     """Open every page that shows them, and say how each answered."""
-    of_rig = ("", "/record", "/record.pdf", "/labels", "/calendar.ics", "/map", "/map/table", "/map/versions")
+    of_rig = (
+        "",
+        "/record",
+        "/record.pdf",
+        "/labels",
+        "/calendar.ics",
+        "/map",
+        "/map/table",
+        "/map/versions",
+        "/trends",
+    )
     paths = ["/rigs", "/history", "/calendar", "/api/records?after=0"]
     paths += [f"/rigs/{rig}{page}" for rig in rigs for page in of_rig]
     paths += [f"/history/{record}" for record in records]
