@@ -6,7 +6,7 @@ from functools import cmp_to_key
 from typing import Final
 
 from fieldlog.engine.planning.circuit import amps_to_fit, start_volts, volts_with
-from fieldlog.engine.planning.model import Load
+from fieldlog.engine.planning.model import Branch, Load
 from fieldlog.model.code_tables import CodeTables
 
 _ROUNDING: Final = 1e-9
@@ -25,12 +25,15 @@ class Circuit:
         The binding rating [A].
     tables : CodeTables
         Volts that loads and starts need, and how what runs for hours counts.
+    branches : tuple of Branch
+        What carries only some of the loads.
     """
 
     volts: float
     ohms: float
     limit_amps: float | None
     tables: CodeTables
+    branches: tuple[Branch, ...] = ()
 
     def carries(self, loads: Sequence[Load]) -> bool:
         """Say whether all of some loads run together: amps within the rating, volts, and every motor starts.
@@ -44,6 +47,10 @@ class Circuit:
             return False
         if self.limit_amps is not None and amps_to_fit(loads, volts, self.tables) > self.limit_amps:
             return False
+        for number, branch in enumerate(self.branches):
+            on_it = [load for load in loads if number in load.within]
+            if amps_to_fit(on_it, volts, self.tables) > branch.amps:
+                return False
         return all(
             self.starts(load, [one for one in loads if one is not load]) for load in loads if load.is_motor
         )
@@ -253,6 +260,7 @@ def _alike(loads: Sequence[Load]) -> list[list[int]]:
     groups: dict[tuple[object, ...], list[int]] = {}
     for place, load in enumerate(loads):
         what = (load.watts, load.amps, load.rated_volts, load.kind, load.is_continuous, load.start_multiple)
+        what = (*what, load.within)
         groups.setdefault((*what, load.priority), []).append(place)
     return sorted(
         groups.values(), key=lambda group: (loads[group[0]].priority, -loads[group[0]].watts, group[0])

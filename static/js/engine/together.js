@@ -1,10 +1,10 @@
 // Which loads run together: the best sets that cannot take one more. The twin of fieldlog/engine/planning/together.py.
-import { ampsToFit, figureOf, startVolts, voltsWith } from "./plan-circuit.js";
+import { ampsToFit, figureOf, hungOn, startVolts, voltsWith } from "./plan-circuit.js";
 
-/** @import { Load, Tables } from "./plan-circuit.js" */
+/** @import { Branch, Load, Tables } from "./plan-circuit.js" */
 
 /**
- * @typedef {{volts: number, ohms: number, limitAmps: number|null, tables: Tables}} Circuit
+ * @typedef {{volts: number, ohms: number, limitAmps: number|null, tables: Tables, branches: Branch[]}} Circuit
  * @typedef {{places: number[], kept: number[], watts: number}} Ranked
  * @typedef {{cost: number[], capacity: number}} Cost the least that each load takes of a limit
  */
@@ -27,10 +27,11 @@ export function togetherOf(loads, circuit) {
 }
 
 /** @param {Load[]} loads @param {Circuit} circuit */
-function carries(loads, { volts: open, ohms, limitAmps, tables }) {
+function carries(loads, { volts: open, ohms, limitAmps, tables, branches }) {
   const volts = voltsWith(loads, open, ohms);
   if (volts === null || volts < figureOf(tables, "low-stop")) return false;
   if (limitAmps !== null && ampsToFit(loads, volts, tables) > limitAmps) return false;
+  if (branches.some(({ amps }, at) => ampsToFit(hungOn(loads, at), volts, tables) > amps)) return false;
   const least = figureOf(tables, "start-least-volts");
   return loads.every((load) => {
     if (!load.isMotor) return true;
@@ -219,8 +220,8 @@ const order = (one, other) =>
 function alike(loads) {
   /** @type {Map<string, number[]>} */
   const groups = new Map();
-  loads.forEach(({ watts, amps, rated, kind, isContinuous, multiple, priority }, place) => {
-    const what = JSON.stringify([watts, amps, rated, kind, isContinuous, multiple, priority]);
+  loads.forEach(({ watts, amps, rated, kind, isContinuous, multiple, priority, within }, place) => {
+    const what = JSON.stringify([watts, amps, rated, kind, isContinuous, multiple, priority, within]);
     groups.set(what, [...(groups.get(what) ?? []), place]);
   });
   /** @param {number[]} group */
