@@ -3,7 +3,7 @@
 const LAYERS = [
   ["pages", "main.js"],
   ["elements"],
-  ["round", "proving", "phone", "trial", "incident"],
+  ["round", "proving", "phone", "trial", "incident", "planner"],
   ["rig"],
   ["check"],
   ["offline"],

@@ -34,6 +34,7 @@ from fieldlog.web.offline import views as offline
 from fieldlog.web.outlets import views as outlets
 from fieldlog.web.people import views as people
 from fieldlog.web.photos import views as photos
+from fieldlog.web.planning import views as planning
 from fieldlog.web.proving import views as proving
 from fieldlog.web.record import views as record
 from fieldlog.web.rig import views as rig
@@ -60,6 +61,7 @@ USE_CASES = (
     photos,
     proving,
     incidents,
+    planning,
     offline,
     trust,
 )

@@ -19,6 +19,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/round$": "/round",
     "^/changes/new$": "/changes/new",
     "^/incidents/new$": "/incidents/new",
+    "^/plan$": "/plan",
     "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
     "^/grounds$": "/changes/shell",
     "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",
@@ -26,7 +27,7 @@ PAGES: Final[Mapping[str, str]] = {
     "^/rigs/[0-9a-fA-F-]{36}/map$": "/rigs/map-shell",
 }
 UNREACHED: Final = "/offline"
-OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json")
+OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json", "/plan-tables.json")
 BIG_ICONS: Final = ("icons/sign-512.png", "icons/sign-full-512.png")
 # Under static/, but no part of a field page; the big icons are asked for once, at the installing.
 LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg", *BIG_ICONS)

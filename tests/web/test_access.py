@@ -60,6 +60,8 @@ PUBLIC = {
     "/changes/shell": "a shell that holds nobody's data",
     "/changes/<uuid:change>": "a shell that holds nobody's data",
     "/incidents/new": "a shell that holds nobody's data",
+    "/plan": "a shell that holds nobody's data",
+    "/plan-tables.json": "the tables are nobody's secret",
     "/grounds": "a shell that holds nobody's data",
     "/rigs/map-shell": "a shell that holds nobody's data",
     "/rigs/<uuid:rig_id>/map": "a shell that holds nobody's data",

@@ -46,6 +46,8 @@ CACHEABLE = {
     "/changes/new",
     "/grounds",
     "/incidents/new",
+    "/plan",
+    "/plan-tables.json",
     "/changes/shell",
     "/changes/<uuid:change>",
 }

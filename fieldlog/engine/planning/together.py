@@ -259,8 +259,15 @@ def _alike(loads: Sequence[Load]) -> list[list[int]]:
     """Give the places of loads alike in all but name; of most worth first."""
     groups: dict[tuple[object, ...], list[int]] = {}
     for place, load in enumerate(loads):
-        what = (load.watts, load.amps, load.rated_volts, load.kind, load.is_continuous, load.start_multiple)
-        what = (*what, load.within)
+        what = (
+            load.watts,
+            load.amps,
+            load.rated_volts,
+            load.kind,
+            load.is_continuous,
+            load.start_multiple,
+            load.within,
+        )
         groups.setdefault((*what, load.priority), []).append(place)
     return sorted(
         groups.values(), key=lambda group: (loads[group[0]].priority, -loads[group[0]].watts, group[0])

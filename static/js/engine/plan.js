@@ -106,7 +106,7 @@ const numbersOf = (branches, place) => [...branches.keys()].filter((at) => branc
  * @param {Plan} plan
  * @param {Tables} tables
  */
-function loopOhms({ source_ohms, cords = [] }, tables) {
+export function loopOhms({ source_ohms, cords = [] }, tables) {
   let ohms = source_ohms ?? 0;
   for (const { awg, feet, contacts_ohms } of cords)
     ohms +=
