@@ -6,8 +6,9 @@ from fieldlog.engine.planning.circuit import amps_of, loop_ohms, start_volts, vo
 from fieldlog.engine.planning.findings import Planned, findings
 from fieldlog.engine.planning.intake import read_plan
 from fieldlog.engine.planning.limits import binding, ratings
+from fieldlog.engine.planning.loading import Circuit
 from fieldlog.engine.planning.model import Load, Supply
-from fieldlog.engine.planning.together import Circuit, sets_together
+from fieldlog.engine.planning.together import sets_together
 from fieldlog.model.code_tables import CodeTables
 
 
