@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "79dce31eb3bd";
+const VERSION = "91fe400b4a55";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -53,6 +53,7 @@ const FILES = [
   "/static/joined/js/judged-BIUc5B6b.js",
   "/static/joined/js/judgement-DTCum7u3.js",
   "/static/joined/js/main.js",
+  "/static/joined/js/more-j7w3kVC9.js",
   "/static/joined/js/outlet-story-W4G9MKUO.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",

@@ -69,12 +69,20 @@ def _screens(phone: Phone) -> Iterator[str]:
     phone.next()
     for part in ("kettle", "heater"):
         phone.tap(f"[name=on][value={part}]")
-    for title in ("Which together", "When a motor starts", "Watts lost", "Supply and cords"):
+    for title in ("Which together", "When a motor starts", "Watts lost", "Which cord", "Supply and cords"):
         phone.unfold(title)
     yield "folds"
     phone.choose("source", "battery")
     phone.type("battery.watt_hours", "1280")
     phone.type("battery.inverter_watts", "1000")
+    phone.tap("[href='#load=laptop']")
+    phone.choose("kind", "electronic")
+    phone.choose("direct", "yes")
+    phone.type("hours", "3")
+    phone.next()
+    phone.unfold("The evening on the battery")
+    phone.type("battery.panel_watts", "200")
+    expect(phone.find("[data-part=battery]")).to_contain_text("straight from 12 V")
     yield "battery"
 
 

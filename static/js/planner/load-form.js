@@ -7,7 +7,7 @@ import { LOAD_RANGES, numberOf, problemsIn } from "./state.js";
 /** @import { LoadTold, OfRig } from "./state.js" */
 /** @import { Item } from "./work.js" */
 
-const NAMES = /** @type {const} */ (["watts", "kind", "multiple", "continuous", "priority", "hours"]);
+const NAMES = /** @type {const} */ (["watts", "kind", "multiple", "continuous", "priority", "hours", "direct"]);
 
 /**
  * What the form begins with.

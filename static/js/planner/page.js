@@ -232,7 +232,24 @@ export class FlPlan extends HTMLElement {
     this.#part("sets", setsMarkup(answer));
     this.#part("starts", startsMarkup(answer, tables));
     this.#part("losses", lossesMarkup(answer, tables));
+    this.#showMore(supply, answer, tables).catch((error) => console.error(error));
     partOf(this, "[data-part=others]").textContent = this.#othersSaid(fed);
+  }
+
+  /**
+   * What stands behind folds comes after the rest.
+   * @param {Supply} supply
+   * @param {Answer} answer
+   * @param {Tables} tables
+   */
+  async #showMore(supply, answer, tables) {
+    partOf(this, "[data-part=battery-fold]").hidden = !supply.battery;
+    partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery);
+    const { batteryMarkup, cordsMarkup, rechargeMarkup } = await import("./more.js");
+    if (this.#answer !== answer) return;
+    this.#part("battery", supply.battery ? batteryMarkup(answer, supply.battery) : html``);
+    this.#part("recharge", supply.battery ? rechargeMarkup(supply.battery, this.#state.told, tables) : html``);
+    this.#part("cords", supply.battery ? html`` : cordsMarkup(answer, supply, this.#state.told, tables));
   }
 
   /** @param {string} name @param {ReturnType<typeof html>} markup */

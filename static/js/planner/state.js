@@ -35,6 +35,7 @@ export const CORDS = ["0", "1", "2"];
 /** @type {Record<string, Range>} by name of a field */
 export const RANGES = {
   volts: { unit: "V", least: 80, most: 150, what: "the volts", example: "118.4" },
+  least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
   source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
   breaker_amps: { unit: "A", least: 1, most: 200, what: "the number on the breaker", example: "30" },
   ...Object.fromEntries(
