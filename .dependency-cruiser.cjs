@@ -1,16 +1,15 @@
 // Who may import whom under static/js, types in comments included: downwards only, and no circles.
 // What stands in one row does not know its neighbours there.
-const LAYERS = [
-  ["pages", "main.js"],
-  ["elements"],
-  ["round", "proving", "phone", "trial", "incident", "planner"],
-  ["rig"],
-  ["check"],
-  ["offline"],
-  ["sync"],
-  ["outbox"],
-  ["engine", "lib"],
-];
+const { readdirSync } = require("node:fs");
+const { join } = require("node:path");
+
+const BELOW = [["rig"], ["check"], ["offline"], ["sync"], ["outbox"], ["engine", "lib"]];
+const ABOVE = [["pages", "main.js"], ["elements"]];
+/** Every other folder is the room of a page or of several: a new one stands here by being there. */
+const ROOMS = readdirSync(join(__dirname, "static/js"), { withFileTypes: true })
+  .filter((entry) => entry.isDirectory() && ![...ABOVE, ...BELOW].flat().includes(entry.name))
+  .map(({ name }) => name);
+const LAYERS = [...ABOVE, ROOMS, ...BELOW];
 
 // Shapes are made from the schemas, for comments.
 const SHAPES = "^schemas/shapes/";

@@ -18,53 +18,14 @@ from fieldlog.store.removal import clear_left_photos
 from fieldlog.store.session import Store, open_store
 from fieldlog.store.watch import Watch
 from fieldlog.web import errors, security
-from fieldlog.web.arrival import views as arrival
-from fieldlog.web.box import views as box
-from fieldlog.web.calendar import views as calendar
-from fieldlog.web.history import views as history
-from fieldlog.web.incidents import views as incidents
-from fieldlog.web.labels import views as labels
 from fieldlog.web.layout.drawing import add_drawing
 from fieldlog.web.layout.for_everybody import serve_static
 from fieldlog.web.layout.judgement import add_words
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.layout.parts import Parts, Settings
 from fieldlog.web.layout.reach import add_reach
-from fieldlog.web.offline import views as offline
-from fieldlog.web.outlets import views as outlets
-from fieldlog.web.people import views as people
-from fieldlog.web.photos import views as photos
-from fieldlog.web.planning import views as planning
-from fieldlog.web.proving import views as proving
-from fieldlog.web.record import views as record
-from fieldlog.web.rig import views as rig
-from fieldlog.web.rig_field import views as rig_field
-from fieldlog.web.rig_map import views as rig_map
-from fieldlog.web.rounds import views as rounds
-from fieldlog.web.sync import views as sync
 from fieldlog.web.trust import views as trust
-
-USE_CASES = (
-    arrival,
-    outlets,
-    rig,
-    rig_field,
-    rig_map,
-    box,
-    rounds,
-    record,
-    labels,
-    calendar,
-    history,
-    people,
-    sync,
-    photos,
-    proving,
-    incidents,
-    planning,
-    offline,
-    trust,
-)
+from fieldlog.web.use_cases import blueprints
 
 
 def create_app(
@@ -91,6 +52,7 @@ def create_app(
             config.port,
             config.trust_port,
             config.is_offline_on,
+            signing=config.signing,
             bounds=config.bounds,
         ),
         blobs,
@@ -99,8 +61,8 @@ def create_app(
     )
     app.extensions["fieldlog"].pdfs.clear()
     app.extensions["fieldlog"].watch.look_at_the_newest()
-    for use_case in USE_CASES:
-        app.register_blueprint(use_case.blueprint)
+    for blueprint in blueprints():
+        app.register_blueprint(blueprint)
     add_words(app)
     add_drawing(app)
     add_reach(app)

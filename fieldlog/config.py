@@ -70,6 +70,11 @@ class Config:
         return self.data / "home"
 
     @property
+    def signing(self) -> Path:
+        """The folder of the keys that sign records; no backup takes it."""
+        return self.data / "signing"
+
+    @property
     def photos_address(self) -> str:
         """Where the pictures lie: a folder, or an address of another place."""
         return self.photos or str(self.data / "photos")

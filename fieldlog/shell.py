@@ -9,23 +9,6 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Final
 
-# What an address looks like, and the page that is kept for it; script fills the page by its address.
-PAGES: Final[Mapping[str, str]] = {
-    "^/$": "/",
-    "^/arrive$": "/arrive",
-    "^/phone$": "/phone",
-    "^/phone/try$": "/phone/try",
-    "^/sign-out$": "/sign-out",
-    "^/round$": "/round",
-    "^/changes/new$": "/changes/new",
-    "^/incidents/new$": "/incidents/new",
-    "^/plan$": "/plan",
-    "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
-    "^/grounds$": "/changes/shell",
-    "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",
-    "^/outlets/[0-9a-fA-F-]{36}$": "/outlets/shell",
-    "^/rigs/[0-9a-fA-F-]{36}/map$": "/rigs/map-shell",
-}
 UNREACHED: Final = "/offline"
 OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json", "/plan-tables.json")
 BIG_ICONS: Final = ("icons/sign-512.png", "icons/sign-full-512.png")
@@ -38,12 +21,15 @@ BEGIN: Final = "// The list, written by `fieldlog shell`.\n"
 END: Final = "// The end of the list.\n"
 
 
-def addresses(static: Iterable[str]) -> list[str]:
-    """Give the addresses of all that is kept, in order; static holds the names of the files under static/."""
+def addresses(static: Iterable[str], pages: Mapping[str, str]) -> list[str]:
+    """Give the addresses of all that is kept, in order; static holds the names of the files under static/.
+
+    pages holds what an address looks like, and the page that is kept for it; script fills it by its address.
+    """
     names = list(static)
     left_out = LEFT_OUT + (SOURCES if any(name.startswith(JOINED) for name in names) else ())
     files = {f"/static/{name}" for name in names if not name.startswith(left_out)}
-    return sorted({*PAGES.values(), *OTHERS, *files})
+    return sorted({*pages.values(), *OTHERS, *files})
 
 
 def version_of(contents: Mapping[str, bytes]) -> str:
@@ -54,14 +40,14 @@ def version_of(contents: Mapping[str, bytes]) -> str:
     return whole.hexdigest()[:12]
 
 
-def with_list(worker: str, contents: Mapping[str, bytes]) -> str:
+def with_list(worker: str, contents: Mapping[str, bytes], pages: Mapping[str, str]) -> str:
     """Give the worker's source with the list and the version of these contents in it."""
     before, begin, rest = worker.partition(BEGIN)
     _, end, after = rest.partition(END)
     if not (begin and end):
         raise ValueError("The marks of the list are missing.")
-    pages = ",\n".join(f"  {json.dumps(pair)}" for pair in PAGES.items())
+    patterns = ",\n".join(f"  {json.dumps(pair)}" for pair in pages.items())
     files = ",\n".join(f"  {json.dumps(address)}" for address in sorted(contents))
     version = f'const VERSION = "{version_of(contents)}";\n'
-    lists = f"const PAGES = [\n{pages},\n];\nconst FILES = [\n{files},\n];\n"
+    lists = f"const PAGES = [\n{patterns},\n];\nconst FILES = [\n{files},\n];\n"
     return before + begin + version + lists + end + after

@@ -2,22 +2,22 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "91fe400b4a55";
+const VERSION = "dfab0048c02e";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
+  ["^/changes/[0-9a-fA-F-]{36}$", "/changes/shell"],
+  ["^/changes/new$", "/changes/new"],
+  ["^/checks/[0-9a-fA-F-]{36}$", "/checks/shell"],
+  ["^/grounds$", "/changes/shell"],
+  ["^/incidents/new$", "/incidents/new"],
+  ["^/outlets/[0-9a-fA-F-]{36}$", "/outlets/shell"],
   ["^/phone$", "/phone"],
   ["^/phone/try$", "/phone/try"],
-  ["^/sign-out$", "/sign-out"],
-  ["^/round$", "/round"],
-  ["^/changes/new$", "/changes/new"],
-  ["^/incidents/new$", "/incidents/new"],
   ["^/plan$", "/plan"],
-  ["^/changes/[0-9a-fA-F-]{36}$", "/changes/shell"],
-  ["^/grounds$", "/changes/shell"],
-  ["^/checks/[0-9a-fA-F-]{36}$", "/checks/shell"],
-  ["^/outlets/[0-9a-fA-F-]{36}$", "/outlets/shell"],
   ["^/rigs/[0-9a-fA-F-]{36}/map$", "/rigs/map-shell"],
+  ["^/round$", "/round"],
+  ["^/sign-out$", "/sign-out"],
 ];
 const FILES = [
   "/",

@@ -11,7 +11,8 @@ from statistics import median
 
 from playwright.sync_api import Browser
 
-from fieldlog.shell import PAGES, UNREACHED
+from fieldlog.shell import UNREACHED
+from fieldlog.web.use_cases import kept_pages
 from tests.bench_rows import Limit, Promise, Row, timed
 from tests.browser.drawn_rigs import a_big_map
 from tests.browser.phone import Phone, arrive_by_meter
@@ -48,7 +49,7 @@ DRAWN = Promise(most_ms=50)
 SLOWED_LOOP = page_loop(SLOWED)
 LEAST_SCORE = 95
 NONE_KEPT = f"/checks/{'0' * 8}-0000-7000-8000-{'0' * 12}"
-FIELD_PAGES = sorted({*PAGES.values(), UNREACHED})
+FIELD_PAGES = sorted({*kept_pages().values(), UNREACHED})
 
 # Notes when what script shows is on screen and answers a finger, from the start of the navigation.
 WATCH = """(() => {

@@ -7,6 +7,7 @@ from fieldlog import shell
 from fieldlog.app import create_app
 from fieldlog.config import Config
 from fieldlog.web.offline.contents import shell_contents
+from fieldlog.web.use_cases import kept_pages
 from tests.repository import ROOT
 
 
@@ -17,7 +18,7 @@ def test_the_worker_lists_what_phones_keep_and_its_version(tmp_path: Path) -> No
     app.extensions["fieldlog"].store.close()
     worker = (ROOT / "static/sw.js").read_text(encoding="utf-8")
 
-    assert worker == shell.with_list(worker, contents)
+    assert worker == shell.with_list(worker, contents, kept_pages())
 
 
 def test_the_worker_fits_on_two_screens_and_knows_nothing_of_the_trade() -> None:

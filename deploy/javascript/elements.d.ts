@@ -1,4 +1,4 @@
-// What a custom element is to querySelector and the like; the scripts of the pages define them under these names.
+// Made from the scripts of the pages by deploy/javascript/elements.mjs; not edited by hand.
 import type { FlCheck } from "../../static/js/elements/check.js";
 import type { FlChecks } from "../../static/js/elements/checks.js";
 import type { FlDue } from "../../static/js/elements/due.js";
@@ -31,9 +31,6 @@ import type { FlPlan } from "../../static/js/planner/page.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
-
-/** What the html tag makes. */
-type Markup = ReturnType<typeof import("../../static/js/lib/html.js").html>;
 
 declare global {
   interface HTMLElementTagNameMap {
@@ -68,23 +65,5 @@ declare global {
     "fl-update": FlUpdate;
     "fl-uses": FlUses;
     "fl-waiting": FlWaiting;
-  }
-  /** Not in the library: only some browsers have it. */
-  interface BeforeInstallPromptEvent extends Event {
-    prompt(): Promise<unknown>;
-  }
-
-  interface WindowEventMap {
-    beforeinstallprompt: BeforeInstallPromptEvent;
-  }
-
-  interface DocumentEventMap {
-    "fl-half-hour": CustomEvent<Date>;
-    "fl-story": CustomEvent<Markup>;
-  }
-
-  interface Navigator {
-    /** On iOS: whether the app was opened from the home screen. */
-    readonly standalone?: boolean;
   }
 }

@@ -1,26 +1,59 @@
-// Makes the names of kinds that the scripts carry, from schemas/facts/kinds.json, and the words of the stops on a map,
-// from protection.json beside it. Run by hand; the step types compares.
+// Makes what follows from the kinds of record in schemas/book/kinds: the schema of records, the names that the scripts
+// carry and the shape of each body; the names of parts and devices, from schemas/facts/kinds.json, and the words of the
+// stops on a map, from protection.json beside it. Run by hand; the step types compares.
+import { execFileSync } from "node:child_process";
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
+import { textOfBodies } from "./bodies.mjs";
+import { kindsOfBook, recordSchema } from "./book.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
 const TABLE = "schemas/facts/kinds.json";
 const ADVICE = "schemas/facts/protection.json";
+const BOOK = "schemas/book/kinds";
+const MOST = 110;
 const STOPS = "static/js/rig/stops.js";
 const banner = (table) => `// Made from ${table} by deploy/javascript/kinds.mjs; not edited by hand.`;
 
-/** By script, what it names. Two, because no page needs both. */
-const SCRIPTS = {
-  "static/js/phone/kinds.js": ["record"],
-  "static/js/rig/kinds.js": ["part", "device"],
+/** What is made, each with how; the names twice, because no page needs both. */
+const MADE = {
+  "static/js/phone/kinds.js": async () => textOfNames(BOOK, await kindsOfBook()),
+  "static/js/rig/kinds.js": async () => textOfNames(TABLE, await partsAndDevices()),
+  "static/js/outbox/bodies.js": async () => formatted(`${banner(BOOK)}\n${textOfBodies(await recordSchema())}`),
+  "schemas/record.schema.json": async () => `${laidOut(await recordSchema())}\n`,
+  [STOPS]: textOfStops,
 };
 
-async function textOf(things) {
+async function partsAndDevices() {
   const { entries } = JSON.parse(await readFile(join(ROOT, TABLE), "utf8"));
-  const named = entries.filter((kind) => things.some((each) => kind.of.includes(each)));
-  const names = Object.entries(Object.fromEntries(named.map(({ id, name }) => [id, name])));
+  return entries;
+}
+
+function textOfNames(table, kinds) {
+  const names = Object.entries(Object.fromEntries(kinds.map(({ id, name }) => [id, name])));
   const lines = names.map(([id, name]) => `  ${keyOf(id)}: ${JSON.stringify(begun(name))},\n`);
-  return `${banner(TABLE)}\n\n/** As a page begins with it. */\nexport const KINDS = {\n${lines.join("")}};\n`;
+  return `${banner(table)}\n\n/** As a page begins with it. */\nexport const KINDS = {\n${lines.join("")}};\n`;
+}
+
+/** A value over as few lines as fit. */
+function laidOut(value, indent = "") {
+  const flat = JSON.stringify(value, null, 1).replace(/\n */g, " ");
+  if (indent.length + flat.length <= MOST || typeof value !== "object" || value === null) return flat;
+  const inner = `${indent}  `;
+  const parts = Array.isArray(value)
+    ? value.map((each) => inner + laidOut(each, inner))
+    : Object.entries(value).map(([key, each]) => `${inner}${JSON.stringify(key)}: ${laidOut(each, inner)}`);
+  const [open, close] = Array.isArray(value) ? "[]" : "{}";
+  return `${open}\n${parts.join(",\n")}\n${indent}${close}`;
+}
+
+/** As biome formats it. */
+function formatted(script) {
+  const biome = join(ROOT, "deploy/node_modules/.bin/biome");
+  return execFileSync(biome, ["format", `--config-path=${ROOT}`, "--stdin-file-path=made.js"], {
+    input: script,
+    encoding: "utf8",
+  });
 }
 
 /** The phone says of a stop what the server says. */
@@ -45,15 +78,13 @@ const begun = (name) => name[0].toUpperCase() + name.slice(1);
 
 /** @returns {Promise<string[]>} the scripts that are missing or differ from what the table gives */
 export async function staleKinds() {
-  const made = [...Object.entries(SCRIPTS).map(([script, things]) => [script, textOf(things)]), [STOPS, textOfStops()]];
-  const checked = made.map(async ([script, text]) => {
-    const kept = await readFile(join(ROOT, script), "utf8").catch(() => null);
-    return kept === (await text) ? [] : [script];
+  const checked = Object.entries(MADE).map(async ([file, made]) => {
+    const kept = await readFile(join(ROOT, file), "utf8").catch(() => null);
+    return kept === (await made()) ? [] : [file];
   });
   return (await Promise.all(checked)).flat();
 }
 
 if (process.argv[1] === import.meta.filename) {
-  for (const [script, things] of Object.entries(SCRIPTS)) await writeFile(join(ROOT, script), await textOf(things));
-  await writeFile(join(ROOT, STOPS), await textOfStops());
+  for (const [file, made] of Object.entries(MADE)) await writeFile(join(ROOT, file), await made());
 }

@@ -1,6 +1,7 @@
 // Checks the scripts by the types in their comments, and whether what is made from the schemas is as they give it.
 import { join, relative, sep } from "node:path";
 import ts from "typescript";
+import { staleElements } from "./elements.mjs";
 import { staleKinds } from "./kinds.mjs";
 import { staleShapes } from "./shapes.mjs";
 import { staleShown } from "./shown.mjs";
@@ -38,9 +39,10 @@ process.stdout.write(ts.formatDiagnostics(errors, HOST));
 const stale = [
   ...(await staleShapes()).map((name) => [name, "shapes.mjs"]),
   ...(await staleKinds()).map((name) => [name, "kinds.mjs"]),
+  ...(await staleElements()).map((name) => [name, "elements.mjs"]),
   ...(await staleShown()).map((name) => [name, "shown.mjs"]),
 ];
 for (const [name, by] of stale)
-  console.log(`${name} is not what the schemas give. Run \`node deploy/javascript/${by}\` and commit it.`);
+  console.log(`${name} is not what it is made from gives. Run \`node deploy/javascript/${by}\` and commit it.`);
 console.log(`${errors.length} type errors in the scripts.`);
 process.exitCode = errors.length || stale.length ? 1 : 0;

@@ -1,14 +1,13 @@
-"""The commands that write to the database: its tables, accounts, the invented rig; and the service record."""
+"""The commands that write to the database: its tables, accounts, the invented rig."""
 
 import secrets
 import sys
-from pathlib import Path
 from typing import Any
 
 import click
 
 from fieldlog import clock, rulebook
-from fieldlog.cli.opening import account_named, base_address, opened_store, or_stop
+from fieldlog.cli.opening import opened_store, or_stop
 from fieldlog.config import Config
 from fieldlog.errors import BadInput
 from fieldlog.model.account import DEMO_NAME
@@ -55,19 +54,7 @@ def demo() -> None:
     click.echo(f"Sign in as: {DEMO_NAME}\nPassword:   {password}")
 
 
-@click.command()
-@click.argument("rig")
-@click.option("--pdf", type=click.Path(dir_okay=False, path_type=Path), required=True, help="File to write.")
-@click.option("--address", default=None, help="Address of the server, for the QR code.")
-@click.option("--account", "name", default=None, help="Whose rig, where two have one of that name.")
-def record(rig: str, pdf: Path, address: str | None, name: str | None) -> None:
-    """Write the service record of RIG (its id or its name) as a PDF."""
-    drawn = or_stop(lambda: _drawn_record(rig, address, name))
-    pdf.write_bytes(drawn)
-    click.echo(f"{pdf}: {len(drawn)} bytes")
-
-
-COMMANDS = (migrate, user, demo, record)
+COMMANDS = (migrate, user, demo)
 
 
 def _create_account(name: str, password: str) -> Any:
@@ -87,12 +74,3 @@ def _load_demo(password: str) -> int:
     if refused:
         raise BadInput(refused)
     return len(receipts)
-
-
-def _drawn_record(called: str, address: str | None, name: str | None) -> bytes:
-    from fieldlog.sync.service_record import service_record_pdf
-
-    site = address or base_address(Config.from_environment())
-    store = opened_store()
-    account = None if name is None else account_named(store, name)
-    return service_record_pdf(store, rulebook.load(), called, made_at=clock.now(), site=site, account=account)

@@ -1,6 +1,7 @@
-"""The commands that keep the whole server from being lost: a backup, putting it back, and walking the log."""
+"""The commands that keep the whole server from being lost: a backup, putting it back, and verifying."""
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -8,6 +9,7 @@ import click
 from fieldlog import clock
 from fieldlog.cli.opening import opened_store, or_stop
 from fieldlog.config import Config
+from fieldlog.errors import FieldlogError
 
 FILE = click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
 
@@ -51,21 +53,53 @@ def restore(file: Path) -> None:
 
 
 @click.command()
-@click.option("--log", "is_log", is_flag=True, help="Walk the hash chain of every log.")
-def verify(is_log: bool) -> None:
-    """Say whether all that is kept is as it was written; exit status 1 where it is not."""
+@click.argument("files", nargs=-1, type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--log", "is_log", is_flag=True, help="Walk the hash chain of every log of this server.")
+@click.option("--checkpoint", "checkpoints", multiple=True, help="A line of that log that somebody kept.")
+@click.option("--issuer", "issuers", multiple=True, help="Fingerprint of a key that you know.")
+def verify(
+    files: tuple[Path, ...], is_log: bool, checkpoints: tuple[str, ...], issuers: tuple[str, ...]
+) -> None:
+    """Say what holds of signed records, or of what this server keeps; exit status 1 where not all does."""
+    if bool(files) == is_log:
+        raise click.UsageError(
+            "Say what to verify: FILE… are signed records, --log walks this server's own log."
+        )
+    if not all([_walked()] if is_log else [_told(file, checkpoints, issuers) for file in files]):
+        sys.exit(1)
+
+
+def _walked() -> bool:
     from fieldlog.store.log import breaks, ends_astray, logs
 
-    if not is_log:
-        raise click.UsageError("Say what to verify: --log walks the hash chain of every log.")
     store = opened_store()
     with store.reading() as tx:
         count, found = len(logs(tx)), breaks(tx) or ends_astray(tx)
     for each in found:
         click.echo(f"{each.log}: entry {each.position} does not hold: {each.what}.", err=True)
-    if found:
-        sys.exit(1)
-    click.echo(f"{count} logs walked; every entry follows from the one before.")
+    if not found:
+        click.echo(f"{count} logs walked; every entry follows from the one before.")
+    return not found
+
+
+def _told(file: Path, checkpoints: Sequence[str], issuers: Sequence[str]) -> bool:
+    from fieldlog.bundle.checkpoint import Checkpoint
+    from fieldlog.bundle.refused import say
+    from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, verified
+
+    kept = or_stop(lambda: [Checkpoint.read(each) for each in checkpoints])
+    try:
+        held = verified(file.read_bytes(), checkpoints=kept, issuers=issuers)
+    except FieldlogError as error:
+        click.echo(f"{file}: {error}", err=True)
+        return False
+    click.echo(f"{file}: {say(NOT_AN_INSPECTION)}\nThis holds:")
+    for sentence in held.sentences:
+        click.echo(f"- {sentence}")
+    click.echo("This no signature shows:")
+    for name in CANNOT_KNOW:
+        click.echo(f"- {say(name)}")
+    return True
 
 
 COMMANDS = (backup, restore, verify)

@@ -6,22 +6,6 @@ from datetime import datetime, tzinfo
 from typing import Any, Final, Self
 
 CHECK_KINDS: Final = ("arrival-check", "outlet-test")
-RECORD_KINDS: Final = (
-    *CHECK_KINDS,
-    "plug-in",
-    "trip-test",
-    "rig",
-    "outlet",
-    "device",
-    "instrument",
-    "photo",
-    "rig-map",
-    "change",
-    "proof",
-    "look",
-    "round",
-    "incident",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +17,7 @@ class Record:
     id : str
         UUIDv7 in lower case, made where the record was made.
     kind : str
-        One of RECORD_KINDS; it decides what the body holds.
+        One of those of schemas/book/kinds; it decides what the body holds.
     observed_at : str
         ISO 8601 with offset, by the clock of whoever made the record.
     body : Mapping

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from typing import Any
@@ -174,9 +174,8 @@ class Rig:
         The rig's map with all its versions; None where nobody drew one yet.
     changes : tuple of Change
         Changes to the wiring, newest first.
-    rounds, looks, proofs, incidents : tuple of Chain
-        Rounds, looks at cord, inlet, outlets and alarms, proofs of any change or none, and what went wrong,
-        newest first.
+    by_kind : Mapping
+        Everything noted, by its kind, newest first.
     """
 
     chain: Chain
@@ -186,10 +185,7 @@ class Rig:
     log: tuple[StoredRecord, ...]
     map: Chain | None = None
     changes: tuple[Change, ...] = ()
-    rounds: tuple[Chain, ...] = ()
-    looks: tuple[Chain, ...] = ()
-    proofs: tuple[Chain, ...] = ()
-    incidents: tuple[Chain, ...] = ()
+    by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict)
 
     @property
     def id(self) -> str:
@@ -205,6 +201,10 @@ class Rig:
     def chains(self) -> tuple[Chain, ...]:
         """Give every record of the rig with its corrections, in the order of the first records."""
         return chains(self.log)
+
+    def newest(self, kind: str) -> tuple[Chain, ...]:
+        """Give everything noted of a kind, newest first."""
+        return self.by_kind.get(kind, ())
 
     def outlet(self, outlet_id: str) -> Outlet | None:
         """Give one outlet of the rig, None where it has no such outlet."""
@@ -263,21 +263,19 @@ def rig_of(entries: Sequence[StoredRecord], rig_id: str) -> Rig | None:
 def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
     all_of_it = [each for each in gathered if each.entry.record.rig == chain.id]
     own = _by_kind(all_of_it)
+    newest = {kind: _newest_first(each) for kind, each in own.items()}
     tests, trips, proofs = (
-        _by_subject(_newest_first(own[kind])) for kind in ("outlet-test", "trip-test", "proof")
+        _by_subject(newest.get(kind, ())) for kind in ("outlet-test", "trip-test", "proof")
     )
     return Rig(
         chain=chain,
         outlets=tuple(Outlet(each, _about(each, tests)) for each in own["outlet"]),
         devices=tuple(Device(each, _about(each, trips)) for each in own["device"]),
-        arrivals=_newest_first(own["arrival-check"]),
+        arrivals=newest.get("arrival-check", ()),
         log=tuple(sorted((entry for each in all_of_it for entry in each.versions), key=_number)),
-        map=next(iter(_newest_first(own["rig-map"])), None),
-        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in _newest_first(own["change"])),
-        rounds=_newest_first(own["round"]),
-        looks=_newest_first(own["look"]),
-        proofs=_newest_first(own["proof"]),
-        incidents=_newest_first(own["incident"]),
+        map=next(iter(newest.get("rig-map", ())), None),
+        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in newest.get("change", ())),
+        by_kind=newest,
     )
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from fieldlog.model.selftest import SelfTestDate, missing_self_test
-from fieldlog.reports.kinds import GUARDS
+from fieldlog.words.kinds import GUARDS
 
 TABLE: Final = Path(__file__).resolve().parents[2] / "schemas" / "limits" / "ground-fault-dates.json"
 

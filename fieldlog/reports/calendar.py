@@ -9,7 +9,7 @@ from icalendar import Alarm, Calendar, Event, Timezone, TimezoneStandard
 
 from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, season_after
-from fieldlog.reports.wording import begun
+from fieldlog.words.wording import begun
 
 LOOKED_AT: Final = ("cord", "outlet-look", "surge")
 TIMES = 12

@@ -2,15 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any, Final
 
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import ProvedChange, Touching, proved_changes, step_of, touching
-from fieldlog.reports.wording import OUTCOMES, UNITS, begun, pair_words
+from fieldlog.words.steps import Asked, noted_words, told
 
-INLET: Final = "Inlet"
 NOT_YET_PROVED: Final = "Changed, not yet proved"
 _PROVED: Final = "Proved {day}: entered by the owner, not an inspection"
 _BY_OLDER: Final = (
@@ -95,39 +93,6 @@ def change_lines(
     return tuple(_line(each, asked, has_proofs) for each in proved_changes(rig, rules, found.touched))
 
 
-@dataclass(frozen=True)
-class Asked:
-    """What a step asks, and of what, in words: by the parts of the map and the entries of the table."""
-
-    parts: Sequence[Mapping[str, Any]]
-    rules: Mapping[str, Mapping[str, Any]]
-
-    @cached_property
-    def names(self) -> Mapping[str, str]:
-        """Give what the owner calls each part."""
-        return {str(part["id"]): str(part["name"]) for part in self.parts}
-
-    @cached_property
-    def frames(self) -> set[str]:
-        """Give the ids of the appliances, which are asked at their frame."""
-        return {str(part["id"]) for part in self.parts if part["kind"] == "appliance"}
-
-    def words(self, step: Step) -> str:
-        """Give what is asked."""
-        rule = self.rules.get(step.rule)
-        if rule is None:
-            return step.rule
-        if step.part in self.frames and "ask_frame" in rule:
-            return str(rule["ask_frame"])
-        return str(rule["ask_once"] if step.part is None and "ask_once" in rule else rule["ask"])
-
-    def place(self, step: Step) -> str:
-        """Give the part and the pair; a pair of no part is read at the inlet."""
-        part = INLET if step.part is None and step.pair else self.names.get(step.part or "", step.part)
-        pair = None if step.pair is None else pair_words(step.pair)
-        return begun(", ".join(each for each in (part, pair) if each))
-
-
 def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  # handed on
     chain = proved.change.chain
     newest = {step_of(proof): proof for proof in proved.change.proofs}
@@ -179,7 +144,7 @@ class _Said:
             return f"{noted_words(chain.body)}; {_NO_STEP}"
         if self.state is StepState.TOO_EARLY:
             return f"{STATES[self.state]}; noted as {noted_words(chain.body)}"
-        return STATES[self.state] + _told(chain.body)
+        return STATES[self.state] + told(chain.body)
 
 
 def _of_step(step: Step, noted: Sequence[Chain], said: _Said) -> Iterator[ProofLine]:
@@ -192,18 +157,6 @@ def _of_step(step: Step, noted: Sequence[Chain], said: _Said) -> Iterator[ProofL
         again = _NOTED_AGAIN.format(number=after.entry.position)
         yield said.line(step, chain, f"{noted_words(chain.body)}; {again}", is_newest=False)
     yield said.line(step, newest, said.newest(newest), is_newest=said.state is not None)
-
-
-def noted_words(body: Mapping[str, Any]) -> str:
-    """Give what a proof found, with the value and the note, where there are any."""
-    return OUTCOMES[body["outcome"]] + _told(body)
-
-
-def _told(body: Mapping[str, Any]) -> str:
-    unit = UNITS.get(body["unit"], body["unit"] or "")
-    value = "" if body["value"] is None else f"{body['value']} {unit}".strip()
-    said = "; ".join(each for each in (value, str(body["note"])) if each)
-    return f": {said}" if said else ""
 
 
 def _day(chain: Chain) -> str:

@@ -3,9 +3,11 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from fieldlog.kinds import parts_of_record
+from fieldlog.kinds.checks import PLACE
+from fieldlog.kinds.kind import NOTED, Known, Names
 from fieldlog.model.record import Record
-from fieldlog.reports.noted import NOTED, PLACE, Names, parts_of_record
-from fieldlog.reports.wording import step_words
+from fieldlog.words.wording import step_words
 
 
 def changes(before: Record, after: Record, names: Names) -> tuple[str, ...]:
@@ -23,7 +25,7 @@ def changes(before: Record, after: Record, names: Names) -> tuple[str, ...]:
 
 def _lines(record: Record, names: Names) -> Iterator[tuple[tuple[str, str, int], str]]:
     seen: Counter[tuple[str, str]] = Counter()
-    for part in parts_of_record(record, names):
+    for part in parts_of_record(record, Known(names)):
         for line in part.lines if part.title != PLACE else ():
             seen[part.title, line.label] += 1
             yield (part.title, line.label, seen[part.title, line.label]), line.value

@@ -14,18 +14,19 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
 from fieldlog.reports.clock import clock_words
-from fieldlog.reports.findings import LEVELS, Line, finding_lines, in_a_row, supply_lines
+from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
 from fieldlog.reports.incidents import IncidentLine, incident_lines
 from fieldlog.reports.looks import LookLine, look_lines_of
-from fieldlog.reports.naming import ending
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
 from fieldlog.reports.photos import PhotoLine, photo_lines
-from fieldlog.reports.readings import parts_of_check
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
-from fieldlog.reports.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
 from fieldlog.reports.years import YearLine, whole_from, year_lines
 from fieldlog.tables import entries
+from fieldlog.words.lines import Line, in_a_row
+from fieldlog.words.naming import ending
+from fieldlog.words.readings import parts_of_check
+from fieldlog.words.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
 
 
 @dataclass(frozen=True)

@@ -121,7 +121,7 @@ def _after_incidents(asked: _Asked) -> Iterator[Thing]:
     shown = [
         asked.newest(
             proof
-            for proof in asked.rig.proofs
+            for proof in asked.rig.newest("proof")
             if proof.body["step"] == step and proof.body["outcome"] == "good"
         )
         for step in INSULATION
@@ -215,7 +215,7 @@ def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain]:
     parts = asked.touched.parts_of_outlet(outlet.id)
     return [
         proof
-        for proof in asked.rig.proofs
+        for proof in asked.rig.newest("proof")
         if proof.body["step"] == "ground-continuous" and proof.body["part"] in parts
     ]
 
@@ -235,7 +235,7 @@ def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain]:
     about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
     return [
         look
-        for look in asked.rig.looks
+        for look in asked.rig.newest("look")
         if look.body["of"] == of
         and look.body["points"]
         and (about is None or look.entry.record.subject in about)

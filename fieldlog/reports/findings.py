@@ -1,14 +1,15 @@
 """What an assessment says beside its verdict, in words: findings with figures, and the supply's ohms."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.naming import quantity_label, quantity_unit
 from fieldlog.reports.shown import WEAKEST_SUPPLY, WEAKEST_SUPPLY_SAYS
-from fieldlog.reports.wording import pair_words
+from fieldlog.words.lines import Line
+from fieldlog.words.naming import quantity_label, quantity_unit
+from fieldlog.words.wording import pair_words
 
 LEVELS: Final = {"stop": "Stop", "limit": "Limit", "note": "Note"}
 # No more digits than a figure bears: parts of the unit that are still shown.
@@ -27,27 +28,9 @@ class FindingLine:
     figures: str
 
 
-@dataclass(frozen=True)
-class Line:
-    """Something that was read or computed, and what it is."""
-
-    label: str
-    value: str
-
-    @property
-    def text(self) -> str:
-        """Give both in a row."""
-        return f"{self.label}: {self.value}"
-
-
 def finding_lines(answer: Mapping[str, Any], rulebook: Rulebook) -> tuple[FindingLine, ...]:
     """Give the findings of an answer, in its order."""
     return tuple(_finding_line(finding, rulebook) for finding in answer["findings"])
-
-
-def in_a_row(lines: Iterable[Line]) -> str:
-    """Give lines as one text."""
-    return "; ".join(line.text for line in lines)
 
 
 def figures_text(finding: Mapping[str, Any], rulebook: Rulebook) -> str:

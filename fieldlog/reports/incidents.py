@@ -11,7 +11,7 @@ from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.wording import begun
+from fieldlog.words.wording import begun
 
 NONE: Final = "none"
 UNKNOWN: Final = "incident"
@@ -42,7 +42,7 @@ class Incidents:
 
     def since(self, what: str, subject: str | None, last: Chain | None) -> Struck | None:
         """Give the newest incident that touches a thing and came after its last good test."""
-        for chain in self.rig.incidents:
+        for chain in self.rig.newest("incident"):
             if last is not None and chain.at <= last.at:
                 return None
             if self._touches(chain, what, subject):
@@ -73,7 +73,7 @@ class Incidents:
     @cached_property
     def _reach(self) -> dict[str, set[str] | None]:
         """Give by incident the outlets and devices that it reaches; None is all of them."""
-        return {chain.id: self._reach_of(chain) for chain in self.rig.incidents}
+        return {chain.id: self._reach_of(chain) for chain in self.rig.newest("incident")}
 
     def _of(self, sort: str) -> Iterator[Mapping[str, Any]]:
         return (rule for rule in self.rules if rule["of"] == sort)
@@ -115,7 +115,7 @@ def incident_lines(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[Incide
             str(chain.body["note"]),
             chain.entry.position,
         )
-        for chain in rig.incidents
+        for chain in rig.newest("incident")
         if chain.body["what"] != NONE
     )
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from fieldlog.kinds.look import look_words
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.noted_wiring import look_words
-from fieldlog.reports.wording import LOOKED_AT, begun
+from fieldlog.words.wording import LOOKED_AT, begun
 
 _Key = tuple[str, str | None, str]
 
@@ -39,7 +39,7 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
     A later look that leaves a point out settles nothing about it.
     """
     newest: dict[_Key, Chain] = {}
-    for look in rig.looks:
+    for look in rig.newest("look"):
         subject = _thing(rig, look)
         for point in look.body["points"]:
             newest.setdefault((str(look.body["of"]), subject, str(point)), look)
@@ -49,7 +49,7 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
 def ends_of(rig: Rig) -> dict[str, str]:
     """Give the newest noted end of each alarm and of the fire extinguisher."""
     found: dict[str, str] = {}
-    for look in reversed(rig.looks):
+    for look in reversed(rig.newest("look")):
         found |= look.body.get("ends", {})
     return found
 
@@ -58,7 +58,7 @@ def look_lines_of(rig: Rig, since: datetime | None = None) -> tuple[LookLine, ..
     """Give every look at the rig, newest first, on demand from a moment on."""
     return tuple(
         LookLine(_day(look), _name(rig, look), look_words(look.body), look.entry.position)
-        for look in rig.looks
+        for look in rig.newest("look")
         if since is None or look.at >= since
     )
 

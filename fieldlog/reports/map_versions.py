@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from fieldlog.reports.map_words import name_of, part_words, run_words, side_words, wire_words
+from fieldlog.words.map_parts import name_of, part_words, run_words, side_words, wire_words
 
 Body = Mapping[str, Any]
 _MORE: Final = ("watts", "continuous", "leg", "shares_neutral", "tied")

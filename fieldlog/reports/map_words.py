@@ -8,14 +8,11 @@ from typing import Any, Final
 from fieldlog.engine.protection import is_drawable
 from fieldlog.engine.protection.one_more import Place
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import TWO_SIDED, Change, Contradiction, MapFinding
-from fieldlog.reports.kinds import device_kind, kind_name
+from fieldlog.model.rig_map import Change, Contradiction, MapFinding
 from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
-from fieldlog.reports.wording import begun
+from fieldlog.words.kinds import device_kind, kind_name
+from fieldlog.words.map_parts import name_of, names_of, run_words
 
-PLACES: Final = {"outside": "outside", "near-water": "near water"}
-LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "both legs"}
-CORDS: Final = {"listed": "listed cord set", "field-made": "field-made cord set"}
 LOAD_SIDE: Final = "Load side: it goes dead when the device trips."
 LINE_SIDE: Final = "Line side: it shares the feed of the device and stays live when the device trips."
 CHECK_THE_CODE: Final = "Check the current code."
@@ -32,49 +29,6 @@ class Advice:
     about: str
     do: str
     source: str
-
-
-def name_of(body: Mapping[str, Any], part_id: str) -> str:
-    """Give a part's name in quotes, its id where the map does not have it."""
-    return f"“{next((part['name'] for part in body['parts'] if part['id'] == part_id), part_id)}”"
-
-
-def names_of(body: Mapping[str, Any], part_ids: Sequence[str]) -> str:
-    """Give the names of parts, one after the other."""
-    return ", ".join(name_of(body, part) for part in part_ids)
-
-
-def part_words(part: Mapping[str, Any]) -> str:
-    """Say what a part is: kind, rating, place."""
-    kind = device_kind(part["kind"], bool(part.get("gfci")))
-    rating = part.get("outlet_type") or (f"{part['amps']:g} A" if part.get("amps") else None)
-    words = [begun(kind_name(kind)), rating]
-    words += [PLACES[place] for place in part.get("where", ())]
-    words += ["neutral and ground joined"] if part.get("bonded") else []
-    words += [f"{part['watts']:g} W"] if part.get("watts") else []
-    words += ["runs for hours"] if part.get("continuous") else []
-    words += [LEGS[part["leg"]]] if part.get("leg") else []
-    words += ["shares a neutral"] if part.get("shares_neutral") else []
-    words += ["tied" if part["tied"] else "not tied"] if part.get("tied") is not None else []
-    return ", ".join(word for word in words if word)
-
-
-def wire_words(run: Mapping[str, Any]) -> str:
-    """Say what wire a run is."""
-    gauge = f"{run['awg']} AWG" if run.get("awg") else "gauge not noted"
-    feet = None if run.get("feet") is None else f"{run['feet']:g} ft"
-    return ", ".join(word for word in (gauge, feet, CORDS.get(run.get("cord") or "")) if word)
-
-
-def side_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
-    """Say from which side a run leaves a device, nothing where a part has but one."""
-    has_sides = any(part["id"] == run["from"] and part["kind"] in TWO_SIDED for part in body["parts"])
-    return f"{run.get('from_side') or 'line'} side" if has_sides else ""
-
-
-def run_words(body: Mapping[str, Any], run: Mapping[str, Any]) -> str:
-    """Name a run by its ends."""
-    return f"the run from {name_of(body, run['from'])} to {name_of(body, run['to'])}"
 
 
 def guard_words(drawn: DrawnRig, parts: Sequence[str], call: Callable[[str], str] | None = None) -> str:

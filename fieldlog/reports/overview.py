@@ -14,21 +14,16 @@ from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.due import due_of
-from fieldlog.reports.kinds import GUARDS, RECORDS
 from fieldlog.reports.looks import BadPoint, bad_points, ends_of
-from fieldlog.reports.map_words import (
-    contradiction_words,
-    guard_words,
-    name_of,
-    stop_words,
-    told_both_words,
-)
-from fieldlog.reports.naming import ending
+from fieldlog.reports.map_words import contradiction_words, guard_words, stop_words, told_both_words
 from fieldlog.reports.proving import Touching, touching
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
-from fieldlog.reports.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step_words
 from fieldlog.tables import entries, load
+from fieldlog.words.kinds import GUARDS, RECORDS
+from fieldlog.words.map_parts import name_of
+from fieldlog.words.naming import ending
+from fieldlog.words.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step_words
 
 NEVER = "never tested"
 SORTS = {"ground": ", its ground", "outlet-loaded": ", under load", "outlet-look": ", its look"}

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from fieldlog.reports.findings import figure, finding_sentence
 from fieldlog.reports.shown import STANDS_FROM
-from fieldlog.reports.wording import begun, pair_words
+from fieldlog.words.wording import begun, pair_words
 
 RIGHT: Final = "correct"
 

@@ -6,9 +6,9 @@ from typing import Final
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from fieldlog.errors import FieldlogError
-from fieldlog.reports import wording
 from fieldlog.reports.contents import Contents
 from fieldlog.reports.qr import qr_path
+from fieldlog.words import wording
 
 PAPERS: Final = ("letter", "A4")
 Tell = Callable[[str], None]

@@ -8,8 +8,8 @@ from fieldlog.engine import assess
 from fieldlog.model.measured import measured
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.readings import trip_words
-from fieldlog.reports.wording import step_words
+from fieldlog.words.readings import trip_words
+from fieldlog.words.wording import step_words
 
 _ANSWERS = ("tripped", "face_dead", "reset")
 _MEASURED = {"milliseconds": "ms", "milliamps": "mA"}

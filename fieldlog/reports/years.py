@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
+from fieldlog.kinds import kind_of, kinds
+from fieldlog.kinds.kind import counted
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.wording import VERDICTS
 
 MOST_WHOLE: Final = 300
 """Up to so many tests, looks, photos and corrections a record lists every one; own choice: about 35 pages."""
 MOST_RECENT: Final = 400
 WHOLE_DAYS: Final = 731
-_LISTED: Final = ("outlet-test", "trip-test", "look", "photo")
 
 
 @dataclass(frozen=True)
@@ -59,7 +59,7 @@ def year_lines(rig: Rig, until: datetime) -> tuple[YearLine, ...]:
 def _lines(rig: Rig) -> Iterator[tuple[Chain | None, datetime]]:
     """Give the time of each line that a record would list; a correction is one without a chain."""
     for chain in rig.chains:
-        if chain.entry.record.kind in _LISTED:
+        if kind_of(chain.entry.record.kind).in_years:
             yield chain, chain.at
         yield from ((None, entry.received_at) for entry in chain.corrections)
 
@@ -68,26 +68,9 @@ def _sentences(of_year: Iterable[Chain], corrected: int) -> Iterator[str]:
     by_kind: dict[str, list[Chain]] = {}
     for chain in of_year:
         by_kind.setdefault(chain.entry.record.kind, []).append(chain)
-    if tests := by_kind.get("outlet-test"):
-        endings = Counter(str(test.body["judgement"]["verdict"]) for test in tests)
-        told = ", ".join(f"{count} “{VERDICTS[ending]}”" for ending, count in sorted(endings.items()))
-        yield f"{_counted(len(tests), 'test', 'tests')} of outlets: {told}."
-    if trips := by_kind.get("trip-test"):
-        failed = sum(
-            False in (trip.body["tripped"], trip.body["face_dead"], trip.body["reset"]) for trip in trips
-        )
-        yield (
-            f"{_counted(len(trips), 'trip test', 'trip tests')} of devices; at {failed or 'none'} of them "
-            "the device stayed on, its face stayed live or it did not reset."
-        )
-    if looks := by_kind.get("look"):
-        bad = sum("bad" in look.body["points"].values() for look in looks)
-        yield f"{_counted(len(looks), 'look', 'looks')}; at {bad or 'none'} of them something was bad."
-    if photos := by_kind.get("photo"):
-        yield f"{_counted(len(photos), 'photo', 'photos')}."
+    # What the history lists by itself comes first.
+    for name, kind in sorted(kinds().items(), key=lambda each: not each[1].is_in_history):
+        if kind.in_years and (of_kind := by_kind.get(name)):
+            yield kind.in_years(of_kind)
     if corrected:
-        yield f"{_counted(corrected, 'correction', 'corrections')}."
-
-
-def _counted(count: int, one: str, more: str) -> str:
-    return f"{count:,} {one if count == 1 else more}"
+        yield f"{counted(corrected, 'correction', 'corrections')}."

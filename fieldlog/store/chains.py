@@ -9,10 +9,12 @@ from typing import Any, Final
 
 from sqlalchemy import Select, delete, func, insert, select
 
+from fieldlog.kinds import kinds
+from fieldlog.kinds.kind import Kept
+from fieldlog.kinds.telling import telling
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.model.rig import chains as gathered
-from fieldlog.model.telling import telling
 from fieldlog.store.ends import LogKey, readable_logs
 from fieldlog.store.entries import entries_of, entries_with
 from fieldlog.store.session import Transaction, in_parts
@@ -23,8 +25,6 @@ NEWEST: Final = 12
 MOST_NOTICED: Final = 100
 FIRST_TIME: Final = datetime.min.replace(tzinfo=UTC)
 LAST_TIME: Final = datetime.max.replace(tzinfo=UTC)
-STRUCTURE: Final = ("rig", "outlet", "device", "rig-map", "change")
-DONE: Final = ("outlet-test", "trip-test", "look", "proof", "round", "arrival-check", "incident")
 
 
 def note_begun(tx: Transaction, owner: str, begun: Sequence[StoredRecord]) -> None:
@@ -107,7 +107,7 @@ def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[in
 
     Notes
     -----
-    Of each thing the newest few records that say the same (`fieldlog.model.telling`), with all versions; of
+    Of each thing the newest few records that say the same (`fieldlog.kinds.telling`), with all versions; of
     all that the server noticed, the newest. So what is read stays small however long the log has grown. With
     newest 0, nothing of what was done.
     """
@@ -122,7 +122,7 @@ def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[in
 
 
 def _of_structure(key: LogKey) -> Iterator[Select[Any]]:
-    yield _found(key).where(chains.c.kind.in_(STRUCTURE))
+    yield _found(key).where(chains.c.kind.in_(_kept(Kept.ALL)))
 
 
 def _of_what_was_done(key: LogKey, newest: int) -> Iterator[Select[Any]]:
@@ -134,8 +134,12 @@ def _of_what_was_done(key: LogKey, newest: int) -> Iterator[Select[Any]]:
         partition_by=(chains.c.kind, chains.c.subject, chains.c.telling),
         order_by=(chains.c.observed_at.desc(), chains.c.first_seq.desc()),
     )
-    ranked = _found(key, place.label("place")).where(chains.c.kind.in_(DONE)).subquery()
+    ranked = _found(key, place.label("place")).where(chains.c.kind.in_(_kept(Kept.NEWEST))).subquery()
     yield select(ranked).where(ranked.c.place <= newest)
+
+
+def _kept(how: Kept) -> list[str]:
+    return [name for name, kind in kinds().items() if kind.kept is how]
 
 
 def _found(key: LogKey, *more: Any) -> Select[Any]:

@@ -11,7 +11,7 @@ from fieldlog.model.measured import check_input
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.clock import CLOCK_TOLERANCE, clock_words
-from fieldlog.reports.naming import explanation_name, verdict_name
+from fieldlog.words.naming import explanation_name, verdict_name
 
 
 @dataclass(frozen=True)

@@ -2,18 +2,13 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 
+from fieldlog.kinds import kind_of
 from fieldlog.model.problem import Problem
-from fieldlog.model.record import CHECK_KINDS, Record, shows_skin
+from fieldlog.model.record import Record
 from fieldlog.store.records import Place, places, record_with_id
 from fieldlog.store.session import Transaction
-from fieldlog.sync.reading_rules import (
-    earth_is_read_with_high_impedance,
-    readings_fit_the_outlet,
-    values_in_range,
-)
-from fieldlog.sync.rig_rules import BY_ITSELF, WITH_LOG
 from fieldlog.sync.shape import pointer
 
 
@@ -87,12 +82,13 @@ def problems_of_text(value: Any, steps: tuple[str | int, ...] = ()) -> Iterator[
 
 def problems_by_itself(record: Record) -> list[Problem]:
     """Give where a record that has passed the schema contradicts itself or what can be."""
-    return [problem for rule in RULES_BY_ITSELF for problem in rule(record)]
+    return [problem for rule in (*RULES_BY_ITSELF, *kind_of(record.kind).rules) for problem in rule(record)]
 
 
 def problems_with_the_log(record: Record, log: Log) -> list[Problem]:
     """Give where a record speaks of what is not in the account's log."""
-    return [problem for rule in RULES_WITH_LOG for problem in rule(record, log)]
+    rules = (*RULES_WITH_LOG, *kind_of(record.kind).log_rules)
+    return [problem for rule in rules for problem in rule(record, log)]
 
 
 def _time(record: Record) -> Iterator[Problem]:
@@ -148,7 +144,7 @@ def _settled_chain(record: Record, log: Log) -> Iterator[Problem]:
 
 
 def _rig(record: Record, log: Log) -> Iterator[Problem]:
-    if record.kind == "rig" and record.corrects is None:
+    if kind_of(record.kind).begins_a_rig and record.corrects is None:
         if record.rig != record.id:
             yield Problem("/rig", "A new rig's record has its own id as rig.")
     elif record.rig is not None and not log.has_thing(record.rig, "rig", record.rig):
@@ -162,134 +158,10 @@ def _instrument(record: Record, log: Log) -> Iterator[Problem]:
         )
 
 
-# What the subject of a record is, where it is a part of the rig.
-SUBJECTS: Final[Mapping[str, str]] = {"outlet-test": "outlet", "trip-test": "device"}
-
-
-def _subject(record: Record, log: Log) -> Iterator[Problem]:
-    kind = SUBJECTS.get(record.kind)
-    if kind is not None and not log.has_thing(record.subject, kind, record.rig):
-        yield Problem(
-            "/subject", f"The subject is not the id of {_a(kind)} of this rig; send its record first."
-        )
-    if record.kind == "plug-in" and not log.has(record.subject, "arrival-check"):
-        yield Problem("/subject", "The subject is not an arrival check of yours; send its record first.")
-
-
-def _photo(record: Record, log: Log) -> Iterator[Problem]:
-    """Hold a photo against the record it belongs to; a correction may only word otherwise what it shows."""
-    if record.kind != "photo":
-        return
-    about = log.find(record.subject)
-    if about is None or about.root != record.subject or about.kind == "photo":
-        yield Problem("/subject", "The subject is not the first of a record of yours; send its record first.")
-    elif about.rig != record.rig:
-        yield Problem("/rig", "A photo has the rig of the record that it belongs to.")
-    earlier = log.record(record.corrects)
-    if earlier is not None and _without_words(earlier) != _without_words(record):
-        yield Problem("/body", "A correction keeps the photo; only what it shows can be worded otherwise.")
-
-
-def _without_words(record: Record) -> dict[str, Any]:
-    return {**record.body, "what": ""}
-
-
-def _a(kind: str) -> str:
-    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
-
-
-def _place_of_outlet(record: Record) -> Iterator[Problem]:
-    if record.kind == "outlet-test" and record.body["check"].get("where") != "rig":
-        yield Problem("/body/check/where", "An outlet test is made at the rig; where has to be rig.")
-
-
-def _made(record: Record) -> Iterator[Problem]:
-    made, installed = record.body.get("made"), record.body.get("installed")
-    if record.kind == "device" and made and installed and made > installed:
-        yield Problem(
-            "/body/made", f"It was installed in {installed} and cannot be made later; correct one of them."
-        )
-
-
-def _time_to_trip(record: Record) -> Iterator[Problem]:
-    if record.kind == "trip-test" and "milliseconds" in record.body and record.body["tripped"] is not True:
-        yield Problem("/body/milliseconds", "What did not trip has no time to trip; correct one of the two.")
-
-
-def _not_tested(record: Record) -> Iterator[Problem]:
-    done = set(_steps_done(record))
-    for i, step in enumerate(record.body.get("not_tested", ())):
-        if step in done:
-            yield Problem(
-                f"/body/not_tested/{i}", f"{step} has a result and is listed as not tested; keep one of them."
-            )
-
-
-def _steps_done(record: Record) -> Iterator[str]:
-    body = record.body
-    if record.kind in CHECK_KINDS:
-        check = body["check"]
-        yield from (f"{group}.{pair}" for group in ("volts", "lamps") for pair in check.get(group, ()))
-        yield from (member for member in ("look", "loaded", "near", "continuity", "trip") if member in check)
-        for trip in check.get("trip", ()):
-            if trip.get("device", "this") == "this":
-                yield from (answer for answer in ("tripped", "face_dead", "reset") if answer in trip)
-        if body["ready"]["meter_proved"]:
-            yield "meter_proved"
-    else:
-        yield from (
-            name for name in ("inside", "tripped", "face_dead", "reset") if body.get(name) is not None
-        )
-        if shows_skin(body.get("skin")):
-            yield "skin"
-        if body.get("dead") or body.get("live"):
-            yield "outlets"
-
-
-def _outlets_of_trip(record: Record, log: Log) -> Iterator[Problem]:
-    if record.kind != "trip-test":
-        return
-    for side in ("dead", "live"):
-        for i, outlet in enumerate(record.body[side]):
-            if not log.has_thing(outlet, "outlet", record.rig):
-                yield Problem(
-                    f"/body/{side}/{i}", "This outlet is not one of this rig; send its record first."
-                )
-            elif side == "live" and outlet in record.body["dead"]:
-                yield Problem(
-                    f"/body/live/{i}", "This outlet is listed as dead and as live; keep one of them."
-                )
-
-
-def _guard(record: Record, log: Log) -> Iterator[Problem]:
-    guard = record.body.get("guard") if record.kind == "outlet" else None
-    if guard is not None and not log.has_thing(guard, "device", record.rig):
-        yield Problem(
-            "/body/guard", "This device is not one of this rig; send its record first, or put null."
-        )
-
-
-RULES_BY_ITSELF: tuple[Callable[[Record], Iterator[Problem]], ...] = (
-    _time,
-    _reason,
-    _settled,
-    values_in_range,
-    readings_fit_the_outlet,
-    earth_is_read_with_high_impedance,
-    _place_of_outlet,
-    _made,
-    _time_to_trip,
-    _not_tested,
-    *BY_ITSELF,
-)
+RULES_BY_ITSELF: tuple[Callable[[Record], Iterator[Problem]], ...] = (_time, _reason, _settled)
 RULES_WITH_LOG: tuple[Callable[[Record, Log], Iterator[Problem]], ...] = (
     _correction,
     _settled_chain,
     _rig,
     _instrument,
-    _subject,
-    _photo,
-    _outlets_of_trip,
-    _guard,
-    *WITH_LOG,
 )

@@ -37,7 +37,7 @@ def service_record_pdf(
 
     An account is named where two have such a rig.
     """
-    owner, rig = _the_one(store, called, account)
+    owner, rig = the_one_called(store, called, account)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
     return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=address)
 
@@ -70,7 +70,8 @@ def drawn_record(
     return render_pdf(said, paper, tell)
 
 
-def _the_one(store: Store, called: str, account: Account | None) -> tuple[Account, Rig]:
+def the_one_called(store: Store, called: str, account: Account | None) -> tuple[Account, Rig]:
+    """Give the rig with this id or name; raises NotFound, or SeveralRigs where an account has to be named."""
     with store.reading() as tx:
         found = [each for each in rigs_called(tx, called) if account in (None, each[0])]
     if not found:

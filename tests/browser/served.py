@@ -20,6 +20,7 @@ from fieldlog.joining import FOLDER, join
 from fieldlog.shell import with_list
 from fieldlog.web.layout.modules import add_loads
 from fieldlog.web.offline.contents import shell_contents
+from fieldlog.web.use_cases import kept_pages
 from tests.browser.conftest import Quiet, join_with_asked
 from tests.browser.phone import Phone
 from tests.conftest import an_account
@@ -104,7 +105,7 @@ class Server:
             join_with_asked(self.static)
         add_loads(self.app)
         worker = self.static / "sw.js"
-        worker.write_text(with_list(worker.read_text(), self.contents()))
+        worker.write_text(with_list(worker.read_text(), self.contents(), kept_pages()))
 
     def contents(self) -> dict[str, bytes]:
         """Give what a phone keeps of this build, by address."""

@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
+import { kindsOfBook, labelsOfBook } from "../../deploy/javascript/book.mjs";
 import { CONTINUITIES, NEAR, PAIRS } from "../../static/js/lib/words.js";
 import { cardMarkup } from "../../static/js/phone/card.js";
 import { labelOf } from "../../static/js/phone/labels.js";
@@ -11,8 +12,11 @@ import * as rig from "../../static/js/rig/words.js";
 
 const read = (name) => JSON.parse(readFileSync(new URL(`../../${name}`, import.meta.url), "utf8"));
 const SCHEMA = read("schemas/record.schema.json");
-const KINDS = read("schemas/facts/kinds.json").entries;
-const LABELS = read("schemas/facts/labels.json").entries;
+const KINDS = [
+  ...read("schemas/facts/kinds.json").entries,
+  ...(await kindsOfBook()).map((kind) => ({ ...kind, of: ["record"] })),
+];
+const LABELS = await labelsOfBook();
 const NAMES = { pair: PAIRS, near: NEAR, continuity: CONTINUITIES };
 
 const resolved = (schema) => (schema.$ref ? resolved(SCHEMA.$defs[schema.$ref.split("/").at(-1)]) : schema);

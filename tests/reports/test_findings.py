@@ -8,8 +8,8 @@ import pytest
 from fieldlog.engine import assess
 from fieldlog.model.measured import check_input
 from fieldlog.reports.findings import figure, figures_text, finding_lines, supply_lines
-from fieldlog.reports.naming import ending, explanation_name, words_for
 from fieldlog.rulebook import load
+from fieldlog.words.naming import ending, explanation_name, words_for
 from tests.builders import a_14_50_check, a_check, an_arrival_check
 
 LOW = {

@@ -6,9 +6,10 @@ from typing import Any
 
 import pytest
 
+from fieldlog.kinds import parts_of_record
+from fieldlog.kinds.kind import Known
 from fieldlog.model.record import Record
-from fieldlog.reports.noted import parts_of_record
-from fieldlog.reports.readings import parts_of_check
+from fieldlog.words.readings import parts_of_check
 from tests.builders import (
     a_14_50_check,
     a_check,
@@ -147,7 +148,7 @@ RECORDS = [
 
 @pytest.mark.parametrize("record", RECORDS, ids=lambda record: record["kind"])
 def test_no_record_shows_a_key_or_an_id(record: dict[str, Any]) -> None:
-    said = " ".join(part.text for part in parts_of_record(Record.from_json(record), {}))
+    said = " ".join(part.text for part in parts_of_record(Record.from_json(record)))
 
     assert KEY.findall(said) == []
     assert not re.search(r"[0-9a-f]{8}-[0-9a-f]{4}", said)
@@ -158,7 +159,7 @@ def test_a_trip_test_names_the_outlets() -> None:
     trip = a_trip_test(RIG, an_id())
     trip["body"] |= {"dead": [galley], "not_tested": []}
 
-    (part,) = parts_of_record(Record.from_json(trip), {galley: "Galley"})
+    (part,) = parts_of_record(Record.from_json(trip), Known({galley: "Galley"}))
 
     assert [line.value for line in part.lines][1:] == ["“Galley”", "not noted"]
 
@@ -184,7 +185,7 @@ def test_what_was_seen_after_plugging_in_is_told(skin: dict[str, Any] | None, sa
     record = a_plug_in(an_id())
     record["body"]["skin"] = skin
 
-    (part,) = parts_of_record(Record.from_json(record), {})
+    (part,) = parts_of_record(Record.from_json(record))
 
     assert part.lines[0].value == said
 
@@ -203,6 +204,6 @@ def test_the_level_of_the_skin_is_told_beside_its_volts(level: str, said: str) -
     record = a_plug_in(an_id())
     record["body"]["judgement"]["level"] = level
 
-    (part,) = parts_of_record(Record.from_json(record), {})
+    (part,) = parts_of_record(Record.from_json(record))
 
     assert part.lines[0].value == f"0.4 V to earth, by meter{said}"

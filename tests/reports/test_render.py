@@ -14,10 +14,10 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from fieldlog.reports import wording
 from fieldlog.reports.contents import Contents, LogEnd
 from fieldlog.reports.pdf import draw
 from fieldlog.reports.render import PAPERS, render_body, render_pdf
+from fieldlog.words import wording
 from tests.reports.contents_made_up import (
     ADDRESS,
     HEAD,

@@ -66,7 +66,7 @@ def test_where_two_years_are_too_many_lines_fewer_are_listed() -> None:
     since = whole_from(found, NOW)
 
     assert since is not None and since > NOW - timedelta(days=WHOLE_DAYS)
-    assert sum(look.at >= since for look in found.looks) == MOST_RECENT
+    assert sum(look.at >= since for look in found.newest("look")) == MOST_RECENT
 
 
 def test_every_line_is_listed_or_counted() -> None:

@@ -9,6 +9,7 @@ from flask import Flask
 
 from fieldlog.store.accounts import mark_of_session
 from fieldlog.store.session import Store
+from fieldlog.web.use_cases import kept_for, kept_pages
 from tests.builders import (
     a_device,
     a_photo,
@@ -44,45 +45,33 @@ ARGUMENTS: dict[str, Any] = {
     "part_id": "r",
     "version_id": MAP,
 }
-# Open to everybody, and why.
+# Open to everybody, and why; so is every page that phones keep, since it is the same for everybody.
 PUBLIC = {
     "/static/<path:filename>": "the app itself",
-    "/": "a shell that holds nobody's data",
-    "/arrive": "a shell that holds nobody's data",
     "/arrive/plain": "judges without an account",
     "/box": "adds up without an account, and keeps nothing",
     "/calendar/<secret>.ics": "guarded by its secret address",
-    "/checks/<uuid:check>": "a shell that holds nobody's data",
-    "/outlets/<uuid:outlet>": "a shell that holds nobody's data",
-    "/checks/shell": "a shell that holds nobody's data",
-    "/outlets/shell": "a shell that holds nobody's data",
-    "/changes/new": "a shell that holds nobody's data",
-    "/changes/shell": "a shell that holds nobody's data",
-    "/changes/<uuid:change>": "a shell that holds nobody's data",
-    "/incidents/new": "a shell that holds nobody's data",
-    "/plan": "a shell that holds nobody's data",
-    "/plan-tables.json": "the tables are nobody's secret",
-    "/grounds": "a shell that holds nobody's data",
-    "/rigs/map-shell": "a shell that holds nobody's data",
-    "/rigs/<uuid:rig_id>/map": "a shell that holds nobody's data",
     "/offline": "a shell that holds nobody's data",
     "/sw.js": "the app itself",
     "/manifest.webmanifest": "the app itself",
     "/sign-in": "signing in",
-    "/sign-out": "a page that is the same for everybody",
     "/sign-out/plain": "signing out",
-    "/phone": "a page that is the same for everybody",
-    "/phone/try": "a shell that holds nobody's data",
     "/first-account": "guarded by its one-time token",
     "/api/session": "says only who oneself is",
     "/rulebook.json": "the rules are nobody's secret",
     "/rig-rules.json": "the rules are nobody's secret",
-    "/round": "a shell that holds nobody's data",
+    "/plan-tables.json": "the tables are nobody's secret",
     "/openapi.json": "a description",
     "/healthz": "versions in use",
+    "/verify": "whoever holds a signed record verifies it; it holds nobody's data",
     "/trust": "a phone needs it before it can sign in",
     "/trust/root.crt": "what a phone is asked to trust is for everybody to see",
 }
+
+
+def is_public(rule: str, path: str) -> bool:
+    """Say whether everybody may open an address."""
+    return rule in PUBLIC or kept_for(path) is not None
 
 
 def paths(app: Flask) -> Iterator[tuple[str, str]]:
@@ -127,7 +116,7 @@ def test_a_stranger_reaches_only_what_is_public(app: Flask, stranger: Person, st
     for rule, path in paths(app):
         for method in ("GET", "POST", "PUT", "PATCH", "DELETE"):
             answer = stranger.client.open(path, method=method, data={"name": "x"}, buffered=True)
-            if rule in PUBLIC and method == "GET":
+            if is_public(rule, path) and method == "GET":
                 continue
             assert answer.status_code in (303, 400, 401, 403, 405, 415), (rule, method, answer.status_code)
             if answer.status_code == 303:
@@ -143,7 +132,7 @@ def test_a_colleague_finds_nothing_at_the_owners_addresses(
     token = _token(colleague)
     before = everything(store)
     for rule, path in paths(app):
-        if rule in PUBLIC or "<" not in rule:
+        if is_public(rule, path) or "<" not in rule:
             continue
         for method in ("GET", "POST"):
             answer = colleague.client.open(
@@ -156,7 +145,7 @@ def test_a_colleague_finds_nothing_at_the_owners_addresses(
 @pytest.mark.usefixtures("log")
 def test_what_is_not_there_and_what_is_somebody_elses_answer_alike(app: Flask, colleague: Person) -> None:
     for rule, path in paths(app):
-        if rule in PUBLIC or "<" not in rule:
+        if is_public(rule, path) or "<" not in rule:
             continue
         foreign = colleague.client.get(path, buffered=True)
         missing = colleague.client.get(_elsewhere(path))
@@ -166,7 +155,7 @@ def test_what_is_not_there_and_what_is_somebody_elses_answer_alike(app: Flask, c
 @pytest.mark.usefixtures("log")
 def test_the_owner_does_reach_them(app: Flask, owner: Person) -> None:
     for rule, path in paths(app):
-        if rule not in PUBLIC:
+        if not is_public(rule, path):
             status = owner.client.get(path, buffered=True).status_code
             assert status in (200, 303, 405), (rule, status)
 
@@ -188,7 +177,7 @@ def test_an_ended_session_reaches_nothing(app: Flask, owner: Person) -> None:
     owner.client.set_cookie("fieldlog", cookie.decoded_value)
 
     for rule, path in paths(app):
-        if rule not in PUBLIC:
+        if not is_public(rule, path):
             assert owner.client.get(path, buffered=True).status_code in (303, 401, 405), rule
     assert owner.client.post("/api/records", json={}, headers=OUR_PAGE).status_code == 401
 
@@ -197,6 +186,17 @@ def test_the_list_of_public_routes_names_no_route_that_is_gone(app: Flask) -> No
     routes = {rule.rule for rule in app.url_map.iter_rules()}
 
     assert set(PUBLIC) <= routes
+
+
+def test_every_address_that_a_page_is_kept_for_answers_with_that_page_alone(
+    app: Flask, owner: Person, stranger: Person
+) -> None:
+    kept = {rule: (path, page) for rule, path in paths(app) if (page := kept_for(path)) is not None}
+
+    assert {page for _, page in kept.values()} == set(kept_pages().values())
+    for rule, (path, page) in kept.items():
+        whole = stranger.client.get(page).data
+        assert whole == stranger.client.get(path).data == owner.client.get(path).data, rule
 
 
 def _token(person: Person) -> str:

@@ -6,9 +6,9 @@ from typing import Any, Final
 
 import pytest
 
-from fieldlog.model.record import RECORD_KINDS
-from fieldlog.reports.kinds import DEVICES, GUARDS, PARTS, RECORDS
-from fieldlog.reports.wording import begun
+from fieldlog.kinds import kinds
+from fieldlog.words.kinds import DEVICES, GUARDS, PARTS, RECORDS
+from fieldlog.words.wording import begun
 from tests.builders import a_device, a_record, a_rig, an_outlet
 from tests.conftest import Person
 from tests.repository import ROOT
@@ -113,4 +113,4 @@ def test_no_file_that_speaks_to_people_has_another_name_for_a_kind() -> None:
 
 
 def test_each_kind_of_record_has_a_name() -> None:
-    assert set(RECORDS) == set(RECORD_KINDS)
+    assert set(RECORDS) == set(kinds())

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fieldlog.shell import PAGES
+from fieldlog.web.use_cases import kept_pages
 from tests.builders import an_id
 from tests.conftest import Person
 
@@ -32,7 +32,7 @@ def test_the_page_kept_for_every_change_is_that_of_each(stranger: Person) -> Non
 
 
 def test_the_page_kept_for_grounds_is_that_of_changes(stranger: Person) -> None:
-    assert PAGES["^/grounds$"] == "/changes/shell"
+    assert kept_pages()["^/grounds$"] == "/changes/shell"
     assert stranger.client.get("/grounds").data == stranger.client.get("/changes/shell").data
 
 

@@ -3,6 +3,7 @@
 import json
 from typing import Any
 
+from fieldlog.book import labels
 from tests.repository import ROOT
 
 
@@ -16,7 +17,8 @@ def _table(name: str) -> list[dict[str, Any]]:
 def test_the_rules_are_those_of_the_tables_each_with_its_source(client: Any) -> None:
     rules = client.get("/rig-rules.json").json
 
-    assert rules == {name: _table(name) for name in ("due", "looks", "proving", "labels", "incidents")}
+    tables = {name: _table(name) for name in ("due", "looks", "proving", "labels", "incidents")}
+    assert rules == tables | {"labels": [*tables["labels"], *labels()]}
     assert all(entry["source"] for table in rules.values() for entry in table)
 
 

@@ -5,8 +5,8 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-from fieldlog.model.record import RECORD_KINDS
 from fieldlog.sync.shape import SCHEMA, _quick_validator
+from fieldlog.words.kinds import RECORDS as RECORD_KINDS
 from tests.builders import (
     a_14_50_check,
     a_change,

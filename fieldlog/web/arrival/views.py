@@ -19,6 +19,7 @@ from fieldlog.web.layout.shell import field_page
 from fieldlog.web.security import account_needed, signed_in
 
 blueprint = Blueprint("arrival", __name__, template_folder="templates")
+KEPT = {"^/$": "/", "^/arrive$": "/arrive"}
 
 
 @blueprint.get("/")

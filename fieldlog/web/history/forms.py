@@ -8,10 +8,11 @@ from wtforms import Field, HiddenField, RadioField, StringField, TextAreaField
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
 from wtforms.validators import InputRequired, Length, Regexp
 
+from fieldlog.kinds.forms import Reading
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.web.history.readings import Reading, readings_of
+from fieldlog.web.history.readings import readings_of
 
 
 class CorrectionForm(FlaskForm):

@@ -1,39 +1,21 @@
 """What the list of the history shows: checks and tests, with what followed a check under it."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from fieldlog.errors import FieldlogError
-from fieldlog.model.record import Record, StoredRecord, shows_skin
+from fieldlog.kinds import kind_of, kinds
+from fieldlog.kinds.kind import Known
+from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.naming import ending
-from fieldlog.reports.noted import NOT_TESTED, Known
-from fieldlog.reports.noted_wiring import in_short
-from fieldlog.reports.wording import INSTEAD_OF_A_VERDICT, begun
 from fieldlog.store.chains import current_records
 from fieldlog.store.records import chain_of_corrections, places
 from fieldlog.store.rigs import rig_as_built
 from fieldlog.store.session import Transaction
 
-SHOWN = (
-    "arrival-check",
-    "outlet-test",
-    "trip-test",
-    "look",
-    "proof",
-    "change",
-    "rig-map",
-    "round",
-    "incident",
-)
+SHOWN: Final = tuple(name for name, kind in kinds().items() if kind.is_in_history)
 NO_RIG: Final = Known()
-SKIN_NOT_TESTED: Final = "skin not tested"
-SKINS: Final = {
-    "stop": "the skin was live",
-    "limit": "more on the skin than a sound ground leaves",
-    "not-tested": SKIN_NOT_TESTED,
-}
 
 
 @dataclass(frozen=True)
@@ -79,15 +61,8 @@ def plug_ins_after(
 
 def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Known = NO_RIG) -> str:
     """Say in a few words what a record came to."""
-    if record.is_check:
-        return INSTEAD_OF_A_VERDICT if isinstance(rulebook, FieldlogError) else ending(record.body, rulebook)
-    if record.kind == "plug-in":
-        return _after(record)
-    if record.kind == "trip-test":
-        return _pressed(record)
-    if record.kind == "photo":
-        return str(record.body["what"] or "A photo")
-    return in_short(record.kind, record.body, known.names, known.parts) or str(record.body["name"])
+    words = None if isinstance(rulebook, FieldlogError) else rulebook
+    return kind_of(record.kind).in_short(record.body, replace(known, rulebook=words))
 
 
 def known_for(tx: Transaction, account: str, record: Record) -> Known:
@@ -112,22 +87,3 @@ def _one_a_rig(entries: Sequence[StoredRecord]) -> Iterable[StoredRecord]:
 def _is_apart(tx: Transaction, account: str, entry: StoredRecord) -> bool:
     chain = None if entry.record.corrects is None else chain_of_corrections(tx, account, entry.root)
     return chain is not None and bool(chain.beside)
-
-
-def _after(record: Record) -> str:
-    if record.body["tingle"]:
-        return "A tingle was felt"
-    inside = f"volts inside: {record.body['inside'] or NOT_TESTED}"
-    skin = (
-        SKINS.get(record.body["judgement"]["level"]) if shows_skin(record.body["skin"]) else SKIN_NOT_TESTED
-    )
-    return begun(f"{skin}, {inside}" if skin else inside)
-
-
-def _pressed(record: Record) -> str:
-    """Say how a trip test came out, with all that speaks against the device."""
-    body = record.body
-    word = {True: "Tripped", False: "Did not trip"}.get(body["tripped"], "Trip not tested")
-    stayed = "its own face stayed live" if body["face_dead"] is False else ""
-    held = "did not reset" if body["reset"] is False else ""
-    return ", ".join(each for each in (word, stayed, held) if each)

@@ -7,11 +7,12 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput, FieldlogError, NotFound
+from fieldlog.kinds import kind_of, parts_of_record
+from fieldlog.kinds.kind import Known
+from fieldlog.kinds.plug_in import plug_in_lines
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rig import Chain
-from fieldlog.reports import wording
-from fieldlog.reports.noted import Known, parts_of_record, plug_in_lines
 from fieldlog.reports.restores import restore_lines
 from fieldlog.store.chains import current_records
 from fieldlog.store.photos import photos_of_entry
@@ -24,6 +25,7 @@ from fieldlog.web.history.listing import NO_RIG, SHOWN, known_for, listed, plug_
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
+from fieldlog.words import wording
 
 PAGE = 50
 MOST_SETTLED = 10  # as many as a record may name
@@ -68,7 +70,7 @@ def entry(record_id: str) -> ResponseReturnValue:
         counts=chain.entry,
         apart=_with_results(chain.leaves, known) if chain.beside else [],
         judged=judged,
-        noted=parts_of_record(record, known.names, known.parts),
+        noted=parts_of_record(record, known),
         after=[(version.record, plug_in_lines(version.record.body)) for version in after],
         photos=photos,
         wording=wording,
@@ -82,8 +84,8 @@ def new_correction(record_id: str) -> ResponseReturnValue:
     stored, chain = _chain_needed(record_id)
     if stored != chain.entry:
         return redirect(url_for("history.new_correction", record_id=chain.entry.record.id), 303)
-    if stored.record.kind == "rig-map":
-        return redirect(url_for("rig_map.table", rig_id=stored.record.rig), 303)
+    if page := kind_of(stored.record.kind).corrected_at:
+        return redirect(url_for(page, rig_id=stored.record.rig), 303)
     form = correction_form(stored.record, parts().new_id())
     return _correction_page(stored, chain, form)
 

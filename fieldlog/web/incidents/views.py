@@ -6,6 +6,7 @@ from fieldlog.tables import entries
 from fieldlog.web.layout.shell import field_page
 
 blueprint = Blueprint("incidents", __name__, template_folder="templates")
+KEPT = {"^/incidents/new$": "/incidents/new"}
 
 
 @blueprint.get("/incidents/new")

@@ -9,14 +9,14 @@ from flask import Flask
 
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.findings import figures_text, finding_sentence, supply_lines
-from fieldlog.reports.kinds import kind_name
-from fieldlog.reports.naming import words_for
 from fieldlog.reports.reasons import first_sentence, gravest_of, reason_of
 from fieldlog.reports.settling import left_open, made_in
 from fieldlog.reports.shown import HOW_SURE, SHOWN_FROM
-from fieldlog.reports.wording import begun, pair_words, step_words
 from fieldlog.web.layout.drawing import figure_text
 from fieldlog.web.layout.parts import parts
+from fieldlog.words.kinds import kind_name
+from fieldlog.words.naming import words_for
+from fieldlog.words.wording import begun, pair_words, step_words
 
 
 def how_sure(probability: float) -> str:

@@ -5,11 +5,12 @@ from pathlib import Path
 from flask import Flask
 
 from fieldlog import shell
+from fieldlog.web.use_cases import kept_pages
 
 
 def shell_contents(app: Flask) -> dict[str, bytes]:
     """Give the content of each page and file that a phone keeps, by address."""
-    return {address: _answer(app, address) for address in shell.addresses(_static_names(app))}
+    return {address: _answer(app, address) for address in shell.addresses(_static_names(app), kept_pages())}
 
 
 def _static_names(app: Flask) -> list[str]:

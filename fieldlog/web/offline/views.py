@@ -11,6 +11,12 @@ from fieldlog.web.layout.shell import field_page
 from fieldlog.web.offline.manifest import MANIFEST
 
 blueprint = Blueprint("offline", __name__, template_folder="templates")
+KEPT = {
+    "^/phone$": "/phone",
+    "^/phone/try$": "/phone/try",
+    "^/checks/[0-9a-fA-F-]{36}$": "/checks/shell",
+    "^/outlets/[0-9a-fA-F-]{36}$": "/outlets/shell",
+}
 
 
 @blueprint.get("/sw.js")

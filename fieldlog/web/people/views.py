@@ -4,5 +4,6 @@ from fieldlog.web.people import own, removing, signing
 from fieldlog.web.people.blueprint import blueprint
 
 PAGES = (signing, own, removing)
+KEPT = {"^/sign-out$": "/sign-out"}
 
-__all__ = ["PAGES", "blueprint"]
+__all__ = ["KEPT", "PAGES", "blueprint"]

@@ -11,6 +11,7 @@ from fieldlog.web.layout.for_everybody import for_everybody
 from fieldlog.web.layout.shell import field_page
 
 blueprint = Blueprint("planning", __name__, template_folder="templates")
+KEPT = {"^/plan$": "/plan"}
 
 _LIMITS = ("low-stop", "rig-low-limit", "high-stop")
 _OF_WIRES = ("cord-two-", "ohms-stranded-", "breaker-most-", "ampacity-60-")

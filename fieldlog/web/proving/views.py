@@ -7,6 +7,11 @@ from flask import Blueprint, Response
 from fieldlog.web.layout.shell import field_page
 
 blueprint = Blueprint("proving", __name__, template_folder="templates")
+KEPT = {
+    "^/changes/new$": "/changes/new",
+    "^/changes/[0-9a-fA-F-]{36}$": "/changes/shell",
+    "^/grounds$": "/changes/shell",
+}
 
 
 @blueprint.get("/changes/new")

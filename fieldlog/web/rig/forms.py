@@ -8,8 +8,8 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, Regexp
 
 from fieldlog.model.rig import Device
-from fieldlog.reports.kinds import GUARDS
 from fieldlog.web.layout.rigs import RecordForm
+from fieldlog.words.kinds import GUARDS
 
 OUTLETS: Final = {each: each for each in ("5-15", "5-20", "TT-30", "14-50")}
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."

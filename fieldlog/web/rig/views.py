@@ -3,7 +3,6 @@
 from flask import Blueprint, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
-from fieldlog.reports import wording
 from fieldlog.reports.due import due_devices
 from fieldlog.reports.overview import overview
 from fieldlog.store.rigs import rig_as_built, rigs_of_account
@@ -13,6 +12,7 @@ from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
 from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.rig.forms import DeviceForm, GuardForm, OutletForm, RigForm
 from fieldlog.web.security import account_needed
+from fieldlog.words import wording
 
 blueprint = Blueprint("rig", __name__, template_folder="templates")
 

@@ -7,6 +7,7 @@ from flask import Blueprint, Response
 from fieldlog.web.layout.shell import field_page
 
 blueprint = Blueprint("rig_field", __name__, template_folder="templates")
+KEPT = {"^/rigs/[0-9a-fA-F-]{36}/map$": "/rigs/map-shell"}
 
 
 @blueprint.get("/rigs/<uuid:rig_id>/map")

@@ -19,7 +19,6 @@ from fieldlog.reports.map_words import (
     contradiction_words,
     guarded_words,
     is_for_the_map,
-    name_of,
     place_words,
     trips_words,
 )
@@ -28,6 +27,7 @@ from fieldlog.tables import load
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, MapForm, desk_of, is_kept_already, keep_map, map_record, opened
 from fieldlog.web.rig_map.edits import Body
+from fieldlog.words.map_parts import name_of
 
 NO_LONGER: Final = (
     "That no longer explains the trips: the map or a trip changed since. Look at the offers anew."

@@ -9,13 +9,13 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import AnyOf, InputRequired
 
 from fieldlog.model.derived_map import map_of_list
-from fieldlog.reports.map_words import part_words
 from fieldlog.tables import entries
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, MapForm, desk_of, keep_map, opened
 from fieldlog.web.rig_map.edits import Body
 from fieldlog.web.rig_map.fields import NONE_OF_THEM
 from fieldlog.web.rig_map.things import MOST_NEW, as_things, records_of_new
+from fieldlog.words.map_parts import part_words
 
 AS_LISTED: Final = "list"
 

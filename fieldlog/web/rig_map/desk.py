@@ -14,13 +14,13 @@ from fieldlog.model.identity import is_identity
 from fieldlog.model.record import Record, observed_text
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.map_versions import differences
-from fieldlog.reports.map_words import name_of, run_words
 from fieldlog.store.records import record_with_id
 from fieldlog.sync.shape import problems_of_shape
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import RecordForm, rig_needed
 from fieldlog.web.rig_map.edits import Body, Member, part_of
 from fieldlog.web.security import account_needed
+from fieldlog.words.map_parts import name_of, run_words
 
 TAKEN: Final = "This form was kept already, with other words in it. Open the page again to change more."
 NOTHING_NEW: Final = "Nothing is changed yet; change something, or go back."

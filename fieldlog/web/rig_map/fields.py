@@ -9,7 +9,8 @@ from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optio
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from fieldlog.model.derived_map import AMPS
-from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE, PLACES
+from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE
+from fieldlog.words.map_parts import PLACES
 
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
 GAUGES: Final = (18, 16, 14, 12, 10, 8, 6, 4, 2)

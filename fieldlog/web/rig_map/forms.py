@@ -10,8 +10,6 @@ from wtforms.validators import AnyOf, InputRequired, Length, Optional, Validatio
 
 from fieldlog.model.derived_map import AMPS
 from fieldlog.model.rig import Rig
-from fieldlog.reports.kinds import GUARDS, PARTS
-from fieldlog.reports.wording import begun
 from fieldlog.web.rig_map.desk import Desk, MapForm
 from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
 from fieldlog.web.rig_map.fields import (
@@ -33,6 +31,8 @@ from fieldlog.web.rig_map.fields import (
     stripped,
     text_of,
 )
+from fieldlog.words.kinds import GUARDS, PARTS
+from fieldlog.words.wording import begun
 
 WITH_FACE: Final = ("receptacle", "gfci-receptacle", "strip")
 """What a plug fits in: its rating is that of its face, and it is an outlet of the rig."""

@@ -9,12 +9,12 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import Length
 from wtforms.widgets import CheckboxInput, ListWidget
 
-from fieldlog.reports.map_words import run_words
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, MapForm, desk_of, keep_map, opened
 from fieldlog.web.rig_map.edits import Body, Member
 from fieldlog.web.rig_map.fields import reason, stripped
 from fieldlog.web.rig_map.rows import key_of
+from fieldlog.words.map_parts import run_words
 
 SPARE: Final = 2
 """Empty rows for further modes: a rig without modes gets two at once."""

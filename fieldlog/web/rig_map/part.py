@@ -6,8 +6,7 @@ from flask.typing import ResponseReturnValue
 from fieldlog.errors import BadInput
 from fieldlog.model.rig import Rig
 from fieldlog.model.rig_map import TWO_SIDED
-from fieldlog.reports.kinds import PARTS
-from fieldlog.reports.map_words import name_of, part_guard_words, part_words, run_words, wire_words
+from fieldlog.reports.map_words import part_guard_words
 from fieldlog.reports.rig_map import drawn
 from fieldlog.tables import load
 from fieldlog.web.rig_map.blueprint import blueprint
@@ -32,6 +31,8 @@ from fieldlog.web.rig_map.forms import (
     possible_feeds,
 )
 from fieldlog.web.rig_map.things import MOST_NEW, as_things, records_of_new, renamed
+from fieldlog.words.kinds import PARTS
+from fieldlog.words.map_parts import name_of, part_words, run_words, wire_words
 
 
 @blueprint.get("/rigs/<rig_id>/map/parts/new")

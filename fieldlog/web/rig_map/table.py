@@ -5,12 +5,12 @@ from typing import Any
 from flask import redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from fieldlog.reports.map_words import part_words
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, current_body, desk_of, keep_map, opened
 from fieldlog.web.rig_map.forms import WITH_FACE, WITH_PLACE, WITHOUT_RATING
 from fieldlog.web.rig_map.rows import TableForm, labels_of
 from fieldlog.web.rig_map.things import MOST_NEW, renamed
+from fieldlog.words.map_parts import part_words
 
 
 @blueprint.get("/rigs/<rig_id>/map/table")

@@ -7,11 +7,11 @@ from fieldlog.engine.protection import judge, map_of_body
 from fieldlog.errors import BadInput
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.kinds import device_kind
 from fieldlog.tables import load
 from fieldlog.web.rig_map.desk import new_record
 from fieldlog.web.rig_map.edits import Body, Member, part_of
 from fieldlog.web.rig_map.forms import WITH_FACE
+from fieldlog.words.kinds import device_kind
 
 DEVICE_KINDS: Final = ("cord-gfci", "breaker", "gfci-receptacle")
 MOST_NEW: Final = 2

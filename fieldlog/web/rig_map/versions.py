@@ -9,11 +9,11 @@ from fieldlog.errors import NotFound
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.map_versions import differences
-from fieldlog.reports.map_words import name_of, part_words, side_words, wire_words
 from fieldlog.web.layout.rigs import rig_needed
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.edits import Body, feeds_of
 from fieldlog.web.rig_map.modes import mode_sentences
+from fieldlog.words.map_parts import name_of, part_words, side_words, wire_words
 
 FIRST = "The first version."
 THE_SAME = "Nothing of what the map holds was changed."

@@ -18,6 +18,7 @@ from fieldlog.web.rounds.forms import TripTestForm, form_for
 from fieldlog.web.security import account_needed
 
 blueprint = Blueprint("rounds", __name__, template_folder="templates")
+KEPT = {"^/round$": "/round"}
 
 
 @blueprint.get("/round")

@@ -9,6 +9,7 @@ from typing import Any, Final, NamedTuple
 from flask import jsonify, request
 from flask.typing import ResponseReturnValue
 
+from fieldlog.book import labels
 from fieldlog.errors import BadInput, OtherAccount
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
@@ -98,8 +99,9 @@ def show_rulebook() -> ResponseReturnValue:
 @blueprint.get("/rig-rules.json")
 def show_rig_rules() -> ResponseReturnValue:
     """Give the tables of a rig, which phones keep and go by, and what each place of a record is called."""
-    data = canonical({name: list(entries(f"facts/{name}.json")) for name in RIG_RULES})
-    return for_everybody(data, "application/json")
+    rules = {name: list(entries(f"facts/{name}.json")) for name in RIG_RULES}
+    rules["labels"] += labels()
+    return for_everybody(canonical(rules), "application/json")
 
 
 @blueprint.get("/openapi.json")

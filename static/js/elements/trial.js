@@ -127,15 +127,20 @@ export class FlTrial extends HTMLElement {
   async #fail(step) {
     const note = partOf(this, `[data-screen="${step}"] textarea`, HTMLTextAreaElement).value;
     this.#trial = withFailure(this.#trial, step, { at: localIso(new Date()), note });
-    await this.#show();
     await this.#keep();
+    await this.#show();
   }
 
-  /** @param {StepId} step @param {Seen<StepId>} seen @param {number|null} took_ms */
+  /**
+   * Shows it once it is kept: whoever reads it may close the page.
+   * @param {StepId} step
+   * @param {Seen<StepId>} seen
+   * @param {number|null} took_ms
+   */
   async #take(step, seen, took_ms) {
     this.#note(step, seen, took_ms);
-    await this.#show();
     await this.#keep();
+    await this.#show();
   }
 
   /** @param {StepId} step @param {Seen<StepId>} seen @param {number|null} took_ms */

@@ -1,4 +1,4 @@
-// Made from schemas/facts/kinds.json by deploy/javascript/kinds.mjs; not edited by hand.
+// Made from schemas/book/kinds by deploy/javascript/kinds.mjs; not edited by hand.
 
 /** As a page begins with it. */
 export const KINDS = {

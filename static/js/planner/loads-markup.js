@@ -22,10 +22,10 @@ export function loadsMarkup(items) {
 }
 
 /** @param {Item} item */
-function groupOf({ hung: { rated }, isAdded, at }) {
+function groupOf({ hung: { rated, from }, isAdded, at }) {
   const breaker = rated.find(({ what }) => what === "breaker");
   if (breaker) return `${breaker.name}, ${breaker.amps} A`;
-  return isAdded && !at ? "Plugged in, not on the map" : "On the inlet, no breaker between";
+  return isAdded && !at ? "Plugged in, not on the map" : `On the ${from}, no breaker between`;
 }
 
 /** @param {Item} item */

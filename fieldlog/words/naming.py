@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.wording import begun, pair_words
+from fieldlog.words.wording import begun, pair_words
 
 UNKNOWN = "something else"
 

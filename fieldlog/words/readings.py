@@ -1,12 +1,11 @@
 """All readings of a check in plain words, part by part."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldlog.model.contacts import contacts_of
-from fieldlog.reports.findings import Line, in_a_row
-from fieldlog.reports.wording import STATES, begun, near_words, pair_words
+from fieldlog.words.lines import Line, Part
+from fieldlog.words.wording import STATES, begun, near_words, pair_words
 
 SUPPLIES: Final = {
     "utility": "shore power",
@@ -33,19 +32,6 @@ SIGNS: Final = {
     "loose": "loose",
     "cover-missing": "cover missing",
 }
-
-
-@dataclass(frozen=True)
-class Part:
-    """Readings that belong together."""
-
-    title: str
-    lines: tuple[Line, ...]
-
-    @property
-    def text(self) -> str:
-        """Give all of it in a row."""
-        return f"{self.title}: {in_a_row(self.lines)}"
 
 
 def parts_of_check(check: Mapping[str, Any]) -> tuple[Part, ...]:

@@ -1,7 +1,8 @@
-"""What the kinds of parts, devices and records are called, as schemas/facts/kinds.json tells it."""
+"""What the kinds of parts, devices and records are called, as facts/kinds.json and the book tell it."""
 
 from typing import Final
 
+from fieldlog.book import record_kinds
 from fieldlog.tables import entries
 
 
@@ -13,8 +14,8 @@ PARTS: Final = _names("part")
 DEVICES: Final = _names("device")
 """A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
 GUARDS: Final = {kind: name for kind, name in DEVICES.items() if kind != "breaker"}
-RECORDS: Final = _names("record")
-NAMES: Final[dict[str, str]] = {entry["id"]: entry["name"] for entry in entries("facts/kinds.json")}
+RECORDS: Final = {kind.id: kind.name for kind in record_kinds()}
+NAMES: Final[dict[str, str]] = {**PARTS, **DEVICES, **RECORDS}
 
 
 def kind_name(kind: str) -> str:

@@ -1,0 +1,25 @@
+"""An arrival check: the outlet of a site is read before anything is plugged in."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from fieldlog.kinds import checks
+from fieldlog.kinds.forms import Reading
+from fieldlog.kinds.kind import Body, Kept, Kind
+
+
+def _readings(body: Body) -> Iterator[Reading]:
+    yield Reading(("place", "park"), "Campground")
+    yield Reading(("place", "site"), "Site")
+    yield from checks.readings(body)
+
+
+KIND: Final = Kind(
+    parts=checks.parts,
+    in_short=checks.in_short,
+    readings=_readings,
+    rules=(*checks.RULES, checks.LAST_RULE),
+    kept=Kept.NEWEST,
+    tidy=checks.tidy,
+    is_in_history=True,
+)

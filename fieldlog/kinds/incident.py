@@ -1,0 +1,66 @@
+"""An incident: what went wrong, which makes tests due anew."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from fieldlog.kinds.forms import NOTE, Reading
+from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, noted, said_by
+from fieldlog.model.problem import Problem
+from fieldlog.model.record import Record
+from fieldlog.tables import entries
+from fieldlog.words.lines import Line
+from fieldlog.words.wording import begun
+
+_PLACES: Final = {"thing": "at what it is about", "cord": "at the shore cord", "rig": "nobody knows where"}
+
+
+def _rules() -> list[tuple[str, str, str]]:
+    """Give each kind of incident: its id, its name, and what a button says."""
+    rules = [rule for rule in entries("facts/incidents.json") if rule["of"] == "incident"]
+    return [(str(rule["id"]), str(rule["name"]), str(rule["tap"])) for rule in rules]
+
+
+def _lines(body: Body, known: Known) -> Iterator[Line]:
+    """Give what happened and where."""
+    yield Line("What happened", _in_short(body, known))
+    yield Line("Where", _PLACES[body["at"]])
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def _in_short(body: Body, _known: Known) -> str:
+    return begun(next((name for what, name, _ in _rules() if what == body["what"]), str(body["what"])))
+
+
+def _readings(_body: Body) -> Iterator[Reading]:
+    yield Reading(("what",), "What happened", choices=tuple((what, tap) for what, _, tap in _rules()))
+    yield NOTE
+
+
+def _says_where(record: Record) -> Iterator[Problem]:
+    """Hold where it happened against its subject, and let only a correction say that it was none."""
+    if (record.body["at"] == "thing") != (record.subject is not None):
+        words = "At a thing, name it as the subject; at the cord, or where nobody knows, put null there."
+        yield Problem("/body/at", words)
+    if record.body["what"] == "none" and record.corrects is None:
+        yield Problem("/body/what", "Say what happened; none stands only in a correction.")
+
+
+def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+    """Refuse an incident at what the rig has not."""
+    if record.subject is None:
+        return
+    if not any(log.has_thing(record.subject, kind, record.rig) for kind in ("outlet", "device")):
+        words = "The subject is not the id of an outlet or a device of this rig; send its record first."
+        yield Problem("/subject", words)
+
+
+KIND: Final = Kind(
+    parts=noted(_lines),
+    in_short=_in_short,
+    readings=_readings,
+    rules=(_says_where,),
+    log_rules=(_of_the_rig,),
+    kept=Kept.NEWEST,
+    says=said_by("what", "at"),
+    is_in_history=True,
+)

@@ -1,0 +1,86 @@
+"""A look at cord, inlet, outlet, alarms or skin, point by point."""
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from fieldlog.kinds.forms import NOTE, these
+from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, counted, noted, said_by
+from fieldlog.model.ends import ENDS
+from fieldlog.model.problem import Problem
+from fieldlog.model.record import Record
+from fieldlog.model.rig import Chain
+from fieldlog.tables import entries
+from fieldlog.words.lines import Line
+from fieldlog.words.wording import LOOKED_AT, OUTCOMES, begun
+
+
+def look_words(body: Body) -> str:
+    """Give all points of a look in a row, the bad ones first."""
+    bad = [_asked(point) for point, outcome in body["points"].items() if outcome == "bad"]
+    good = [_asked(point) for point, outcome in body["points"].items() if outcome == "good"]
+    told = (("BAD", bad), ("good", good), ("not looked at", [_asked(point) for point in body["not_tested"]]))
+    return begun("; ".join(f"{how}: {' '.join(asked)}" for how, asked in told if asked))
+
+
+def _lines(body: Body, _known: Known) -> Iterator[Line]:
+    """Give each point that was looked at, and those that were not."""
+    yield Line("Looked at", LOOKED_AT[body["of"]])
+    for point, outcome in body["points"].items():
+        yield Line(_asked(point), OUTCOMES[outcome])
+    for point in body["not_tested"]:
+        yield Line(_asked(point), "not looked at")
+    if "volts" in body:
+        yield Line("Volts from the skin to earth", body["volts"])
+    for what, month in body.get("ends", {}).items():
+        yield Line(f"{ENDS[what]}: its end", month)
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+def _in_short(body: Body, _known: Known) -> str:
+    return f"{begun(LOOKED_AT[body['of']])}: {look_words(body)}"
+
+
+def _says_one_thing(record: Record) -> Iterator[Problem]:
+    """Refuse a point that was looked at and is listed as not looked at."""
+    if "volts" in record.body and record.body["of"] != "skin":
+        yield Problem("/body/volts", "Volts are noted only of the rig’s skin; take them out.")
+    if "ends" in record.body and record.body["of"] != "alarms":
+        yield Problem("/body/ends", "Ends are noted only with the alarms; take them out.")
+    for i, point in enumerate(record.body["not_tested"]):
+        if point in record.body["points"]:
+            words = f"{point} has a result and is listed as not tested; keep one of them."
+            yield Problem(f"/body/not_tested/{i}", words)
+
+
+def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+    """Refuse a look at what the rig has not."""
+    is_needed = record.body["of"] == "outlet"
+    if record.subject is None and not is_needed:
+        return
+    kinds = ("outlet",) if is_needed else ("outlet", "device")
+    if not any(log.has_thing(record.subject, kind, record.rig) for kind in kinds):
+        words = f"The subject is not the id of an {' or a '.join(kinds)} of this rig; send its record first."
+        yield Problem("/subject", words)
+
+
+def _in_years(looks: Sequence[Chain]) -> str:
+    bad = sum("bad" in look.body["points"].values() for look in looks)
+    return f"{counted(len(looks), 'look', 'looks')}; at {bad or 'none'} of them something was bad."
+
+
+def _asked(point: str) -> str:
+    found = next((each for each in entries("facts/looks.json") if each["id"] == point), None)
+    return point if found is None else str(found["ask"])
+
+
+KIND: Final = Kind(
+    parts=noted(_lines),
+    in_short=_in_short,
+    readings=these(NOTE),
+    rules=(_says_one_thing,),
+    log_rules=(_of_the_rig,),
+    kept=Kept.NEWEST,
+    says=said_by("of", "points", "ends"),
+    is_in_history=True,
+    in_years=_in_years,
+)

@@ -1,0 +1,50 @@
+"""A photo that belongs to another record."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any, Final
+
+from fieldlog.kinds.forms import Reading, these
+from fieldlog.kinds.kind import NOT_NOTED, Body, Kind, Known, Log, counted, noted
+from fieldlog.model.problem import Problem
+from fieldlog.model.record import Record
+from fieldlog.model.rig import Chain
+from fieldlog.words.lines import Line
+
+
+def _lines(body: Body, _known: Known) -> Iterator[Line]:
+    yield Line("It shows", body["what"] or NOT_NOTED)
+    yield Line("Size", f"{body['width']} × {body['height']} pixels")
+    yield Line("Hash of the photo as it was sent", body["hash"])
+
+
+def _in_short(body: Body, _known: Known) -> str:
+    return str(body["what"] or "A photo")
+
+
+def _of_a_record(record: Record, log: Log) -> Iterator[Problem]:
+    """Hold a photo against the record it belongs to; a correction may only word otherwise what it shows."""
+    about = log.find(record.subject)
+    if about is None or about.root != record.subject or about.kind == record.kind:
+        yield Problem("/subject", "The subject is not the first of a record of yours; send its record first.")
+    elif about.rig != record.rig:
+        yield Problem("/rig", "A photo has the rig of the record that it belongs to.")
+    earlier = log.record(record.corrects)
+    if earlier is not None and _without_words(earlier) != _without_words(record):
+        yield Problem("/body", "A correction keeps the photo; only what it shows can be worded otherwise.")
+
+
+def _without_words(record: Record) -> dict[str, Any]:
+    return {**record.body, "what": ""}
+
+
+def _in_years(photos: Sequence[Chain]) -> str:
+    return f"{counted(len(photos), 'photo', 'photos')}."
+
+
+KIND: Final = Kind(
+    parts=noted(_lines),
+    in_short=_in_short,
+    readings=these(Reading(("what",), "What it shows")),
+    log_rules=(_of_a_record,),
+    in_years=_in_years,
+)

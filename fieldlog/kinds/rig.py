@@ -1,0 +1,42 @@
+"""A rig: its first record names it and begins its log."""
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from fieldlog.kinds.forms import NAME, NOTE, Reading, these
+from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, name_in_short, noted
+from fieldlog.words.lines import Line
+
+ASSURED: Final = (("", "no"), ("3", "every 3 months"), ("6", "every 6 months"))
+MONTHS: Final[Mapping[str, int | None]] = {"": None, "3": 3, "6": 6}
+
+
+def _lines(body: Body, _known: Known) -> Iterator[Line]:
+    yield Line("Name", body["name"])
+    yield Line("Its own plug fits", body["outlet"])
+    if body.get("assured_months"):
+        often = f"every {body['assured_months']} months"
+        yield Line("Ground shown by the assured grounding manner", often)
+    if body.get("season_starts"):
+        yield Line("Season starts", body["season_starts"])
+    yield Line("Note", body["note"] or NOT_NOTED)
+
+
+KIND: Final = Kind(
+    parts=noted(_lines),
+    in_short=name_in_short,
+    readings=these(
+        NAME,
+        Reading(
+            ("assured_months",),
+            "Show the ground by the assured grounding manner?",
+            choices=ASSURED,
+            is_optional=True,
+            values=MONTHS,
+        ),
+        Reading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
+        NOTE,
+    ),
+    kept=Kept.ALL,
+    begins_a_rig=True,
+)

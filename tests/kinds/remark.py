@@ -1,0 +1,35 @@
+"""A kind of record that is made up: the file that test_one_more_kind.py puts beside the others."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from fieldlog.kinds.forms import NOTE, Reading, these
+from fieldlog.kinds.kind import Body, Kept, Kind, Known, noted, said_by
+from fieldlog.model.problem import Problem
+from fieldlog.model.record import Record
+from fieldlog.words.lines import Line
+
+
+def _lines(body: Body, _known: Known) -> Iterator[Line]:
+    yield Line("Remarked", body["what"])
+    yield Line("Note", body["note"])
+
+
+def _in_short(body: Body, _known: Known) -> str:
+    return f"Remark: {body['what']}"
+
+
+def _is_more_than_its_note(record: Record) -> Iterator[Problem]:
+    if record.body["what"] == record.body["note"]:
+        yield Problem("/body/note", "The note repeats the remark; leave it empty.")
+
+
+KIND: Final = Kind(
+    parts=noted(_lines),
+    in_short=_in_short,
+    readings=these(Reading(("what",), "What was remarked"), NOTE),
+    rules=(_is_more_than_its_note,),
+    kept=Kept.NEWEST,
+    says=said_by("what"),
+    is_in_history=True,
+)
