@@ -41,7 +41,7 @@ def cold(browser: Browser, tmp_path: Path) -> Iterator[Phone]:
     server.close()
 
 
-def test_from_a_verdict_to_these_together_in_three_taps_with_the_server_dead(cold: Phone) -> None:
+def test_from_a_verdict_in_three_taps_to_these_together_and_to_a_kept_plan_with_the_server_dead(cold: Phone) -> None:
     """The figures by hand: 121.3 V and 117.3 V at 10 A are 0.4 ohm; 25 ft of 10 AWG and its ends 0.082."""
     phone = cold
     arrive_by_meter(phone)
@@ -56,7 +56,17 @@ def test_from_a_verdict_to_these_together_in_three_taps_with_the_server_dead(col
     phone.tap("[data-set='0']")
     assert phone.taps <= 3
     expect(phone.find(".verdict__sentence")).to_contain_text("Together:")
-    phone.tap("[name=on][value=ac]")
+    phone.next()
+    phone.expect_saved("phone")
+    expect(phone.find("[data-part=kept]")).to_contain_text("Planned at the rig")
+    phone.tap("text=Read it now")
+    phone.type("read.volts", "99,4")
+    phone.tap("[data-read]")
+    expect(phone.find("[data-part=kept]")).to_contain_text("Read the outlet too")
+    phone.open("/plan")
+    expect(phone.find("[data-part=kept]")).to_contain_text("Read: 99.4 V")
+    phone.tap("text=Read the volts again this evening")
+    expect(phone.find("[data-part=evening] a[download]")).to_be_visible()
 
 
 def _screens(phone: Phone) -> Iterator[str]:
@@ -72,6 +82,11 @@ def _screens(phone: Phone) -> Iterator[str]:
     for title in ("Which together", "When a motor starts", "Watts lost", "Which cord", "Supply and cords"):
         phone.unfold(title)
     yield "folds"
+    phone.unfold("Read the volts again")
+    phone.next()
+    phone.expect_saved("server")
+    phone.tap("text=Read it now")
+    yield "kept"
     phone.choose("source", "battery")
     phone.type("battery.watt_hours", "1280")
     phone.type("battery.inverter_watts", "1000")

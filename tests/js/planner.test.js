@@ -2,6 +2,9 @@ import assert from "node:assert/strict";
 import test from "node:test";
 
 import { sentenceOf, standingOf } from "../../static/js/planner/answer.js";
+import { eveningAfter } from "../../static/js/planner/evening.js";
+import { gapOf } from "../../static/js/planner/gap.js";
+import { planBody, readingOf } from "../../static/js/planner/keeping.js";
 import { keepLoad, problemsOf, removeLoad, valuesOf } from "../../static/js/planner/load-form.js";
 import { bindingOf, branchesOf, cordOfMap, hungOn, mainOf } from "../../static/js/planner/map-loads.js";
 import { torqueShare, wattsPerMetre } from "../../static/js/planner/physics.js";
@@ -223,4 +226,57 @@ test("the mode is the one that the source means, else the first", () => {
   assert.equal(modeFor(modes, "battery", null), "Station");
   assert.equal(modeFor(["Dry"], "battery", null), "Dry");
   assert.equal(modeFor([], "typed", null), "");
+});
+
+const PLANNED = {
+  open: "120 V",
+  loop_ohms: 0.2,
+  loop_spread: 0.05,
+  cords: [{ awg: 10, feet: 25 }],
+  cord_ohms: 0.082,
+};
+const gap = (volts, amps, outlet = null) => gapOf({ ...PLANNED, read: { volts, amps, outlet } });
+
+test("a reading within the plan's own spread and a volt is as planned", () => {
+  // 10 A through 0.282 ohm: 117.18 V; 0.05 ohm and 1 V of doubt are 1.5 V.
+  assert.equal(gap("117.2 V", "10 A").level, "as-planned");
+  assert.equal(gap("115.8 V", "10 A").level, "as-planned");
+  assert.equal(gap("115.6 V", "10 A").level, "more");
+  assert.equal(gap("118.8 V", "10 A").level, "less");
+});
+
+test("a gap names the cord or what is before the outlet, and asks for the outlet where nothing tells them apart", () => {
+  assert.match(gap("110 V", "10 A").says, /Read the outlet too/);
+  const cord = gap("110 V", "10 A", "118 V").says; // 0.8 ohm behind the outlet where 0.082 was planned
+  assert.match(cord, /behind the outlet: the 10 AWG cord of 25 ft/);
+  assert.doesNotMatch(cord, /before the outlet/);
+  assert.match(gap("110 V", "10 A", "110.8 V").says, /before the outlet: the joints of the site/);
+  assert.match(gap("110 V", "10 A").says, /71\.8 W/); // (1 - 0.282) ohm at 10 A
+});
+
+test("what no meter can tell is not told", () => {
+  assert.equal(gap("119 V", "0.5 A").level, "cannot-tell");
+  assert.equal(gapOf({ ...PLANNED, read: null }).level, "cannot-tell");
+});
+
+test("a plan is kept with its figures as they were shown, and nothing is kept of no plan", () => {
+  const own = { loads: {}, added: [], off: ["fan"] };
+  const supply = supplyTyped(
+    { outlet: "TT-30", supply: "utility", volts: 120, ohms: 0.1, breakerAmps: 30 },
+    "TT-30",
+    TABLES,
+  );
+  const body = planBody(answered(own), supply, false, TABLES);
+  assert.deepEqual(body.loads, [{ name: "Kettle", watts: 1500 }]);
+  assert.deepEqual([body.off, body.open, body.read, body.is_read], [["Fan"], "120 V", null, false]);
+  assert.match(body.planned.volts, /^118\.7 V$/); // constant power: (120 + √(120² - 4 · 0.1 · 1500)) / 2
+  assert.equal(planBody(answered({ loads: {}, added: [], off: ["fan", "kettle"] }), supply, false, TABLES), null);
+  const told = { "read.volts": "117,2", "read.amps": "", "read.outlet": "" };
+  assert.deepEqual(readingOf(told, body), { volts: 117.2, amps: Number.parseFloat(body.planned.amps), outlet: null });
+  assert.equal(readingOf({ "read.volts": "" }, body), null);
+});
+
+test("the evening is the next one", () => {
+  assert.equal(eveningAfter(new Date(2026, 10, 30, 14)).getTime(), new Date(2026, 10, 30, 19).getTime());
+  assert.equal(eveningAfter(new Date(2026, 10, 30, 19)).getTime(), new Date(2026, 11, 1, 19).getTime());
 });

@@ -16,6 +16,7 @@ from tests.builders import (
     a_look,
     a_meter,
     a_photo,
+    a_plan,
     a_plug_in,
     a_proof,
     a_rig,
@@ -91,6 +92,7 @@ def records_of(noted: Noted) -> list[dict[str, Any]]:
         a_round(rig, noted.device, trip["id"]),
         an_incident(rig, noted.galley),
         an_incident(rig, what="water"),
+        a_plan(rig),
         a_look(rig) | {"body": SKIN},
         a_look(rig) | {"body": ALARMS},
     ]

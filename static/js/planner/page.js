@@ -12,7 +12,7 @@ import { keepLoad, problemsOf, removeLoad, valuesOf, whereMarkup } from "./load-
 import { loadsMarkup } from "./loads-markup.js";
 import { cordOfMap, hungOn } from "./map-loads.js";
 import { lossesMarkup, startsMarkup } from "./physics.js";
-import { modeFor, noticesMarkup, rigsMarkup, sourceMarkup, suppliedBy } from "./sources.js";
+import { modeFor, modesMarkup, noticesMarkup, rigsMarkup, sourceMarkup, suppliedBy } from "./sources.js";
 import { cordsOf, newState, ofRig, problemsIn, RANGES } from "./state.js";
 import { planTables } from "./tables.js";
 import { answerOf, itemsOf, mainOfRig } from "./work.js";
@@ -48,6 +48,7 @@ export class FlPlan extends HTMLElement {
     this.#state = (await loadDraft(PAGE)) ?? { ...newState(), account: await typist().catch(() => null) };
     await this.#know();
     for (const type of ["submit", "click", "input"]) this.addEventListener(type, this);
+    partOf(this, "[data-part=evening-fold]").addEventListener("toggle", () => this.#offerEvening(), { once: true });
     for (const type of ["hashchange", "pagehide"]) window.addEventListener(type, this);
     changes.addEventListener("changed", this);
     this.#show();
@@ -170,6 +171,7 @@ export class FlPlan extends HTMLElement {
     show(partOf(this, "[data-part=loads]"), loadsMarkup(fed));
     partOf(this, "[data-part=loads-set]").hidden = !fed.length;
     fill(form, { ...told, ...this.#ticks(fed) });
+    this.#keeping("shown").catch((error) => console.error(error));
     this.#work();
   }
 
@@ -330,6 +332,7 @@ export class FlPlan extends HTMLElement {
       this.#keepState();
       partOf(this, "[data-part=answer]").scrollIntoView({ block: "start", behavior: "instant" });
     }
+    if (button && "read" in button.dataset) this.#keeping("reading").catch((error) => console.error(error));
     if (button && "remove" in button.dataset && this.#item) {
       removeLoad(ofRig(this.#state), this.#item.id);
       this.#leaveLoad();
@@ -355,7 +358,7 @@ export class FlPlan extends HTMLElement {
   /** @param {Event} event */
   #submitted(event) {
     event.preventDefault();
-    if (event.target !== this.#form("load")) return;
+    if (event.target !== this.#form("load")) return void this.#keeping("plan").catch((error) => console.error(error));
     const told = /** @type {Record<string, string>} */ (read(this.#form("load")));
     const isAdded = this.#item === null || this.#item.isAdded;
     const problems = problemsOf(told, isAdded);
@@ -363,6 +366,19 @@ export class FlPlan extends HTMLElement {
     if (Object.keys(problems).length) return;
     keepLoad(ofRig(this.#state), this.#item?.id ?? null, told);
     this.#leaveLoad();
+  }
+
+  /** A plan, a reading of the one kept last, or that one shown. @param {"plan"|"reading"|"shown"} what */
+  async #keeping(what) {
+    const { Keeping } = await import("./keeping.js");
+    const { told, account } = this.#state;
+    const about = { told, account, rig: this.#rig, answer: this.#answer, supply: this.#supply(), tables: this.#tables };
+    await new Keeping(this.#form("plan"), about, () => this.#learn())[what]();
+  }
+
+  async #offerEvening() {
+    const { offerEvening } = await import("./evening.js");
+    offerEvening(partOf(this, "[data-part=evening]"));
   }
 
   #leaveLoad() {
@@ -374,14 +390,3 @@ export class FlPlan extends HTMLElement {
     saveDraft(PAGE, this.#state).catch((error) => console.error(error));
   }
 }
-
-/** @param {string[]} modes of the map */
-const modesMarkup = (modes) =>
-  modes.length > 1
-    ? html`<fieldset class="field choices choices--lines"><legend>The rig is in</legend>
-        <div class="choices__options">${modes.map(
-          (mode) =>
-            html`<label class="choice"><input type="radio" name="mode" value="${mode}"><span
-            class="choice__label">${mode}</span></label>`,
-        )}</div></fieldset>`
-    : html``;

@@ -92,3 +92,14 @@ export const rigsMarkup = (rigs, chosen) =>
         )}</div></fieldset>`
     : html`<p class="notice">This phone knows no rig, so no map gives its loads. Add what is plugged in, or note the rig
         under <a href="/rigs">Rigs</a>.</p>`;
+
+/** @param {string[]} modes of the map */
+export const modesMarkup = (modes) =>
+  modes.length > 1
+    ? html`<fieldset class="field choices choices--lines"><legend>The rig is in</legend>
+        <div class="choices__options">${modes.map(
+          (mode) =>
+            html`<label class="choice"><input type="radio" name="mode" value="${mode}"><span
+              class="choice__label">${mode}</span></label>`,
+        )}</div></fieldset>`
+    : html``;

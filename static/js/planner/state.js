@@ -35,6 +35,9 @@ export const CORDS = ["0", "1", "2"];
 /** @type {Record<string, Range>} by name of a field */
 export const RANGES = {
   volts: { unit: "V", least: 80, most: 150, what: "the volts", example: "118.4" },
+  "read.volts": { unit: "V", least: 80, most: 150, what: "the volts read at the rig", example: "113.4" },
+  "read.amps": { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
+  "read.outlet": { unit: "V", least: 80, most: 150, what: "the volts read at the outlet", example: "117.2" },
   least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
   source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
   breaker_amps: { unit: "A", least: 1, most: 200, what: "the number on the breaker", example: "30" },
