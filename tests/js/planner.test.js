@@ -8,7 +8,7 @@ import { planBody, readingOf } from "../../static/js/planner/keeping.js";
 import { keepLoad, problemsOf, removeLoad, valuesOf } from "../../static/js/planner/load-form.js";
 import { bindingOf, branchesOf, cordOfMap, hungOn, mainOf } from "../../static/js/planner/map-loads.js";
 import { torqueShare, wattsPerMetre } from "../../static/js/planner/physics.js";
-import { modeFor } from "../../static/js/planner/sources.js";
+import { forbiddenSaid, modeFor } from "../../static/js/planner/sources.js";
 import { batteryOf, cordsOf, newState, ofRig, problemsIn, RANGES } from "../../static/js/planner/state.js";
 import { adapterSaid, hereOf, plugAmps, supplyHere, supplyTyped, usualOhms } from "../../static/js/planner/supply.js";
 import { answerOf, itemsOf, mainOfRig } from "../../static/js/planner/work.js";
@@ -217,6 +217,12 @@ test("what is typed is read or asked about, never guessed", () => {
   assert.equal(batteryOf({ "battery.watt_hours": "1280" }), null);
   const battery = batteryOf({ "battery.watt_hours": "1280", "battery.inverter_watts": "1000", "battery.usable": "90" });
   assert.deepEqual([battery.usable, battery.efficiency, battery.idle_watts], [0.9, 0.88, 10]);
+});
+
+test("an outlet that is not to be used has no plan, a supply that was typed in has", () => {
+  assert.match(forbiddenSaid({ source: "here" }, { verdict: "do-not-use" }), /No plan/);
+  assert.equal(forbiddenSaid({ source: "typed" }, { verdict: "do-not-use" }), "");
+  assert.equal(forbiddenSaid({ source: "here" }, { verdict: "use" }), "");
 });
 
 test("the mode is the one that the source means, else the first", () => {

@@ -12,7 +12,7 @@ import { keepLoad, problemsOf, removeLoad, valuesOf, whereMarkup } from "./load-
 import { loadsMarkup } from "./loads-markup.js";
 import { cordOfMap, hungOn } from "./map-loads.js";
 import { lossesMarkup, startsMarkup } from "./physics.js";
-import { modeFor, modesMarkup, noticesMarkup, rigsMarkup, sourceMarkup, suppliedBy } from "./sources.js";
+import { forbiddenSaid, modeFor, modesMarkup, noticesMarkup, rigsMarkup, sourceMarkup, suppliedBy } from "./sources.js";
 import { cordsOf, newState, ofRig, problemsIn, RANGES } from "./state.js";
 import { planTables } from "./tables.js";
 import { answerOf, itemsOf, mainOfRig } from "./work.js";
@@ -104,10 +104,8 @@ export class FlPlan extends HTMLElement {
 
   /** @param {"plan"|"load"} view */
   #arrive(view) {
-    const title = partOf(this.#form(view), "h1");
-    const back = view === "plan" && this.#item === null ? null : title;
     window.scrollTo(0, 0);
-    (back ?? title).focus({ preventScroll: true });
+    partOf(this.#form(view), "h1").focus({ preventScroll: true });
   }
 
   /** @param {string|null} wanted */
@@ -203,6 +201,8 @@ export class FlPlan extends HTMLElement {
   #answerFrom(problems) {
     if (!this.#tables) return NO_TABLES;
     if (Object.keys(problems).length) return NO_ANSWER;
+    const forbidden = forbiddenSaid(this.#state.told, this.#known.here);
+    if (forbidden) return forbidden;
     const supply = this.#supply();
     if (!supply) return "Note below what the battery holds, and what the inverter gives.";
     const fed = this.#fed(this.#items());

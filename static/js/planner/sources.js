@@ -50,6 +50,17 @@ export function sourceMarkup({ said, leg }, told, here) {
   return html`<b>Here, ${spoken(here.at)}${here.site ? `, ${here.site}` : ""}:</b> ${here.outlet}; ${figures}.`;
 }
 
+const FORBIDDEN =
+  "No plan: the check of this outlet says “do not use”. Under Supply and cords choose What if for another one.";
+
+/**
+ * Why an outlet has no plan: it is not to be used.
+ * @param {Record<string, string>} told
+ * @param {Here|null} here
+ */
+export const forbiddenSaid = ({ source }, here) =>
+  source === "here" && here?.verdict === "do-not-use" ? FORBIDDEN : "";
+
 /**
  * What a person has to know before the answer.
  * @param {{told: Record<string, string>, here: Here|null, plug: string, rig: Rig|null, fed: Item[]}} about
@@ -72,8 +83,6 @@ export function noticesMarkup({ told, here, plug, rig, fed }) {
 /** @param {Here} here */
 function hereNotices({ verdict, at }) {
   const words = [];
-  if (verdict === "do-not-use")
-    words.push("The check of this outlet says: do not use. The figures below allow nothing.");
   if (verdict === "test-more") words.push("The check of this outlet asks for more tests first.");
   if (Date.now() - Date.parse(at) > OLD_MS)
     words.push("That check is more than twelve hours old: volts change by the hour. Read them again.");
