@@ -259,6 +259,31 @@ def an_incident(rig: str, subject: str | None = None, what: str = "shock", **mem
     return a_record("incident", body, rig=rig, subject=subject, **members)
 
 
+def a_plan(rig: str, **members: Any) -> dict[str, Any]:
+    """Give a plan of a kettle, with what was read of it later."""
+    body = {
+        "supply": "utility",
+        "open": "120 V",
+        "is_read": True,
+        "loop_ohms": 0.2,
+        "loop_spread": 0.05,
+        "cords": [{"awg": 10, "feet": 25}],
+        "cord_ohms": 0.082,
+        "loads": [{"name": "Kettle", "watts": 1500}],
+        "off": ["Heater"],
+        "planned": {
+            "volts": "116.7 V",
+            "least": "116.1 V",
+            "most": "117.3 V",
+            "amps": "12.2 A",
+            "fits": True,
+        },
+        "read": {"volts": "113.4 V", "amps": "11.8 A", "outlet": None},
+        "note": "",
+    }
+    return a_record("plan", body | members.pop("body", {}), rig=rig, **members)
+
+
 def a_round(rig: str, device: str, trip: str | None, **members: Any) -> dict[str, Any]:
     """Give a round of one device, skipped where no trip test shows it."""
     step = {

@@ -71,6 +71,7 @@ PLAN: Final[Mapping[str, str]] = {
         "kind (resistive, the default, motor, electronic), continuous (by default from 3 hours on), "
         "start_multiple (6 for a motor), priority (1, given up last, to 9), hours"
     ),
+    "branches": "of the rig: name, amps, loads (numbers of those that hang on it, from 0)",
     "battery": "watt_hours, usable and efficiency (shares of 1), idle_watts, inverter_watts",
 }
 TREND: Final[Mapping[str, str]] = {

@@ -20,6 +20,7 @@ from fieldlog.reports.incidents import IncidentLine, incident_lines
 from fieldlog.reports.looks import LookLine, look_lines_of
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
 from fieldlog.reports.photos import PhotoLine, photo_lines
+from fieldlog.reports.plans import PlanLine, plan_lines
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.years import YearLine, whole_from, year_lines
@@ -95,6 +96,7 @@ class Contents:
     changes: tuple[ChangeLine, ...] = ()
     looks: tuple[LookLine, ...] = ()
     incidents: tuple[IncidentLine, ...] = ()
+    plans: tuple[PlanLine, ...] = ()
     restores: tuple[str, ...] = ()
     whole_from: str = ""
     earlier: tuple[YearLine, ...] = ()
@@ -131,6 +133,7 @@ def contents(
         changes=tuple(_without_old_proofs(change, since) for change in stands.changes),
         looks=look_lines_of(rig, since),
         incidents=incident_lines(rig, entries("facts/incidents.json")),
+        plans=plan_lines(rig, since),
         restores=tuple(restore_lines(restores, made_at.tzinfo)),
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),

@@ -15,7 +15,8 @@ export type LogRecord =
   | RecordProof
   | RecordLook
   | RecordRound
-  | RecordIncident;
+  | RecordIncident
+  | RecordPlan;
 /**
  * an id (a UUIDv7 in lower case)
  */
@@ -691,5 +692,51 @@ export interface RecordIncident {
 export interface BodyIncident {
   what: "shock" | "burned" | "water" | "overvoltage" | "pull" | "trips" | "none";
   at: "thing" | "cord" | "rig";
+  note: string;
+}
+export interface RecordPlan {
+  id: Id;
+  kind: "plan";
+  rig: Id;
+  subject: null;
+  observed_at: string;
+  made_by: string;
+  instrument: IdOrNull;
+  body: BodyPlan;
+  corrects: IdOrNull;
+  reason: string | null;
+  also_corrects?: Id[];
+}
+/**
+ * the body of a record of the kind plan
+ */
+export interface BodyPlan {
+  supply: "utility" | "generator" | "inverter";
+  open: Volts;
+  is_read: boolean;
+  loop_ohms: number;
+  loop_spread: number;
+  cords: {
+    awg: 18 | 16 | 14 | 12 | 10 | 8 | 6;
+    feet: number;
+  }[];
+  cord_ohms: number;
+  loads: {
+    name: string;
+    watts: number;
+  }[];
+  off: string[];
+  planned: {
+    volts: Volts;
+    least: Volts;
+    most: Volts;
+    amps: Amps;
+    fits: boolean;
+  };
+  read: {
+    volts: Volts;
+    amps: Amps;
+    outlet: Volts | null;
+  } | null;
   note: string;
 }

@@ -155,14 +155,11 @@ def test_the_engine_comes_after_the_first_screen(client: Any) -> None:
 
 
 def test_all_that_a_phone_keeps_stays_small(app: Flask) -> None:
-    """At most 300,000 bytes packed, the tables included: own choice."""
+    """At most 330,000 bytes packed, the tables included: own choice; the planner took 26,000 of them."""
     packed = {name: len(gzip.compress(text, 9)) for name, text in shell_contents(app).items()}
 
-    assert sum(packed.values()) <= 300_000, sorted(packed.items(), key=lambda one: -one[1])
+    assert sum(packed.values()) <= 330_000, sorted(packed.items(), key=lambda one: -one[1])
 
-
-AHEAD_OF_ITS_PAGE = ("engine/plan.js",)
-"""What the phone will answer by once there is a page for it; tests hold it to its twin meanwhile."""
 
 OF_ONE_FILE = "verify/page.js"
 """What stands in the file that verifies a signed record."""
@@ -174,7 +171,7 @@ def test_every_module_is_brought_in_by_some_page() -> None:
     folder = ROOT / "static/js"
     found = {path.relative_to(folder).as_posix() for path in folder.rglob("*.js")}
 
-    assert found == brought_in("main.js", OF_ONE_FILE, *scripts) | brought_in(*AHEAD_OF_ITS_PAGE)
+    assert found == brought_in("main.js", OF_ONE_FILE, *scripts)
 
 
 def brought_in(*modules: str) -> set[str]:

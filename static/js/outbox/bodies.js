@@ -147,4 +147,18 @@ export const BODIES = {
     steps: [{ what: text, subject: orNull(id), of: orNull(text), record: orNull(id), skipped: flag, why: text }],
   },
   incident: { what: text, at: text, note: text },
+  plan: {
+    supply: text,
+    open: text,
+    is_read: flag,
+    loop_ohms: number,
+    loop_spread: number,
+    cords: [{ awg: number, feet: number }],
+    cord_ohms: number,
+    loads: [{ name: text, watts: number }],
+    off: [text],
+    planned: { volts: text, least: text, most: text, amps: text, fits: flag },
+    read: orNull({ volts: text, amps: text, outlet: orNull(text) }),
+    note: text,
+  },
 };
