@@ -52,6 +52,7 @@ def create_app(
             config.port,
             config.trust_port,
             config.is_offline_on,
+            signing=config.signing,
             bounds=config.bounds,
         ),
         blobs,

@@ -19,6 +19,7 @@ FOLDER: Final = "joined"
 FIRST: Final = ("js/main.js", "css/main.css")
 PAGES: Final = "js/pages"
 PROGRAM: Final = "javascript/joined.mjs"
+VERIFIER: Final = "javascript/verifier.mjs"
 
 
 def join(static: Path, tools: Path) -> None:
@@ -31,6 +32,15 @@ def join(static: Path, tools: Path) -> None:
             raise JoiningFailed(done.stderr.strip())
         shutil.rmtree(static / FOLDER, ignore_errors=True)
         shutil.copytree(made, static / FOLDER)
+
+
+def one_file(root: Path) -> str:
+    """Give the one file that verifies a signed record, made of the sources under a folder."""
+    run = [_node(), str(root / "deploy" / VERIFIER), str(root)]
+    done = subprocess.run(run, capture_output=True, text=True, check=False, encoding="utf-8")
+    if done.returncode or done.stderr:
+        raise JoiningFailed(done.stderr.strip())
+    return done.stdout
 
 
 def _first(static: Path) -> list[str]:

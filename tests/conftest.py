@@ -190,7 +190,7 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
         parts,
         store=store,
         now=clock,
-        settings=replace(parts.settings, home=config.home, pdf_patience_s=60),
+        settings=replace(parts.settings, home=config.home, signing=config.signing, pdf_patience_s=60),
         blobs=open_blobs(config.photos_address),
         watch=Watch(store, config.bounds.least_free_mb),
         pdfs=PdfJobs(config.pdfs, store.address, now=clock, new_id=new_id, begin=DrawnHere),

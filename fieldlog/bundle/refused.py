@@ -1,9 +1,10 @@
-"""Why a signed record is refused, in the words of schemas/facts/verifying.json for every reader."""
+"""Why a signed record is refused, in the words of schemas/verifying.json for every reader."""
 
+import json
 from functools import cache
 
 from fieldlog.errors import FieldlogError
-from fieldlog.tables import entries
+from fieldlog.tables import SCHEMAS
 
 
 class Refused(FieldlogError):
@@ -30,4 +31,5 @@ def say(sentence: str, /, **values: object) -> str:
 
 @cache
 def _words() -> dict[str, str]:
-    return {entry["id"]: entry["says"] for entry in entries("facts/verifying.json")}
+    words: dict[str, str] = json.loads((SCHEMAS / "verifying.json").read_text(encoding="utf-8"))["words"]
+    return words

@@ -11,7 +11,7 @@ from fieldlog import clock
 from fieldlog.cli.opening import base_address, data_folder, opened_store, or_stop
 from fieldlog.cli.settings import listed
 from fieldlog.config import ROOT, Config
-from fieldlog.joining import join
+from fieldlog.joining import join, one_file
 from fieldlog.shell import version_of, with_list
 
 
@@ -39,11 +39,12 @@ def serve() -> None:
 
 @click.command()
 def shell() -> None:
-    """Join what every page needs into static/joined/, and write into static/sw.js what phones keep."""
+    """Join what pages need into static/joined/, list in static/sw.js what phones keep, make the verifier."""
     from fieldlog.web.use_cases import kept_pages
 
     path = ROOT / "static" / "sw.js"
     or_stop(lambda: join(ROOT / "static", ROOT / "deploy"))
+    verifier().write_text(or_stop(lambda: one_file(ROOT)), encoding="utf-8")
     with tempfile.TemporaryDirectory() as folder:
         contents = _shell_contents(Path(folder))
     written = with_list(path.read_text(encoding="utf-8"), contents, kept_pages())
@@ -68,6 +69,13 @@ def link(is_asked: bool) -> None:
 
 
 COMMANDS = (serve, shell, link)
+
+
+def verifier() -> Path:
+    """Give where the one file lies that verifies a signed record."""
+    from fieldlog.web.verify.views import FILE
+
+    return FILE
 
 
 def _certificate(config: Config) -> list[str]:

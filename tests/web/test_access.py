@@ -62,6 +62,7 @@ PUBLIC = {
     "/rig-rules.json": "the rules are nobody's secret",
     "/openapi.json": "a description",
     "/healthz": "versions in use",
+    "/verify": "whoever holds a signed record verifies it; it holds nobody's data",
     "/trust": "a phone needs it before it can sign in",
     "/trust/root.crt": "what a phone is asked to trust is for everybody to see",
 }

@@ -5,11 +5,15 @@ from typing import Final, Literal
 
 from flask import Response, make_response
 
-MIMETYPES: Final = {"pdf": "application/pdf", "ics": "text/calendar"}
+MIMETYPES: Final = {"pdf": "application/pdf", "ics": "text/calendar", "json": "application/json"}
 
 
 def file_answer(
-    content: bytes, name: str, ending: Literal["pdf", "ics"], *, shown: Literal["inline", "attachment"]
+    content: bytes,
+    name: str,
+    ending: Literal["pdf", "ics", "json"],
+    *,
+    shown: Literal["inline", "attachment"],
 ) -> Response:
     """Give a file; of its name only letters and digits are left."""
     response = make_response(content)

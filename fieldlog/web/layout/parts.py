@@ -28,6 +28,7 @@ class Settings:
     port: int
     trust_port: int
     is_offline_on: bool = True
+    signing: Path = Path()
     session_days: int = 90
     bounds: Bounds = USUAL
     pdf_patience_s: float = 5

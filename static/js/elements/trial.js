@@ -133,7 +133,9 @@ export class FlTrial extends HTMLElement {
 
   /**
    * Shows it once it is kept: whoever reads it may close the page.
-   * @param {StepId} step @param {Seen<StepId>} seen @param {number|null} took_ms
+   * @param {StepId} step
+   * @param {Seen<StepId>} seen
+   * @param {number|null} took_ms
    */
   async #take(step, seen, took_ms) {
     this.#note(step, seen, took_ms);

@@ -1,7 +1,7 @@
 // A checkpoint: a line that names a log, its number of entries and its head.
 
-const TEXT =
-  /^fieldlog-checkpoint-1 ([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}) ([1-9][0-9]{0,8}) ([0-9a-f]{64}) (\d{4}-\d\d-\d\d)$/;
+const UUID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}";
+const TEXT = new RegExp(`^fieldlog-checkpoint-1 (${UUID}) ([1-9][0-9]{0,8}) ([0-9a-f]{64}) (\\d{4}-\\d\\d-\\d\\d)$`);
 
 /** @typedef {{log: string, count: number, head: string, day: string}} Checkpoint */
 

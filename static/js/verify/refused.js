@@ -1,4 +1,4 @@
-// Why a signed record is refused, in the words of schemas/facts/verifying.json for every reader.
+// Why a signed record is refused, in the words of schemas/verifying.json for every reader.
 
 /** @typedef {Record<string, string>} Words sentences by their ids */
 
