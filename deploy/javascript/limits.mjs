@@ -12,7 +12,12 @@ async function textOfLimits() {
   const read = TABLES.map((name) => readFile(join(ROOT, "schemas/limits", `${name}.json`), "utf8"));
   const ids = (await Promise.all(read)).flatMap((text) => JSON.parse(text).entries.map(({ id }) => id));
   const lines = [...new Set(ids)].map((id) => `  ${JSON.stringify(id)},\n`);
-  return `${BANNER}\n\n/** A rulebook without one of these is refused. */\nexport const NEEDED_LIMITS = [\n${lines.join("")}];\n`;
+  return `${BANNER}
+
+/** A rulebook without one of these is refused. */
+export const NEEDED_LIMITS = [
+${lines.join("")}];
+`;
 }
 
 /** @returns {Promise<string[]>} the script, where it is missing or differs from what the tables give */

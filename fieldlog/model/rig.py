@@ -185,7 +185,7 @@ class Rig:
     log: tuple[StoredRecord, ...]
     map: Chain | None = None
     changes: tuple[Change, ...] = ()
-    by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict)
+    by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict[str, tuple[Chain, ...]])
 
     @property
     def id(self) -> str:
