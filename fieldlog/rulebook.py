@@ -25,78 +25,6 @@ from fieldlog.model.rulebook import (
 
 SCHEMAS = Path(__file__).resolve().parent.parent / "schemas"
 PATH = SCHEMAS / "rulebook.json"
-NEEDED_LIMITS = (
-    "low-stop",
-    "low-limit",
-    "low-note",
-    "rig-low-limit",
-    "high-note",
-    "high-limit",
-    "high-stop",
-    "meter-coarse",
-    "legs-240-from",
-    "legs-208-from",
-    "legs-208-low",
-    "legs-208-high",
-    "off-volts",
-    "load-least",
-    "full-load-share",
-    "loop-drop-note",
-    "loop-drop-limit",
-    "loop-drop-stop",
-    "joint-least-ohms",
-    "joint-least-share",
-    "hertz-low",
-    "hertz-high",
-    "trip-low-milliamps",
-    "trip-high-milliamps",
-    "contacts-apart",
-    "earth-proved-share",
-    "earth-clean-below",
-    "ground-lifted-limit",
-    "ground-lifted-stop",
-    "ground-hot-times",
-    "ghost-least-share",
-    "neutral-lifted-note",
-    "neutral-lifted-limit",
-    "neutral-lifted-test",
-    "loop-misses",
-    "loop-misses-legs",
-    "loop-explained-from",
-    "read-again-also",
-    "running-share",
-    "average-low",
-    "average-high",
-    "tester-milliamps",
-    "supply-moved",
-    "supply-middle",
-    "supply-spread",
-    "supply-low",
-    "supply-high",
-    "supply-edge",
-    "ratio-volts",
-    "error-share",
-    "error-floor",
-    "supply-wobble",
-    "share-spread",
-    "ohms-edge",
-    "neutral-least-share",
-    "rise-tells-at",
-    "neutral-rises",
-    "neutral-falls",
-    "continuity-misread",
-    "other-share",
-    "other-volts",
-    "shown-from",
-    "ruled-out-below",
-    "fits-well",
-    "against-mostly",
-    "against-hardly",
-    "next-test-least-gain",
-    "next-test-kept-at",
-    "next-test-less-telling",
-    "next-test-shown",
-)
 _TABLES = {
     "world": "facts/world.json",
     "three-wire": "facts/wirings-three-wire.json",
@@ -111,6 +39,7 @@ _TABLES = {
     "judging": "limits/judging.json",
     "words": "words.json",
 }
+_LIMITS = ("supply", "judging")
 
 
 @cache
@@ -136,7 +65,7 @@ def checked(raw: Any) -> Rulebook:
         raise RulebookDamaged("its content does not match its id.")
     if raw.get("format") != FORMAT:
         raise RulebookDamaged("it is of another format.")
-    missing = [name for name in NEEDED_LIMITS if name not in raw.get("limits", {})]
+    missing = [name for name in _needed_limits() if name not in raw.get("limits", {})]
     if missing:
         raise RulebookDamaged(f"these limits are missing: {', '.join(missing)}.")
     try:
@@ -152,11 +81,19 @@ def _hash_of_the_rest(raw: Mapping[str, Any]) -> str:
         raise RulebookDamaged(f"it holds what no JSON can ({error}).") from error
 
 
+@cache
+def _needed_limits() -> tuple[str, ...]:
+    """Give the limits of the tables that a rulebook is compiled from."""
+    return tuple(dict.fromkeys(str(entry["id"]) for name in _LIMITS for entry in _table(name)["entries"]))
+
+
+def _table(name: str) -> Any:
+    return json.loads((SCHEMAS / _TABLES[name]).read_text(encoding="utf-8"))
+
+
 def compiled_bytes() -> bytes:
     """Compile the rulebook from the tables in schemas/ and give the bytes of its file."""
-    tables = {
-        name: json.loads((SCHEMAS / file).read_text(encoding="utf-8")) for name, file in _TABLES.items()
-    }
+    tables = {name: _table(name) for name in _TABLES}
     return canonical(compile_rulebook(tables)) + b"\n"
 
 

@@ -1,15 +1,18 @@
 // Joins the modules and the sheets of static/ for fieldlog/joining.py: joined.mjs STATIC INTO NAME…
 // Every NAME under STATIC becomes a file of that name under INTO. What several scripts share becomes files of its
 // own; the small ones among these are put together, since a phone waits longer for a file than for a kilobyte.
-import { mkdir, writeFile } from "node:fs/promises";
+import { mkdir, readFile, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { build, transform } from "esbuild";
 import { rollup } from "rollup";
 
 /** The least bytes of a shared file, unpacked, where no page gets what it does not need beyond these. */
 const LEAST_BYTES = 2500;
-/** Pages hardly opened: each brings all it needs in its own file, so that it cuts up none that other pages share. */
-const APART = ["js/pages/trial.js"];
+/**
+ * How the script of a page hardly opened begins: it brings all it needs in its own file, so that it cuts up none that
+ * other pages share.
+ */
+const APART = "// Apart: ";
 const SHORT = { minify: true, target: "es2022", charset: "utf8", legalComments: "none" };
 
 const [from, into, ...names] = process.argv.slice(2);
@@ -48,8 +51,10 @@ async function joinSheets() {
 }
 
 try {
-  await joinScripts(scripts.filter((name) => !APART.includes(name)));
-  for (const name of scripts.filter((each) => APART.includes(each))) await joinScripts([name]);
+  const begun = await Promise.all(scripts.map((name) => readFile(join(from, name), "utf8")));
+  const apart = scripts.filter((_, i) => begun[i].startsWith(APART));
+  await joinScripts(scripts.filter((name) => !apart.includes(name)));
+  for (const name of apart) await joinScripts([name]);
   await joinSheets();
 } catch (error) {
   console.error(error.message);

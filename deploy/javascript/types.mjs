@@ -3,6 +3,7 @@ import { join, relative, sep } from "node:path";
 import ts from "typescript";
 import { staleElements } from "./elements.mjs";
 import { staleKinds } from "./kinds.mjs";
+import { staleLimits } from "./limits.mjs";
 import { staleShapes } from "./shapes.mjs";
 import { staleShown } from "./shown.mjs";
 
@@ -39,6 +40,7 @@ process.stdout.write(ts.formatDiagnostics(errors, HOST));
 const stale = [
   ...(await staleShapes()).map((name) => [name, "shapes.mjs"]),
   ...(await staleKinds()).map((name) => [name, "kinds.mjs"]),
+  ...(await staleLimits()).map((name) => [name, "limits.mjs"]),
   ...(await staleElements()).map((name) => [name, "elements.mjs"]),
   ...(await staleShown()).map((name) => [name, "shown.mjs"]),
 ];

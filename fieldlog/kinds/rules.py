@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from fieldlog.kinds.kind import Body, Log, LogRule, Rule
-from fieldlog.model.measured import measured, out_of_range
+from fieldlog.model.measured import RANGES, measured, out_of_range
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 
@@ -17,8 +17,9 @@ def values_in_range(at: str, values: Mapping[str, Any]) -> Iterator[Problem]:
 
 def volts_in_range(at: str, text: str) -> Iterator[Problem]:
     """Name a value in volts that no instrument can have shown."""
-    if measured(text, "V") > 600:
-        yield Problem(at, f"{text} is not between 0 and 600 V; look for a lost decimal point.")
+    unit, low, high = RANGES["volts"]
+    if not low <= measured(text, unit) <= high:
+        yield Problem(at, f"{text} is not between {low} and {high} {unit}; look for a lost decimal point.")
 
 
 def not_tested_once(done: Callable[[Body], Iterable[str]]) -> Rule:

@@ -215,7 +215,7 @@ class Rig:
     map: Chain | None = None
     changes: tuple[Change, ...] = ()
     sets: tuple[CordSet, ...] = ()
-    by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict)
+    by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict[str, tuple[Chain, ...]])
 
     @property
     def id(self) -> str:

@@ -2,6 +2,7 @@
 
 import gzip
 import json
+import re
 from collections.abc import Callable
 from copy import deepcopy
 from pathlib import Path
@@ -13,6 +14,7 @@ from fieldlog import rulebook
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.canonical import sha256_hex
 from fieldlog.model.check import SIGNS
+from tests.repository import under
 
 RAW: dict[str, Any] = json.loads(rulebook.PATH.read_text(encoding="utf-8"))
 
@@ -126,3 +128,19 @@ def test_every_test_and_sign_has_its_words() -> None:
     assert set(SIGNS) == set(RAW["words"]["look"])
     assert set(SIGNS) <= set(RAW["words"]["findings"])
     assert {level for _, level in RAW["signs"]} == {"stop", "limit"}
+
+
+@pytest.mark.parametrize(("folder", "suffix"), [("fieldlog/engine", ".py"), ("static/js/engine", ".js")])
+def test_each_limit_that_is_read_is_one_of_the_tables_and_each_of_them_is_read(
+    folder: str, suffix: str
+) -> None:
+    files = [path for path in under(folder, suffix) if path.name != "needed.js"]
+    code = "\n".join(path.read_text(encoding="utf-8") for path in files)
+    read = set(re.findall(r'\blimits\["([a-z0-9-]+)"\]', code))
+    read -= {"low", "high", "above"}  # of what is typed, which is held to limits as well
+    # The three levels of a drop are read by their names put together.
+    put_together = {name for name in RAW["limits"] if name.startswith("loop-drop-")}
+
+    assert len(read) > 20
+    assert read <= set(RAW["limits"])
+    assert [name for name in set(RAW["limits"]) - put_together if f'"{name}"' not in code] == []

@@ -3,6 +3,7 @@
 import { canonical } from "./canonical.js";
 import { LAMP_STATES } from "./check.js";
 import { kernelOfLimits } from "./likelihood.js";
+import { NEEDED_LIMITS } from "./needed.js";
 import { isWhole, loadSet, meterSet } from "./points.js";
 import { sha256Hex } from "./sha256.js";
 
@@ -22,78 +23,6 @@ import { sha256Hex } from "./sha256.js";
 const FORMAT = 2;
 const EARTH = "e";
 const MOST_WIRINGS = 1000;
-const NEEDED_LIMITS = [
-  "low-stop",
-  "low-limit",
-  "low-note",
-  "rig-low-limit",
-  "high-note",
-  "high-limit",
-  "high-stop",
-  "meter-coarse",
-  "legs-240-from",
-  "legs-208-from",
-  "legs-208-low",
-  "legs-208-high",
-  "off-volts",
-  "load-least",
-  "full-load-share",
-  "loop-drop-note",
-  "loop-drop-limit",
-  "loop-drop-stop",
-  "joint-least-ohms",
-  "joint-least-share",
-  "hertz-low",
-  "hertz-high",
-  "trip-low-milliamps",
-  "trip-high-milliamps",
-  "contacts-apart",
-  "earth-proved-share",
-  "earth-clean-below",
-  "ground-lifted-limit",
-  "ground-lifted-stop",
-  "ground-hot-times",
-  "ghost-least-share",
-  "neutral-lifted-note",
-  "neutral-lifted-limit",
-  "neutral-lifted-test",
-  "loop-misses",
-  "loop-misses-legs",
-  "loop-explained-from",
-  "read-again-also",
-  "running-share",
-  "average-low",
-  "average-high",
-  "tester-milliamps",
-  "supply-moved",
-  "supply-middle",
-  "supply-spread",
-  "supply-low",
-  "supply-high",
-  "supply-edge",
-  "ratio-volts",
-  "error-share",
-  "error-floor",
-  "supply-wobble",
-  "share-spread",
-  "ohms-edge",
-  "neutral-least-share",
-  "rise-tells-at",
-  "neutral-rises",
-  "neutral-falls",
-  "continuity-misread",
-  "other-share",
-  "other-volts",
-  "shown-from",
-  "ruled-out-below",
-  "fits-well",
-  "against-mostly",
-  "against-hardly",
-  "next-test-least-gain",
-  "next-test-kept-at",
-  "next-test-less-telling",
-  "next-test-shown",
-];
 /** @type {FamilyName[]} */
 const FAMILIES = ["three-wire", "split-phase"];
 /** @type {(keyof RawFamily["meters"])[]} */

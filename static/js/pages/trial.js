@@ -1,4 +1,4 @@
-// Trying a phone.
+// Apart: trying a phone.
 import { FlTrial } from "../elements/trial.js";
 
 customElements.define("fl-trial", FlTrial);
