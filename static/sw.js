@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "e5cce32d860a";
+const VERSION = "b463a53b4f43";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -80,8 +80,8 @@ const FILES = [
   "/static/joined/js/proving-BpwVZsFV.js",
   "/static/joined/js/save-file-Dw2PBBPj.js",
   "/static/joined/js/send-all-LGjMKvEm.js",
-  "/static/joined/js/step-screens-DjnH01ks.js",
-  "/static/joined/js/struck-BYfk8Mmo.js",
+  "/static/joined/js/step-screens-BgrMR5oQ.js",
+  "/static/joined/js/struck-D5jYCnTW.js",
   "/static/joined/js/tests-CwYjf071.js",
   "/static/joined/js/touched-vETOxPVr.js",
   "/static/joined/js/trial-store-D1NXOyK7.js",

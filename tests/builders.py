@@ -202,7 +202,12 @@ def a_device(
 
 def a_cord_set(rig: str, number: str = "3", **members: Any) -> dict[str, Any]:
     """Give the first record of an extension cord with a number marked on it."""
-    body = {"name": f"Extension cord {number}", "type": "extension", "installed": None, "note": ""}
+    body: dict[str, Any] = {
+        "name": f"Extension cord {number}",
+        "type": "extension",
+        "installed": None,
+        "note": "",
+    }
     body |= {"number": number, "hots": 1, "fixed": False}
     return a_record("device", body, rig=rig, **members)
 

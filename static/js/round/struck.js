@@ -13,7 +13,8 @@ export const isOutside = ({ thing }) =>
 export const struckCards = (rig, items) =>
   items.map(
     (item) =>
-      html`<p class="due-way"><a class="due-card" href="${wayTo(rig, item.thing.what)}"><b>${item.thing.name}</b> <span>${dueWords(item)}</span></a></p>`,
+      html`<p class="due-way"><a class="due-card" href="${wayTo(rig, item.thing.what)}"><b>${item.thing.name}</b>
+        <span>${dueWords(item)}</span></a></p>`,
   );
 
 /** @param {Rig} rig @param {string} what */
