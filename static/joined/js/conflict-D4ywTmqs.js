@@ -1,4 +1,4 @@
-import{h as c,a as l,l as r}from"./rig-rules-rqXCwGg8.js";import{V as u}from"./words-BHPaCE_n.js";const i="Corrected twice, on two phones",p="Of corrections made on two phones, this one was chosen.";function d(t,s){const e=t.at(-1);return c`<section class="reasons conflict"><h2>${i}</h2>
+import{h as c,a as l,l as r}from"./rig-rules-rqXCwGg8.js";import{V as u}from"./words-B_2BOh--.js";const i="Corrected twice, on two phones",p="Of corrections made on two phones, this one was chosen.";function d(t,s){const e=t.at(-1);return c`<section class="reasons conflict"><h2>${i}</h2>
     <p>Both are kept. The one that was made last, by the phones’ clocks, counts until you choose.</p>
     <ol class="conflict__sides">${t.map(o=>h(o,o===e,s))}</ol></section>`}function h({id:t,record:s},e,o){const n=s.body,{verdict:a}=n.judgement;return c`<li class="conflict__side">
     <p class="conflict__word"><svg class="conflict__shape" aria-hidden="true"><use
