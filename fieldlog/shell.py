@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from typing import Final
 
 UNREACHED: Final = "/offline"
-OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json")
+OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json", "/plan-tables.json")
 BIG_ICONS: Final = ("icons/sign-512.png", "icons/sign-full-512.png")
 # Under static/, but no part of a field page; the big icons are asked for once, at the installing.
 LEFT_OUT: Final = ("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg", *BIG_ICONS)

@@ -200,6 +200,20 @@ def a_device(
     return a_record("device", body | ({} if made is None else {"made": made}), rig=rig, **members)
 
 
+def a_cord_set(rig: str, number: str = "3", **members: Any) -> dict[str, Any]:
+    """Give the first record of an extension cord with a number marked on it."""
+    body = {"name": f"Extension cord {number}", "type": "extension", "installed": None, "note": ""}
+    body |= {"number": number, "hots": 1, "fixed": False}
+    return a_record("device", body, rig=rig, **members)
+
+
+def a_set_test(rig: str, cord_set: str, **members: Any) -> dict[str, Any]:
+    """Give the test of a cord set that shows every conductor good."""
+    points = dict.fromkeys(("set-ground", "set-ground-attached", "set-neutral", "set-hot"), "good")
+    body = {"of": "set", "points": points, "not_tested": [], "note": "", "ohms": "0.2 ohm"}
+    return a_record("look", body, rig=rig, subject=cord_set, **members)
+
+
 def a_rig_map(rig: str, **members: Any) -> dict[str, Any]:
     """Give a map of an inlet with one outlet on the load side of a GFCI."""
     parts = [
@@ -243,6 +257,31 @@ def an_incident(rig: str, subject: str | None = None, what: str = "shock", **mem
     """Give what went wrong: at an outlet or device, or where nobody knows."""
     body = {"what": what, "at": "rig" if subject is None else "thing", "note": ""}
     return a_record("incident", body, rig=rig, subject=subject, **members)
+
+
+def a_plan(rig: str, **members: Any) -> dict[str, Any]:
+    """Give a plan of a kettle, with what was read of it later."""
+    body = {
+        "supply": "utility",
+        "open": "120 V",
+        "is_read": True,
+        "loop_ohms": 0.2,
+        "loop_spread": 0.05,
+        "cords": [{"awg": 10, "feet": 25}],
+        "cord_ohms": 0.082,
+        "loads": [{"name": "Kettle", "watts": 1500}],
+        "off": ["Heater"],
+        "planned": {
+            "volts": "116.7 V",
+            "least": "116.1 V",
+            "most": "117.3 V",
+            "amps": "12.2 A",
+            "fits": True,
+        },
+        "read": {"volts": "113.4 V", "amps": "11.8 A", "outlet": None},
+        "note": "",
+    }
+    return a_record("plan", body | members.pop("body", {}), rig=rig, **members)
 
 
 def a_round(rig: str, device: str, trip: str | None, **members: Any) -> dict[str, Any]:

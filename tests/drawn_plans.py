@@ -42,9 +42,20 @@ _SUPPLIES: dict[str, Any] = {
 }
 
 
+def _with_branches(drawn: tuple[dict[str, Any], list[tuple[int, float]]]) -> dict[str, Any]:
+    """A load hangs on the branches whose bits say so."""
+    asked, branches = drawn
+    places = range(len(asked["loads"]))
+    hung = [
+        {"name": f"branch {bits}", "amps": amps, "loads": [place for place in places if bits >> place & 1]}
+        for bits, amps in branches
+    ]
+    return asked | {"branches": hung}
+
+
 def plans(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
     """Draw what `fieldlog plan` takes."""
-    return st.fixed_dictionaries(
+    asked = st.fixed_dictionaries(
         {
             "volts": st.floats(95, 135),
             "source_ohms": st.floats(0, 1.5),
@@ -52,3 +63,5 @@ def plans(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
         },
         optional=_SUPPLIES,
     )
+    branches = st.lists(st.tuples(st.integers(0, 255), st.floats(3, 30)), max_size=2)
+    return st.tuples(asked, branches).map(_with_branches)

@@ -28,9 +28,11 @@ import type { FlUpdate } from "../../static/js/elements/update.js";
 import type { FlUses } from "../../static/js/elements/uses.js";
 import type { FlWaiting } from "../../static/js/elements/waiting.js";
 import type { FlIncident } from "../../static/js/incident/new-incident.js";
+import type { FlPlan } from "../../static/js/planner/page.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
+import type { FlSet } from "../../static/js/sets/new-set.js";
 
 declare global {
   interface HTMLElementTagNameMap {
@@ -49,6 +51,7 @@ declare global {
     "fl-phone": FlPhone;
     "fl-photo-tray": FlPhotoTray;
     "fl-photos": FlPhotos;
+    "fl-plan": FlPlan;
     "fl-proofs": FlGrounds | FlChange;
     "fl-reach": FlReach;
     "fl-rig-map": FlRigMap;
@@ -56,6 +59,7 @@ declare global {
     "fl-round": FlRound;
     "fl-saved": FlSaved;
     "fl-session": FlSession;
+    "fl-set": FlSet;
     "fl-sign-out": FlSignOut;
     "fl-sites": FlSites;
     "fl-theme": FlTheme;

@@ -42,7 +42,7 @@ ASSESS: Final[Mapping[str, str]] = {
 PROTECT: Final[Mapping[str, str]] = {
     "parts": (
         "needed: each with id and kind (supply, cord-gfci, inlet, breaker, junction, receptacle, "
-        "gfci-receptacle, strip, appliance, inverter), and where noted amps, gfci of a breaker, where "
+        "gfci-receptacle, strip, appliance, inverter, relay), and where noted amps, gfci of a breaker, where "
         "(outside, near-water), bonded, name; of an appliance watts and continuous; of a breaker leg (x, y, "
         "both), shares_neutral (the id of the other breaker) and tied"
     ),
@@ -71,6 +71,7 @@ PLAN: Final[Mapping[str, str]] = {
         "kind (resistive, the default, motor, electronic), continuous (by default from 3 hours on), "
         "start_multiple (6 for a motor), priority (1, given up last, to 9), hours"
     ),
+    "branches": "of the rig: name, amps, loads (numbers of those that hang on it, from 0)",
     "battery": "watt_hours, usable and efficiency (shares of 1), idle_watts, inverter_watts",
 }
 TREND: Final[Mapping[str, str]] = {

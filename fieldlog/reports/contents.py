@@ -14,11 +14,13 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
 from fieldlog.reports.clock import clock_words
+from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
 from fieldlog.reports.incidents import IncidentLine, incident_lines
 from fieldlog.reports.looks import LookLine, look_lines_of
 from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
 from fieldlog.reports.photos import PhotoLine, photo_lines
+from fieldlog.reports.plans import PlanLine, plan_lines
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.years import YearLine, whole_from, year_lines
@@ -94,9 +96,12 @@ class Contents:
     changes: tuple[ChangeLine, ...] = ()
     looks: tuple[LookLine, ...] = ()
     incidents: tuple[IncidentLine, ...] = ()
+    plans: tuple[PlanLine, ...] = ()
     restores: tuple[str, ...] = ()
     whole_from: str = ""
     earlier: tuple[YearLine, ...] = ()
+    sets: tuple[SetLine, ...] = ()
+    keeper: str = ""
 
 
 def contents(
@@ -116,6 +121,8 @@ def contents(
         address=address,
         outlets=stands.outlets,
         devices=stands.devices,
+        sets=stands.sets,
+        keeper=stands.keeper,
         open_points=stands.open_points,
         tests=tuple(_tests(rig, rulebook, since)),
         corrections=tuple(_corrections(rig, since)),
@@ -126,6 +133,7 @@ def contents(
         changes=tuple(_without_old_proofs(change, since) for change in stands.changes),
         looks=look_lines_of(rig, since),
         incidents=incident_lines(rig, entries("facts/incidents.json")),
+        plans=plan_lines(rig, since),
         restores=tuple(restore_lines(restores, made_at.tzinfo)),
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),
@@ -207,8 +215,7 @@ def _told_by(check: Mapping[str, Any], rulebook: Rulebook) -> Iterator[Line]:
 
 def _corrections(rig: Rig, since: datetime | None) -> Iterator[CorrectionLine]:
     by_id = {entry.record.id: entry for entry in rig.log}
-    names = {outlet.id: outlet.name for outlet in rig.outlets}
-    names |= {device.id: device.name for device in rig.devices}
+    names = {thing.id: thing.name for thing in rig.things}
     standing = _standing(rig)
     for entry in rig.log:
         before = by_id.get(entry.record.corrects or "")

@@ -15,7 +15,8 @@ export type LogRecord =
   | RecordProof
   | RecordLook
   | RecordRound
-  | RecordIncident;
+  | RecordIncident
+  | RecordPlan;
 /**
  * an id (a UUIDv7 in lower case)
  */
@@ -128,6 +129,10 @@ export type PartId = string;
  * the id of an entry of a table (lower-case letters, digits and hyphens)
  */
 export type PointId = string;
+/**
+ * a number, one space and the unit, such as "0.3 ohm"
+ */
+export type Ohms = string;
 /**
  * a year and month such as 2031-05
  */
@@ -397,6 +402,7 @@ export interface BodyRig {
   note: string;
   assured_months?: 3 | 6 | null;
   season_starts?: string | null;
+  assured_by?: string;
 }
 export interface RecordOutlet {
   id: Id;
@@ -438,9 +444,13 @@ export interface RecordDevice {
  */
 export interface BodyDevice {
   name: string;
-  type: "gfci-receptacle" | "gfci-breaker" | "cord-gfci" | "breaker";
+  type: "gfci-receptacle" | "gfci-breaker" | "cord-gfci" | "breaker" | "cord-set" | "extension" | "adapter";
   installed: string | null;
   made?: string | null;
+  number?: string;
+  hots?: 1 | 2;
+  fixed?: boolean;
+  retired?: boolean;
   note: string;
 }
 export interface RecordInstrument {
@@ -520,7 +530,8 @@ export interface RigPart {
     | "gfci-receptacle"
     | "strip"
     | "appliance"
-    | "inverter";
+    | "inverter"
+    | "relay";
   name: string;
   amps?: number | null;
   gfci?: boolean;
@@ -620,13 +631,14 @@ export interface RecordLook {
  * the body of a record of the kind look
  */
 export interface BodyLook {
-  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge";
+  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge" | "set" | "set-look";
   points: {
     [k: string]: "good" | "bad";
   };
   not_tested: PointId[];
   note: string;
   volts?: Volts;
+  ohms?: Ohms;
   ends?: {
     smoke?: Month;
     co?: Month;
@@ -655,7 +667,7 @@ export interface BodyRound {
   steps: {
     what: "device" | "outlet" | "look";
     subject: IdOrNull;
-    of: "cord" | "inlet" | "alarms" | "skin" | "surge" | null;
+    of: "cord" | "inlet" | "alarms" | "skin" | "surge" | "set" | "set-look" | null;
     record: IdOrNull;
     skipped: boolean;
     why: string;
@@ -680,5 +692,51 @@ export interface RecordIncident {
 export interface BodyIncident {
   what: "shock" | "burned" | "water" | "overvoltage" | "pull" | "trips" | "none";
   at: "thing" | "cord" | "rig";
+  note: string;
+}
+export interface RecordPlan {
+  id: Id;
+  kind: "plan";
+  rig: Id;
+  subject: null;
+  observed_at: string;
+  made_by: string;
+  instrument: IdOrNull;
+  body: BodyPlan;
+  corrects: IdOrNull;
+  reason: string | null;
+  also_corrects?: Id[];
+}
+/**
+ * the body of a record of the kind plan
+ */
+export interface BodyPlan {
+  supply: "utility" | "generator" | "inverter";
+  open: Volts;
+  is_read: boolean;
+  loop_ohms: number;
+  loop_spread: number;
+  cords: {
+    awg: 18 | 16 | 14 | 12 | 10 | 8 | 6;
+    feet: number;
+  }[];
+  cord_ohms: number;
+  loads: {
+    name: string;
+    watts: number;
+  }[];
+  off: string[];
+  planned: {
+    volts: Volts;
+    least: Volts;
+    most: Volts;
+    amps: Amps;
+    fits: boolean;
+  };
+  read: {
+    volts: Volts;
+    amps: Amps;
+    outlet: Volts | null;
+  } | null;
   note: string;
 }

@@ -60,6 +60,7 @@ PUBLIC = {
     "/api/session": "says only who oneself is",
     "/rulebook.json": "the rules are nobody's secret",
     "/rig-rules.json": "the rules are nobody's secret",
+    "/plan-tables.json": "the tables are nobody's secret",
     "/openapi.json": "a description",
     "/healthz": "versions in use",
     "/verify": "whoever holds a signed record verifies it; it holds nobody's data",

@@ -26,7 +26,8 @@ EXPECTED = {
 }
 # Documents that hold nobody's data; so are the pages that phones keep.
 CACHEABLE = {"/rulebook.json", "/rig-rules.json", "/openapi.json", "/sw.js", "/manifest.webmanifest"} | {
-    "/offline"
+    "/offline",
+    "/plan-tables.json",
 }
 
 

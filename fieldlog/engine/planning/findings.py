@@ -65,7 +65,17 @@ class Planned:
     def fits(self) -> bool:
         """Say whether the loads together stay within the rating; not where the circuit has no solution."""
         asked = self.asked_amps
-        return asked is not None and (self.limit is None or asked <= self.limit.amps)
+        if asked is None or (self.limit is not None and asked > self.limit.amps):
+            return False
+        branches = enumerate(self.supply.branches)
+        return all((self.amps_of_branch(number) or 0.0) <= branch.amps for number, branch in branches)
+
+    def amps_of_branch(self, number: int) -> float | None:
+        """Give what the loads on a branch ask of it [A]; None where the circuit has no solution."""
+        if self.volts is None:
+            return None
+        on_it = [load for load in self.loads if number in load.within]
+        return amps_to_fit(on_it, self.volts, self.tables)
 
     def start_of(self, load: Load) -> float | None:
         """Give the volts while a load starts [V]."""
@@ -119,6 +129,10 @@ def _of_limits(planned: Planned) -> Iterator[_Told]:
     for rating in unguarded(planned.supply, list(planned.ratings)):
         name = "held-by-limit-alone" if is_held(planned.supply, rating) else "not-protected-by-breaker"
         yield name, _CALLED[rating.what], rating.amps, planned.supply.breaker_amps
+    for number, branch in enumerate(planned.supply.branches):
+        on_it = planned.amps_of_branch(number)
+        if on_it is not None and on_it > branch.amps:
+            yield "branch-over-limit", branch.name, on_it, branch.amps
 
 
 def amps_to_fit_on_plates(planned: Planned) -> float:

@@ -1,10 +1,11 @@
 """A JSON object to a Supply and its Loads, or every problem in it."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Final
 
 from fieldlog.engine.fields import Fields, is_object
-from fieldlog.engine.planning.model import Battery, Cord, Load, Supply
+from fieldlog.engine.planning.model import Battery, Branch, Cord, Load, Supply
 from fieldlog.errors import BadInput
 from fieldlog.model.code_tables import CodeTables
 
@@ -13,13 +14,14 @@ KINDS: Final = ("resistive", "motor", "electronic")
 GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
 MOST_LOADS: Final = 100
 MOST_CORDS: Final = 10
+MOST_BRANCHES: Final = 100
 _RATING_MOST: Final = 200
 """Own choices, far above any trailer."""
 _BATTERY_VOLTS: Final = 120.0
 """What an inverter gives where nothing else is said."""
 MEMBERS: Final = (
     *("volts", "source_ohms", "breaker_amps", "receptacle_amps", "supply", "limit_amps"),
-    *("cords", "loads", "battery"),
+    *("cords", "loads", "battery", "branches"),
 )
 _LOAD_MEMBERS: Final = (
     *("name", "watts", "amps", "rated_volts", "continuous", "kind", "start_multiple", "priority", "hours"),
@@ -52,6 +54,7 @@ def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]
     battery = _battery(plan.get("battery"), fields)
     volts = fields.number(plan, "volts", "", 300, "V")
     ohms = fields.from_zero(plan, "source_ohms", "", 100, "ohm")
+    branches, within = _branches(plan, fields)
     supply = Supply(
         kind=fields.choice(plan, "supply", "", SUPPLIES) or ("inverter" if battery else "utility"),
         volts=_BATTERY_VOLTS if volts is None else volts,
@@ -61,8 +64,9 @@ def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]
         limit_amps=fields.number(plan, "limit_amps", "", _RATING_MOST, "A"),
         cords=tuple(_cords(plan, fields, tables)),
         battery=battery,
+        branches=tuple(branches),
     )
-    loads = tuple(_loads(plan, fields, tables))
+    loads = tuple(_loads(plan, fields, tables, within))
     _not_null(plan, "", needed, fields)
     if fields.problems:
         raise BadInput(fields.problems)
@@ -93,11 +97,47 @@ def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[
     return cords
 
 
-def _loads(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[Load]:
+def _branches(plan: Mapping[str, Any], fields: Fields) -> tuple[list[Branch], dict[int, list[int]]]:
+    """Give the branches, and by number of a load those that it hangs on."""
+    found = fields.items(plan, "branches")
+    if len(found) > MOST_BRANCHES:
+        fields.problem("/branches", f"must be at most {MOST_BRANCHES} branches.")
+    count = len(fields.items(plan, "loads"))
+    branches: list[Branch] = []
+    within: dict[int, list[int]] = {}
+    for index, one in enumerate(found[:MOST_BRANCHES]):
+        at = f"/branches/{index}"
+        needed = ("name", "amps", "loads")
+        branch = fields.members(one, at, needed, needed)
+        amps = fields.number(branch, "amps", at, _RATING_MOST, "A")
+        _not_null(branch, at, needed, fields)
+        branches.append(Branch(fields.text(branch, "name", at), amps or 1.0))
+        for place in _places(branch.get("loads"), count, at, fields):
+            within.setdefault(place, []).append(index)
+    return branches, within
+
+
+def _places(value: Any, count: int, at: str, fields: Fields) -> list[int]:
+    if value is None:
+        return []
+    is_list = isinstance(value, list)
+    places = [one for one in value if type(one) is int and 0 <= one < count] if is_list else []
+    if not is_list or len(places) < len(value) or len(set(places)) < len(places):
+        fields.problem(f"{at}/loads", "must be a list of numbers of loads, each once; the first is 0.")
+        return []
+    return places
+
+
+def _loads(
+    plan: Mapping[str, Any], fields: Fields, tables: CodeTables, within: Mapping[int, list[int]]
+) -> list[Load]:
     found = fields.items(plan, "loads")
     if len(found) > MOST_LOADS:
         fields.problem("/loads", f"must be at most {MOST_LOADS} loads.")
-    return [_load(one, f"/loads/{index}", fields, tables) for index, one in enumerate(found[:MOST_LOADS])]
+    return [
+        replace(_load(one, f"/loads/{index}", fields, tables), within=tuple(within.get(index, ())))
+        for index, one in enumerate(found[:MOST_LOADS])
+    ]
 
 
 def _load(one: Any, at: str, fields: Fields, tables: CodeTables) -> Load:

@@ -47,6 +47,8 @@ class Load:
         1 is what is given up last.
     hours : float or None
         For how long it is to run [h].
+    within : tuple of int
+        Numbers of the branches that it hangs on.
     """
 
     name: str
@@ -58,6 +60,7 @@ class Load:
     start_multiple: float | None
     priority: int
     hours: float | None
+    within: tuple[int, ...] = ()
 
     @property
     def is_motor(self) -> bool:
@@ -115,8 +118,24 @@ class Battery:
 
 
 @dataclass(frozen=True)
+class Branch:
+    """Something inside the rig that carries only some of the loads: a breaker, a wire, a strip.
+
+    Parameters
+    ----------
+    name : str
+        What its owner calls it.
+    amps : float
+        Its rating [A].
+    """
+
+    name: str
+    amps: float
+
+
+@dataclass(frozen=True)
 class Supply:
-    """What feeds the rig, up to its panel.
+    """What feeds the rig, up to its panel, and the branches behind that.
 
     Parameters
     ----------
@@ -132,6 +151,8 @@ class Supply:
         From the outlet to the rig.
     battery : Battery or None
         Where it is one.
+    branches : tuple of Branch
+        Inside the rig.
     """
 
     kind: str
@@ -142,3 +163,4 @@ class Supply:
     limit_amps: float | None
     cords: tuple[Cord, ...]
     battery: Battery | None
+    branches: tuple[Branch, ...] = ()

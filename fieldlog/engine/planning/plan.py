@@ -6,8 +6,9 @@ from fieldlog.engine.planning.circuit import amps_of, loop_ohms, start_volts, vo
 from fieldlog.engine.planning.findings import Planned, findings
 from fieldlog.engine.planning.intake import read_plan
 from fieldlog.engine.planning.limits import binding, ratings
+from fieldlog.engine.planning.loading import Circuit
 from fieldlog.engine.planning.model import Load, Supply
-from fieldlog.engine.planning.together import Circuit, sets_together
+from fieldlog.engine.planning.together import sets_together
 from fieldlog.model.code_tables import CodeTables
 
 
@@ -19,7 +20,7 @@ def plan(value: Any, tables: CodeTables) -> dict[str, Any]:
     value : JSON object
         "volts" [V] of the supply with nothing on and "source_ohms" [ohm] are needed, unless there is a
         "battery"; "loads" are needed; "breaker_amps", "receptacle_amps", "limit_amps" [A], "supply" and
-        "cords" where known.
+        "cords" where known; "branches" of the rig, each "name", "amps" and "loads" (numbers, from 0).
     tables : CodeTables
         As fieldlog.tables.load gives them.
 
@@ -76,7 +77,7 @@ def planned_of(supply: Supply, loads: tuple[Load, ...], tables: CodeTables) -> P
     volts = volts_with(loads, supply.volts, ohms)
     found = ratings(supply, tables)
     limit = binding(found)
-    circuit = Circuit(supply.volts, ohms, None if limit is None else limit.amps, tables)
+    circuit = Circuit(supply.volts, ohms, None if limit is None else limit.amps, tables, supply.branches)
     starts = tuple(
         start_volts(load, [*loads[:place], *loads[place + 1 :]], supply.volts, ohms)
         for place, load in enumerate(loads)

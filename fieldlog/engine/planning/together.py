@@ -3,55 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cmp_to_key
-from typing import Final
 
-from fieldlog.engine.planning.circuit import amps_to_fit, start_volts, volts_with
+from fieldlog.engine.planning.loading import Carrier, Circuit, Sums, added, no_sums, sums_of
 from fieldlog.engine.planning.model import Load
-from fieldlog.model.code_tables import CodeTables
-
-_ROUNDING: Final = 1e-9
-"""A bound is widened by this share, so that no set is lost by the last bit of a sum."""
-
-
-@dataclass(frozen=True)
-class Circuit:
-    """What sets are held against.
-
-    Parameters
-    ----------
-    volts, ohms : float
-        Of the source with nothing on [V], and of the loop up to the rig [ohm].
-    limit_amps : float or None
-        The binding rating [A].
-    tables : CodeTables
-        Volts that loads and starts need, and how what runs for hours counts.
-    """
-
-    volts: float
-    ohms: float
-    limit_amps: float | None
-    tables: CodeTables
-
-    def carries(self, loads: Sequence[Load]) -> bool:
-        """Say whether all of some loads run together: amps within the rating, volts, and every motor starts.
-
-        Notes
-        -----
-        What it carries it carries without one of them too: fewer loads leave higher volts and fewer amps.
-        """
-        volts = volts_with(loads, self.volts, self.ohms)
-        if volts is None or volts < self.tables.entries["low-stop"].value:
-            return False
-        if self.limit_amps is not None and amps_to_fit(loads, volts, self.tables) > self.limit_amps:
-            return False
-        return all(
-            self.starts(load, [one for one in loads if one is not load]) for load in loads if load.is_motor
-        )
-
-    def starts(self, motor: Load, others: Sequence[Load]) -> bool:
-        """Say whether a motor starts while others run."""
-        volts = start_volts(motor, others, self.volts, self.ohms)
-        return volts is not None and volts >= self.tables.entries["start-least-volts"].value
+from fieldlog.engine.planning.set_bounds import Bounds
 
 
 @dataclass(frozen=True)
@@ -114,7 +69,8 @@ def sets_together(loads: Sequence[Load], circuit: Circuit) -> Sets:
     if circuit.volts > circuit.tables.entries["high-stop"].value or not loads:
         return Sets((), True)
     search = _Search(loads, circuit)
-    search.look(0, [])
+    if circuit.carries([]):
+        search.look(0, no_sums(circuit), [], 0.0)
     best = tuple(tuple(loads[place] for place in each.places) for each in search.best)
     return Sets(best, not search.is_cut)
 
@@ -123,46 +79,50 @@ class _Search:
     """The search, with the best sets so far."""
 
     def __init__(self, loads: Sequence[Load], circuit: Circuit) -> None:
+        groups = _alike(loads)
         self.loads = loads
         self.circuit = circuit
-        self.groups = _alike(loads)
+        self.carrier = Carrier(circuit)
+        self.order = [place for group in groups for place in group]
+        self.next = _next_groups(groups)
         self.levels = sorted({load.priority for load in loads})
-        self.most = int(circuit.tables.entries["sets-shown"].value)
+        self.sums = [sums_of(loads[place], circuit) for place in self.order]
+        self.rest = _sums_from(self.sums, circuit)
+        self.bounds = Bounds([loads[place] for place in self.order], self.levels, circuit)
+        self.most = int(circuit.value("sets-shown"))
         self.best: list[_Ranked] = []
         self.steps = 0
-        is_many = len(loads) > circuit.tables.entries["sets-exact-loads"].value
-        self.most_steps = circuit.tables.entries["sets-most-steps"].value if is_many else None
+        is_many = len(loads) > circuit.value("sets-exact-loads")
+        self.most_steps = circuit.value("sets-most-steps") if is_many else None
         self.is_cut = False
-        self.costs = _costs(loads, circuit)
 
-    def look(self, at: int, chosen: list[int]) -> None:
-        """Try every number of each group of loads alike, most first."""
+    def look(self, at: int, sums: Sums, chosen: list[int], watts: float) -> None:
+        """Look with a load and without it; of loads alike the first ones stand for all."""
         self.steps += 1
         if self.most_steps is not None and self.steps > self.most_steps:
             self.is_cut = True
             return
-        if not self.circuit.carries(self.of(chosen)) or self.ends_short(at, chosen):
+        rest = [*chosen, *range(at, len(self.order))]
+        if self.carries(added(sums, self.rest[at]), rest):
+            self.keep(rest)
             return
-        if not self.may_be_better(at, chosen):
-            return
-        if at == len(self.groups):
-            self.keep(chosen)
-            return
-        group = self.groups[at]
-        for count in range(len(group), -1, -1):
-            self.look(at + 1, sorted([*chosen, *group[:count]]))
+        if len(self.best) == self.most:
+            worst = self.best[-1]
+            if not self.bounds.may_be_better(at, chosen, watts, (worst.kept, worst.watts)):
+                return
+        more, taken = added(sums, self.sums[at]), [*chosen, at]
+        if self.carries(more, taken):
+            self.look(at + 1, more, taken, watts + self.loads[self.order[at]].watts)
+        self.look(self.next[at], sums, chosen, watts)
 
-    def ends_short(self, at: int, chosen: list[int]) -> bool:
-        """Say whether something was left out that fits even with all that is still to come."""
-        most = sorted([*chosen, *self.rest(at)])
-        if len(most) == len(self.loads) or not self.circuit.carries(self.of(most)):
-            return False
-        left_out = (group for group in self.groups[:at] if group[-1] not in chosen)
-        return any(self.circuit.carries(self.of(sorted([*most, group[-1]]))) for group in left_out)
+    def carries(self, sums: Sums, chosen: Sequence[int]) -> bool:
+        """Say whether what stands at some places of the order runs together."""
+        told = self.carrier.tells(sums)
+        return told > 0 if told else self.circuit.carries(self.of(self.places_of(chosen)))
 
-    def rest(self, at: int) -> list[int]:
-        """Give the places of what is still to come."""
-        return [place for group in self.groups[at:] for place in group]
+    def places_of(self, chosen: Sequence[int]) -> list[int]:
+        """Give the places in the input, ascending, of places in the order."""
+        return sorted(self.order[at] for at in chosen)
 
     def of(self, places: Sequence[int]) -> list[Load]:
         """Give the loads at some places."""
@@ -170,65 +130,47 @@ class _Search:
 
     def keep(self, chosen: list[int]) -> None:
         """Keep a set among the best, unless it can take one more."""
-        for group in self.groups:
+        found = self.ranked(self.places_of(chosen))
+        if len(self.best) == self.most and _order(found, self.best[-1]) > 0:
+            return
+        sums = no_sums(self.circuit)
+        for at in chosen:
+            sums = added(sums, self.sums[at])
+        at = 0
+        while at < len(self.order):
+            group = range(at, self.next[at])
             more = next((place for place in group if place not in chosen), None)
-            if more is not None and self.circuit.carries(self.of(sorted([*chosen, more]))):
+            if more is not None and self.carries(added(sums, self.sums[more]), [*chosen, more]):
                 return
-        self.best.append(self.ranked(chosen))
+            at = self.next[at]
+        self.best.append(found)
         self.best.sort(key=cmp_to_key(_order))
         del self.best[self.most :]
 
-    def ranked(self, chosen: list[int]) -> _Ranked:
+    def ranked(self, places: list[int]) -> _Ranked:
         """Give a set with what it is worth."""
-        loads = self.of(chosen)
+        loads = self.of(places)
         watts = _total([load.watts for load in loads])
         kept = tuple(sum(load.priority == level for load in loads) for level in self.levels)
-        return _Ranked(tuple(chosen), kept, watts)
+        return _Ranked(tuple(places), kept, watts)
 
-    def may_be_better(self, at: int, chosen: list[int]) -> bool:
-        """Say whether what is still to come may end among the best."""
-        if len(self.best) < self.most:
-            return True
-        now, worst = self.ranked(chosen), self.best[-1]
-        rest = self.rest(at)
-        kept = tuple(
-            count + self.most_more([place for place in rest if self.loads[place].priority == level], chosen)
-            for level, count in zip(self.levels, now.kept, strict=True)
-        )
-        if kept != worst.kept:
-            return kept > worst.kept
-        return now.watts + self.most_watts(rest, chosen) >= worst.watts * (1 - _ROUNDING)
 
-    def most_more(self, rest: list[int], chosen: list[int]) -> int:
-        """Give how many of the rest may fit at most: the cheapest first, by each limit alone."""
-        most = len(rest)
-        for cost, capacity in self.costs:
-            left, count = self.left(cost, capacity, chosen), 0
-            for each in sorted(cost[place] for place in rest):
-                left -= each
-                if left < 0:
-                    break
-                count += 1
-            most = min(most, count)
-        return most
+def _next_groups(groups: Sequence[Sequence[int]]) -> list[int]:
+    """Say where the next group begins, for each place of the order."""
+    end = 0
+    found: list[int] = []
+    for group in groups:
+        end += len(group)
+        found += [end] * len(group)
+    return found
 
-    def most_watts(self, rest: list[int], chosen: list[int]) -> float:
-        """Give how many watts of the rest may fit at most: by each limit alone, most watts an amp first."""
-        found: list[float] = []
-        for cost, capacity in self.costs:
-            left, watts = self.left(cost, capacity, chosen), 0.0
-            for place in sorted(rest, key=lambda one: -self.loads[one].watts / cost[one]):
-                share = min(1.0, left / cost[place])
-                watts += share * self.loads[place].watts
-                left -= cost[place]
-                if left <= 0:
-                    break
-            found.append(watts)
-        return min(found, default=_total([self.loads[place].watts for place in rest]))
 
-    def left(self, cost: Sequence[float], capacity: float, chosen: list[int]) -> float:
-        """Give what is left of a capacity, widened a little."""
-        return capacity * (1 + _ROUNDING) - _total([cost[place] for place in chosen])
+def _sums_from(sums: Sequence[Sums], circuit: Circuit) -> list[Sums]:
+    """Give the sums of all from a place of the order on."""
+    found = [no_sums(circuit)]
+    for each in reversed(sums):
+        found.insert(0, added(each, found[0]))
+    return found
 
 
 def _total(values: Sequence[float]) -> float:
@@ -252,30 +194,16 @@ def _alike(loads: Sequence[Load]) -> list[list[int]]:
     """Give the places of loads alike in all but name; of most worth first."""
     groups: dict[tuple[object, ...], list[int]] = {}
     for place, load in enumerate(loads):
-        what = (load.watts, load.amps, load.rated_volts, load.kind, load.is_continuous, load.start_multiple)
+        what = (
+            load.watts,
+            load.amps,
+            load.rated_volts,
+            load.kind,
+            load.is_continuous,
+            load.start_multiple,
+            load.within,
+        )
         groups.setdefault((*what, load.priority), []).append(place)
     return sorted(
         groups.values(), key=lambda group: (loads[group[0]].priority, -loads[group[0]].watts, group[0])
     )
-
-
-def _costs(loads: Sequence[Load], circuit: Circuit) -> list[tuple[list[float], float]]:
-    """Give for each limit the least that each load takes of it, and how much there is.
-
-    Notes
-    -----
-    Where a set runs, the volts lie between the least that loads need and those of the source: a resistance
-    draws at least what it draws at the least volts, constant power what it draws at the source's.
-    """
-    low = circuit.tables.entries["low-stop"].value
-    factor = circuit.tables.entries["continuous-factor"].value
-    amps = [low * load.siemens + load.steady_watts / circuit.volts for load in loads]
-    found: list[tuple[list[float], float]] = []
-    if circuit.limit_amps is not None:
-        weighted = [
-            each * factor if load.is_continuous else each for each, load in zip(amps, loads, strict=True)
-        ]
-        found.append((weighted, circuit.limit_amps))
-    if circuit.ohms > 0:
-        found.append((amps, (circuit.volts - low) / circuit.ohms))
-    return found

@@ -1,9 +1,21 @@
 // The half hour after plugging in: a notice of this phone where the browser gives one, and an entry for any calendar.
 import { html, show } from "../lib/html.js";
 
-const WORDS =
-  "Feel the shore plug: clearly warmer than a plug beside it or metal in the same sun? Breaker off, unplug.";
-const TAG = "feel-the-plug";
+/**
+ * @typedef {object} Reminder what rings; of ASCII alone
+ * @property {string} tag which names its file
+ * @property {string} title
+ * @property {string} over what the notice says has come
+ * @property {string} words
+ */
+
+/** @type {Reminder} */
+const PLUG = {
+  tag: "feel-the-plug",
+  title: "Feel the shore plug",
+  over: "Half an hour is over",
+  words: "Feel the shore plug: clearly warmer than a plug beside it or metal in the same sun? Breaker off, unplug.",
+};
 const ALONE =
   "It comes only while this very page stays open; a phone that sleeps may hold it back. The calendar does not.";
 const SURE = "It comes by itself, with Fieldlog closed too.";
@@ -13,23 +25,24 @@ const REFUSED = "This browser gives no notices here. The calendar entry does.";
  * Gives an entry of a calendar that rings at its own time.
  * @param {Date} at
  * @param {Date} made
+ * @param {Reminder} [what]
  * @returns {string} a file by RFC 5545
  */
-export function calendarEntry(at, made) {
+export function calendarEntry(at, made, { tag, title, words } = PLUG) {
   const lines = [
     "BEGIN:VCALENDAR",
     "VERSION:2.0",
     "PRODID:-//Fieldlog//The half hour//EN",
     "BEGIN:VEVENT",
-    `UID:${TAG}-${stamp(at)}@fieldlog.invalid`,
+    `UID:${tag}-${stamp(at)}@fieldlog.invalid`,
     `DTSTAMP:${stamp(made)}`,
     `DTSTART:${stamp(at)}`,
     "DURATION:PT5M",
-    "SUMMARY:Feel the shore plug",
-    `DESCRIPTION:${WORDS.replace(/[,;]/g, "\\$&")}`,
+    `SUMMARY:${title}`,
+    `DESCRIPTION:${words.replace(/[,;]/g, "\\$&")}`,
     "BEGIN:VALARM",
     "ACTION:DISPLAY",
-    "DESCRIPTION:Feel the shore plug",
+    `DESCRIPTION:${title}`,
     "TRIGGER:PT0S",
     "END:VALARM",
     "END:VEVENT",
@@ -48,9 +61,10 @@ const folded = (line) => line.replace(/(.{74})(?=.)/g, "$1\r\n ");
  * Offers both where the half hour begins. A tap asks for the notice, nothing else does.
  * @param {Element} place
  * @param {Date} at
+ * @param {Reminder} [what]
  */
-export function offerReminder(place, at) {
-  const file = URL.createObjectURL(new Blob([calendarEntry(at, new Date())], { type: "text/calendar" }));
+export function offerReminder(place, at, what = PLUG) {
+  const file = URL.createObjectURL(new Blob([calendarEntry(at, new Date(), what)], { type: "text/calendar" }));
   const canAsk = "Notification" in window && Notification.permission !== "denied";
   show(
     place,
@@ -60,29 +74,29 @@ export function offerReminder(place, at) {
         data-remind>Remind me on this phone</button>`
         : ""
     }
-    <a class="button button--quiet button--wide" href="${file}" download="feel-the-plug.ics">Put it into my calendar</a>
+    <a class="button button--quiet button--wide" href="${file}" download="${what.tag}.ics">Put it into my calendar</a>
     <p class="hint" role="status"></p>`,
   );
   const told = /** @type {Element} */ (place.querySelector("[role=status]"));
   if (!canAsk) told.textContent = REFUSED;
   place.querySelector("[data-remind]")?.addEventListener("click", async () => {
-    told.textContent = await remind(at).catch(() => REFUSED);
+    told.textContent = await remind(at, what).catch(() => REFUSED);
   });
 }
 
-/** @param {Date} at @returns {Promise<string>} what to say of it */
-async function remind(at) {
+/** @param {Date} at @param {Reminder} what @returns {Promise<string>} what to say of it */
+async function remind(at, { tag, words, over }) {
   if ((await Notification.requestPermission()) !== "granted") return REFUSED;
   const worker = await navigator.serviceWorker?.getRegistration();
   if (!worker) return REFUSED;
   /** @type {any} a notice at a time, where the browser has it */
   const Trigger = Reflect.get(window, "TimestampTrigger");
   /** @type {any} */
-  const options = { body: WORDS, tag: TAG, icon: "/static/icons/sign-192.png" };
+  const options = { body: words, tag, icon: "/static/icons/sign-192.png" };
   if (Trigger && "showTrigger" in Notification.prototype) {
-    await worker.showNotification("Half an hour is over", { ...options, showTrigger: new Trigger(at.getTime()) });
+    await worker.showNotification(over, { ...options, showTrigger: new Trigger(at.getTime()) });
     return SURE;
   }
-  setTimeout(() => worker.showNotification("Half an hour is over", options), Math.max(0, at.getTime() - Date.now()));
+  setTimeout(() => worker.showNotification(over, options), Math.max(0, at.getTime() - Date.now()));
   return ALONE;
 }

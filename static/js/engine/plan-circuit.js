@@ -24,6 +24,8 @@
  * @property {number|null} [priority]
  * @property {number|null} [hours]
  *
+ * @typedef {{name: string, amps: number, loads: number[]}} Branch of the rig, with the numbers of what hangs on it
+ *
  * @typedef {ReturnType<typeof loadOf>} Load
  */
 
@@ -34,8 +36,13 @@ export function figureOf(tables, id) {
   return value;
 }
 
-/** What is to run, with what is usual where nothing is told. @param {PlannedLoad} load @param {Tables} tables */
-export function loadOf(load, tables) {
+/**
+ * What is to run, with what is usual where nothing is told.
+ * @param {PlannedLoad} load
+ * @param {Tables} tables
+ * @param {number[]} [within] numbers of the branches that it hangs on
+ */
+export function loadOf(load, tables, within = []) {
   const { name, watts = null, amps = null, kind = "resistive", hours = null } = load;
   const rated = load.rated_volts ?? 120;
   const drawn = amps === null && watts !== null ? watts / rated : (amps ?? 0);
@@ -56,6 +63,7 @@ export function loadOf(load, tables) {
     hours,
     siemens: isResistance ? drawn / rated : 0,
     steadyWatts: isResistance ? 0 : drawn * rated,
+    within,
   };
 }
 
@@ -104,3 +112,6 @@ export function ampsToFit(loads, volts, tables) {
   const factor = figureOf(tables, "continuous-factor");
   return loads.reduce((amps, load) => amps + ampsAt(load, volts) * (load.isContinuous ? factor : 1), 0);
 }
+
+/** @param {Load[]} loads @param {number} branch its number */
+export const hungOn = (loads, branch) => loads.filter(({ within }) => within.includes(branch));

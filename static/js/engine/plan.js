@@ -1,8 +1,8 @@
 // What can run here. The twin of fieldlog/engine/planning, to the last bit; what is typed in was checked before.
-import { ampsAt, ampsOf, ampsToFit, figureOf, loadOf, startVolts, voltsWith } from "./plan-circuit.js";
+import { ampsAt, ampsOf, ampsToFit, figureOf, hungOn, loadOf, startVolts, voltsWith } from "./plan-circuit.js";
 import { togetherOf } from "./together.js";
 
-/** @import { Load, PlannedLoad, Tables } from "./plan-circuit.js" */
+/** @import { Branch, Load, PlannedLoad, Tables } from "./plan-circuit.js" */
 
 /**
  * @typedef {object} Battery
@@ -22,6 +22,7 @@ import { togetherOf } from "./together.js";
  * @property {{awg: number, feet: number, contacts_ohms?: number|null}[]} [cords]
  * @property {PlannedLoad[]} loads
  * @property {Battery|null} [battery]
+ * @property {Branch[]} [branches]
  *
  * @typedef {ReturnType<typeof worked>} Worked
  * @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} Told
@@ -58,13 +59,15 @@ export function plan(asked, tables) {
 function worked(told, tables) {
   const battery = told.battery ?? null;
   const open = told.volts ?? BATTERY_VOLTS;
-  const loads = told.loads.map((load) => loadOf(load, tables));
+  const branches = told.branches ?? [];
+  const loads = told.loads.map((load, place) => loadOf(load, tables, numbersOf(branches, place)));
   const ohms = loopOhms(told, tables);
   const volts = voltsWith(loads, open, ohms);
   const ratings = ratingsOf(told, open, tables);
   const limit = ratings.reduce((least, rating) => (least && least.amps <= rating.amps ? least : rating), ratings[0]);
   const asked = volts === null ? null : ampsToFit(loads, volts, tables);
-  const circuit = { volts: open, ohms, limitAmps: limit?.amps ?? null, tables };
+  const onBranches = volts === null ? [] : branches.map((_, at) => ampsToFit(hungOn(loads, at), volts, tables));
+  const circuit = { volts: open, ohms, limitAmps: limit?.amps ?? null, tables, branches };
   return {
     kind: told.supply ?? (battery ? "inverter" : "utility"),
     battery,
@@ -75,7 +78,12 @@ function worked(told, tables) {
     ratings,
     limit,
     asked,
-    fits: asked !== null && (!limit || asked <= limit.amps),
+    fits:
+      asked !== null &&
+      (!limit || asked <= limit.amps) &&
+      branches.every(({ amps }, at) => (onBranches[at] ?? 0) <= amps),
+    branches,
+    onBranches,
     setLimit: told.limit_amps ?? null,
     breaker: told.breaker_amps ?? null,
     starts: loads.map((load) =>
@@ -90,12 +98,15 @@ function worked(told, tables) {
   };
 }
 
+/** @param {Branch[]} branches @param {number} place of a load */
+const numbersOf = (branches, place) => [...branches.keys()].filter((at) => branches[at]?.loads.includes(place));
+
 /**
  * Of the loop up to the rig: a cord counts there and back, and both its ends.
  * @param {Plan} plan
  * @param {Tables} tables
  */
-function loopOhms({ source_ohms, cords = [] }, tables) {
+export function loopOhms({ source_ohms, cords = [] }, tables) {
   let ohms = source_ohms ?? 0;
   for (const { awg, feet, contacts_ohms } of cords)
     ohms +=
@@ -142,7 +153,7 @@ function findingsOf(found, tables) {
 }
 
 /** @param {Worked} found @param {Tables} tables @returns {Generator<Told>} */
-function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit }, tables) {
+function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, onBranches }, tables) {
   const factor = figureOf(tables, "continuous-factor");
   const plates = loads.reduce((sum, { amps, isContinuous }) => sum + amps * (isContinuous ? factor : 1), 0);
   if (!limit) yield ["no-rating", null, null, null];
@@ -153,6 +164,10 @@ function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit }, tables) 
       const isHeld = setLimit !== null && setLimit <= amps;
       yield [isHeld ? "held-by-limit-alone" : "not-protected-by-breaker", CALLED[what] ?? null, amps, breaker];
     }
+  for (const [at, { name, amps }] of branches.entries()) {
+    const on = onBranches[at];
+    if (on !== undefined && on > amps) yield ["branch-over-limit", name, on, amps];
+  }
 }
 
 /** @param {Worked} found @param {Tables} tables @returns {Generator<Told>} */

@@ -17,4 +17,5 @@ export const KINDS = {
   look: "Look",
   round: "Round",
   incident: "Incident",
+  plan: "Plan",
 };

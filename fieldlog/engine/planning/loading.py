@@ -1,0 +1,180 @@
+"""Sums of what loads ask, kept up load by load, and whether a circuit carries them.
+
+It is told at once where it is clear, and by the circuit itself where the last bits of a sum decide.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Final, NamedTuple
+
+from fieldlog.engine.planning.circuit import amps_to_fit, start_volts, volts_with
+from fieldlog.engine.planning.model import Branch, Load
+from fieldlog.model.code_tables import CodeTables
+
+_CLEAR: Final = 1e-9
+"""Nearer than this share to a limit the circuit itself is asked."""
+_NO_MOTOR: Final = -1e9
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """What sets are held against.
+
+    Parameters
+    ----------
+    volts, ohms : float
+        Of the source with nothing on [V], and of the loop up to the rig [ohm].
+    limit_amps : float or None
+        The binding rating [A].
+    tables : CodeTables
+        Volts that loads and starts need, and how what runs for hours counts.
+    branches : tuple of Branch
+        What carries only some of the loads.
+    """
+
+    volts: float
+    ohms: float
+    limit_amps: float | None
+    tables: CodeTables
+    branches: tuple[Branch, ...] = ()
+
+    def value(self, key: str) -> float:
+        """Give a threshold of the tables."""
+        return self.tables.entries[key].value
+
+    def carries(self, loads: Sequence[Load]) -> bool:
+        """Say whether all of some loads run together: amps within the rating, volts, and every motor starts.
+
+        Notes
+        -----
+        What it carries it carries without one of them too: fewer loads leave higher volts and fewer amps.
+        """
+        volts = volts_with(loads, self.volts, self.ohms)
+        if volts is None or volts < self.value("low-stop"):
+            return False
+        if self.limit_amps is not None and amps_to_fit(loads, volts, self.tables) > self.limit_amps:
+            return False
+        for number, branch in enumerate(self.branches):
+            on_it = [load for load in loads if number in load.within]
+            if amps_to_fit(on_it, volts, self.tables) > branch.amps:
+                return False
+        return all(
+            self.starts(load, [one for one in loads if one is not load]) for load in loads if load.is_motor
+        )
+
+    def starts(self, motor: Load, others: Sequence[Load]) -> bool:
+        """Say whether a motor starts while others run."""
+        volts = start_volts(motor, others, self.volts, self.ohms)
+        return volts is not None and volts >= self.value("start-least-volts")
+
+
+class Sums(NamedTuple):
+    """What loads ask together.
+
+    Parameters
+    ----------
+    siemens, watts : float
+        Of the resistances [S], and of what draws its power whatever the volts [W].
+    siemens_to_fit, watts_to_fit : float
+        The same, what runs for hours counted with a quarter more.
+    start : float
+        The most that starting one of its motors adds, at the least volts for that [A]; far below 0 where
+        there is none.
+    branches : tuple of float
+        Siemens and watts to fit, in turn, of each branch.
+    """
+
+    siemens: float
+    watts: float
+    siemens_to_fit: float
+    watts_to_fit: float
+    start: float
+    branches: tuple[float, ...]
+
+
+def no_sums(circuit: Circuit) -> Sums:
+    """Give the sums of no loads."""
+    return Sums(0.0, 0.0, 0.0, 0.0, _NO_MOTOR, (0.0, 0.0) * len(circuit.branches))
+
+
+def sums_of(load: Load, circuit: Circuit) -> Sums:
+    """Give the sums of one load."""
+    factor = circuit.value("continuous-factor") if load.is_continuous else 1.0
+    least = circuit.value("start-least-volts")
+    siemens, watts = load.siemens, load.steady_watts
+    of_branches: list[float] = []
+    for number in range(len(circuit.branches)):
+        of_branches += [siemens * factor, watts * factor] if number in load.within else [0.0, 0.0]
+    return Sums(
+        siemens=siemens,
+        watts=watts,
+        siemens_to_fit=siemens * factor,
+        watts_to_fit=watts * factor,
+        start=(load.start_amps or 0.0) - (least * siemens + watts / least) if load.is_motor else _NO_MOTOR,
+        branches=tuple(of_branches),
+    )
+
+
+def added(one: Sums, other: Sums) -> Sums:
+    """Give the sums of two lots of loads."""
+    return Sums(
+        one.siemens + other.siemens,
+        one.watts + other.watts,
+        one.siemens_to_fit + other.siemens_to_fit,
+        one.watts_to_fit + other.watts_to_fit,
+        one.start if one.start > other.start else other.start,
+        tuple(a + b for a, b in zip(one.branches, other.branches, strict=True)),
+    )
+
+
+def _side(value: float, most: float) -> int:
+    """1 where a value is clearly within, -1 where it is clearly beyond, else 0."""
+    if value > most * (1 + _CLEAR):
+        return -1
+    return 1 if value < most * (1 - _CLEAR) else 0
+
+
+class Carrier:
+    """A circuit, with what it needs volts for read once."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self.low = circuit.value("low-stop")
+        self.start = circuit.value("start-least-volts")
+
+    def tells(self, sums: Sums) -> int:
+        """Say whether loads run together: 1, -1, or 0 where only the circuit can tell."""
+        circuit = self.circuit
+        least = self._by_volts(sums.siemens, sums.watts, sums.start)
+        if least < 0:
+            return -1
+        opened, ohms = circuit.volts, circuit.ohms
+        scale = 1 + ohms * sums.siemens
+        volts = (opened + sqrt(opened * opened - 4 * scale * ohms * sums.watts)) / (2 * scale)
+        if circuit.limit_amps is not None:
+            asked = volts * sums.siemens_to_fit + sums.watts_to_fit / volts
+            least = min(least, _side(asked, circuit.limit_amps))
+        for number, branch in enumerate(circuit.branches):
+            if least < 0:
+                break
+            asked = volts * sums.branches[2 * number] + sums.branches[2 * number + 1] / volts
+            least = min(least, _side(asked, branch.amps))
+        return least
+
+    def _by_volts(self, siemens: float, watts: float, start: float) -> int:
+        """Say it of the volts alone.
+
+        Notes
+        -----
+        What loads draw at the least volts is what the ohms let through there, or less: then the volts are no
+        lower.
+        """
+        opened, ohms = self.circuit.volts, self.circuit.ohms
+        if ohms == 0:
+            return -1 if opened < self.low or (start > _NO_MOTOR and opened < self.start) else 1
+        running = _side(self.low * siemens + watts / self.low, (opened - self.low) / ohms)
+        if running < 0 or start == _NO_MOTOR:
+            return running
+        starting = self.start * siemens + watts / self.start + start
+        return min(running, _side(starting, (opened - self.start) / ohms))

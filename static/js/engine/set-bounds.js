@@ -1,0 +1,170 @@
+// What sets may come to at best, so that most are never looked at. The twin of fieldlog/engine/planning/set_bounds.py.
+import { figureOf } from "./plan-circuit.js";
+
+/** @import { Circuit } from "./loading.js" */
+/** @import { Load } from "./plan-circuit.js" */
+
+/** @typedef {{cost: number[], capacity: number, byWorth: number[]}} Limit the least that each load takes of it */
+
+/** A bound is widened by this share, so that no set is lost by the last bit of a sum. */
+const ROUNDING = 1e-9;
+
+export class Bounds {
+  #loads;
+  #level;
+  #count;
+  #limits;
+  #cheapest;
+  #heaviest;
+
+  /**
+   * @param {Load[]} loads in the order of the search
+   * @param {number[]} levels priorities, ascending
+   * @param {Circuit} circuit
+   */
+  constructor(loads, levels, circuit) {
+    this.#loads = loads;
+    this.#level = loads.map(({ priority }) => levels.indexOf(priority));
+    this.#count = levels.length;
+    this.#limits = limitsOf(loads, circuit);
+    this.#cheapest = this.#limits.map(({ cost }) => this.#sortedFrom(cost, 1));
+    this.#heaviest = this.#sortedFrom(
+      loads.map(({ watts }) => watts),
+      -1,
+    );
+  }
+
+  /**
+   * Sums of the first values in order, by place, level and how many.
+   * @param {number[]} values
+   * @param {1|-1} sign ascending or descending
+   */
+  #sortedFrom(values, sign) {
+    return [...this.#loads.keys(), this.#loads.length].map((from) =>
+      Array.from({ length: this.#count }, (_, level) => {
+        const own = values.filter((__, at) => at >= from && this.#level[at] === level);
+        own.sort((one, other) => sign * (one - other));
+        let sum = 0;
+        return [
+          0,
+          ...own.map((value) => {
+            sum += value;
+            return sum;
+          }),
+        ];
+      }),
+    );
+  }
+
+  /**
+   * Whether what is still to come may end among the best.
+   * @param {number} at
+   * @param {number[]} chosen places in the order
+   * @param {number} watts of these
+   * @param {{kept: number[], watts: number}} worst of the best
+   */
+  mayBeBetter(at, chosen, watts, worst) {
+    const left = [];
+    for (const { cost, capacity } of this.#limits) {
+      let rest = capacity * (1 + ROUNDING);
+      for (const place of chosen) rest -= cost[place] ?? 0;
+      left.push(rest);
+    }
+    const kept = new Array(this.#count).fill(0);
+    for (const place of chosen) kept[this.#level[place] ?? 0] += 1;
+    const free = left.slice();
+    let heaviest = 0;
+    for (let level = 0; level < this.#count; level += 1) {
+      const wanted = (worst.kept[level] ?? 0) - kept[level];
+      const most = this.#mostMore(at, level, free);
+      if (most !== wanted) return most > wanted;
+      for (let i = 0; i < free.length; i += 1)
+        free[i] = (free[i] ?? 0) - (this.#cheapest[i]?.[at]?.[level]?.[most] ?? 0);
+      heaviest += this.#heaviest[at]?.[level]?.[most] ?? 0;
+    }
+    const least = worst.watts * (1 - ROUNDING) - watts;
+    return heaviest >= least && this.#mostWatts(at, left, least) >= least;
+  }
+
+  /**
+   * How many of a level may fit at most: the cheapest first, by each limit alone.
+   * @param {number} at
+   * @param {number} level
+   * @param {number[]} free of each limit
+   */
+  #mostMore(at, level, free) {
+    let most = (this.#heaviest[at]?.[level]?.length ?? 1) - 1;
+    for (let i = 0; i < free.length; i += 1) {
+      const own = this.#cheapest[i]?.[at]?.[level] ?? [0];
+      while (most > 0 && (own[most] ?? 0) > (free[i] ?? 0)) most -= 1;
+    }
+    return most;
+  }
+
+  /**
+   * How many watts may fit at most: those of most watts an amp first, by each limit alone.
+   * @param {number} at
+   * @param {number[]} left of each limit
+   * @param {number} least below which nobody asks
+   */
+  #mostWatts(at, left, least) {
+    let most = Infinity;
+    for (let i = 0; i < left.length; i += 1) {
+      const { cost, byWorth } = /** @type {Limit} */ (this.#limits[i]);
+      let rest = left[i] ?? 0;
+      let watts = 0;
+      for (const place of byWorth) {
+        if (place < at) continue;
+        const own = cost[place] ?? 0;
+        const each = this.#loads[place]?.watts ?? 0;
+        if (own > rest) {
+          watts += (rest / own) * each;
+          break;
+        }
+        watts += each;
+        rest -= own;
+      }
+      most = Math.min(most, watts);
+      if (most < least) return most;
+    }
+    return most;
+  }
+}
+
+/**
+ * For each limit the least that each load takes of it, and how much there is. Where a set runs, the volts lie between
+ * the least that loads need, or that the limit leaves, and those of the source.
+ * @param {Load[]} loads
+ * @param {Circuit} circuit
+ * @returns {Limit[]}
+ */
+function limitsOf(loads, { volts, ohms, limitAmps, tables, branches }) {
+  const low = figureOf(tables, "low-stop");
+  const factor = figureOf(tables, "continuous-factor");
+  const least = limitAmps === null ? low : Math.max(low, volts - ohms * limitAmps);
+  const toFit = loads.map(
+    ({ siemens, steadyWatts, isContinuous }) => (least * siemens + steadyWatts / volts) * (isContinuous ? factor : 1),
+  );
+  const running = loads.map(({ siemens, steadyWatts }) => low * siemens + steadyWatts / low);
+  return [
+    ...(limitAmps === null ? [] : [limit(loads, toFit, limitAmps)]),
+    ...(ohms > 0 ? [limit(loads, running, (volts - low) / ohms)] : []),
+    ...branches.map(({ amps }, number) =>
+      limit(
+        loads,
+        toFit.map((cost, at) => (loads[at]?.within.includes(number) ? cost : 0)),
+        amps,
+      ),
+    ),
+  ];
+}
+
+/** @param {Load[]} loads @param {number[]} cost @param {number} capacity @returns {Limit} */
+function limit(loads, cost, capacity) {
+  /** @param {number} at */
+  const worth = (at) => (cost[at] ? (loads[at]?.watts ?? 0) / (cost[at] ?? 0) : Infinity);
+  const byWorth = [...loads.keys()].sort((one, other) =>
+    worth(other) > worth(one) ? 1 : worth(other) < worth(one) ? -1 : one - other,
+  );
+  return { cost, capacity, byWorth };
+}

@@ -1,0 +1,48 @@
+// What this phone knows that a plan begins from: its rigs, and the last arrival check.
+import { assess, openRulebook } from "../check/engine.js";
+import { checkInput } from "../lib/measured.js";
+import { chains } from "../outbox/chains.js";
+import { allRows } from "../outbox/queue.js";
+import { rigsOf } from "../rig/rig-of.js";
+import { rulebook } from "../sync/rulebook.js";
+import { hereOf } from "./supply.js";
+
+/** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Rig } from "../rig/rig-of.js" */
+/** @import { Here } from "./supply.js" */
+
+/** @typedef {Extract<LogRecord, {kind: "arrival-check"}>} ArrivalRecord */
+
+/** @returns {Promise<{rigs: Rig[], here: Here|null}>} */
+export async function known() {
+  const rows = await allRows().catch(() => []);
+  const record = lastArrival(rows);
+  return { rigs: rigsOf(rows), here: record && hereOf(record, await loopOf(record)) };
+}
+
+/** @param {Row[]} rows @returns {ArrivalRecord|null} the newest, as it was corrected last */
+export function lastArrival(rows) {
+  const checks = chains(rows).flatMap((chain) => {
+    const record = chain.at(-1)?.record;
+    return record?.kind === "arrival-check" ? [/** @type {ArrivalRecord} */ (record)] : [];
+  });
+  return checks.reduce(
+    (/** @type {ArrivalRecord|null} */ newest, one) =>
+      newest && Date.parse(newest.observed_at) > Date.parse(one.observed_at) ? newest : one,
+    null,
+  );
+}
+
+/** Only a check with a load has to be judged again for it. @param {ArrivalRecord} record */
+async function loopOf({ body: { check } }) {
+  if (!check.loaded && !(check.more ?? []).some(({ loaded }) => loaded)) return null;
+  try {
+    await openRulebook();
+    const book = rulebook();
+    return book && assess(checkInput(check), book).supply;
+  } catch (error) {
+    console.warn("The loop could not be worked out.", error);
+    return null;
+  }
+}

@@ -1,0 +1,174 @@
+// What a person told the planner, as it is kept on the phone: texts as typed, by rig.
+
+/** @import { Battery } from "../engine/plan.js" */
+/** @import { Typed } from "./supply.js" */
+
+/**
+ * @typedef {{unit: string, least: number, most: number, what: string, example: string}} Range
+ *
+ * @typedef {object} LoadTold what is told of a load; texts as typed
+ * @property {string} [watts]
+ * @property {string} [kind] resistive, motor, electronic, or ""
+ * @property {string} [multiple]
+ * @property {string} [continuous] yes, no, or ""
+ * @property {string} [priority] 1, 2 or 3
+ * @property {string} [hours]
+ * @property {string} [direct] whether it can run from 12 V by itself: yes, or ""
+ *
+ * @typedef {object} OfRig
+ * @property {Record<string, LoadTold>} loads by id of the map's part, or of what was added
+ * @property {{id: string, name: string, at: string}[]} added what hangs on no map; at: the part it is plugged into
+ * @property {string[]} off
+ *
+ * @typedef {object} State
+ * @property {string|null} [account]
+ * @property {number} [touched]
+ * @property {string} rig "" where there is none
+ * @property {Record<string, string>} told the form of supply, cords and battery
+ * @property {Record<string, OfRig>} rigs by id
+ *
+ * @typedef {{awg: number, feet: number, contacts_ohms?: number}} Cord
+ */
+
+export const CORDS = ["0", "1", "2"];
+
+/** @type {Record<string, Range>} by name of a field */
+export const RANGES = {
+  volts: { unit: "V", least: 80, most: 150, what: "the volts", example: "118.4" },
+  "read.volts": { unit: "V", least: 80, most: 150, what: "the volts read at the rig", example: "113.4" },
+  "read.amps": { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
+  "read.outlet": { unit: "V", least: 80, most: 150, what: "the volts read at the outlet", example: "117.2" },
+  least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
+  source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
+  breaker_amps: { unit: "A", least: 1, most: 200, what: "the number on the breaker", example: "30" },
+  ...Object.fromEntries(
+    CORDS.map((at) => [
+      `cord.${at}.feet`,
+      { unit: "ft", least: 0, most: 1000, what: "the length in feet", example: "25" },
+    ]),
+  ),
+  "battery.watt_hours": { unit: "Wh", least: 1, most: 90000, what: "what it holds", example: "1280" },
+  "battery.usable": { unit: "%", least: 1, most: 100, what: "the usable share", example: "80" },
+  "battery.efficiency": { unit: "%", least: 30, most: 100, what: "the inverter’s efficiency", example: "88" },
+  "battery.idle_watts": { unit: "W", least: 0, most: 1000, what: "the inverter’s own draw", example: "10" },
+  "battery.inverter_watts": {
+    unit: "W",
+    least: 10,
+    most: 90000,
+    what: "what the inverter gives for hours",
+    example: "1000",
+  },
+  "battery.panel_watts": {
+    unit: "W",
+    least: 1,
+    most: 20000,
+    what: "the watts of the panel or charger",
+    example: "200",
+  },
+};
+
+/** @type {Record<string, Range>} */
+export const LOAD_RANGES = {
+  watts: { unit: "W", least: 1, most: 12000, what: "the watts", example: "700" },
+  multiple: { unit: "times", least: 1, most: 20, what: "how many times its current it takes to start", example: "6" },
+  hours: { unit: "h", least: 0.1, most: 99, what: "the hours", example: "2" },
+};
+
+/** @type {Record<string, string>} */
+export const FIRST = {
+  source: "",
+  leg: "x",
+  outlet: "TT-30",
+  supply: "utility",
+  "battery.usable": "80",
+  "battery.efficiency": "88",
+  "battery.idle_watts": "10",
+};
+
+/** @returns {State} */
+export const newState = () => ({ rig: "", told: { ...FIRST }, rigs: {} });
+
+/** @param {State} state @returns {OfRig} kept in the state */
+export function ofRig(state) {
+  const known = state.rigs[state.rig];
+  if (known) return known;
+  const fresh = { loads: {}, added: [], off: [] };
+  state.rigs[state.rig] = fresh;
+  return fresh;
+}
+
+/**
+ * @param {string|undefined} typed
+ * @param {Range|undefined} range
+ * @returns {number|null} null where nothing readable is
+ */
+export function numberOf(typed, range) {
+  const number = typed && range ? asNumber(typed, range) : null;
+  return number !== null && range && number >= range.least && number <= range.most ? number : null;
+}
+
+const NUMBER = /^\d{1,5}([.,]\d{1,4})?$/;
+
+/** With comma or dot, its unit or not. @param {string} typed @param {Range} range @returns {number|null} */
+function asNumber(typed, { unit }) {
+  const text = typed.replace(/[\s\u00a0\u202f]/g, "");
+  const bare = text.toLowerCase().endsWith(unit.toLowerCase()) ? text.slice(0, -unit.length) : text;
+  return NUMBER.test(bare) ? Number(bare.replace(",", ".")) : null;
+}
+
+/**
+ * What is wrong with fields, by name; an empty one is not.
+ * @param {Record<string, string|undefined>} told
+ * @param {Record<string, Range>} ranges
+ */
+export function problemsIn(told, ranges) {
+  /** @type {Record<string, string>} */
+  const found = {};
+  for (const [name, range] of Object.entries(ranges)) {
+    const text = told[name] ?? "";
+    if (!text.trim() || numberOf(text, range) !== null) continue;
+    const { least, most, unit, what, example } = range;
+    found[name] =
+      asNumber(text, range) === null
+        ? `Type ${what} as a number, such as ${example}.`
+        : `Type a number from ${least} to ${most} ${unit}.`;
+  }
+  return found;
+}
+
+/** @param {Record<string, string>} told @returns {Typed} */
+export function typedOf(told) {
+  const outlet = told.outlet ?? "TT-30";
+  return {
+    outlet,
+    supply: /** @type {Typed["supply"]} */ (told.supply || "utility"),
+    volts: numberOf(told.volts, RANGES.volts),
+    ohms: numberOf(told.source_ohms, RANGES.source_ohms),
+    breakerAmps: numberOf(told.breaker_amps, RANGES.breaker_amps),
+  };
+}
+
+/** Cords of which gauge and length are told. @param {Record<string, string>} told @returns {Cord[]} */
+export function cordsOf(told) {
+  return CORDS.flatMap((at) => {
+    const feet = numberOf(told[`cord.${at}.feet`], RANGES[`cord.${at}.feet`]);
+    const awg = told[`cord.${at}.awg`];
+    return awg && feet !== null ? [{ awg: Number(awg), feet }] : [];
+  });
+}
+
+/** @param {Record<string, string>} told @returns {Battery|null} null where what is needed is not told */
+export function batteryOf(told) {
+  /** @param {string} name */
+  const of = (name) => numberOf(told[`battery.${name}`], RANGES[`battery.${name}`]);
+  const [watt_hours, inverter_watts] = [of("watt_hours"), of("inverter_watts")];
+  const [usable, efficiency, idle_watts] = [of("usable"), of("efficiency"), of("idle_watts")];
+  if (watt_hours === null || inverter_watts === null) return null;
+  return {
+    watt_hours,
+    inverter_watts,
+    usable: (usable ?? Number(FIRST["battery.usable"])) / 100,
+    efficiency: (efficiency ?? Number(FIRST["battery.efficiency"])) / 100,
+    idle_watts: idle_watts ?? Number(FIRST["battery.idle_watts"]),
+  };
+}

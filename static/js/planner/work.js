@@ -1,0 +1,147 @@
+// From what is known and told to a plan: what is asked of the engine, and what it answers.
+import { loopOhms, plan } from "../engine/plan.js";
+import { loadOf, voltsWith } from "../engine/plan-circuit.js";
+import { branchesOf, mainOf } from "./map-loads.js";
+import { LOAD_RANGES, numberOf } from "./state.js";
+
+/** @import { Plan } from "../engine/plan.js" */
+/** @import { PlannedLoad, Tables } from "../engine/plan-circuit.js" */
+/** @import { Hung, Place, Rated } from "./map-loads.js" */
+/** @import { Cord, LoadTold, OfRig } from "./state.js" */
+/** @import { Supply } from "./supply.js" */
+
+/**
+ * @typedef {object} Item a load as the page shows it
+ * @property {string} id
+ * @property {string} name its own, unlike all others
+ * @property {boolean} isAdded whether it hangs on no map
+ * @property {string} at the part it is plugged into, or ""
+ * @property {number|null} watts null where they are not noted
+ * @property {LoadTold} told
+ * @property {boolean} isContinuous as the map says
+ * @property {Pick<Place, "from"|"leg"|"rated"|"guards">} hung
+ * @property {boolean} isOn
+ *
+ * @typedef {object} Asked
+ * @property {Supply} supply
+ * @property {Cord[]} cords
+ * @property {number|null} limitAmps of the rig's main breaker
+ * @property {Item[]} items that the supply feeds and whose watts are noted
+ *
+ * @typedef {object} Answer
+ * @property {ReturnType<typeof plan>} now with what is switched on
+ * @property {ReturnType<typeof plan>} all with everything
+ * @property {Plan} asked of what is switched on
+ * @property {[number, number]|null} volts at the rig, least and most [V]
+ * @property {Item[]} on
+ * @property {Item[]} off what to switch off first
+ * @property {Item[][]} sets which run together
+ */
+
+const NOWHERE = { from: /** @type {const} */ ("inlet"), leg: null, rated: [], guards: [] };
+
+/**
+ * All loads of a rig: those of its map, then those that were added. No two have one name.
+ * @param {Hung} hung
+ * @param {OfRig} own
+ * @returns {Item[]}
+ */
+export function itemsOf({ loads, places }, { loads: told, added, off }) {
+  const byPlace = new Map(places.map((place) => [place.id, place]));
+  const ofMap = loads.map((load) => ({
+    ...{ id: load.id, name: load.name, isAdded: false, at: "", isContinuous: load.isContinuous },
+    watts: load.watts,
+    hung: load,
+  }));
+  const others = added.map(({ id, name, at }) => ({
+    ...{ id, name, isAdded: true, at, isContinuous: false, watts: null },
+    hung: byPlace.get(at) ?? NOWHERE,
+  }));
+  const seen = new Map();
+  return [...ofMap, ...others].map((item) => {
+    const count = (seen.get(item.name) ?? 0) + 1;
+    seen.set(item.name, count);
+    const own = told[item.id] ?? {};
+    return {
+      ...item,
+      name: count > 1 ? `${item.name} (${count})` : item.name,
+      watts: numberOf(own.watts, LOAD_RANGES.watts) ?? item.watts,
+      told: own,
+      isOn: !off.includes(item.id),
+    };
+  });
+}
+
+/**
+ * A kind that is not noted counts as the one that asks more at these volts.
+ * @param {Item} item
+ * @param {number} volts
+ * @returns {PlannedLoad}
+ */
+export function loadAsked({ name, watts, told, isContinuous }, volts) {
+  const hours = numberOf(told.hours, LOAD_RANGES.hours);
+  const said = { yes: true, no: false }[told.continuous ?? ""];
+  const kind = /** @type {PlannedLoad["kind"]} */ (told.kind || (volts > 120 ? "resistive" : "electronic"));
+  return {
+    name,
+    watts,
+    kind,
+    start_multiple: kind === "motor" ? numberOf(told.multiple, LOAD_RANGES.multiple) : null,
+    continuous: said ?? (isContinuous || null),
+    priority: Number(told.priority || 2),
+    hours,
+  };
+}
+
+/** @param {Asked} asked @param {Item[]} items @returns {Plan} */
+function planOf({ supply, cords, limitAmps }, items) {
+  const { kind, volts, ohms, breakerAmps, receptacleAmps, battery } = supply;
+  const least = Math.min(breakerAmps ?? Infinity, receptacleAmps ?? Infinity, limitAmps ?? Infinity);
+  return {
+    ...{ volts, source_ohms: ohms, supply: kind, breaker_amps: breakerAmps, receptacle_amps: receptacleAmps },
+    ...{ limit_amps: limitAmps, cords: battery ? [] : cords, battery },
+    loads: items.map((item) => loadAsked(item, volts)),
+    branches: branchesOf(
+      items.map(({ hung }) => hung),
+      least,
+    ),
+  };
+}
+
+/** @param {Asked} asked @param {Tables} tables @returns {Answer} */
+export function answerOf(asked, tables) {
+  const { items } = asked;
+  const on = items.filter(({ isOn }) => isOn);
+  const wanted = planOf(asked, on);
+  const now = plan(wanted, tables);
+  const all = on.length === items.length ? now : plan(planOf(asked, items), tables);
+  const byName = new Map(items.map((item) => [item.name, item]));
+  /** @param {string[]} names */
+  const named = (names) => names.flatMap((name) => byName.get(name) ?? []);
+  const keeps = now.runs_together[0];
+  return {
+    now,
+    all,
+    asked: wanted,
+    volts: rangeOf(asked.supply, wanted, tables),
+    on,
+    off: keeps && keeps.length < on.length ? on.filter(({ name }) => !keeps.includes(name)) : [],
+    sets: all.runs_together.filter((names) => names.length).map(named),
+  };
+}
+
+/**
+ * @param {Supply} supply
+ * @param {Plan} asked
+ * @param {Tables} tables
+ * @returns {[number, number]|null} volts at the rig by the most and the least ohms that its readings allow
+ */
+function rangeOf({ volts, ohms, leastOhms, mostOhms }, asked, tables) {
+  const loads = asked.loads.map((load) => loadOf(load, tables));
+  const cords = loopOhms(asked, tables) - ohms;
+  const [low, high] = [mostOhms, leastOhms].map((each) => voltsWith(loads, volts, each + cords));
+  return low && high ? [low, high] : null;
+}
+
+/** @param {Hung} hung @returns {Rated|undefined} the breaker that all that the inlet feeds hangs on */
+export const mainOfRig = ({ loads, places }) => mainOf([...loads, ...places].filter(({ from }) => from === "inlet"));

@@ -1,0 +1,22 @@
+// Answers cases of batteries or of cords, one a line, as canonical JSON; the first line holds the tables.
+//   node tests/js/battery-and-cords.mjs < lines
+import { readFileSync } from "node:fs";
+
+import { canonical } from "../../static/js/engine/canonical.js";
+import { charge } from "../../static/js/engine/charge.js";
+import { cordReach } from "../../static/js/engine/cords.js";
+import { loadOf } from "../../static/js/engine/plan-circuit.js";
+
+const [tables, ...cases] = readFileSync(0, "utf8")
+  .split("\n")
+  .filter((line) => line !== "")
+  .map((line) => JSON.parse(line));
+const answer = (one) =>
+  one.battery
+    ? charge(one.battery, one.runs)
+    : cordReach(
+        one.loads.map((load) => loadOf(load, tables)),
+        one,
+        tables,
+      );
+process.stdout.write(cases.map((one) => `${canonical(answer(one))}\n`).join(""));

@@ -1,0 +1,288 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+
+import { sentenceOf, standingOf } from "../../static/js/planner/answer.js";
+import { eveningAfter } from "../../static/js/planner/evening.js";
+import { gapOf } from "../../static/js/planner/gap.js";
+import { planBody, readingOf } from "../../static/js/planner/keeping.js";
+import { keepLoad, problemsOf, removeLoad, valuesOf } from "../../static/js/planner/load-form.js";
+import { bindingOf, branchesOf, cordOfMap, hungOn, mainOf } from "../../static/js/planner/map-loads.js";
+import { torqueShare, wattsPerMetre } from "../../static/js/planner/physics.js";
+import { forbiddenSaid, modeFor } from "../../static/js/planner/sources.js";
+import { batteryOf, cordsOf, newState, ofRig, problemsIn, RANGES } from "../../static/js/planner/state.js";
+import { adapterSaid, hereOf, plugAmps, supplyHere, supplyTyped, usualOhms } from "../../static/js/planner/supply.js";
+import { answerOf, itemsOf, mainOfRig } from "../../static/js/planner/work.js";
+import { TABLES } from "./tables-of-plans.mjs";
+
+const MAP = {
+  parts: [
+    { id: "inlet", kind: "inlet", name: "Inlet", amps: 30 },
+    { id: "main", kind: "breaker", name: "Main", amps: 30 },
+    { id: "b1", kind: "breaker", name: "Galley breaker", amps: 15, leg: "y" },
+    { id: "g1", kind: "gfci-receptacle", name: "Galley outlet", amps: 15 },
+    { id: "strip", kind: "strip", name: "Strip", amps: 15 },
+    { id: "kettle", kind: "appliance", name: "Kettle", watts: 1500 },
+    { id: "fan", kind: "appliance", name: "Fan", amps: 0.5, continuous: true },
+    { id: "fridge", kind: "appliance", name: "Fridge" },
+    { id: "inverter", kind: "inverter", name: "Inverter" },
+    { id: "bunk", kind: "receptacle", name: "Bunk" },
+    { id: "laptop", kind: "appliance", name: "Laptop", watts: 60 },
+  ],
+  runs: [
+    { from: "inlet", to: "main", awg: 10 },
+    { from: "main", to: "b1" },
+    { from: "b1", to: "g1", awg: 14 },
+    { from: "g1", to: "strip", from_side: "load", awg: 16, cord: "listed" },
+    { from: "strip", to: "kettle" },
+    { from: "b1", to: "fan" },
+    { from: "g1", to: "fridge", from_side: "load" },
+    { from: "inverter", to: "bunk" },
+    { from: "bunk", to: "laptop" },
+  ],
+  modes: { Shore: { without: [] }, Station: { without: [0] } },
+};
+const shore = hungOn(MAP, "Shore", TABLES);
+const load = (id, hung = shore) => hung.loads.find((each) => each.id === id);
+const CHECK = {
+  id: "c",
+  observed_at: "2026-11-30T18:00:00-05:00",
+  body: {
+    place: { park: "Alder Bend", site: "12" },
+    check: { outlet: "TT-30", supply: "utility", breaker_amps: "30 A", volts: { "h-n": "118.4 V" } },
+    judgement: { verdict: "use" },
+  },
+};
+const answered = (own, given = {}) => {
+  const hung = { ...shore, loads: shore.loads.filter(({ from }) => from === "inlet") };
+  const items = itemsOf(hung, own).filter(({ watts }) => watts !== null);
+  const supply = supplyTyped(
+    { outlet: "TT-30", supply: "utility", volts: 120, ohms: 0.1, breakerAmps: 30 },
+    "TT-30",
+    TABLES,
+  );
+  return answerOf({ supply: { ...supply, ...given }, cords: [], limitAmps: 30, items }, TABLES);
+};
+
+test("a load behind a cord of 16 AWG is held by its 13 A, below the strip and the breaker (NEC 400.5)", () => {
+  const binding = bindingOf(load("kettle").rated);
+  assert.deepEqual([binding.amps, binding.what], [13, "cord"]);
+  assert.match(binding.source, /400\.5/);
+  assert.deepEqual(load("kettle").guards, ["Galley outlet"]);
+  assert.deepEqual(load("fan").guards, []);
+});
+
+test("in each mode what has power is told by the map, and by which source", () => {
+  assert.deepEqual(shore.dead, []);
+  assert.equal(load("laptop").from, "inverter");
+  const station = hungOn(MAP, "Station", TABLES);
+  assert.deepEqual(station.dead, ["Kettle", "Fan", "Fridge"]);
+  assert.deepEqual(
+    station.loads.map(({ id }) => id),
+    ["laptop"],
+  );
+});
+
+test("watts are those of the map, or its amperes at 120 V, and else not noted", () => {
+  assert.deepEqual(
+    ["kettle", "fan", "fridge"].map((id) => load(id).watts),
+    [1500, 60, null],
+  );
+  assert.equal(load("kettle").leg, "y");
+});
+
+test("a breaker that all of the inlet's loads hang on is the main; a branch is none", () => {
+  assert.equal(mainOfRig(shore).id, "main");
+  assert.equal(mainOf([]), undefined);
+});
+
+test("a branch stands in the plan only where it holds more back than the supply does", () => {
+  const ways = ["kettle", "fan"].map((id) => load(id));
+  const names = (limit) => branchesOf(ways, limit).map(({ name, amps, loads }) => [name, amps, loads]);
+  assert.deepEqual(names(30), [
+    ["16 AWG cord to Strip", 13, [0]],
+    ["Galley breaker", 15, [0, 1]],
+  ]);
+  assert.deepEqual(names(12), []);
+});
+
+test("a map that goes round in a circle ends", () => {
+  const parts = [
+    { id: "a", kind: "appliance", name: "A", watts: 1 },
+    { id: "s", kind: "strip", name: "S" },
+  ];
+  const runs = [
+    { from: "s", to: "a" },
+    { from: "a", to: "s" },
+  ];
+  assert.equal(
+    hungOn({ parts, runs, modes: {} }, "", TABLES).dead.length +
+      hungOn({ parts, runs, modes: {} }, "", TABLES).loads.length,
+    1,
+  );
+  assert.deepEqual(cordOfMap({ parts, runs, modes: {} }), {});
+});
+
+test("what was read here is told from what is only estimated", () => {
+  const read = hereOf(CHECK, { ohms: 0.3, ohms_uncertainty: 0.06 });
+  const supply = supplyHere(read, "x", "TT-30", TABLES);
+  assert.deepEqual([supply.volts, supply.ohms, supply.breakerAmps, supply.receptacleAmps], [118.4, 0.3, 30, 30]);
+  assert.ok(Math.abs(supply.mostOhms - 0.36) < 1e-12 && Math.abs(supply.leastOhms - 0.24) < 1e-12);
+  const unread = supplyHere(hereOf(CHECK, null), "x", "TT-30", TABLES);
+  assert.equal(unread.ohms, 0.2); // 5 % of 120 V at 30 A
+  assert.match(unread.said.join(" "), /estimate/);
+  const lamps = { ...CHECK, body: { ...CHECK.body, check: { outlet: "TT-30" } } };
+  assert.match(supplyHere(hereOf(lamps, null), "x", "", TABLES).said.join(" "), /not read/);
+});
+
+test("the smallest plug on the way limits all behind it, and a 14-50 says that one leg is used", () => {
+  assert.equal(plugAmps("14-50", ["14-50-to-TT-30"], ""), 30);
+  assert.equal(plugAmps("TT-30", [], "5-15"), 15);
+  assert.equal(plugAmps("", [], ""), null);
+  assert.match(adapterSaid("14-50", "TT-30"), /one leg of the two/);
+  assert.equal(adapterSaid("TT-30", "TT-30"), "");
+  assert.equal(usualOhms(15, TABLES), 0.4);
+});
+
+test("each leg of a 14-50 has its own volts", () => {
+  const check = { outlet: "14-50", volts: { "x-n": "118.0 V", "y-n": "122.0 V" } };
+  const here = hereOf({ ...CHECK, body: { ...CHECK.body, check } }, null);
+  assert.deepEqual([supplyHere(here, "x", "", TABLES).volts, supplyHere(here, "y", "", TABLES).volts], [118, 122]);
+});
+
+test("what a cord loses in each metre is that of its table", () => {
+  // 30 A and 50 A in 10 AWG: I² · 2 · 1.24 ohm / 1000 ft, NEC Chapter 9 Table 8.
+  assert.ok(Math.abs(wattsPerMetre(30, 10, TABLES) - 7.3) < 0.05);
+  assert.ok(Math.abs(wattsPerMetre(50, 10, TABLES) - 20.3) < 0.1);
+});
+
+test("torque falls with the square of the volts (NEMA MG 1-12.44.2)", () => {
+  assert.ok(Math.abs(torqueShare(100.4, 115) - 0.76) < 0.005);
+  assert.ok(Math.abs(torqueShare(96, 120) - 0.64) < 1e-12);
+});
+
+test("what does not fit is told by what to switch off first", () => {
+  const own = { loads: {}, added: [{ id: "h", name: "Heater", at: "strip" }], off: [] };
+  own.loads.h = { watts: "1000" };
+  const answer = answered(own);
+  assert.equal(standingOf(answer), "over");
+  assert.equal(sentenceOf(answer), "Switch off first: Heater. Then together: Kettle, Fan.");
+  assert.deepEqual(
+    answer.sets.map((set) => set.map(({ id }) => id)),
+    [
+      ["kettle", "fan"],
+      ["fan", "h"],
+    ],
+  );
+  own.off = ["h"];
+  assert.equal(sentenceOf(answered(own)), "Together: Kettle, Fan.");
+  own.off = ["h", "kettle", "fan"];
+  assert.equal(standingOf(answered(own)), "none");
+});
+
+test("volts at the rig stand between those of the most and the least ohms", () => {
+  const answer = answered({ loads: {}, added: [], off: [] }, { leastOhms: 0, mostOhms: 0.2 });
+  const [low, high] = answer.volts;
+  assert.ok(low < answer.now.volts_at_rig && answer.now.volts_at_rig < high && high === 120);
+});
+
+test("loads of one name are told apart, and what is not noted is asked", () => {
+  const own = { loads: { x: { watts: "20" } }, added: [{ id: "x", name: "Fan", at: "" }], off: [] };
+  assert.deepEqual(
+    itemsOf(shore, own).map(({ name }) => name),
+    ["Kettle", "Fan", "Fridge", "Laptop", "Fan (2)"],
+  );
+  assert.match(problemsOf({ watts: "" }, false).watts, /plate/);
+  assert.match(problemsOf({ watts: "700", name: " " }, true).name, /what it is/);
+  assert.match(problemsOf({ watts: "many" }, false).watts, /number/);
+});
+
+test("a load that was told is kept with a dot in its numbers, and goes when it is taken off", () => {
+  const state = newState();
+  const own = ofRig(state);
+  keepLoad(own, null, { name: " Toaster ", watts: "900,5 W", kind: "resistive", at: "strip" });
+  const [{ id, name, at }] = own.added;
+  assert.deepEqual([name, at, own.loads[id].watts], ["Toaster", "strip", "900.5"]);
+  const item = itemsOf(shore, own).find((each) => each.id === id);
+  assert.equal(valuesOf(item).name, "Toaster");
+  keepLoad(own, id, { ...valuesOf(item), name: "Grill", at: "" });
+  assert.equal(own.added[0].name, "Grill");
+  removeLoad(own, id);
+  assert.deepEqual([own.added, own.loads], [[], {}]);
+});
+
+test("what is typed is read or asked about, never guessed", () => {
+  assert.deepEqual(problemsIn({ volts: "" }, RANGES), {});
+  assert.match(problemsIn({ volts: "12" }, RANGES).volts, /80 to 150/);
+  assert.deepEqual(cordsOf({ "cord.0.awg": "10", "cord.0.feet": "25", "cord.1.awg": "14" }), [{ awg: 10, feet: 25 }]);
+  assert.equal(batteryOf({ "battery.watt_hours": "1280" }), null);
+  const battery = batteryOf({ "battery.watt_hours": "1280", "battery.inverter_watts": "1000", "battery.usable": "90" });
+  assert.deepEqual([battery.usable, battery.efficiency, battery.idle_watts], [0.9, 0.88, 10]);
+});
+
+test("an outlet that is not to be used has no plan, a supply that was typed in has", () => {
+  assert.match(forbiddenSaid({ source: "here" }, { verdict: "do-not-use" }), /No plan/);
+  assert.equal(forbiddenSaid({ source: "typed" }, { verdict: "do-not-use" }), "");
+  assert.equal(forbiddenSaid({ source: "here" }, { verdict: "use" }), "");
+});
+
+test("the mode is the one that the source means, else the first", () => {
+  const modes = ["Generator", "Shore", "Station"];
+  assert.equal(modeFor(modes, "here", { supply: "generator" }), "Generator");
+  assert.equal(modeFor(modes, "typed", null), "Shore");
+  assert.equal(modeFor(modes, "battery", null), "Station");
+  assert.equal(modeFor(["Dry"], "battery", null), "Dry");
+  assert.equal(modeFor([], "typed", null), "");
+});
+
+const PLANNED = {
+  open: "120 V",
+  loop_ohms: 0.2,
+  loop_spread: 0.05,
+  cords: [{ awg: 10, feet: 25 }],
+  cord_ohms: 0.082,
+};
+const gap = (volts, amps, outlet = null) => gapOf({ ...PLANNED, read: { volts, amps, outlet } });
+
+test("a reading within the plan's own spread and a volt is as planned", () => {
+  // 10 A through 0.282 ohm: 117.18 V; 0.05 ohm and 1 V of doubt are 1.5 V.
+  assert.equal(gap("117.2 V", "10 A").level, "as-planned");
+  assert.equal(gap("115.8 V", "10 A").level, "as-planned");
+  assert.equal(gap("115.6 V", "10 A").level, "more");
+  assert.equal(gap("118.8 V", "10 A").level, "less");
+});
+
+test("a gap names the cord or what is before the outlet, and asks for the outlet where nothing tells them apart", () => {
+  assert.match(gap("110 V", "10 A").says, /Read the outlet too/);
+  const cord = gap("110 V", "10 A", "118 V").says; // 0.8 ohm behind the outlet where 0.082 was planned
+  assert.match(cord, /behind the outlet: the 10 AWG cord of 25 ft/);
+  assert.doesNotMatch(cord, /before the outlet/);
+  assert.match(gap("110 V", "10 A", "110.8 V").says, /before the outlet: the joints of the site/);
+  assert.match(gap("110 V", "10 A").says, /71\.8 W/); // (1 - 0.282) ohm at 10 A
+});
+
+test("what no meter can tell is not told", () => {
+  assert.equal(gap("119 V", "0.5 A").level, "cannot-tell");
+  assert.equal(gapOf({ ...PLANNED, read: null }).level, "cannot-tell");
+});
+
+test("a plan is kept with its figures as they were shown, and nothing is kept of no plan", () => {
+  const own = { loads: {}, added: [], off: ["fan"] };
+  const supply = supplyTyped(
+    { outlet: "TT-30", supply: "utility", volts: 120, ohms: 0.1, breakerAmps: 30 },
+    "TT-30",
+    TABLES,
+  );
+  const body = planBody(answered(own), supply, false, TABLES);
+  assert.deepEqual(body.loads, [{ name: "Kettle", watts: 1500 }]);
+  assert.deepEqual([body.off, body.open, body.read, body.is_read], [["Fan"], "120 V", null, false]);
+  assert.match(body.planned.volts, /^118\.7 V$/); // constant power: (120 + √(120² - 4 · 0.1 · 1500)) / 2
+  assert.equal(planBody(answered({ loads: {}, added: [], off: ["fan", "kettle"] }), supply, false, TABLES), null);
+  const told = { "read.volts": "117,2", "read.amps": "", "read.outlet": "" };
+  assert.deepEqual(readingOf(told, body), { volts: 117.2, amps: Number.parseFloat(body.planned.amps), outlet: null });
+  assert.equal(readingOf({ "read.volts": "" }, body), null);
+});
+
+test("the evening is the next one", () => {
+  assert.equal(eveningAfter(new Date(2026, 10, 30, 14)).getTime(), new Date(2026, 10, 30, 19).getTime());
+  assert.equal(eveningAfter(new Date(2026, 10, 30, 19)).getTime(), new Date(2026, 11, 1, 19).getTime());
+});
