@@ -4,7 +4,6 @@ import { readCheck } from "../engine/intake.js";
 import { openRulebook } from "../engine/rulebook.js";
 import { liveSets } from "../engine/sets.js";
 import { supplyOf } from "../engine/supply.js";
-import { dayNumber } from "../engine/trend.js";
 import { html } from "../lib/html.js";
 import { checkInput } from "../lib/measured.js";
 import { dayOf, spokenDay } from "../lib/times.js";
@@ -32,6 +31,8 @@ import { chains } from "../outbox/chains.js";
 
 /** A meter that is noted as exact is still off by something; own choice, in the unit of the reading. */
 const LEAST_ERROR = 0.001;
+/** Readings are held against each other, whenever they were. */
+const ANY_DAY = 0;
 const MOST_READ = 40;
 
 /** @type {Record<Quantity, {name: string, unit: string, digits: number}>} */
@@ -78,15 +79,13 @@ export function placeKey(place) {
 /**
  * What a check as it is recorded showed, with what each may be off by; nothing where it cannot be read.
  * @param {Check} recorded
- * @param {string} at
  * @param {Rulebook} raw
  * @returns {Read}
  */
-export function readOf(recorded, at, raw) {
+export function readOf(recorded, raw) {
   try {
     const rulebook = openRulebook(raw);
     const check = readCheck(checkInput(recorded), rulebook);
-    const day = dayNumber(dayOf(at));
     const pair = check.outlet === "14-50" ? "x-n" : "h-n";
     const set = liveSets(check).find(({ volts }) => Object.hasOwn(volts, pair));
     const shown = set?.volts[pair];
@@ -94,13 +93,13 @@ export function readOf(recorded, at, raw) {
     const found = {};
     if (set && shown !== undefined) {
       const error = (shown * set.meter.accuracyPercent) / 100 + set.meter.accuracyVolts;
-      found.volts = { day, value: shown, uncertainty: error || LEAST_ERROR };
+      found.volts = { day: ANY_DAY, value: shown, uncertainty: error || LEAST_ERROR };
     }
     const supply = supplyOf(check, rulebook);
     if (supply?.across !== pair) return found;
     const uncertainty = supply.ohms_uncertainty || LEAST_ERROR;
-    found.loop = { day, value: supply.ohms, uncertainty };
-    if (supply.neutral_ohms !== null) found.neutral = { day, value: supply.neutral_ohms, uncertainty };
+    found.loop = { day: ANY_DAY, value: supply.ohms, uncertainty };
+    if (supply.neutral_ohms !== null) found.neutral = { day: ANY_DAY, value: supply.neutral_ohms, uncertainty };
     return found;
   } catch (error) {
     console.warn(error); // what was once kept may be what is not read today
@@ -118,7 +117,7 @@ export function beforeMarkup(rows, now, rulebook) {
   const earlier = earlierOf(rows, now).slice(0, MOST_READ);
   const [last] = earlier;
   if (!last) return { pointed: html``, rest: html`` };
-  const today = readOf(now.body.check, now.at, rulebook);
+  const today = readOf(now.body.check, rulebook);
   const lines = QUANTITIES.flatMap((quantity) => lineOf(quantity, today, earlier, rulebook) ?? []);
   const { record } = /** @type {Row & {record: RecordArrivalCheck|RecordOutletTest}} */ (last);
   const word = VERDICTS[record.body.judgement.verdict] ?? "no verdict that is known here";
@@ -146,7 +145,7 @@ function lineOf(quantity, today, earlier, rulebook) {
   if (!now) return null;
   for (const { record } of earlier) {
     const { check } = /** @type {RecordArrivalCheck|RecordOutletTest} */ (record).body;
-    const then = readOf(check, record.observed_at, rulebook)[quantity];
+    const then = readOf(check, rulebook)[quantity];
     if (then) return told(quantity, now, then, spokenDay(dayOf(record.observed_at)));
   }
   return null;

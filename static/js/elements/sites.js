@@ -108,7 +108,7 @@ export class FlSites extends HTMLElement {
   /** @param {Met} met */
   #ohmsOf({ record }) {
     const book = rulebook();
-    const loop = book ? broughtEngine().readOf(record.body.check, record.observed_at, book).loop : null;
+    const loop = book ? broughtEngine().readOf(record.body.check, book).loop : null;
     return loop ? `${loop.value.toFixed(2)} ± ${loop.uncertainty.toFixed(2)} ohm` : null;
   }
 
