@@ -41,7 +41,9 @@ def cold(browser: Browser, tmp_path: Path) -> Iterator[Phone]:
     server.close()
 
 
-def test_from_a_verdict_in_three_taps_to_these_together_and_to_a_kept_plan_with_the_server_dead(cold: Phone) -> None:
+def test_from_a_verdict_in_three_taps_to_these_together_and_to_a_kept_plan_with_the_server_dead(
+    cold: Phone,
+) -> None:
     """The figures by hand: 121.3 V and 117.3 V at 10 A are 0.4 ohm; 25 ft of 10 AWG and its ends 0.082."""
     phone = cold
     arrive_by_meter(phone)

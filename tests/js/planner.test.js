@@ -251,7 +251,7 @@ test("a reading within the plan's own spread and a volt is as planned", () => {
   assert.equal(gap("118.8 V", "10 A").level, "less");
 });
 
-test("a gap names the cord or what is before the outlet, and asks for the outlet where nothing tells them apart", () => {
+test("a gap names the cord or what is before the outlet, and asks where nothing tells them apart", () => {
   assert.match(gap("110 V", "10 A").says, /Read the outlet too/);
   const cord = gap("110 V", "10 A", "118 V").says; // 0.8 ohm behind the outlet where 0.082 was planned
   assert.match(cord, /behind the outlet: the 10 AWG cord of 25 ft/);

@@ -62,7 +62,11 @@ function sum(one, other) {
   return all;
 }
 
-/** 1 where a value is clearly within, -1 where it is clearly beyond, else 0. @param {number} value @param {number} most */
+/**
+ * 1 where a value is clearly within, -1 where it is clearly beyond, else 0.
+ * @param {number} value
+ * @param {number} most
+ */
 const side = (value, most) => (value > most * (1 + CLEAR) ? -1 : value < most * (1 - CLEAR) ? 1 : 0);
 
 /** What a circuit needs volts for, read once. */
