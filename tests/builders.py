@@ -200,6 +200,20 @@ def a_device(
     return a_record("device", body | ({} if made is None else {"made": made}), rig=rig, **members)
 
 
+def a_cord_set(rig: str, number: str = "3", **members: Any) -> dict[str, Any]:
+    """Give the first record of an extension cord with a number marked on it."""
+    body = {"name": f"Extension cord {number}", "type": "extension", "installed": None, "note": ""}
+    body |= {"number": number, "hots": 1, "fixed": False}
+    return a_record("device", body, rig=rig, **members)
+
+
+def a_set_test(rig: str, cord_set: str, **members: Any) -> dict[str, Any]:
+    """Give the test of a cord set that shows every conductor good."""
+    points = dict.fromkeys(("set-ground", "set-ground-attached", "set-neutral", "set-hot"), "good")
+    body = {"of": "set", "points": points, "not_tested": [], "note": "", "ohms": "0.2 ohm"}
+    return a_record("look", body, rig=rig, subject=cord_set, **members)
+
+
 def a_rig_map(rig: str, **members: Any) -> dict[str, Any]:
     """Give a map of an inlet with one outlet on the load side of a GFCI."""
     parts = [

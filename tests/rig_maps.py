@@ -5,7 +5,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-INSIDE = ("breaker", "junction", "receptacle", "gfci-receptacle", "strip", "appliance", "cord-gfci")
+INSIDE = ("breaker", "junction", "relay", "receptacle", "gfci-receptacle", "strip", "appliance", "cord-gfci")
 ROOTS = ("inlet", "supply")
 
 Map = dict[str, Any]

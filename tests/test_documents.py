@@ -9,11 +9,12 @@ import click
 import click.testing
 import pytest
 
-from fieldlog.cli.members import ASSESS, PLAN, PROTECT
+from fieldlog.cli.members import ASSESS, PLAN, PROTECT, TREND
 from fieldlog.cli.settings import SETTINGS
 from fieldlog.engine.intake import FIELDS
 from fieldlog.engine.planning.intake import MEMBERS as PLAN_MEMBERS
 from fieldlog.engine.protection.intake import MEMBERS
+from fieldlog.engine.trend.intake import MEMBERS as TREND_MEMBERS
 from tests.repository import ROOT, tree
 
 
@@ -60,7 +61,12 @@ def test_every_command_and_each_of_its_options_says_what_it_does() -> None:
 
 @pytest.mark.parametrize(
     ("command", "told", "taken"),
-    [("assess", ASSESS, FIELDS), ("plan", PLAN, PLAN_MEMBERS), ("protect", PROTECT, MEMBERS)],
+    [
+        ("assess", ASSESS, FIELDS),
+        ("plan", PLAN, PLAN_MEMBERS),
+        ("protect", PROTECT, MEMBERS),
+        ("trend", TREND, TREND_MEMBERS),
+    ],
 )
 def test_a_command_that_judges_tells_each_member_that_it_takes(
     command: str, told: Mapping[str, str], taken: Sequence[str]

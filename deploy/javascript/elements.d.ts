@@ -19,6 +19,7 @@ import type { FlRound } from "../../static/js/elements/round.js";
 import type { FlSaved } from "../../static/js/elements/saved.js";
 import type { FlSession } from "../../static/js/elements/session.js";
 import type { FlSignOut } from "../../static/js/elements/sign-out.js";
+import type { FlSites } from "../../static/js/elements/sites.js";
 import type { FlTheme } from "../../static/js/elements/theme.js";
 import type { FlTray } from "../../static/js/elements/tray.js";
 import type { FlTrial } from "../../static/js/elements/trial.js";
@@ -31,6 +32,7 @@ import type { FlPlan } from "../../static/js/planner/page.js";
 import type { FlChange } from "../../static/js/proving/change.js";
 import type { FlGrounds } from "../../static/js/proving/grounds.js";
 import type { FlNewChange } from "../../static/js/proving/new-change.js";
+import type { FlSet } from "../../static/js/sets/new-set.js";
 
 declare global {
   interface HTMLElementTagNameMap {
@@ -57,7 +59,9 @@ declare global {
     "fl-round": FlRound;
     "fl-saved": FlSaved;
     "fl-session": FlSession;
+    "fl-set": FlSet;
     "fl-sign-out": FlSignOut;
+    "fl-sites": FlSites;
     "fl-theme": FlTheme;
     "fl-tray": FlTray;
     "fl-trial": FlTrial;

@@ -13,6 +13,7 @@ const ADVICE = "schemas/facts/protection.json";
 const BOOK = "schemas/book/kinds";
 const MOST = 110;
 const STOPS = "static/js/rig/stops.js";
+const FIGURES = "schemas/facts/planning.json";
 const banner = (table) => `// Made from ${table} by deploy/javascript/kinds.mjs; not edited by hand.`;
 
 /** What is made, each with how; the names twice, because no page needs both. */
@@ -22,6 +23,7 @@ const MADE = {
   "static/js/outbox/bodies.js": async () => formatted(`${banner(BOOK)}\n${textOfBodies(await recordSchema())}`),
   "schemas/record.schema.json": async () => `${laidOut(await recordSchema())}\n`,
   [STOPS]: textOfStops,
+  "static/js/engine/legs.js": textOfLegs,
 };
 
 async function partsAndDevices() {
@@ -71,6 +73,14 @@ async function textOfStops() {
 function inLines(text) {
   const lines = text.match(/.{1,100}(\s|$)/g);
   return lines.map((line) => `      ${JSON.stringify(line)}`).join(" +\n");
+}
+
+/** What the engine of the phone needs of the tables before any is read. */
+async function textOfLegs() {
+  const { entries } = JSON.parse(await readFile(join(ROOT, FIGURES), "utf8"));
+  const { value, source } = entries.find(({ id }) => id === "two-legs-from");
+  const head = `${banner(FIGURES)}\n\n/** An inlet of so many amperes has two hots; ${source.split(":")[0]}. */\n`;
+  return `${head}export const TWO_LEGS_FROM_AMPS = ${value};\n`;
 }
 
 const keyOf = (id) => (/^\w+$/.test(id) ? id : JSON.stringify(id));

@@ -2,7 +2,7 @@
 
 import click
 
-from fieldlog.cli import filing, judging, keeping, planning, recording, rig, securing, serving
+from fieldlog.cli import filing, judging, keeping, planning, recording, rig, securing, serving, trending
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -10,7 +10,7 @@ def main() -> None:
     """Field checklist and test log for a camping trailer's 120 V wiring."""
 
 
-GROUPS = (judging, planning, rig, keeping, recording, filing, securing, serving)
+GROUPS = (judging, planning, trending, rig, keeping, recording, filing, securing, serving)
 
 for command in (command for group in GROUPS for command in group.COMMANDS):
     main.add_command(command)

@@ -42,7 +42,7 @@ ASSESS: Final[Mapping[str, str]] = {
 PROTECT: Final[Mapping[str, str]] = {
     "parts": (
         "needed: each with id and kind (supply, cord-gfci, inlet, breaker, junction, receptacle, "
-        "gfci-receptacle, strip, appliance, inverter), and where noted amps, gfci of a breaker, where "
+        "gfci-receptacle, strip, appliance, inverter, relay), and where noted amps, gfci of a breaker, where "
         "(outside, near-water), bonded, name; of an appliance watts and continuous; of a breaker leg (x, y, "
         "both), shares_neutral (the id of the other breaker) and tied"
     ),
@@ -73,6 +73,17 @@ PLAN: Final[Mapping[str, str]] = {
     ),
     "branches": "of the rig: name, amps, loads (numbers of those that hang on it, from 0)",
     "battery": "watt_hours, usable and efficiency (shares of 1), idle_watts, inverter_watts",
+}
+TREND: Final[Mapping[str, str]] = {
+    "quantity": "loop-ohms, neutral-ohms, volts or trip-ms; needed",
+    "readings": (
+        "needed: each with at (a day, such as 2026-01-05), value, and uncertainty, the half width of what it "
+        "may be off by, above 0"
+    ),
+    "changes": (
+        "days on which the wiring, the meter or the load changed; the baseline starts anew with the readings "
+        "of the last of them"
+    ),
 }
 
 

@@ -34,20 +34,20 @@ def record(
     address: str | None,
     name: str | None,
 ) -> None:
-    """Write the service record of RIG (its id or its name) as a PDF, as a signed bundle, or both."""
+    """Write the service record of RIG (its id or name) as a PDF, as a signed bundle, or one in the other."""
     from fieldlog.bundle.document import Scope
 
     if pdf is None and bundle is None:
         raise click.UsageError("Say what to write: --pdf FILE for people, --bundle FILE for machines.")
-    if pdf is not None:
-        drawn = or_stop(lambda: _drawn_record(rig, address, name))
-        pdf.write_bytes(drawn)
-        click.echo(f"{pdf}: {len(drawn)} bytes")
-    if bundle is not None:
-        scope = Scope(arrivals=with_arrivals, photos=with_photos)
-        text = or_stop(lambda: _signed_record(rig, name, scope))
+    scope = Scope(arrivals=with_arrivals, photos=with_photos)
+    text = None if bundle is None else or_stop(lambda: _signed_record(rig, name, scope))
+    if bundle is not None and text is not None:
         bundle.write_bytes(text)
         click.echo(f"{bundle}: {len(text)} bytes, signed; fieldlog verify says what holds of it.")
+    if pdf is not None:
+        drawn = or_stop(lambda: _drawn_record(rig, address, name, text))
+        pdf.write_bytes(drawn)
+        click.echo(f"{pdf}: {len(drawn)} bytes")
 
 
 @click.command()
@@ -82,13 +82,15 @@ def key(hand_over: bool) -> None:
 COMMANDS = (record, checkpoint, key)
 
 
-def _drawn_record(called: str, address: str | None, name: str | None) -> bytes:
+def _drawn_record(called: str, address: str | None, name: str | None, signed: bytes | None) -> bytes:
     from fieldlog.sync.service_record import service_record_pdf
 
     site = address or base_address(Config.from_environment())
     store = opened_store()
     account = None if name is None else account_named(store, name)
-    return service_record_pdf(store, rulebook.load(), called, made_at=clock.now(), site=site, account=account)
+    return service_record_pdf(
+        store, rulebook.load(), called, made_at=clock.now(), site=site, account=account, signed=signed
+    )
 
 
 def _signed_record(called: str, name: str | None, scope: Any) -> bytes:

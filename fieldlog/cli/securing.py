@@ -83,13 +83,14 @@ def _walked() -> bool:
 
 
 def _told(file: Path, checkpoints: Sequence[str], issuers: Sequence[str]) -> bool:
+    from fieldlog.bundle.carried import record_in
     from fieldlog.bundle.checkpoint import Checkpoint
     from fieldlog.bundle.refused import say
     from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, verified
 
     kept = or_stop(lambda: [Checkpoint.read(each) for each in checkpoints])
     try:
-        held = verified(file.read_bytes(), checkpoints=kept, issuers=issuers)
+        held = verified(record_in(file.read_bytes()), checkpoints=kept, issuers=issuers)
     except FieldlogError as error:
         click.echo(f"{file}: {error}", err=True)
         return False

@@ -105,14 +105,37 @@ def _levels_in(
     misled = is_misled(meter, check)
     for pair in BANDED_PAIRS:
         if pair in volts:
-            accuracy = _accuracy(volts[pair], meter)
+            accuracy = reading_error(volts[pair], meter)
             yield Level(f"{prefix}{pair}", volts[pair], accuracy, is_loaded, is_misled=misled)
     if _is_240(volts, rulebook):
-        accuracy = _accuracy(volts[BOTH_HOTS], meter)
+        accuracy = reading_error(volts[BOTH_HOTS], meter)
         yield Level(f"{prefix}{BOTH_HOTS}", volts[BOTH_HOTS], accuracy, is_loaded, 2.0, misled)
 
 
-def _accuracy(volts: float, meter: Meter) -> float:
+def reading_error(volts: float, meter: Meter) -> float:
+    """Give what a reading may be off by: a share of it, and the digits.
+
+    Parameters
+    ----------
+    volts : float
+        As shown [V].
+    meter : Meter
+        Its accuracy [%, V].
+
+    Returns
+    -------
+    float
+        Half width [V].
+
+    Examples
+    --------
+    >>> reading_error(120.0, Meter())
+    1.5
+
+    References
+    ----------
+    How makers of meters state accuracy: percent of reading plus digits.
+    """
     return volts * meter.accuracy_percent / 100.0 + meter.accuracy_volts
 
 
@@ -141,7 +164,7 @@ def _legs_208(check: Check, rulebook: Rulebook) -> list[Finding]:
         ):
             continue
         volts = one.volts[BOTH_HOTS]
-        level = Level(BOTH_HOTS, volts, _accuracy(volts, one.meter), False)
+        level = Level(BOTH_HOTS, volts, reading_error(volts, one.meter), False)
         low, high = rulebook.limits["legs-208-low"], rulebook.limits["legs-208-high"]
         border = low if level.volts < low.value else high
         is_outside = level.volts < low.value or level.volts > high.value

@@ -1,20 +1,24 @@
-"""A ground-fault device or breaker of a rig."""
+"""A ground-fault device or breaker of a rig, or a cord set: that is one with a number."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from fieldlog.kinds.forms import NAME, NOTE, Reading, these
+from fieldlog.kinds import cord_sets
+from fieldlog.kinds.forms import NAME, NOTE, Reading
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, name_in_short, noted
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.words.kinds import DEVICES
+from fieldlog.model.rig import is_set
+from fieldlog.words.kinds import kind_name
 from fieldlog.words.lines import Line
 from fieldlog.words.wording import begun
 
 
 def _lines(body: Body, _known: Known) -> Iterator[Line]:
     yield Line("Name", body["name"])
-    yield Line("Type", begun(DEVICES[body["type"]]))
+    yield Line("Type", begun(kind_name(body["type"])))
+    if is_set(body):
+        yield from cord_sets.lines(body)
     yield Line("Made in", body.get("made") or NOT_NOTED)
     yield Line("Installed in", body["installed"] or NOT_NOTED)
     yield Line("Note", body["note"] or NOT_NOTED)
@@ -28,10 +32,17 @@ def _made(record: Record) -> Iterator[Problem]:
         )
 
 
+_READINGS: Final = (NAME, Reading(("made",), "Made in which month, as 2021-05", is_optional=True), NOTE)
+
+
+def _readings(body: Body) -> Sequence[Reading]:
+    return cord_sets.READINGS if is_set(body) else _READINGS
+
+
 KIND: Final = Kind(
     parts=noted(_lines),
     in_short=name_in_short,
-    readings=these(NAME, Reading(("made",), "Made in which month, as 2021-05", is_optional=True), NOTE),
-    rules=(_made,),
+    readings=_readings,
+    rules=(_made, cord_sets.has_a_number),
     kept=Kept.ALL,
 )

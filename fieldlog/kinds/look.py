@@ -1,8 +1,9 @@
-"""A look at cord, inlet, outlet, alarms or skin, point by point."""
+"""A look at cord, inlet, outlet, alarms, skin or a cord set, point by point."""
 
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NOTE, these
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, counted, noted, said_by
 from fieldlog.model.ends import ENDS
@@ -11,7 +12,7 @@ from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain
 from fieldlog.tables import entries
 from fieldlog.words.lines import Line
-from fieldlog.words.wording import LOOKED_AT, OUTCOMES, begun
+from fieldlog.words.wording import LOOKED_AT, OUTCOMES, UNITS, begun
 
 
 def look_words(body: Body) -> str:
@@ -31,6 +32,8 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
         yield Line(_asked(point), "not looked at")
     if "volts" in body:
         yield Line("Volts from the skin to earth", body["volts"])
+    if "ohms" in body:
+        yield Line("Ohms of its ground, end to end", body["ohms"].replace("ohm", UNITS["ohm"]))
     for what, month in body.get("ends", {}).items():
         yield Line(f"{ENDS[what]}: its end", month)
     yield Line("Note", body["note"] or NOT_NOTED)
@@ -77,8 +80,8 @@ KIND: Final = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(NOTE),
-    rules=(_says_one_thing,),
-    log_rules=(_of_the_rig,),
+    rules=(_says_one_thing, cord_sets.ohms_agree),
+    log_rules=(_of_the_rig, cord_sets.look_is_at_a_set),
     kept=Kept.NEWEST,
     says=said_by("of", "points", "ends"),
     is_in_history=True,

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
+from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NAME, NOTE, these
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, name_in_short, named, noted
 from fieldlog.model.problem import Problem
@@ -29,6 +30,6 @@ KIND: Final = Kind(
     parts=noted(_lines),
     in_short=name_in_short,
     readings=these(NAME, NOTE),
-    log_rules=(_guard,),
+    log_rules=(_guard, cord_sets.guards_nothing),
     kept=Kept.ALL,
 )

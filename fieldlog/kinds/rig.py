@@ -19,6 +19,8 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
         yield Line("Ground shown by the assured grounding manner", often)
     if body.get("season_starts"):
         yield Line("Season starts", body["season_starts"])
+    if body.get("assured_by"):
+        yield Line("Tests of the ground kept by", body["assured_by"])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
@@ -34,6 +36,7 @@ KIND: Final = Kind(
             is_optional=True,
             values=MONTHS,
         ),
+        Reading(("assured_by",), "Who keeps the tests of the ground?", is_optional=True),
         Reading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
         NOTE,
     ),

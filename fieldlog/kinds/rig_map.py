@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from fieldlog.engine.protection import map_of_body
 from fieldlog.errors import BadInput
+from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import these
 from fieldlog.kinds.kind import Body, Kept, Kind, Known, Log, noted
 from fieldlog.kinds.rules import not_of_the_rig
@@ -69,7 +70,7 @@ KIND: Final = Kind(
     in_short=_in_short,
     readings=these(),
     rules=(_can_be_read,),
-    log_rules=(_of_the_rig,),
+    log_rules=(_of_the_rig, cord_sets.guards_nothing),
     kept=Kept.ALL,
     is_in_history=True,
     corrected_at="rig_map.table",

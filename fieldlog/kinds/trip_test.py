@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import Reading, these, yes_no
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, counted, named, noted
 from fieldlog.kinds.rules import not_tested_once, subject_is, values_in_range
@@ -87,7 +88,7 @@ KIND: Final = Kind(
         Reading(("milliamps",), "Fault current, mA", "mA", is_optional=True),
     ),
     rules=(_values, _time_to_trip, not_tested_once(_steps_done)),
-    log_rules=(subject_is("device"), _outlets_of_the_rig),
+    log_rules=(subject_is("device"), _outlets_of_the_rig, cord_sets.guards_nothing),
     kept=Kept.NEWEST,
     says=_says,
     is_in_history=True,

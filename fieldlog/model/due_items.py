@@ -59,7 +59,8 @@ class Thing:
     Parameters
     ----------
     what : str
-        The sort that rules speak of: device, outlet, outlet-loaded, outlet-look, cord, alarms, ground, skin;
+        The sort that rules speak of: device, outlet, outlet-loaded, outlet-look, cord, alarms, ground, skin,
+        set and set-fixed, a cord set that is fixed and not exposed to damage;
         of cord-loaded, insulation and surge only incidents speak.
     subject : str or None
         Its id in the log; None for what has none, such as the cord.
@@ -69,7 +70,7 @@ class Thing:
         Day of the last test that counts, by the clock beside the person; None where there never was one.
     failed : date or None
         Day of a test that failed and that no later one settled: a device did not trip, did not reset or left
-        its own face live, an outlet is not to be used.
+        its own face live, an outlet is not to be used, a cord set was found bad.
     changed : date or None
         Day of a change to its wiring that came after that test.
     struck : Struck or None

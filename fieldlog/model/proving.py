@@ -35,6 +35,12 @@ class Touched:
         Each appliance that was changed or hangs on what was changed.
     inlets : tuple of (str or None, tuple of str)
         Each inlet with its pairs of contacts, whatever the change touches; None for one that the map lacks.
+    outputs : tuple of (str, tuple of str)
+        Each inverter or station with its pairs of contacts: it can feed the wiring from within.
+    relays : tuple of str or None
+        Each contactor and transfer relay; None where the rig has no drawing that would tell.
+    branches : tuple of str
+        Each breaker with no other breaker beyond it.
     """
 
     outlets: tuple[tuple[str, tuple[str, ...]], ...]
@@ -42,6 +48,9 @@ class Touched:
     sources: tuple[str, ...] = ()
     frames: tuple[str, ...] = ()
     inlets: tuple[tuple[str | None, tuple[str, ...]], ...] = ()
+    outputs: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    relays: tuple[str, ...] | None = None
+    branches: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -295,7 +304,8 @@ def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
         case "source":
             return [Step(name, part) for part in touched.sources or (None,)]
         case "pair":
-            places = (*touched.inlets, *(() if rule.get("inlet_only") else touched.outlets))
+            outputs = touched.outputs if rule.get("outputs") else ()
+            places = (*touched.inlets, *outputs, *(() if rule.get("inlet_only") else touched.outlets))
             wanted = rule.get("contacts")
             return [
                 Step(name, part, pair)
@@ -308,6 +318,10 @@ def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
             return [Step(name, part) for part in (*(part for part, _ in touched.outlets), *frames)]
         case "device":
             return [Step(name, part) for part in touched.devices]
+        case "relay":
+            return [Step(name, part) for part in ((None,) if touched.relays is None else touched.relays)]
+        case "branch":
+            return [Step(name, part) for part in touched.branches or (None,)]
         case other:
             raise ValueError(f"The step {name} is for {other!r}, which is not known here.")
 
@@ -319,9 +333,9 @@ def _chosen(proofs: Sequence[Proof], rules: Sequence[Mapping[str, Any]]) -> list
 
 
 def _needs_of(rules: Sequence[Mapping[str, Any]], steps: Sequence[Step]) -> dict[str, tuple[str, ...]]:
-    """Give what each rule needs; what is for outlets or devices is needed only where there are any."""
+    """Give what each rule needs; what is for outlets, devices or relays only where there are any."""
     taken = {step.rule for step in steps}
-    vacant = {rule["id"] for rule in rules if rule.get("for") in ("outlet", "device")} - taken
+    vacant = {rule["id"] for rule in rules if rule.get("for") in ("outlet", "device", "relay")} - taken
     return {
         str(rule["id"]): tuple(need for need in rule.get("needs", ()) if need not in vacant) for rule in rules
     }

@@ -1,4 +1,4 @@
-"""A rig as its records tell it: outlets, ground-fault devices, and what was tested last."""
+"""A rig as its records tell it: outlets, ground-fault devices, cord sets, and what was tested last."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -139,6 +139,33 @@ class Device:
 
 
 @dataclass(frozen=True)
+class CordSet:
+    """A cord, extension or adapter with a number marked on it; a device of the log that guards nothing."""
+
+    chain: Chain
+
+    @property
+    def id(self) -> str:
+        """Give the set's id."""
+        return self.chain.id
+
+    @property
+    def name(self) -> str:
+        """Give what it is called, its number with it."""
+        return str(self.chain.body["name"])
+
+    @property
+    def is_fixed(self) -> bool:
+        """Say whether it is fixed and not exposed to damage, as its owner has it."""
+        return bool(self.chain.body.get("fixed"))
+
+    @property
+    def is_retired(self) -> bool:
+        """Say whether it is gone for good."""
+        return bool(self.chain.body.get("retired"))
+
+
+@dataclass(frozen=True)
 class Change:
     """A change to the rig's wiring with what was noted to prove it, oldest first."""
 
@@ -174,6 +201,8 @@ class Rig:
         The rig's map with all its versions; None where nobody drew one yet.
     changes : tuple of Change
         Changes to the wiring, newest first.
+    sets : tuple of CordSet
+        Cords, extensions and adapters with a number, in the order in which they were first noted.
     by_kind : Mapping
         Everything noted, by its kind, newest first.
     """
@@ -185,6 +214,7 @@ class Rig:
     log: tuple[StoredRecord, ...]
     map: Chain | None = None
     changes: tuple[Change, ...] = ()
+    sets: tuple[CordSet, ...] = ()
     by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict)
 
     @property
@@ -206,6 +236,15 @@ class Rig:
         """Give everything noted of a kind, newest first."""
         return self.by_kind.get(kind, ())
 
+    @property
+    def things(self) -> tuple[Outlet | Device | CordSet, ...]:
+        """Give every outlet, device and cord set."""
+        return (*self.outlets, *self.devices, *self.sets)
+
+    def thing(self, identity: str | None) -> Outlet | Device | CordSet | None:
+        """Give an outlet, device or cord set by the id of any of its versions."""
+        return next((each for each in self.things if _is_version(each.chain, identity)), None)
+
     def outlet(self, outlet_id: str) -> Outlet | None:
         """Give one outlet of the rig, None where it has no such outlet."""
         return next((outlet for outlet in self.outlets if outlet.id == outlet_id), None)
@@ -213,6 +252,11 @@ class Rig:
     def device(self, device_id: str | None) -> Device | None:
         """Give one device of the rig, None where it has no such device."""
         return next((device for device in self.devices if device.id == device_id), None)
+
+
+def is_set(body: Mapping[str, Any]) -> bool:
+    """Say whether the body of a device is that of a cord set: only these have a number."""
+    return "number" in body
 
 
 def is_press(trip: Chain) -> bool:
@@ -270,13 +314,18 @@ def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
     return Rig(
         chain=chain,
         outlets=tuple(Outlet(each, _about(each, tests)) for each in own["outlet"]),
-        devices=tuple(Device(each, _about(each, trips)) for each in own["device"]),
+        devices=tuple(Device(each, _about(each, trips)) for each in own["device"] if not is_set(each.body)),
+        sets=tuple(CordSet(each) for each in own["device"] if is_set(each.body)),
         arrivals=newest.get("arrival-check", ()),
         log=tuple(sorted((entry for each in all_of_it for entry in each.versions), key=_number)),
         map=next(iter(newest.get("rig-map", ())), None),
         changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in newest.get("change", ())),
         by_kind=newest,
     )
+
+
+def _is_version(chain: Chain, identity: str | None) -> bool:
+    return any(version.record.id == identity for version in chain.versions)
 
 
 def _by_kind(gathered: Iterable[Chain]) -> defaultdict[str, list[Chain]]:

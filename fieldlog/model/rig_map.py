@@ -14,6 +14,7 @@ KINDS = (
     "strip",
     "appliance",
     "inverter",
+    "relay",
 )
 OUTLETS = ("receptacle", "gfci-receptacle", "strip", "appliance")
 """What a person can touch or plug into; a guard is asked for these."""

@@ -89,7 +89,8 @@ def change_lines(
     if not rig.changes:
         return ()
     found = known or touching(rig)
-    asked = Asked(found.body["parts"], {str(rule["id"]): rule for rule in rules})
+    rules_by_id = {str(rule["id"]): rule for rule in rules}
+    asked = Asked(found.body["parts"], rules_by_id, is_drawn=rig.map is not None)
     return tuple(_line(each, asked, has_proofs) for each in proved_changes(rig, rules, found.touched))
 
 

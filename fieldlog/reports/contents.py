@@ -14,6 +14,7 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.change_lines import ChangeLine
 from fieldlog.reports.changes import changes
 from fieldlog.reports.clock import clock_words
+from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
 from fieldlog.reports.incidents import IncidentLine, incident_lines
 from fieldlog.reports.looks import LookLine, look_lines_of
@@ -99,6 +100,8 @@ class Contents:
     restores: tuple[str, ...] = ()
     whole_from: str = ""
     earlier: tuple[YearLine, ...] = ()
+    sets: tuple[SetLine, ...] = ()
+    keeper: str = ""
 
 
 def contents(
@@ -118,6 +121,8 @@ def contents(
         address=address,
         outlets=stands.outlets,
         devices=stands.devices,
+        sets=stands.sets,
+        keeper=stands.keeper,
         open_points=stands.open_points,
         tests=tuple(_tests(rig, rulebook, since)),
         corrections=tuple(_corrections(rig, since)),
@@ -210,8 +215,7 @@ def _told_by(check: Mapping[str, Any], rulebook: Rulebook) -> Iterator[Line]:
 
 def _corrections(rig: Rig, since: datetime | None) -> Iterator[CorrectionLine]:
     by_id = {entry.record.id: entry for entry in rig.log}
-    names = {outlet.id: outlet.name for outlet in rig.outlets}
-    names |= {device.id: device.name for device in rig.devices}
+    names = {thing.id: thing.name for thing in rig.things}
     standing = _standing(rig)
     for entry in rig.log:
         before = by_id.get(entry.record.corrects or "")

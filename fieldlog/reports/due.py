@@ -1,8 +1,9 @@
 """What of a rig comes round: each device, outlet, cord and alarm with its last test that counts."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from typing import Any, Final
 
 from fieldlog.errors import BadInput
@@ -10,7 +11,7 @@ from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, Thing, due_items
 from fieldlog.model.proving import Touched
-from fieldlog.model.rig import Chain, Change, Device, Outlet, Rig, is_press
+from fieldlog.model.rig import Chain, Change, CordSet, Device, Outlet, Rig, is_press
 from fieldlog.reports.incidents import Incidents
 from fieldlog.reports.proving import Touching, touching
 from fieldlog.tables import entries
@@ -25,6 +26,11 @@ class _Asked:
     today: date
     until: date
     incidents: Incidents
+
+    @cached_property
+    def shows(self) -> dict[str, Mapping[str, Any]]:
+        """Give by thing the steps of a proof, or the points of a look, that show it after an incident."""
+        return {str(rule["id"]): rule for rule in self.incidents.rules if rule["of"] == "thing"}
 
     def is_dated(self, chain: Chain) -> bool:
         """Say whether its time can be that of a test; one far ahead comes from a wrong clock."""
@@ -99,6 +105,7 @@ def _things(asked: _Asked) -> Iterator[Thing]:
         yield _of_look(asked, "alarms", ("alarms",))
         yield _of_look(asked, "skin", ("skin",))
         yield from _after_incidents(asked)
+    yield from (_of_set(each, asked) for each in rig.sets if not each.is_retired)
 
 
 NAMES: Final[Mapping[str, str]] = {
@@ -108,8 +115,8 @@ NAMES: Final[Mapping[str, str]] = {
     "surge": "Surge protector",
     "cord-loaded": "Cord and inlet under load",
     "insulation": "Insulation",
+    "set": "Shore cord, as a set with a number",
 }
-INSULATION: Final = ("neutral-ground-apart", "hot-ground-apart")
 
 
 def _after_incidents(asked: _Asked) -> Iterator[Thing]:
@@ -124,9 +131,14 @@ def _after_incidents(asked: _Asked) -> Iterator[Thing]:
             for proof in asked.rig.newest("proof")
             if proof.body["step"] == step and proof.body["outcome"] == "good"
         )
-        for step in INSULATION
+        for step in asked.shows["insulation"]["steps"]
     ]
     yield _only_struck(asked, "insulation", _older(shown))
+    # The month's test is of sets that are noted; where none is, an incident asks for the first of them.
+    unknown = None if asked.rig.sets else asked.incidents.since("set", None, None)
+    if unknown is not None:
+        struck = replace(unknown, clears=str(asked.shows["set-to-note"]["clears"]))
+        yield Thing("set", None, NAMES["set"], None, struck=struck)
 
 
 def _only_struck(asked: _Asked, what: str, last: Chain | None) -> Thing:
@@ -153,6 +165,33 @@ def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
     failed = next((proof for proof in _down_to(last, proofs) if proof.body["outcome"] == "bad"), None)
     changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
     return _tested(asked, "ground", outlet, last, failed, changed)
+
+
+def _of_set(cord_set: CordSet, asked: _Asked) -> Thing:
+    """Give a cord set by its last whole test.
+
+    What was found bad since, by a look too, puts it out of use, as does what no later look found good.
+    """
+    looks = [
+        look for look in asked.rig.newest("look") if asked.rig.thing(look.entry.record.subject) is cord_set
+    ]
+    last = asked.newest(look for look in looks if look.body["of"] == "set" and _is_all_good(look))
+    bad = [look for look in _down_to(last, looks) if "bad" in look.body["points"].values()]
+    failed = next((look for look in looks if look in bad or _stands_bad(look, looks)), None)
+    return Thing(
+        "set-fixed" if cord_set.is_fixed else "set",
+        cord_set.id,
+        cord_set.name,
+        _day(last),
+        failed=asked.day(failed),
+        struck=asked.incidents.since("set", cord_set.id, last),
+    )
+
+
+def _stands_bad(look: Chain, looks: Sequence[Chain]) -> bool:
+    """Say whether a look found something bad of which no later one says anything else."""
+    later = {point for each in looks[: looks.index(look)] for point in each.body["points"]}
+    return any(how == "bad" and point not in later for point, how in look.body["points"].items())
 
 
 def _tested(
@@ -225,7 +264,8 @@ def _of_look(asked: _Asked, what: str, looked_at: Sequence[str], outlet: Outlet 
     found = [_looks(asked, of, outlet) for of in looked_at]
     days = [_day(asked.newest(looks)) for looks in found]
     last = None if None in days else min(day for day in days if day is not None)
-    good = _older([asked.newest(look for look in looks if _is_all_good(look)) for looks in found])
+    points = asked.shows.get(what, {}).get("points")
+    good = _older([asked.newest(look for look in looks if _is_all_good(look, points)) for looks in found])
     subject, name = (None, NAMES[what]) if outlet is None else (outlet.id, outlet.name)
     return Thing(what, subject, name, last, struck=asked.incidents.since(what, subject, good))
 
@@ -233,17 +273,25 @@ def _of_look(asked: _Asked, what: str, looked_at: Sequence[str], outlet: Outlet 
 def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain]:
     """Give the looks at which anything was looked at, newest first."""
     about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
+    points = set(asked.shows.get(of, {}).get("points", ()))
     return [
         look
         for look in asked.rig.newest("look")
-        if look.body["of"] == of
+        if (look.body["of"] == of or points & look.body["points"].keys())
         and look.body["points"]
         and (about is None or look.entry.record.subject in about)
     ]
 
 
-def _is_all_good(look: Chain) -> bool:
-    return "bad" not in look.body["points"].values() and not look.body["not_tested"]
+def _is_all_good(look: Chain, points: Sequence[str] | None = None) -> bool:
+    """Say whether these points were found good, or all that is asked at such a look."""
+    if points is not None:
+        return all(look.body["points"].get(point) == "good" for point in points)
+    return (
+        bool(look.body["points"])
+        and "bad" not in look.body["points"].values()
+        and not look.body["not_tested"]
+    )
 
 
 def _older(found: Sequence[Chain | None]) -> Chain | None:

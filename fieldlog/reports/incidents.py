@@ -54,12 +54,20 @@ class Incidents:
         if body["what"] == NONE:
             return False
         rule = self._known.get(str(body["what"]))
-        if rule is None or what in rule["rig"]:
+        if rule is None:
             return True
-        if what in rule["cord"] and body["at"] in ("cord", "rig"):
+        cord_set = self._set_of(chain)
+        if what == "set" and cord_set is not None:
+            return subject == cord_set and any("set" in rule[member] for member in ("rig", "cord", "there"))
+        if what in rule["rig"] or (what in rule["cord"] and (body["at"] != "thing" or cord_set is not None)):
             return True
         reach = self._reach[chain.id]
         return what in rule["there"] and (reach is None or subject in reach)
+
+    def _set_of(self, chain: Chain) -> str | None:
+        """Give the cord set where it happened, if it was at one."""
+        thing = _thing(self.rig, chain)
+        return thing if any(thing == each.id for each in self.rig.sets) else None
 
     def _struck(self, chain: Chain, what: str) -> Struck:
         rule = self._known.get(str(chain.body["what"]), {"name": UNKNOWN})
@@ -79,7 +87,7 @@ class Incidents:
         return (rule for rule in self.rules if rule["of"] == sort)
 
     def _reach_of(self, chain: Chain) -> set[str] | None:
-        if chain.body["at"] == "cord":
+        if chain.body["at"] == "cord" or self._set_of(chain) is not None:
             return set()
         thing = _thing(self.rig, chain)
         parts = {
@@ -124,17 +132,13 @@ def place_words(rig: Rig, chain: Chain) -> str:
     """Say where an incident happened."""
     if chain.body["at"] == "cord":
         return CORD
-    thing = rig.outlet(_thing(rig, chain) or "") or rig.device(_thing(rig, chain))
+    thing = rig.thing(_thing(rig, chain))
     return ANYWHERE if thing is None else f"“{thing.name}”"
 
 
 def _thing(rig: Rig, chain: Chain) -> str | None:
-    """Give the first id of the outlet or device where it happened: an incident may name a later version."""
+    """Give the first id of the outlet, device or cord set where it happened; any version may be named."""
     if chain.body["at"] != "thing":
         return None
-    subject = chain.entry.record.subject
-    things = [*(outlet.chain for outlet in rig.outlets), *(device.chain for device in rig.devices)]
-    return next(
-        (thing.id for thing in things if any(version.record.id == subject for version in thing.versions)),
-        None,
-    )
+    thing = rig.thing(chain.entry.record.subject)
+    return None if thing is None else thing.id

@@ -9,7 +9,7 @@ from fieldlog.kinds.look import look_words
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.words.wording import LOOKED_AT, begun
 
-_Key = tuple[str, str | None, str]
+_Key = tuple[str | None, str]
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
     for look in rig.newest("look"):
         subject = _thing(rig, look)
         for point in look.body["points"]:
-            newest.setdefault((str(look.body["of"]), subject, str(point)), look)
+            newest.setdefault((subject, str(point)), look)
     return tuple(_bad_points(rig, newest, {str(rule["id"]): rule for rule in rules}))
 
 
@@ -66,7 +66,7 @@ def look_lines_of(rig: Rig, since: datetime | None = None) -> tuple[LookLine, ..
 def _bad_points(
     rig: Rig, newest: Mapping[_Key, Chain], rules: Mapping[str, Mapping[str, Any]]
 ) -> Iterator[BadPoint]:
-    for (_, subject, point), look in newest.items():
+    for (subject, point), look in newest.items():
         if look.body["points"][point] == "bad":
             rule = rules.get(point, {"level": "stop", "bad": f"{point} was found bad."})
             is_grave, sentence = rule["level"] == "stop", str(rule["bad"])
@@ -75,15 +75,12 @@ def _bad_points(
 
 def _thing(rig: Rig, look: Chain) -> str | None:
     """Give the first id of what was looked at: a look may name a later version of it."""
-    subject = look.entry.record.subject
-    things = [*(outlet.chain for outlet in rig.outlets), *(device.chain for device in rig.devices)]
-    ids = {version.record.id: thing.id for thing in things for version in thing.versions}
-    return None if subject is None else ids.get(subject, subject)
+    thing = rig.thing(look.entry.record.subject)
+    return look.entry.record.subject if thing is None else thing.id
 
 
 def _name(rig: Rig, look: Chain) -> str:
-    subject = _thing(rig, look) or ""
-    thing = rig.outlet(subject) or rig.device(subject)
+    thing = rig.thing(look.entry.record.subject)
     what = begun(LOOKED_AT[look.body["of"]])
     if thing is None:
         return what

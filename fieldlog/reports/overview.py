@@ -13,6 +13,7 @@ from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine, change_lines
 from fieldlog.reports.clock import clock_words
+from fieldlog.reports.cord_sets import SetLine, due_words, set_lines
 from fieldlog.reports.due import due_of
 from fieldlog.reports.looks import BadPoint, bad_points, ends_of
 from fieldlog.reports.map_words import contradiction_words, guard_words, stop_words, told_both_words
@@ -95,6 +96,8 @@ class Overview:
     open_points: tuple[OpenPoint, ...]
     map: MapLine = MapLine(False)
     changes: tuple[ChangeLine, ...] = ()
+    sets: tuple[SetLine, ...] = ()
+    keeper: str = ""
 
 
 def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = True) -> Overview:
@@ -116,10 +119,19 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
             *_struck(owed),
             *_ended(rig, today),
             *_open_points(rig, rulebook, due, bad, on_map),
+            *_open_sets(owed),
         ),
         map=_map_line(rig, on_map),
         changes=noted,
+        sets=set_lines(rig, owed, bad),
+        keeper=str(rig.chain.body.get("assured_by", "")),
     )
+
+
+def guard_now(rig: Rig, outlet_id: str) -> str:
+    """Say what guards an outlet by the map and its trip tests now; "" for what is no outlet of it."""
+    outlet = rig.outlet(outlet_id)
+    return "" if outlet is None else _guard_words(outlet, _judged(rig))
 
 
 def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
@@ -130,7 +142,7 @@ def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
 def entry_name(rig: Rig, entry: StoredRecord) -> str:
     """Say what an entry of the rig's log is about."""
     kind = RECORDS[entry.record.kind]
-    named = rig.outlet(entry.record.subject or entry.root) or rig.device(entry.record.subject or entry.root)
+    named = rig.thing(entry.record.subject or entry.root)
     return kind if named is None else f"{kind} “{named.name}”"
 
 
@@ -296,6 +308,13 @@ def _overdue(due: Mapping[str, DueItem]) -> Iterator[OpenPoint]:
     for item in due.values():
         if item.standing is Standing.OVERDUE and item.struck is None:
             yield OpenPoint("overdue", f"“{item.thing.name}”: trip test {item.words}.")
+
+
+def _open_sets(owed: Iterable[DueItem]) -> Iterator[OpenPoint]:
+    """Give the cord sets that are not to be used: never tested, overdue, or found bad."""
+    for item in owed:
+        if item.thing.what in ("set", "set-fixed") and item.is_due and item.struck is None:
+            yield OpenPoint("cord set", f"“{item.thing.name}”: {due_words(item)}.")
 
 
 def _skipped(rig: Rig) -> Iterator[OpenPoint]:

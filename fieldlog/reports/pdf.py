@@ -1,12 +1,22 @@
 """Draws a PDF. Importing this needs Pango and its kin, so only render imports it, and late."""
 
+import hashlib
 import logging
+from datetime import UTC, datetime
+from typing import Final
 
-from weasyprint import CSS, HTML
+from weasyprint import CSS, HTML, Attachment
 from weasyprint.logger import PROGRESS_LOGGER
 from weasyprint.urls import URLFetcher
 
 from fieldlog.reports.render import Tell, untold
+
+# The structure of ISO 19005-3, level U; no validator has looked at it, so nothing calls it conforming.
+VARIANT: Final = "pdf/a-3u"
+NAME: Final = "signed-record.json"  # as bundle.carried looks for it
+TOLD: Final = "The signed record that this is a rendering of; fieldlog verify says what of it holds."
+# The times of the file are in it; two of its renderings do not differ by when they were made.
+NO_TIME: Final = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 class RefusingFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
@@ -29,8 +39,11 @@ class PageTeller(logging.Handler):
             self._tell(f"drawing {record.getMessage().partition('Page ')[2].split()[0]}")
 
 
-def draw(document: str, style: str, tell: Tell = untold) -> bytes:
-    """Draw a whole HTML document with one style sheet, and tell of each page and of the writing."""
+def draw(document: str, style: str, tell: Tell = untold, signed: bytes | None = None) -> bytes:
+    """Draw a whole HTML document with one style sheet, and tell of each page and of the writing.
+
+    A signed record is taken along as the data that it shows.
+    """
     fetcher = RefusingFetcher()
     html = HTML(string=document, url_fetcher=fetcher)
     sheets = [CSS(string=style, url_fetcher=fetcher)]
@@ -43,5 +56,15 @@ def draw(document: str, style: str, tell: Tell = untold) -> bytes:
     finally:
         PROGRESS_LOGGER.removeHandler(teller)
     tell("writing")
-    drawn: bytes = laid_out.write_pdf(pdf_tags=True)
-    return drawn
+    if signed is None:
+        drawn: bytes = laid_out.write_pdf(pdf_tags=True)
+        return drawn
+    laid_out.metadata.attachments = [
+        Attachment(
+            string=signed, name=NAME, description=TOLD, created=NO_TIME, modified=NO_TIME, relationship="Data"
+        )
+    ]
+    carrying: bytes = laid_out.write_pdf(
+        pdf_tags=True, pdf_variant=VARIANT, pdf_identifier=hashlib.sha256(signed).digest()[:16]
+    )
+    return carrying

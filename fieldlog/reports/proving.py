@@ -1,7 +1,7 @@
 """What a rig's changes touch, and how far each is proved."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from fieldlog.engine.protection import map_of_body
@@ -84,6 +84,8 @@ def touching(rig: Rig) -> Touching:
         change.id: touched_by(rig_map, change.parts, pairs, _ways_since(change, rig, drawn), guards)
         for change in rig.changes
     }
+    if rig.map is None:  # the list of outlets and devices tells of no relay
+        touched = {change: replace(found, relays=None) for change, found in touched.items()}
     return Touching(body, touched, rig.changes)
 
 

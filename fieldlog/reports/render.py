@@ -42,10 +42,13 @@ def untold(_stage: str) -> None:
     """Tell nobody of a stage."""
 
 
-def render_pdf(contents: Contents, paper: str = PAPERS[0], tell: Tell = untold) -> bytes:
+def render_pdf(
+    contents: Contents, paper: str = PAPERS[0], tell: Tell = untold, signed: bytes | None = None
+) -> bytes:
     """Give the record as a PDF on one of PAPERS; the same contents give the same bytes.
 
-    It tells "preparing", "drawing" with the page that is being laid out, and "writing".
+    A signed record is taken along in it. It tells "preparing", "drawing" with the page that is laid out, and
+    "writing".
     Raises PdfUnavailable where the drawing libraries are missing: they are loaded only here, so that all
     else works without them.
     """
@@ -55,7 +58,7 @@ def render_pdf(contents: Contents, paper: str = PAPERS[0], tell: Tell = untold) 
         raise PdfUnavailable from missing
     tell("preparing")
     document = _TEMPLATES.get_template("document.html").render(_names(contents))
-    return draw(document, _style(paper), tell)
+    return draw(document, _style(paper), tell, signed)
 
 
 def _names(contents: Contents) -> dict[str, object]:

@@ -102,6 +102,28 @@ def current_records(
     return entries_with(tx, sorted(found, reverse=True)[:limit])[::-1]
 
 
+def newest_of(
+    tx: Transaction, account: str, kind: str, subject: str | None, limit: int, rig: str | None = None
+) -> list[StoredRecord]:
+    """Give the newest records of one kind about one thing, or about none, that count, newest first.
+
+    The subject is named by its first record. No other record is read for it, however long the log is.
+    """
+    logs = [key for key in readable_logs(tx, account) if rig in (None, key.log)]
+    found = [row for key in logs for row in tx.execute(asked_of(key, kind, subject, limit))]
+    newest = sorted(found, key=lambda row: (row.observed_at, row.first_seq), reverse=True)[:limit]
+    place = {row.shown_seq: at for at, row in enumerate(newest)}
+    return sorted(entries_with(tx, sorted(place)), key=lambda entry: place[entry.seq])
+
+
+def asked_of(key: LogKey, kind: str, subject: str | None, limit: int) -> Select[Any]:
+    """Give the question for the newest of a kind about a thing in a log."""
+    asked = select(chains.c.shown_seq, chains.c.observed_at, chains.c.first_seq)
+    about = chains.c.subject.is_(None) if subject is None else chains.c.subject == subject
+    newest_first = (chains.c.observed_at.desc(), chains.c.first_seq.desc())
+    return asked.where(*_in_log(key), chains.c.kind == kind, about).order_by(*newest_first).limit(limit)
+
+
 def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[int]:
     """Give the numbers of the records that say how a log's rig is built, and what was done with it last.
 

@@ -32,14 +32,17 @@ def service_record_pdf(
     made_at: datetime,
     site: str,
     account: Account | None = None,
+    signed: bytes | None = None,
 ) -> bytes:
     """Draw the service record of the rig with this id or name; site is what its address starts with.
+
+    A signed record is taken along in it.
 
     An account is named where two have such a rig.
     """
     owner, rig = the_one_called(store, called, account)
     address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
-    return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=address)
+    return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=address, signed=signed)
 
 
 def drawn_record(
@@ -52,6 +55,7 @@ def drawn_record(
     address: str,
     paper: str = PAPERS[0],
     tell: Tell = untold,
+    signed: bytes | None = None,
 ) -> bytes:
     """Draw the service record of a rig that an account reads, and tell each stage as it begins.
 
@@ -67,7 +71,7 @@ def drawn_record(
         raise NotFound("rig")
     tell("judging")
     said = contents(found, rulebook, made_at=made_there, address=address, restores=restores)
-    return render_pdf(said, paper, tell)
+    return render_pdf(said, paper, tell, signed)
 
 
 def the_one_called(store: Store, called: str, account: Account | None) -> tuple[Account, Rig]:

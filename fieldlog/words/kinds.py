@@ -14,8 +14,10 @@ PARTS: Final = _names("part")
 DEVICES: Final = _names("device")
 """A plain breaker is on the map only: it can be opened by hand, and guards nobody."""
 GUARDS: Final = {kind: name for kind, name in DEVICES.items() if kind != "breaker"}
+SETS: Final = _names("set")
+"""Cords, extensions and adapters: devices of the log that have a number, and guard nobody."""
 RECORDS: Final = {kind.id: kind.name for kind in record_kinds()}
-NAMES: Final[dict[str, str]] = {**PARTS, **DEVICES, **RECORDS}
+NAMES: Final[dict[str, str]] = {**PARTS, **DEVICES, **SETS, **RECORDS}
 
 
 def kind_name(kind: str) -> str:

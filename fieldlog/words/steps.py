@@ -17,6 +17,7 @@ class Asked:
 
     parts: Sequence[Mapping[str, Any]]
     rules: Mapping[str, Mapping[str, Any]]
+    is_drawn: bool = True
 
     @cached_property
     def names(self) -> Mapping[str, str]:
@@ -35,6 +36,8 @@ class Asked:
             return step.rule
         if step.part in self.frames and "ask_frame" in rule:
             return str(rule["ask_frame"])
+        if not self.is_drawn and "ask_undrawn" in rule:
+            return str(rule["ask_undrawn"])
         return str(rule["ask_once"] if step.part is None and "ask_once" in rule else rule["ask"])
 
     def place(self, step: Step) -> str:

@@ -50,6 +50,13 @@ STEPS = {
 OUTCOMES = {"good": "good", "bad": "bad", None: "not tested"}
 LOOKED_AT = {"outlet": "an outlet", "cord": "the cord", "inlet": "the inlet", "alarms": "the alarms"}
 LOOKED_AT |= {"skin": "the rig’s skin", "surge": "the surge protector"}
+LOOKED_AT |= {"set": "the conductors", "set-look": "the outside"}
+SET_RULE = (
+    "Each is looked at before each day’s use, and tested before first use, after a repair, after what may "
+    "have hurt it, and every 3 months, or 6 where it is fixed and not exposed to damage. "
+    "29 CFR 1926.404(b)(1)(iii) asks this on construction sites, of employers; to follow it here is the "
+    "owner’s own choice."
+)
 UNITS = {"ohm": "Ω", "Mohm": "MΩ"}
 """How a unit is written that a record names in letters; any other stands as it is."""
 STATES = {"as-found": "as found", "unplugged": "everything else unplugged", "breaker-off": "breaker off"}

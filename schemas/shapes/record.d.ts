@@ -130,6 +130,10 @@ export type PartId = string;
  */
 export type PointId = string;
 /**
+ * a number, one space and the unit, such as "0.3 ohm"
+ */
+export type Ohms = string;
+/**
  * a year and month such as 2031-05
  */
 export type Month = string;
@@ -398,6 +402,7 @@ export interface BodyRig {
   note: string;
   assured_months?: 3 | 6 | null;
   season_starts?: string | null;
+  assured_by?: string;
 }
 export interface RecordOutlet {
   id: Id;
@@ -439,9 +444,13 @@ export interface RecordDevice {
  */
 export interface BodyDevice {
   name: string;
-  type: "gfci-receptacle" | "gfci-breaker" | "cord-gfci" | "breaker";
+  type: "gfci-receptacle" | "gfci-breaker" | "cord-gfci" | "breaker" | "cord-set" | "extension" | "adapter";
   installed: string | null;
   made?: string | null;
+  number?: string;
+  hots?: 1 | 2;
+  fixed?: boolean;
+  retired?: boolean;
   note: string;
 }
 export interface RecordInstrument {
@@ -521,7 +530,8 @@ export interface RigPart {
     | "gfci-receptacle"
     | "strip"
     | "appliance"
-    | "inverter";
+    | "inverter"
+    | "relay";
   name: string;
   amps?: number | null;
   gfci?: boolean;
@@ -621,13 +631,14 @@ export interface RecordLook {
  * the body of a record of the kind look
  */
 export interface BodyLook {
-  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge";
+  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge" | "set" | "set-look";
   points: {
     [k: string]: "good" | "bad";
   };
   not_tested: PointId[];
   note: string;
   volts?: Volts;
+  ohms?: Ohms;
   ends?: {
     smoke?: Month;
     co?: Month;
@@ -656,7 +667,7 @@ export interface BodyRound {
   steps: {
     what: "device" | "outlet" | "look";
     subject: IdOrNull;
-    of: "cord" | "inlet" | "alarms" | "skin" | "surge" | null;
+    of: "cord" | "inlet" | "alarms" | "skin" | "surge" | "set" | "set-look" | null;
     record: IdOrNull;
     skipped: boolean;
     why: string;

@@ -27,7 +27,8 @@ export interface RigRules {
 export interface DueRule {
   id: string;
   unit: "1" | "days" | "months";
-  what?: "device" | "outlet" | "outlet-loaded" | "outlet-look" | "cord" | "alarms" | "ground" | "skin";
+  what?:
+    "device" | "outlet" | "outlet-loaded" | "outlet-look" | "cord" | "alarms" | "ground" | "skin" | "set" | "set-fixed";
   every_months?: number;
   counts?: string;
   only_with?: string;
@@ -45,7 +46,10 @@ export interface DueRule {
 export interface LookPoint {
   id: string;
   unit: "1";
-  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge";
+  of: "outlet" | "cord" | "inlet" | "alarms" | "skin" | "surge" | "set";
+  also?: ("cord" | "set-look")[];
+  hots?: 2;
+  good?: Good;
   level: "stop" | "limit";
   where?: ("outside" | "near-water")[];
   ask: string;
@@ -61,7 +65,7 @@ export interface ProvingStep {
   id: string;
   unit: "1" | "V" | "ohm" | "Mohm";
   when: "dead" | "live" | "shop";
-  for: "once" | "source" | "outlet" | "pair" | "device";
+  for: "once" | "source" | "outlet" | "pair" | "device" | "relay" | "branch";
   ask: string;
   ask_once?: string;
   ask_frame?: string;
@@ -75,6 +79,10 @@ export interface ProvingStep {
   frames?: boolean;
   holds_minutes?: number;
   inlet_only?: boolean;
+  outputs?: boolean;
+  ask_undrawn?: string;
+  named_undrawn?: string;
+  named_once?: string;
   contacts?: string[];
   power_up?: boolean;
   nearly?: Nearly;
@@ -108,6 +116,8 @@ export interface IncidentRule {
   cord?: string[];
   there?: string[];
   clears?: string;
+  steps?: string[];
+  points?: string[];
   source: string;
   known: "common practice" | "confirmed" | "from memory" | "own choice";
   valid_from: string;

@@ -139,7 +139,7 @@ def prove_dead(phone: Phone) -> None:
     yes(phone, "ground-continuous")
     show(phone, "0,3", "frame-bond")
     show(phone, "0,4", "dc-negative")
-    yes(phone, "joints-made")
+    named(phone, "joined at the panel", "joints-made")
     named(phone, "14 lb-in", "spared")
     yes(phone, "hot-ground-apart")
     over(phone, "neutral-ground-apart")

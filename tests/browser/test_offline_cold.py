@@ -47,6 +47,7 @@ def cold(phone: Phone, server: Server) -> Phone:
         ("/phone/try", "fl-trial li [data-open=store]"),
         ("/round", "fl-round a[href='/rigs']"),
         ("/sign-out", "fl-sign-out a[href='/sign-in']"),
+        ("/sites", "fl-sites .empty"),
         (f"/checks/{an_id()}", "fl-past-check .empty"),
         (f"/outlets/{an_id()}", 'form[data-step="outlet"]'),
         ("/grounds", "fl-proofs a[href='/rigs']"),

@@ -6,6 +6,7 @@ from zipfile import ZipFile
 
 import pytest
 from click.testing import CliRunner, Result
+from pypdf import PdfReader
 
 from fieldlog.cli import main
 from fieldlog.sync.demo import RIG_NAME
@@ -50,6 +51,19 @@ def test_a_record_that_was_changed_is_refused_with_the_reason_and_exit_status_1(
 
     assert told.exit_code == 1
     assert "the document is not what was signed" in told.stderr and told.stdout == ""
+
+
+# The drawing library leaves the file of its colour profile open.
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+def test_a_pdf_carries_the_record_that_it_shows(folder: Path) -> None:
+    pdf, file, bare = folder / "record.pdf", folder / "record.json", folder / "bare.pdf"
+    assert run("record", RIG_NAME, "--pdf", str(pdf), "--bundle", str(file)).exit_code == 0
+    assert run("record", RIG_NAME, "--pdf", str(bare)).exit_code == 0
+    told = run("verify", str(pdf), str(bare))
+
+    assert PdfReader(pdf).attachments["signed-record.json"] == [file.read_bytes()]
+    assert (told.exit_code, told.stdout.count("This holds")) == (1, 1)
+    assert f"{bare}: This record is refused: this PDF carries no signed record" in told.stderr
 
 
 def test_what_is_to_be_written_or_verified_has_to_be_said(folder: Path) -> None:

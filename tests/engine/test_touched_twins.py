@@ -44,6 +44,9 @@ def by_the_engine(value: Map) -> dict[str, Any]:
         "sources": list(found.sources),
         "frames": list(found.frames),
         "inlets": [[part, list(pairs)] for part, pairs in found.inlets],
+        "outputs": [[part, list(pairs)] for part, pairs in found.outputs],
+        "relays": None if found.relays is None else list(found.relays),
+        "branches": list(found.branches),
     }
 
 

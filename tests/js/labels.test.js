@@ -148,7 +148,10 @@ test("the phone calls each kind of part and device what the table calls it", () 
   const parts = SCHEMA.$defs["rig-part"].properties.kind.enum;
 
   assert.deepEqual(Object.keys(namesOf("part")).sort(), [...parts].sort());
-  assert.deepEqual(Object.keys(namesOf("device")).sort(), [...SCHEMA.$defs["body-device"].properties.type.enum].sort());
+  assert.deepEqual(
+    Object.keys(namesOf("device", "set")).sort(),
+    [...SCHEMA.$defs["body-device"].properties.type.enum].sort(),
+  );
   for (const [kind, name] of Object.entries(namesOf("part"))) assert.equal(rig.kindOf({ kind }), name);
   assert.equal(rig.kindOf({ kind: "breaker", gfci: true }), namesOf("device")["gfci-breaker"]);
 });

@@ -53,10 +53,15 @@ def proofs_of(texts: list[str]) -> Iterator[Proof]:
 
 def touched_of(case: dict[str, Any]) -> Touched:
     told = KNOWN["touched"] | case.get("touched", {})
-    outlets, inlets = (
-        tuple((part, tuple(pairs)) for part, pairs in told[name]) for name in ("outlets", "inlets")
+    outlets, inlets, outputs = (
+        tuple((part, tuple(pairs)) for part, pairs in told.get(name, []))
+        for name in ("outlets", "inlets", "outputs")
     )
-    return Touched(outlets, tuple(told["devices"]), tuple(told["sources"]), tuple(told["frames"]), inlets)
+    devices, sources, frames, branches = (
+        tuple(told.get(name, [])) for name in ("devices", "sources", "frames", "branches")
+    )
+    relays = None if told.get("relays") is None else tuple(told["relays"])
+    return Touched(outlets, devices, sources, frames, inlets, outputs, relays, branches)
 
 
 def key(step: Step) -> str:
@@ -104,7 +109,9 @@ def test_grounds_without_a_change_take_what_ohms_rest_on_and_nothing_with_power(
     assert [rule["alone_days"] for rule in alone if "alone_days" in rule] == [7]
 
 
-STEPS = steps_of(touched_of({"touched": {"sources": ["s"], "frames": ["f"]}}), TODAY)
+PARTS: dict[str, Any] = {"sources": ["s"], "frames": ["f"], "outputs": [["s", ["h-n"]]]}
+PARTS |= {"relays": ["k"], "branches": ["b", "c"]}
+STEPS = steps_of(touched_of({"touched": PARTS}), TODAY)
 WHEN = {rule["id"]: rule["when"] for rule in TODAY}
 CHAIN = {"unplugged", "source-dead", "meter-before", "no-volts", "no-volts-dc", "meter-after"}
 OHMS = {str(rule["id"]) for rule in TODAY if rule["unit"] in ("ohm", "Mohm")}

@@ -23,6 +23,6 @@ def test_each_fault_fits_its_file_and_names_tests_that_are_there(mutant: Mutant)
 def test_every_area_has_its_faults() -> None:
     areas = Counter(mutant.id.partition("/")[0] for mutant in MUTANTS)
 
-    assert areas.keys() == {"engine", "lifetimes", "outbox", "proving", "rig", "store", "sync"}
+    assert areas.keys() == {"engine", "lifetimes", "outbox", "proving", "rig", "store", "sync", "trend"}
     assert min(areas.values()) >= 10
     assert areas.total() >= 70

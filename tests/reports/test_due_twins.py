@@ -54,7 +54,16 @@ CHECKS = st.builds(
 LOOKS = st.fixed_dictionaries(
     {
         "of": st.sampled_from(["cord", "inlet", "alarms", "outlet", "skin", "surge"]),
-        "points": st.sampled_from([{}, {"outlet-dry": "good"}, {"outlet-dry": "bad"}]),
+        "points": st.sampled_from(
+            [{}, {"outlet-dry": "good"}, {"outlet-dry": "bad"}, {"surge-light": "good", "cord-jacket": "bad"}]
+        ),
+    }
+)
+SET_LOOKS = st.fixed_dictionaries(
+    {
+        "of": st.sampled_from(["set", "set", "set-look"]),
+        "points": st.sampled_from([{}, {"set-ground": "good"}, {"set-ground": "good"}, {"set-hot": "bad"}]),
+        "not_tested": st.sampled_from([[], [], ["set-neutral"]]),
     }
 )
 CHANGES = st.fixed_dictionaries(
@@ -94,6 +103,9 @@ NOTED: list[tuple[str, str | None, st.SearchStrategy[dict[str, Any]]]] = [
     ("incident", "o", INCIDENTS),
     ("incident", "d", INCIDENTS),
     ("incident", None, INCIDENTS),
+    ("look", "s", SET_LOOKS),
+    ("look", "t", SET_LOOKS),
+    ("incident", "s", INCIDENTS),
 ]
 MAP = {
     "parts": [
@@ -134,6 +146,9 @@ def logs(draw: st.DrawFn) -> dict[str, Any]:
         a_row("outlet", "o", {"guard": draw(st.sampled_from(["d", None]))}),
         a_row("outlet", "p", {}),
     ]
+    for cord_set in draw(st.sampled_from([(), ("s",), ("s", "t")])):
+        more = {"fixed": draw(st.booleans()), "retired": draw(st.sampled_from([False, False, True]))}
+        records.append(a_row("device", cord_set, {"type": "extension", "number": cord_set, "hots": 1} | more))
     if draw(st.booleans()):
         records.append(a_row("rig-map", "map", MAP, observed_at=draw(TIMES)))
     for at in range(draw(st.integers(0, 12))):

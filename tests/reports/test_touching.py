@@ -36,4 +36,7 @@ def test_a_change_touches_what_hangs_on_its_parts_or_hung_on_them_since_before_i
         "sources": list(found.sources),
         "frames": list(found.frames),
         "inlets": [[part, list(pairs)] for part, pairs in found.inlets],
+        "outputs": [[part, list(pairs)] for part, pairs in found.outputs],
+        "relays": None if found.relays is None else list(found.relays),
+        "branches": list(found.branches),
     } == case["touched"]

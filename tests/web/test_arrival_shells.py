@@ -11,6 +11,7 @@ SHELLS = [
     "/phone",
     "/phone/try",
     "/round",
+    "/sites",
     "/sign-out",
     f"/checks/{an_id()}",
     f"/outlets/{an_id()}",

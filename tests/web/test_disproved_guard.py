@@ -73,6 +73,7 @@ def test_no_page_says_it_guards(owner: Person, rig: Records) -> None:
         f"{page}/map/table": 0,
         f"{page}/map/versions": 0,
         f"{page}/record": 0,
+        f"/history/{rig[2]['id']}": 1,
         f"{page}/labels": 0,
         f"{page}/devices/{rig[1]['id']}/trip-tests/new": 0,
     }.items():

@@ -33,6 +33,9 @@ CACHEABLE = {"/rulebook.json", "/rig-rules.json", "/openapi.json", "/sw.js", "/m
 
 # What verifies a record brings its own script, named by its hash, and may fetch nothing.
 OF_ONE_FILE = {"Content-Security-Policy": "default-src 'none'; ", "Referrer-Policy": "no-referrer"}
+# Only there may a person let the browser tell where they are.
+OF_SITES = {"Permissions-Policy": "camera=(), geolocation=(self), microphone=(), payment=(), usb=()"}
+OF_PAGES = {("/verify", "GET"): OF_ONE_FILE, ("/sites", "GET"): OF_SITES}
 
 
 def test_every_route_answers_with_the_headers(app: Flask, owner: Person, stranger: Person) -> None:
@@ -40,9 +43,9 @@ def test_every_route_answers_with_the_headers(app: Flask, owner: Person, strange
         for rule, path in paths(app):
             for method in ("GET", "POST", "PUT"):
                 answer = person.client.open(path, method=method, buffered=True)
-                expected = EXPECTED | (OF_ONE_FILE if (rule, method) == ("/verify", "GET") else {})
+                expected = EXPECTED | OF_PAGES.get((rule, method), {})
                 found = {name: answer.headers.get(name) for name in expected}
-                if expected != EXPECTED:
+                if rule == "/verify" and method == "GET":
                     found |= {"Content-Security-Policy": answer.headers["Content-Security-Policy"][:20]}
                 assert found == expected, (rule, method)
                 assert answer.headers["Content-Type"], rule

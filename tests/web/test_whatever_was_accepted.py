@@ -10,6 +10,7 @@ from fieldlog.words.kinds import RECORDS as RECORD_KINDS
 from tests.builders import (
     a_14_50_check,
     a_change,
+    a_cord_set,
     a_device,
     a_full_check,
     a_lamp_tester,
@@ -22,6 +23,7 @@ from tests.builders import (
     a_rig,
     a_rig_map,
     a_round,
+    a_set_test,
     a_trip_test,
     an_arrival_check,
     an_id,
@@ -38,6 +40,8 @@ SHOWN_ALONE = 7
 """Every so many-th has its own page opened too, beside the pages that show them all."""
 SKIN: dict[str, Any] = {"of": "skin", "points": {"skin-quiet": "good"}, "not_tested": [], "note": ""}
 SKIN |= {"volts": "0.4 V"}
+LOOK_BEFORE_USE: dict[str, Any] = {"of": "set-look", "points": {"cord-jacket": "bad"}, "not_tested": []}
+LOOK_BEFORE_USE |= {"note": ""}
 ALARMS: dict[str, Any] = {"of": "alarms", "points": {"alarm-smoke": "good"}, "not_tested": [], "note": ""}
 ALARMS |= {"ends": {"smoke": "2031-05"}}
 OTHERS: dict[type, tuple[Any, ...]] = {
@@ -72,7 +76,7 @@ def enumerations() -> list[list[Any]]:
 def records_of(noted: Noted) -> list[dict[str, Any]]:
     """Give a record of each kind, about what is noted."""
     rig, check, change = noted.rig, an_arrival_check(a_full_check(), rig=noted.rig), a_change(noted.rig)
-    trip = a_trip_test(rig, noted.device)
+    trip, cord_set = a_trip_test(rig, noted.device), a_cord_set(rig)
     return [
         check,
         an_outlet_test(rig, noted.galley),
@@ -95,6 +99,10 @@ def records_of(noted: Noted) -> list[dict[str, Any]]:
         a_plan(rig),
         a_look(rig) | {"body": SKIN},
         a_look(rig) | {"body": ALARMS},
+        cord_set,
+        a_set_test(rig, cord_set["id"]),
+        a_look(rig, subject=cord_set["id"]) | {"body": LOOK_BEFORE_USE},
+        an_incident(rig, cord_set["id"], what="pull"),
     ]
 
 
@@ -115,7 +123,17 @@ def variants_of(record: dict[str, Any], enums: list[list[Any]]) -> Iterator[dict
 
 def pages_of(person: Person, rigs: list[str], records: list[str]) -> Iterator[tuple[str, int]]:
     """Open every page that shows them, and say how each answered."""
-    of_rig = ("", "/record", "/record.pdf", "/labels", "/calendar.ics", "/map", "/map/table", "/map/versions")
+    of_rig = (
+        "",
+        "/record",
+        "/record.pdf",
+        "/labels",
+        "/calendar.ics",
+        "/map",
+        "/map/table",
+        "/map/versions",
+        "/trends",
+    )
     paths = ["/rigs", "/history", "/calendar", "/api/records?after=0"]
     paths += [f"/rigs/{rig}{page}" for rig in rigs for page in of_rig]
     paths += [f"/history/{record}" for record in records]

@@ -2,7 +2,16 @@
 
 import pytest
 
-from tests.builders import a_change, a_look, a_proof, a_rig, a_trip_test, an_outlet, an_outlet_test
+from tests.builders import (
+    a_change,
+    a_look,
+    a_proof,
+    a_rig,
+    a_trip_test,
+    an_arrival_check,
+    an_outlet,
+    an_outlet_test,
+)
 from tests.conftest import Person
 from tests.web.rigs import Noted, note_a_rig
 from tests.web.test_calendar import events, make_feed
@@ -18,6 +27,8 @@ def note_it_all(owner: Person, noted: Noted, observed_at: str) -> None:
         a_proof(noted.rig, change["id"], observed_at=observed_at),
         a_trip_test(noted.rig, noted.device, observed_at=observed_at),
         an_outlet_test(noted.rig, noted.galley, observed_at=observed_at),
+        an_arrival_check(observed_at=observed_at),
+        an_outlet_test(noted.rig, noted.galley),
         a_look(noted.rig, observed_at=observed_at),
     ]
     assert {receipt["status"] for receipt in owner.send(*records)} == {"stored"}
@@ -30,7 +41,8 @@ def test_every_page_of_a_rig_answers_whatever_year_its_records_bear(
     noted = note_a_rig(owner)
     note_it_all(owner, noted, observed_at)
 
-    pages = ["/rigs", "/history", "/calendar", noted.page]
+    pages = ["/rigs", "/history", "/calendar", "/find?words=galley", "/find.csv", noted.page]
+    pages += [f"{noted.page}/outlets/{noted.galley}/trends", f"{noted.page}/trends"]
     pages += [
         f"{noted.page}/{of}" for of in ("calendar.ics", "record", "record.pdf", "labels", "map/versions")
     ]

@@ -9,8 +9,8 @@ from fieldlog.model.rig_map import MapFinding, Part
 
 VOLTS = 120.0
 """Of a branch circuit [V]; ANSI C84.1."""
-TWO_LEGS_FROM_AMPS = 50.0
-"""A 14-50 has two hots of its rating [A]; ANSI/NEMA WD 6."""
+TWO_LEGS = "two-legs-from"
+"""By the tables, from which rating on an inlet or a breaker has two hots [A]."""
 
 
 Above = dict[int, frozenset[int]]
@@ -57,9 +57,9 @@ def _loads(wiring: Wiring, breaker: int, above: Above, tables: CodeTables) -> It
     fixed = [part for place, part in enumerate(parts) if part.kind == "appliance" and breaker in above[place]]
     drawn = [(part, amps) for part in fixed if (amps := amps_of(part)) is not None]
     own, is_both = parts[breaker], parts[breaker].leg == "both"
-    if own.amps is None or not drawn:
+    if own.amps is None or not fixed:
         return
-    most = own.amps * (2 if is_both or own.amps >= TWO_LEGS_FROM_AMPS else 1)
+    most = own.amps * (2 if is_both or own.amps >= tables.entries[TWO_LEGS].value else 1)
     factor = tables.entries["continuous-factor"].value
     total = sum(amps * (factor if part.continuous else 1) for part, amps in drawn)
     among = tuple(part.id for part, _ in drawn)
@@ -120,7 +120,7 @@ def _without_main(wiring: Wiring, mode: str, above: Above, tables: CodeTables) -
         if (
             len(firsts) > 1
             and inlet.amps is not None
-            and inlet.amps < TWO_LEGS_FROM_AMPS
+            and inlet.amps < tables.entries[TWO_LEGS].value
             and total > inlet.amps
         ):
             among = tuple(part.id for part in firsts)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from fieldlog.engine.protection.advice import advise
-from fieldlog.engine.protection.loads import TWO_LEGS_FROM_AMPS
+from fieldlog.engine.protection.loads import TWO_LEGS
 from fieldlog.engine.protection.map import Wiring
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import MapFinding, Part
@@ -37,7 +37,7 @@ def neutral_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[
     """
     for one, other in _pairs(wiring):
         among = (other.id,)
-        if _are_on_one_leg(wiring, mode, one, other):
+        if _are_on_one_leg(wiring, mode, one, other, tables.entries[TWO_LEGS].value):
             known = one.amps is not None and other.amps is not None
             value = (one.amps or 0) + (other.amps or 0) if known else None
             limit = max(one.amps or 0, other.amps or 0) if known else None
@@ -67,16 +67,17 @@ def _pairs(wiring: Wiring) -> Iterator[tuple[Part, Part]]:
             yield part, parts[wiring.number[part.shares_neutral or ""]]
 
 
-def _are_on_one_leg(wiring: Wiring, mode: str, one: Part, other: Part) -> bool:
+def _are_on_one_leg(wiring: Wiring, mode: str, one: Part, other: Part, two_legs_from_amps: float) -> bool:
     if one.leg is not None and one.leg == other.leg and one.leg != "both":
         return True
-    return any(_has_one_hot(wiring, mode, wiring.number[part.id]) for part in (one, other))
+    places = (wiring.number[part.id] for part in (one, other))
+    return any(_has_one_hot(wiring, mode, place, two_legs_from_amps) for place in places)
 
 
-def _has_one_hot(wiring: Wiring, mode: str, place: int) -> bool:
+def _has_one_hot(wiring: Wiring, mode: str, place: int, two_legs_from_amps: float) -> bool:
     """Say whether power comes through an inlet or a pedestal outlet that is noted as one with one hot."""
     ways = (wiring.drawn.starts[run] for run in wiring.way_up(mode, wiring.drawn, place))
     entries = (
         part for part in (wiring.rig_map.parts[one] for one in ways) if part.kind in ("inlet", "supply")
     )
-    return any(part.amps is not None and part.amps < TWO_LEGS_FROM_AMPS for part in entries)
+    return any(part.amps is not None and part.amps < two_legs_from_amps for part in entries)

@@ -38,7 +38,7 @@ def touched_by(
     Touched
         Outlets and appliances that were changed or lie beyond what was, now or in an earlier version;
         devices that were changed, lie beyond, or guard such an outlet; every inverter, since it may start by
-        itself; every inlet. In the order of the map.
+        itself; every inlet, relay and branch breaker. In the order of the map.
 
     Notes
     -----
@@ -72,6 +72,13 @@ def touched_by(
         sources=tuple(part.id for part in rig_map.parts if part.kind == "inverter"),
         frames=tuple(part.id for part in rig_map.parts if part.kind == "appliance" and part.id in touched),
         inlets=_inlets(rig_map, pairs),
+        outputs=tuple(
+            (part.id, tuple(pairs.get(part.id) or contacts_of_inlet(None).usual))
+            for part in rig_map.parts
+            if part.kind == "inverter"
+        ),
+        relays=tuple(part.id for part in rig_map.parts if part.kind == "relay"),
+        branches=_branches(rig_map, now),
     )
 
 
@@ -94,6 +101,13 @@ def guards_of_outlets(rig_map: RigMap) -> dict[str, set[str]]:
         for outlet, by in guards_of(wiring, mode).items():
             found.setdefault(outlet, set()).update(by)
     return found
+
+
+def _branches(rig_map: RigMap, ways: Ways) -> tuple[str, ...]:
+    """Give the breakers with no other breaker beyond them, in any mode."""
+    breakers = {part.id for part in rig_map.parts if part.kind == "breaker"}
+    above = below([(end, start) for start, end in ways], {start for start, end in ways if end in breakers})
+    return tuple(part.id for part in rig_map.parts if part.id in breakers - above)
 
 
 def _inlets(

@@ -9,9 +9,10 @@ from fieldlog.kinds import kind_of, kinds
 from fieldlog.kinds.kind import Known
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.overview import guard_now
 from fieldlog.store.chains import current_records
 from fieldlog.store.records import chain_of_corrections, places
-from fieldlog.store.rigs import rig_as_built
+from fieldlog.store.rigs import rig_as_built, rig_with_id
 from fieldlog.store.session import Transaction
 
 SHOWN: Final = tuple(name for name, kind in kinds().items() if kind.is_in_history)
@@ -73,11 +74,16 @@ def known_for(tx: Transaction, account: str, record: Record) -> Known:
     parts = () if rig.map is None else rig.map.body["parts"]
     names = {
         **{part["id"]: part["name"] for part in parts},
-        **{outlet.id: outlet.name for outlet in rig.outlets},
-        **{device.id: device.name for device in rig.devices},
+        **{thing.id: thing.name for thing in rig.things},
         **{change.id: str(change.chain.body["what"]) for change in rig.changes},
     }
     return Known(names, parts)
+
+
+def guard_of(tx: Transaction, account: str, entry: StoredRecord) -> str:
+    """Say what guards an outlet now, whatever was noted of it; "" for any other record."""
+    rig = rig_with_id(tx, account, entry.record.rig or "") if entry.record.kind == "outlet" else None
+    return "" if rig is None else guard_now(rig, entry.root)
 
 
 def _one_a_rig(entries: Sequence[StoredRecord]) -> Iterable[StoredRecord]:

@@ -21,7 +21,7 @@ from fieldlog.store.restore import restores_noted
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
-from fieldlog.web.history.listing import NO_RIG, SHOWN, known_for, listed, plug_ins_after, result_of
+from fieldlog.web.history.listing import NO_RIG, SHOWN, guard_of, known_for, listed, plug_ins_after, result_of
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -61,6 +61,7 @@ def entry(record_id: str) -> ResponseReturnValue:
         checks = [stored.root] if record.kind == "arrival-check" else []
         after = plug_ins_after(tx, account.id, checks).get(stored.root, ())
         photos = photos_of_entry(tx, account.id, stored)
+        guarded = guard_of(tx, account.id, stored)
     return render_template(
         "history/entry.html",
         entry=stored,
@@ -73,6 +74,7 @@ def entry(record_id: str) -> ResponseReturnValue:
         noted=parts_of_record(record, known),
         after=[(version.record, plug_in_lines(version.record.body)) for version in after],
         photos=photos,
+        guarded=guarded,
         wording=wording,
         words=_words(record),
     )

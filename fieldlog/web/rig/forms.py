@@ -61,6 +61,11 @@ class RigForm(RecordForm):
         choices=[SelectChoice(*each) for each in ASSURED.items()],
         validate_choice=False,
     )
+    assured_by = StringField(
+        "Who keeps these tests?",
+        [Length(max=80, message="Shorten it to 80 characters.")],
+        filters=[_stripped],
+    )
     season_starts = StringField(
         "On which day does your season start?",
         [Optional(), Regexp(A_DAY, message="Write month and day as 04-01, or leave it empty.")],
@@ -74,6 +79,8 @@ class RigForm(RecordForm):
         body = {"name": self.name.data, "outlet": self.outlet.data, "note": self.note.data or ""}
         if self.assured_months.data:
             body["assured_months"] = int(self.assured_months.data)
+        if self.assured_by.data:
+            body["assured_by"] = self.assured_by.data
         if self.season_starts.data:
             body["season_starts"] = self.season_starts.data
         return body

@@ -37,7 +37,7 @@ from fieldlog.words.wording import begun
 WITH_FACE: Final = ("receptacle", "gfci-receptacle", "strip")
 """What a plug fits in: its rating is that of its face, and it is an outlet of the rig."""
 WITH_PLACE: Final = (*WITH_FACE, "appliance")
-WITHOUT_RATING: Final = (*WITH_FACE, "junction")
+WITHOUT_RATING: Final = (*WITH_FACE, "junction", "relay")
 NOTHING: Final = "nothing."
 """Fed by nothing on the map; no part can have such an id."""
 FEED_NEEDED: Final = "Say what feeds it, or that nothing on the map does."

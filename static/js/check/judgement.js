@@ -4,6 +4,7 @@ export { provesEarth } from "../engine/earth.js";
 export { readRulebook } from "../engine/rulebook.js";
 export { skinLevel } from "../engine/skin.js";
 export { againMarkup, doubtOf } from "./again.js";
+export { beforeMarkup, readOf } from "./before.js";
 export { findingsMarkup } from "./findings.js";
 export { offerOf } from "./offer.js";
 export { quickHash } from "./quick-hash.js";

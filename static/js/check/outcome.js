@@ -1,6 +1,7 @@
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
+import { allRows } from "../outbox/queue.js";
 import { rulebook } from "../sync/rulebook.js";
 import { changeContacts, doneTests, noteDone, openTest, testOf } from "./added.js";
 import { AGAIN, forgetAgain } from "./again.js";
@@ -20,7 +21,7 @@ import { stepsFor } from "./steps.js";
 import { earthMarkup, howMarkup } from "./tests.js";
 
 /** @import { BodyArrivalCheck, BodyOutletTest } from "../../../schemas/shapes/record.d.ts" */
-/** @import { TestWords } from "../../../schemas/shapes/rulebook.d.ts" */
+/** @import { Rulebook, TestWords } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Draft } from "./draft.js" */
 /** @typedef {ReturnType<typeof html>} Markup */
 /** @typedef {HTMLElement & {page: string, settled: () => void}} CheckElement */
@@ -199,9 +200,38 @@ export class Outcome {
     return () => {
       show(partOf(form, "[data-part=reasons]"), reasonsMarkup(answer, book, about));
       this.#speak(spokenVerdict(answer, book, about));
+      this.#showBefore(form, body, book);
       if (this.where === "rig" && !this.outlet) form.querySelector("fl-saved")?.wait(UNKNOWN_OUTLET);
       else this.#keep(form, () => this.#keepCheck(body));
     };
+  }
+
+  /**
+   * What was found here before stands beside the verdict, and has no part in it.
+   * @param {HTMLFormElement} form
+   * @param {BodyArrivalCheck|BodyOutletTest} body
+   * @param {Rulebook} book
+   */
+  async #showBefore(form, body, book) {
+    /** @type {"outlet-test"|"arrival-check"} */
+    const kind = this.where === "rig" ? "outlet-test" : "arrival-check";
+    const { saved, values } = this.draft;
+    const now = {
+      kind,
+      subject: this.outlet?.id ?? null,
+      body,
+      at: localIso(new Date()),
+      id: saved[kind]?.id ?? null,
+    };
+    try {
+      const rows = await allRows();
+      if (values.verdict !== body.judgement.verdict) return;
+      const { pointed, rest } = broughtEngine().beforeMarkup(rows, now, book);
+      show(partOf(form, "[data-part=pointed]"), pointed);
+      show(partOf(form, "[data-part=before]"), rest);
+    } catch (error) {
+      console.error(error); // the verdict stands without it
+    }
   }
 
   /**
@@ -223,6 +253,7 @@ export class Outcome {
   /** @param {HTMLFormElement} form @param {Markup} banner */
   #showParts(form, banner) {
     show(partOf(form, "[data-part=banner]"), banner);
+    for (const part of ["pointed", "before"]) show(partOf(form, `[data-part=${part}]`), html``);
     show(partOf(form, "[data-part=reasons]"), html``);
   }
 

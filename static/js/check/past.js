@@ -26,10 +26,11 @@ import { verdictMarkup } from "./verdict.js";
  * @property {string|undefined} outlet
  * @property {Judged} judged
  * @property {Rulebook|null} rulebook
+ * @property {ReturnType<typeof html>|string} [before] what was found there before
  */
 
 /** One check's page: judged now, read then, and everything that was kept about it. @param {Past} about */
-export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook }) {
+export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook, before }) {
   const [first, now] = /** @type {[Row, Row]} */ ([chain[0], chain.at(-1)]);
   const { kind } = now.record;
   const body = /** @type {CheckBody & Partial<BodyArrivalCheck>} */ (now.record.body);
@@ -60,6 +61,7 @@ export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook })
         : failureMarkup(judged.failure ?? "", "h2")
     }
     <section class="reasons"><h2>What was entered</h2>${readings(body)}</section>
+    ${before ?? ""}
     ${plugIns.map(plugIn)}
     <section class="reasons"><h2>What was kept</h2><ol class="kept">${chain.map((row) =>
       kept(row, row === now, rulebook),

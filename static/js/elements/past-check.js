@@ -1,7 +1,7 @@
 import { settling } from "../check/conflict.js";
 import { correctedBody, entryOf } from "../check/correction.js";
 
-import { assess, openRulebook } from "../check/engine.js";
+import { assess, broughtEngine, openRulebook } from "../check/engine.js";
 import { questionAbout, textAt } from "../check/entries.js";
 import { judge, judgementOf } from "../check/judge.js";
 import { record } from "../check/log-record.js";
@@ -95,7 +95,11 @@ export class FlPastCheck extends HTMLElement {
       one.kind === "outlet" && (id === subject || one.corrects === subject) ? [one] : [],
     );
     const judged = judge(() => body.check, rulebook(), assess);
+    const book = rulebook();
+    const now = { kind: this.#checked.kind, subject: subject ?? null, body, at: this.#last.record.observed_at };
+    const before = book ? broughtEngine().beforeMarkup(rows, { ...now, id: this.#last.id }, book) : null;
     return pastMarkup({
+      before: before ? html`${before.pointed}${before.rest}` : "",
       chain: this.#chain,
       leaves: leaves(this.#chain),
       plugIns,

@@ -1,12 +1,11 @@
 // Two breakers that share a neutral and are on one leg, so that the neutral carries the sum of both. The twin of the
 // stop in fieldlog/engine/protection/shared_neutrals.py; the rest of that is advice, which only the server gives.
 
+import { TWO_LEGS_FROM_AMPS } from "./legs.js";
+
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 
 /** @typedef {{id: "shared-neutral-on-one-leg", part: string, runs: number[], among: string[]}} NeutralStop */
-
-/** A 14-50 has two hots of its rating [A]; ANSI/NEMA WD 6. */
-const TWO_LEGS_FROM_AMPS = 50;
 
 /**
  * @param {RigPart[]} parts

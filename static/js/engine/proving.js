@@ -14,6 +14,9 @@
  * @property {string[]} [sources]
  * @property {string[]} [frames]
  * @property {[string|null, string[]][]} [inlets]
+ * @property {[string, string[]][]} [outputs] what can feed the wiring from within
+ * @property {string[]|null} [relays] null where the rig has no drawing that would tell
+ * @property {string[]} [branches] breakers with no other breaker beyond them
  */
 /** @typedef {{step: Step, outcome: "good"|"bad"|null}} Proof */
 /** @typedef {"open"|"good"|"bad"|"skipped"|"too-early"} State */
@@ -107,13 +110,17 @@ export function stepsOf(touched, rules) {
 }
 
 /** @param {ProvingStep} rule @param {Touched} touched @returns {Step[]} */
-function expand(rule, { outlets, devices = [], sources = [], frames = [], inlets = [] }) {
+function expand(rule, touched) {
+  const { outlets, devices = [], sources = [], frames = [], inlets = [], outputs = [] } = touched;
+  const { relays = null, branches = [] } = touched;
   /** @param {string|null} [part] @param {string|null} [pair] */
   const step = (part = null, pair = null) => ({ rule: rule.id, part, pair });
   if (rule.for === "once") return [step()];
   if (rule.for === "source") return (sources.length ? sources : [null]).map((part) => step(part));
+  if (rule.for === "relay") return (relays ?? [null]).map((part) => step(part));
+  if (rule.for === "branch") return (branches.length ? branches : [null]).map((part) => step(part));
   if (rule.for === "pair")
-    return [...inlets, ...(rule.inlet_only ? [] : outlets)].flatMap(([part, pairs]) =>
+    return [...inlets, ...(rule.outputs ? outputs : []), ...(rule.inlet_only ? [] : outlets)].flatMap(([part, pairs]) =>
       pairs.filter((pair) => rule.contacts?.includes(pair) ?? true).map((pair) => step(part, pair)),
     );
   if (rule.for === "outlet")
@@ -192,14 +199,14 @@ function takeBack(steps, states) {
 export const restsOf = (rules, id, steps) => allNeeds(id, needsOf(rules, steps));
 
 /**
- * What is for outlets or devices is needed only where there are any.
+ * What is for outlets, devices or relays is needed only where there are any.
  * @param {ProvingStep[]} rules
  * @param {Step[]} steps
  * @returns {Needs}
  */
 function needsOf(rules, steps) {
   const taken = new Set(steps.map(({ rule }) => rule));
-  const vacant = rules.filter((rule) => ["outlet", "device"].includes(rule.for) && !taken.has(rule.id));
+  const vacant = rules.filter((rule) => ["outlet", "device", "relay"].includes(rule.for) && !taken.has(rule.id));
   const ids = new Set(vacant.map(({ id }) => id));
   return new Map(rules.map((rule) => [rule.id, (rule.needs ?? []).filter((need) => !ids.has(need))]));
 }

@@ -1,5 +1,6 @@
 // What a change to the wiring touches. The Python twin is fieldlog/engine/protection/touched.py.
 
+import { TWO_LEGS_FROM_AMPS } from "./legs.js";
 import { protect } from "./protect.js";
 
 /** @import { RigMap } from "./protect.js" */
@@ -9,8 +10,6 @@ import { protect } from "./protect.js";
 
 const THREE_CONTACTS = ["h-n", "h-g", "n-g"];
 const TWO_LEGS = ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"];
-/** Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6. The others have three contacts. */
-const INLET_WITH_TWO_LEGS = 50;
 
 /**
  * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since
@@ -41,10 +40,43 @@ export function touchedBy(map, parts, pairsOf, earlier = []) {
     devices: map.parts
       .filter((part) => isGuard(part) && (below.has(part.id) || guards.has(part.id)))
       .map(({ id }) => id),
-    sources: map.parts.filter(({ kind }) => kind === "inverter").map(({ id }) => id),
+    sources: idsOf(map, "inverter"),
     frames: map.parts.filter(({ id, kind }) => kind === "appliance" && below.has(id)).map(({ id }) => id),
     inlets: inletsOf(map, pairsOf),
+    outputs: placesOf(map, "inverter", pairsOf),
+    relays: idsOf(map, "relay"),
+    branches: branchesOf(map),
   };
+}
+
+/** @param {RigMap} map @param {RigPart["kind"]} wanted */
+const idsOf = ({ parts }, wanted) => parts.filter(({ kind }) => kind === wanted).map(({ id }) => id);
+
+/**
+ * Parts of a kind with their pairs; an inlet of 50 A without a type has two hots, any other three contacts.
+ * @param {RigMap} map
+ * @param {RigPart["kind"]} wanted
+ * @param {(part: RigPart) => string[]} pairsOf
+ * @returns {[string, string[]][]}
+ */
+const placesOf = ({ parts }, wanted, pairsOf) =>
+  parts
+    .filter(({ kind }) => kind === wanted)
+    .map((part) => {
+      const usual = wanted === "inlet" && part.amps === TWO_LEGS_FROM_AMPS ? TWO_LEGS : THREE_CONTACTS;
+      return [part.id, pairsOf(part).length ? pairsOf(part) : usual];
+    });
+
+/** Breakers with no other breaker beyond them, in any mode. @param {RigMap} map */
+function branchesOf(map) {
+  const breakers = idsOf(map, "breaker");
+  const runs = map.runs ?? [];
+  const before = runs.filter(({ to }) => breakers.includes(to)).map(({ from }) => from);
+  const above = belowOf(
+    runs.map(({ from, to }) => ({ from: to, to: from })),
+    before,
+  );
+  return breakers.filter((id) => !above.has(id));
 }
 
 /** @param {Ends[]} runs @param {string[]} parts */
@@ -60,12 +92,7 @@ function belowOf(runs, parts) {
  * @param {(part: RigPart) => string[]} pairsOf
  * @returns {[string|null, string[]][]}
  */
-function inletsOf({ parts }, pairsOf) {
-  /** @param {RigPart} part */
-  const usual = ({ amps }) => (amps === INLET_WITH_TWO_LEGS ? TWO_LEGS : THREE_CONTACTS);
-  const inlets = parts.filter(({ kind }) => kind === "inlet");
-  const found = inlets.map(
-    /** @returns {[string|null, string[]]} */ (part) => [part.id, pairsOf(part).length ? pairsOf(part) : usual(part)],
-  );
+function inletsOf(map, pairsOf) {
+  const found = placesOf(map, "inlet", pairsOf);
   return found.length ? found : [[null, THREE_CONTACTS]];
 }

@@ -12,7 +12,19 @@ const SORTS = {
 };
 
 /** What is shown unplugged comes before the power, and the skin before anything that is touched. */
-const ORDER = ["cord", "ground", "insulation", "surge", "skin", "device", "outlet", "outlet-look", "alarms"];
+const ORDER = [
+  "set",
+  "set-fixed",
+  "cord",
+  "ground",
+  "insulation",
+  "surge",
+  "skin",
+  "device",
+  "outlet",
+  "outlet-look",
+  "alarms",
+];
 
 /** @param {DueItem} item @returns {number} what is loaded comes last */
 const placeOf = ({ thing }) => (ORDER.indexOf(thing.what) + ORDER.length + 1) % (ORDER.length + 1);
@@ -42,6 +54,8 @@ function wayTo({ id, outlets }, { what, subject }) {
   if (what === "insulation") return `/changes/new#rig=${id}`;
   if (what === "outlet-loaded") return `/outlets/${subject}`;
   if (what === "cord-loaded") return first ? `/outlets/${first.id}` : `/rigs/${id}`;
+  if (what === "set" || what === "set-fixed")
+    return subject ? `/round#rig=${id}&at=set-${subject}` : `/sets/new#rig=${id}`;
   if (what === "outlet-look") return `/round#rig=${id}&at=look-${subject}`;
   return subject ? `/round#rig=${id}&${what}=${subject}` : `/round#rig=${id}&at=look-${what}`;
 }

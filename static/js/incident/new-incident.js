@@ -92,12 +92,13 @@ export class FlIncident extends HTMLElement {
     );
     partOf(this, "[data-part=rig]").textContent = this.#rig ? `: ${this.#rig.name}` : "";
     if (!this.#rig) return;
-    const { id, outlets, devices } = this.#rig;
+    const { id, outlets, devices, sets } = this.#rig;
+    const cords = sets.filter(({ body }) => !body.retired);
     partOf(this, "[data-part=back]", HTMLAnchorElement).href = `/round#rig=${id}`;
     show(
       partOf(this, "[data-part=places]"),
       html`${choice("where", "cord", "The shore cord, its plug or the inlet")}
-        ${[...outlets, ...devices].map((thing) => choice("where", thing.id, thing.body.name))}
+        ${[...cords, ...outlets, ...devices].map((thing) => choice("where", thing.id, thing.body.name))}
         ${choice("where", "rig", "Not known, or all over the rig")}`,
     );
   }

@@ -7,8 +7,8 @@ const STANDINGS = ["failed", "never", "overdue", "today", "later"];
 
 /**
  * @typedef {object} Thing
- * @property {string} what device, outlet, outlet-loaded, outlet-look, cord, alarms, ground or skin; of cord-loaded,
- *   insulation and surge only incidents speak
+ * @property {string} what device, outlet, outlet-loaded, outlet-look, cord, alarms, ground, skin, set or set-fixed; of
+ *   cord-loaded, insulation and surge only incidents speak
  * @property {string|null} subject
  * @property {string} name
  * @property {string|null} last day of the last test that counts

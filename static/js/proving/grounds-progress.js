@@ -2,10 +2,9 @@
 import { newestList, stepsOf } from "../engine/proving.js";
 import { touchedBy } from "../engine/touched.js";
 import { dayOf, localIso } from "../lib/times.js";
-import { datedBy, partsOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
 import { standingOf, stepOf } from "../rig/proving.js";
-import { momentOf, rigsOf } from "../rig/rig-of.js";
+import { datedBy, momentOf, partsOf, rigsOf } from "../rig/rig-of.js";
 import { pairsAt } from "../rig/touched.js";
 
 /** @import { BodyProof, BodyRigMap } from "../../../schemas/shapes/record.d.ts" */

@@ -3,6 +3,7 @@ import { isGood } from "../engine/proving.js";
 import { readEntry } from "../lib/entry.js";
 import { ruleOf } from "../rig/proving.js";
 import { testFor } from "./tests.js";
+import { namedAt } from "./words.js";
 
 /** @import { BodyProof } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
@@ -43,19 +44,11 @@ export function noted(progress, step, { typed, outcome }) {
   const rule = ruleOf(progress, step);
   if (rule.record) return fromTest(progress, step);
   if (rule.optional) return fromShop(step, typed, outcome);
-  return asksValue(rule) ? fromValue(rule, step, typed) : fromWord(rule, step, { typed, outcome });
-}
-
-/**
- * @param {ProvingStep} rule
- * @param {Step} step
- * @param {{typed: Typed, outcome?: Outcome}} said
- * @returns {Noting}
- */
-function fromWord(rule, step, { typed, outcome }) {
   const note = (typed.named ?? "").trim().slice(0, 500);
-  if (rule.named_needed && outcome === "good" && !note) return wrong("named", "Type it: it is kept with the proof.");
-  return body(step, { outcome, note });
+  const isMissing = Boolean(namedAt(progress, step)?.isNeeded) && !note;
+  if (isMissing && (outcome === "good" || asksValue(rule)))
+    return wrong("named", "Type it: it is kept with the proof.");
+  return asksValue(rule) ? fromValue(rule, step, typed, note) : body(step, { outcome, note });
 }
 
 /** @param {ProvingStep} rule @returns {rule is ValueRule} */
@@ -72,8 +65,8 @@ function fromTest(progress, step) {
   return outcome && test ? body(step, { outcome, record: test.record.id }) : { problems: {} };
 }
 
-/** @param {ValueRule} rule @param {Step} step @param {Typed} typed @returns {Noting} */
-function fromValue(rule, step, typed) {
+/** @param {ValueRule} rule @param {Step} step @param {Typed} typed @param {string} note @returns {Noting} */
+function fromValue(rule, step, typed, note) {
   const read = readEntry(typed.value ?? "", {
     unit: rule.unit,
     least: 0,
@@ -85,6 +78,7 @@ function fromValue(rule, step, typed) {
     outcome: isGood(rule, Number(read.number)) ? "good" : "bad",
     value: read.number,
     unit: rule.unit,
+    note,
   });
 }
 

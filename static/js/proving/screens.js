@@ -7,7 +7,7 @@ import { spoken } from "../lib/times.js";
 import { endedBy, missingFor, ruleOf, stateOf } from "../rig/proving.js";
 import { wayTo } from "./overview.js";
 import { testFor } from "./tests.js";
-import { askOf, badWords, foundWords, hintOf, placeOf, stateWords, UNITS } from "./words.js";
+import { askOf, badWords, foundWords, hintOf, namedAt, placeOf, stateWords, UNITS } from "./words.js";
 
 /** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
@@ -99,7 +99,7 @@ function locked(progress, step, missing) {
 /** @param {Progress} progress @param {Step} step @returns {Screen} */
 function byWord(progress, step) {
   return {
-    body: ruleOf(progress, step).named ? use("named") : "",
+    body: namedAt(progress, step) ? use("named") : "",
     actions: html`<button type="submit" class="button button--quiet" data-outcome="bad">No</button><button
       type="submit" class="button button--main" data-next data-outcome="good">Yes</button>`,
   };
@@ -109,7 +109,7 @@ function byWord(progress, step) {
 function byValue(progress, step) {
   const { unit } = ruleOf(progress, step);
   return {
-    body: html`${use("value")}${unit === "V" ? "" : use("over")}`,
+    body: html`${use("value")}${unit === "V" ? "" : use("over")}${namedAt(progress, step) ? use("named") : ""}`,
     actions: html`<button type="submit" class="button button--main" data-next>Note it</button>`,
   };
 }
@@ -166,9 +166,9 @@ export function furnish(page, progress, step, typed) {
   for (const place of places) place.replaceWith(readyFor(page, place.dataset.use));
   const form = partOf(page, "form", HTMLFormElement);
   partOf(form, ".button--back", HTMLAnchorElement).href = `#${progress.place}`;
-  const { named } = ruleOf(progress, step);
+  const named = namedAt(progress, step);
   const label = form.querySelector('label[for="named"]');
-  if (named && label) label.textContent = named;
+  if (named && label) label.textContent = named.label;
   const unit = form.querySelector(".number--big .number__unit");
   if (unit) unit.textContent = UNITS[ruleOf(progress, step).unit] ?? "";
   fill(form, typed);

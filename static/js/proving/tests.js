@@ -4,9 +4,8 @@ import { assess } from "../check/engine.js";
 import { judge } from "../check/judge.js";
 import { protect } from "../engine/protect.js";
 import { keyOf, restsOf } from "../engine/proving.js";
-import { isLoaded, isPress } from "../rig/due.js";
 import { ruleOf } from "../rig/proving.js";
-import { momentOf } from "../rig/rig-of.js";
+import { isLoaded, isPress, momentOf } from "../rig/rig-of.js";
 import { nameOf } from "../rig/words.js";
 import { rulebook } from "../sync/rulebook.js";
 

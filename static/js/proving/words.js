@@ -2,7 +2,7 @@
 import { keyOf } from "../engine/proving.js";
 import { spoken, spokenDay } from "../lib/times.js";
 import { PAIRS } from "../lib/words.js";
-import { provedOn, stateOf } from "../rig/proving.js";
+import { provedOn, ruleOf, stateOf } from "../rig/proving.js";
 import { nameOf } from "../rig/words.js";
 
 /** @import { State, Step } from "../engine/proving.js" */
@@ -26,8 +26,27 @@ export function placeOf({ map }, { part, pair }) {
 export function askOf(progress, step) {
   const rule = progress.rules.get(step.rule);
   return (
-    (isFrame(progress, step) && rule?.ask_frame) || (step.part === null && rule?.ask_once) || rule?.ask || step.rule
+    (isFrame(progress, step) && rule?.ask_frame) ||
+    (!isDrawn(progress) && rule?.ask_undrawn) ||
+    (step.part === null && rule?.ask_once) ||
+    rule?.ask ||
+    step.rule
   );
+}
+
+/** @param {Progress} progress */
+const isDrawn = ({ rig }) => rig.versions("rig-map").length > 0;
+
+/**
+ * @param {Progress} progress
+ * @param {Step} step
+ * @returns {{label: string, isNeeded: boolean}|null} what is typed beside the answer, and whether it must be
+ */
+export function namedAt(progress, step) {
+  const { named, named_needed: isNeeded = false, named_once: once, named_undrawn: undrawn } = ruleOf(progress, step);
+  if (once && step.part === null) return { label: once, isNeeded: true };
+  if (undrawn && !isDrawn(progress)) return { label: undrawn, isNeeded: true };
+  return named ? { label: named, isNeeded } : null;
 }
 
 /**

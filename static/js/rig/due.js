@@ -1,11 +1,10 @@
 // What of a rig comes round, from the rows of the phone. The Python twin is fieldlog/reports/due.py; both are tested
 // from tests/cases/due-rows.json.
-import { daysAfter } from "../lib/due.js";
 import { dueItems } from "../lib/due-items.js";
 import { dayOf } from "../lib/times.js";
 import { incidentsSince } from "./incidents.js";
 import { mapOf } from "./map-of.js";
-import { momentOf } from "./rig-of.js";
+import { datedBy, isExposed, isGuard, isPress, momentOf, partsOf } from "./rig-of.js";
 import { touchedOf } from "./touched.js";
 
 /** @import { Touched } from "../engine/proving.js" */
@@ -22,6 +21,7 @@ import { touchedOf } from "./touched.js";
  * @property {(noted: Noted<any>) => boolean} isDated
  * @property {(kind: "outlet"|"device", noted: Noted<any>) => Noted<"change">[]} changes that touch a thing
  * @property {(noted: Noted<any>|null|undefined) => string|null} atMostToday
+ * @property {Map<string, IncidentRule>} shows by thing, what shows it after an incident
  * @property {Since} since the incident that touches a thing after its last good test
  */
 
@@ -43,17 +43,6 @@ export function dueOf(rig, rules, today, incidents = []) {
 }
 
 /**
- * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
- * @param {DueRule[]} rules entries of the table of what comes round
- * @param {string} today
- * @returns {(noted: Noted<any>) => boolean}
- */
-export function datedBy(rules, today) {
-  const days = rules.find(({ ahead_days: each }) => each !== undefined)?.ahead_days;
-  return (noted) => days === undefined || dayOf(noted.record.observed_at) <= daysAfter(today, days);
-}
-
-/**
  * @param {Rig} rig
  * @param {{today: string, isDated: (noted: Noted<any>) => boolean, incidents: IncidentRule[]}} how
  * @returns {Thing[]}
@@ -67,6 +56,7 @@ function things(rig, { today, isDated, incidents }) {
     isDated,
     changes: changesOf(rig, map),
     atMostToday: (noted) => earlier(day(noted), today),
+    shows: new Map(incidents.filter(({ of }) => of === "thing").map((rule) => [rule.id, rule])),
     since: incidentsSince(rig, map, incidents, today),
   };
   const all = [
@@ -77,13 +67,15 @@ function things(rig, { today, isDated, incidents }) {
     ]),
     ...rig.outlets.map((outlet) => groundThing(asked, outlet)),
   ];
-  if (!rig.devices.length && !rig.outlets.length) return [];
+  const sets = rig.sets.filter(({ body }) => !body.retired).map((each) => setThing(asked, each));
+  if (!rig.devices.length && !rig.outlets.length) return sets;
   return [
     ...all,
     lookThing(asked, "cord", ["cord", "inlet"]),
     lookThing(asked, "alarms", ["alarms"]),
     lookThing(asked, "skin", ["skin"]),
     ...afterIncidents(asked),
+    ...sets,
   ];
 }
 
@@ -95,23 +87,30 @@ const NAMES = {
   surge: "Surge protector",
   "cord-loaded": "Cord and inlet under load",
   insulation: "Insulation",
+  set: "Shore cord, as a set with a number",
 };
-const INSULATION = ["neutral-ground-apart", "hot-ground-apart"];
 
 /** What comes round by no month, and is due after an incident alone. @param {Asked} asked */
 function afterIncidents(asked) {
-  const { rig, isDated } = asked;
+  const { rig, isDated, shows } = asked;
   const loaded = rig
     .newest("outlet-test")
     .filter((test) => rig.outlets.some(({ ids }) => ids.includes(test.record.subject ?? "")))
     .find((test) => isReadUnderLoad(test) && !isNotToBeUsed(test) && isDated(test));
-  const shown = INSULATION.map((step) =>
+  const steps = shows.get("insulation")?.steps ?? [""]; // a table of an earlier release names none, so nothing shows it
+  const shown = steps.map((step) =>
     rig.newest("proof").find((proof) => proof.body.step === step && proof.body.outcome === "good" && isDated(proof)),
   );
+  const unknown = rig.sets.length ? null : asked.since("set", null, null);
+  const clears = shows.get("set-to-note")?.clears ?? "it is tested";
   return [
     lookThing(asked, "surge", ["surge"]),
     onlyStruck(asked, "cord-loaded", loaded),
     onlyStruck(asked, "insulation", older(shown)),
+    // The month's test is of sets that are noted; where none is, an incident asks for the first of them.
+    ...(unknown
+      ? [{ what: "set", subject: null, name: NAMES.set ?? "", last: null, struck: { ...unknown, clears } }]
+      : []),
   ];
 }
 
@@ -131,16 +130,6 @@ const older = (found) =>
 const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
 /** @param {string|null} one @param {string|null} other */
 const earlier = (one, other) => (one && other ? (one < other ? one : other) : null);
-
-/** A plain breaker has no TEST to press. @param {Noted<"device">} device @returns {boolean} */
-export const isGuard = ({ body }) => body.type !== "breaker";
-
-/**
- * A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome
- * was noted.
- * @param {Pick<Noted<"trip-test">, "body">} test
- */
-export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
 
 /** @param {Asked} asked @param {Noted<"device">} device */
 function deviceThing(asked, device) {
@@ -175,6 +164,39 @@ function groundThing(asked, outlet) {
     last,
     failed: downTo(last, proofs).find(({ body }) => body.outcome === "bad"),
   });
+}
+
+/**
+ * By its last whole test. What was found bad since, by a look too, puts it out of use, as does what no later look
+ * found good.
+ * @param {Asked} asked
+ * @param {Noted<"device">} noted
+ * @returns {Thing}
+ */
+function setThing({ rig, isDated, atMostToday, since }, noted) {
+  const looks = rig.newest("look", noted);
+  const last = looks.find((look) => look.body.of === "set" && isAllGood(look) && isDated(look));
+  const bad = downTo(last, looks).filter(({ body }) => Object.values(body.points).includes("bad"));
+  return {
+    what: noted.body.fixed ? "set-fixed" : "set",
+    subject: noted.id,
+    name: noted.body.name,
+    last: day(last),
+    failed: atMostToday(looks.find((look) => bad.includes(look) || standsBad(look, looks))),
+    struck: since("set", noted.id, last),
+  };
+}
+
+/**
+ * Whether a look found something bad of which no later one says anything else.
+ * @param {Noted<"look">} look
+ * @param {Noted<"look">[]} looks newest first
+ */
+function standsBad(look, looks) {
+  const later = looks.slice(0, looks.indexOf(look));
+  return Object.entries(look.body.points).some(
+    ([point, how]) => how === "bad" && !later.some(({ body }) => point in body.points),
+  );
 }
 
 /**
@@ -222,10 +244,6 @@ const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, la
 /** A load alone, with no volts read, shows no joint. @param {Noted<"outlet-test">} test */
 const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
 
-/** Outside or near water. @param {BodyRigMap} map @param {Noted<"outlet">} outlet @returns {boolean} */
-export const isExposed = (map, outlet) =>
-  map.parts.some((part) => part.outlet === outlet.id && Boolean(part.where?.length));
-
 /**
  * By the older of its looks; only one that found all good settles an incident.
  * @param {Asked} asked
@@ -236,12 +254,17 @@ export const isExposed = (map, outlet) =>
  */
 function lookThing(asked, what, of, outlet) {
   const found = of.map((each) => looksAt(asked, each, outlet));
+  const points = asked.shows.get(what)?.points;
   return {
     what,
     subject: outlet?.id ?? null,
     name: outlet?.body.name ?? NAMES[what] ?? what,
     last: found.map(([newest]) => day(newest)).reduce(earlier),
-    struck: asked.since(what, outlet?.id ?? null, older(found.map((looks) => looks.find(isAllGood)))),
+    struck: asked.since(
+      what,
+      outlet?.id ?? null,
+      older(found.map((looks) => looks.find((look) => isAllGood(look, points)))),
+    ),
   };
 }
 
@@ -251,25 +274,25 @@ function lookThing(asked, what, of, outlet) {
  * @param {BodyLook["of"]} of
  * @param {Noted<"outlet">} [noted]
  */
-const looksAt = ({ rig, isDated }, of, noted) =>
-  rig
+function looksAt({ rig, isDated, shows }, of, noted) {
+  const points = shows.get(of)?.points ?? [];
+  /** @param {BodyLook} body */
+  const isOf = (body) => body.of === of || points.some((point) => point in body.points);
+  return rig
     .newest("look", noted)
-    .filter((look) => look.body.of === of && Object.keys(look.body.points).length > 0 && isDated(look));
-
-/** @param {Noted<"look">} look */
-const isAllGood = ({ body }) => !Object.values(body.points).includes("bad") && !body.not_tested.length;
-
-/** @param {{body: {check: Check}}} test */
-export const isLoaded = ({ body: { check } }) =>
-  "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
+    .filter((look) => isOf(look.body) && Object.keys(look.body.points).length > 0 && isDated(look));
+}
 
 /**
- * @param {BodyRigMap} map
- * @param {"outlet"|"device"} kind
- * @param {Noted<any>} noted
- * @returns {string[]} the ids of the parts that stand for it
+ * Whether these points were found good, or all that is asked at such a look.
+ * @param {Noted<"look">} look
+ * @param {string[]} [points]
  */
-export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);
+function isAllGood({ body }, points) {
+  if (points) return points.every((point) => body.points[point] === "good");
+  const found = Object.values(body.points);
+  return found.length > 0 && !found.includes("bad") && !body.not_tested.length;
+}
 
 /**
  * Gives the changes that touch a thing, by the map as it is now.

@@ -35,13 +35,16 @@ export function incidentsSince(rig, map, rules, today) {
       incident,
       rule: rules.find(({ of, id }) => of === "incident" && id === incident.body.what),
       reach: reachOf(rig, map, incident),
+      cordSet: setOf(rig, incident),
     }));
   return (what, subject, last) => {
     const since = found.filter(({ incident }) => !last || momentOf(incident) > momentOf(last));
-    const [first] = since.filter(({ incident: { body }, rule, reach }) => {
-      if (!rule || rule.rig?.includes(what)) return true;
-      if (rule.cord?.includes(what) && body.at !== "thing") return true;
-      return Boolean(rule.there?.includes(what) && (!reach || reach.has(subject)));
+    const [first] = since.filter(({ incident: { body }, rule, reach, cordSet }) => {
+      if (!rule) return true;
+      const { rig: all = [], cord = [], there = [] } = rule;
+      if (what === "set" && cordSet) return subject === cordSet && [...all, ...cord, ...there].includes("set");
+      if (all.includes(what) || (cord.includes(what) && (body.at !== "thing" || cordSet))) return true;
+      return there.includes(what) && (!reach || reach.has(subject));
     });
     if (!first) return null;
     const { what: id } = first.incident.body;
@@ -57,14 +60,25 @@ export function incidentsSince(rig, map, rules, today) {
 }
 
 /**
+ * The cord set where it happened, if it was at one.
+ * @param {Rig} rig
+ * @param {Noted<"incident">} incident
+ * @returns {string|undefined}
+ */
+const setOf = ({ sets }, { body: { at }, record: { subject } }) =>
+  at === "thing" ? sets.find(({ ids }) => ids.includes(subject ?? ""))?.id : undefined;
+
+/**
  * The outlets and devices that an incident reaches by the map; null is all of them.
  * @param {Rig} rig
  * @param {BodyRigMap} map
  * @param {Noted<"incident">} incident
  * @returns {Set<string|null>|null}
  */
-function reachOf(rig, map, { body: { at }, record: { subject } }) {
-  if (at === "cord") return new Set();
+function reachOf(rig, map, incident) {
+  const { at } = incident.body;
+  const { subject } = incident.record;
+  if (at === "cord" || setOf(rig, incident)) return new Set();
   const thing =
     at === "thing" ? [...rig.outlets, ...rig.devices].find(({ ids }) => ids.includes(subject ?? "")) : undefined;
   const parts = thing

@@ -13,4 +13,8 @@ export const KINDS = {
   strip: "Outlet strip",
   appliance: "Appliance",
   inverter: "Inverter or power station",
+  relay: "Contactor or transfer relay",
+  "cord-set": "Shore cord",
+  extension: "Extension cord",
+  adapter: "Adapter",
 };

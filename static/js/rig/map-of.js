@@ -45,7 +45,8 @@ const short = (name) => [...name].slice(0, 60).join("");
 /** @param {Noted<"device">} device @returns {RigPart} */
 function devicePart({ id, body: { name, type } }) {
   const part = { id, name: short(name), device: id };
-  return type === "gfci-breaker" ? { ...part, kind: "breaker", gfci: true } : { ...part, kind: type };
+  if (type === "gfci-breaker") return { ...part, kind: "breaker", gfci: true };
+  return { ...part, kind: /** @type {RigPart["kind"]} */ (type) }; // a cord set is none of the devices
 }
 
 /** @param {Noted<"outlet">} outlet @returns {RigPart} */

@@ -1,7 +1,10 @@
 // Rigs as the rows of the phone tell them. The Python twin is fieldlog/model/rig.py.
+import { daysAfter } from "../lib/due.js";
+import { dayOf } from "../lib/times.js";
 import { chains } from "../outbox/chains.js";
 
-/** @import { LogRecord, RecordRig } from "../../../schemas/shapes/record.d.ts" */
+/** @import { BodyRigMap, Check, LogRecord, RecordRig } from "../../../schemas/shapes/record.d.ts" */
+/** @import { DueRule } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
 
 /** @typedef {LogRecord["kind"]} Kind */
@@ -27,6 +30,7 @@ import { chains } from "../outbox/chains.js";
  * @property {RecordRig["body"]} body
  * @property {Noted<"outlet">[]} outlets as they were first noted
  * @property {Noted<"device">[]} devices as they were first noted
+ * @property {Noted<"device">[]} sets cords, extensions and adapters with a number, as they were first noted
  * @property {<Of extends Kind>(kind: Of, subject?: Noted<any>|null) => Noted<Of>[]} newest its records of a kind, or
  *   those about one thing, newest first
  * @property {<Of extends Kind>(kind: Of) => RecordOf<Of>[]} versions its records of a kind with all that they
@@ -68,12 +72,53 @@ function rigOf({ id, body }, noted, rows) {
     rows
       .map(({ record }) => /** @type {RecordOf<typeof kind>} */ (record))
       .filter((record) => record.kind === kind && record.rig === id);
-  const [outlets, devices] = [ofKind(own, "outlet"), ofKind(own, "device")];
-  return { id, name: body.name, body, outlets, devices, newest, versions };
+  const all = ofKind(own, "device");
+  const [devices, sets] = [all.filter((device) => !isSet(device)), all.filter(isSet)];
+  return { id, name: body.name, body, outlets: ofKind(own, "outlet"), devices, sets, newest, versions };
 }
+
+/** Of all devices only a cord set has a number. @param {Noted<"device">} device */
+const isSet = ({ body }) => body.number !== undefined;
 
 /** @param {Noted<any>} noted @returns {number} when it was observed, in milliseconds */
 export const momentOf = ({ record }) => Date.parse(record.observed_at);
 
 /** @param {Noted<any>} a @param {Noted<any>} b */
 const byTime = (a, b) => momentOf(b) - momentOf(a);
+
+/**
+ * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
+ * @param {DueRule[]} rules entries of the table of what comes round
+ * @param {string} today
+ * @returns {(noted: Noted<any>) => boolean}
+ */
+export function datedBy(rules, today) {
+  const days = rules.find(({ ahead_days: each }) => each !== undefined)?.ahead_days;
+  return (noted) => days === undefined || dayOf(noted.record.observed_at) <= daysAfter(today, days);
+}
+
+/** A plain breaker has no TEST to press. @param {Noted<"device">} device @returns {boolean} */
+export const isGuard = ({ body }) => body.type !== "breaker";
+
+/**
+ * A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome
+ * was noted.
+ * @param {Pick<Noted<"trip-test">, "body">} test
+ */
+export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
+
+/** Outside or near water. @param {BodyRigMap} map @param {Noted<"outlet">} outlet @returns {boolean} */
+export const isExposed = (map, outlet) =>
+  map.parts.some((part) => part.outlet === outlet.id && Boolean(part.where?.length));
+
+/** @param {{body: {check: Check}}} test */
+export const isLoaded = ({ body: { check } }) =>
+  "loaded" in check || Boolean(check.more?.some((more) => "loaded" in more));
+
+/**
+ * @param {BodyRigMap} map
+ * @param {"outlet"|"device"} kind
+ * @param {Noted<any>} noted
+ * @returns {string[]} the ids of the parts that stand for it
+ */
+export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);

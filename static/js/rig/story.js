@@ -96,7 +96,8 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
     ${badLook(rig.newest("look", outlet), rules)}
     ${testsMarkup(rig.newest("outlet-test", outlet), wordOf)}
     <p class="rig-text__ways"><button type="button" class="button" data-test>Test it now</button> <a
-      class="button button--quiet" href="/rigs/${rig.id}/map">The map</a>${devicesOf(parts, judged).map(
+      class="button button--quiet" href="/rigs/${rig.id}/map">The map</a> <a class="button button--quiet"
+      href="/rigs/${rig.id}/outlets/${outlet.id}/trends">Over time</a>${devicesOf(parts, judged).map(
         ({ device, name }) =>
           html` <a class="button button--quiet" href="/round#rig=${rig.id}&device=${device}">Press TEST at ${name}</a>`,
       )}</p>`;

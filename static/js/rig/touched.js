@@ -17,7 +17,10 @@ const OUTLET_KINDS = ["receptacle", "gfci-receptacle", "strip"];
  * @param {Noted<"change">} change
  * @returns {Touched}
  */
-export const touchedOf = (rig, map, change) => touchedBy(map, change.body.parts, pairsAt, runsSince(rig, change));
+export function touchedOf(rig, map, change) {
+  const found = touchedBy(map, change.body.parts, pairsAt, runsSince(rig, change));
+  return rig.versions("rig-map").length ? found : { ...found, relays: null }; // a list tells of no relay
+}
 
 /**
  * @param {Pick<RigPart, "kind"|"outlet_type">} part

@@ -1,7 +1,7 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
 import { protect, TRIPPING } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
-import { partsOf } from "../rig/due.js";
+import { partsOf } from "../rig/rig-of.js";
 
 /** @import { BodyLook, BodyRigMap, BodyTripTest } from "../../../schemas/shapes/record.d.ts" */
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */

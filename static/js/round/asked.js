@@ -22,6 +22,7 @@ const endAnswers = (rig) => Object.fromEntries(Object.entries(endsOf(rig)).map((
 export function askedAt(step, { known: { rig, map, looks }, round, lamps, today }) {
   const device = rig.devices.find(({ id }) => id === step.subject);
   const outlet = rig.outlets.find(({ id }) => id === step.subject);
+  const cordSet = rig.sets.find(({ id }) => id === step.subject);
   const pressed = step.what === "device" ? step.subject : null;
   return {
     step,
@@ -31,7 +32,8 @@ export function askedAt(step, { known: { rig, map, looks }, round, lamps, today 
     outlet: outlet?.body.outlet,
     outlets: pressed ? outletsBeside(rig, map, pressed) : [],
     modes: pressed ? modesToAsk(map, pressed) : [],
-    points: pointsOf(looks, map, step),
+    points: pointsOf(looks, map, step, cordSet?.body.hots),
+    keeper: rig.body.assured_by || undefined,
     called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, textAt(lamps, `lamp.${pair}.called`)])),
     isDry: round.dry === today,
     supply: round.supply,

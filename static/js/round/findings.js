@@ -19,6 +19,7 @@ import {
   tripProblems,
   tripStops,
 } from "./answers.js";
+import { ofSet } from "./cord-sets.js";
 import { lampTest } from "./keeping.js";
 import { ofEnds, ofSkin } from "./skin-and-ends.js";
 
@@ -133,8 +134,10 @@ function ofPage({ record, body }) {
 }
 
 /** @param {Asked} asked @param {Known} known @returns {Found} */
-function ofLook({ step, answers, points }, known) {
+function ofLook(asked, known) {
+  const { step, answers, points } = asked;
   if (step.of === "skin") return ofSkin(answers);
+  if (step.of === "set") return ofSet(asked);
   const open = points.filter(({ id }) => !answers[`point.${id}`]);
   const more = step.of === "alarms" ? ofEnds(answers, known.today) : null;
   const body = { ...lookBody(answers, points, step.of ?? "outlet"), ...more?.body };

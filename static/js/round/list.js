@@ -60,6 +60,9 @@ export function listMarkup(rig, { inRound, others, grounds, struck, states, star
         : html`<p>Nothing is noted of this rig yet. <a class="button button--quiet"
         href="/rigs/${rig.id}">Note its outlets and devices</a></p>`
     }
+    <p><a class="button button--quiet button--wide" href="/sets/new#rig=${
+      rig.id
+    }">Note a cord, extension or adapter</a></p>
     <p><a class="button button--quiet button--wide"
         href="/incidents/new#rig=${rig.id}">Something went wrong: note it</a></p>`;
 }
@@ -73,8 +76,9 @@ const cards = (rig, steps, states) =>
 
 /** @param {Rig} rig @param {Step} step @param {string|undefined} state */
 function card(rig, step, state) {
-  const { key, name, subject, due, isDue: owed } = step;
-  const words = state ?? (owed ? due.filter(isDue) : due).map(dueWords).join(", ");
+  const { key, name, subject, of, due, isDue: owed } = step;
+  const usual = of === "set-look" ? "before each day’s use" : "";
+  const words = state ?? ((owed ? due.filter(isDue) : due).map(dueWords).join(", ") || usual);
   const load = state && loadDue(step);
   const way = load
     ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet"

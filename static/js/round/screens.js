@@ -3,6 +3,7 @@ import { hasTwoLegs } from "../check/pairs.js";
 import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
 import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
+import { setScreen } from "./cord-sets.js";
 import { choice, choices, problem, row } from "./fields.js";
 import { endsMarkup, skinScreen } from "./skin-and-ends.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
@@ -21,6 +22,7 @@ import { dueWords, isDue, loadDue } from "./steps.js";
  * @property {string[]} modes of the rig, where a device has power in more than one
  * @property {string} [outlet] how the outlet is configured
  * @property {LookPoint[]} points what is looked at
+ * @property {string} [keeper] who keeps the tests of cord sets
  * @property {Record<string, string|undefined>} called the person's own names of the lamps, by pair
  * @property {boolean} [isDry] whether it was said today that it is dry
  * @property {string} [supply]
@@ -224,6 +226,7 @@ function lookScreen(asked) {
   const { answers, points, step } = asked;
   const all = html`<button type="button" class="button button--quiet button--wide"
         data-all>Yes to all of these</button>`;
+  if (step.of === "set") return setScreen(asked, html`${pointsMarkup(asked)}${all}`);
   return html`${pointsMarkup(asked)}${points.length > 1 ? all : ""}${step.of === "alarms" ? endsMarkup(answers) : ""}`;
 }
 

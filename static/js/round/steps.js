@@ -1,21 +1,20 @@
 // The steps of a round: what of a rig is tested or looked at, in the order of a walk, and how far each is.
 import { spokenDay } from "../lib/times.js";
-import { isExposed, isGuard, partsOf } from "../rig/due.js";
-import { momentOf } from "../rig/rig-of.js";
+import { isExposed, isGuard, momentOf, partsOf } from "../rig/rig-of.js";
 
 /** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { DueItem } from "../lib/due-items.js" */
 /** @import { Noted, Rig } from "../rig/rig-of.js" */
 
-/** @typedef {"cord"|"inlet"|"alarms"|"skin"|"surge"} Of */
+/** @typedef {"cord"|"inlet"|"alarms"|"skin"|"surge"|"set"|"set-look"} Of */
 
 /**
  * @typedef {object} Step
  * @property {string} key
  * @property {"device"|"outlet"|"look"} what
  * @property {string|null} subject
- * @property {Of|null} of what else than an outlet is looked at
+ * @property {Of|null} of what else than an outlet is looked at; set is the test of a cord set with a meter
  * @property {string} name
  * @property {DueItem[]} due what the rules say of it
  * @property {boolean} isDue
@@ -39,7 +38,7 @@ export function stepsOf(rig, map, due) {
    * @returns {Step}
    */
   const made = ({ what, subject, name }, found, of = null) => ({
-    key: [what, subject ?? of].join("-"),
+    key: subject && of ? `${of}-${subject}` : [what, subject ?? of].join("-"),
     what,
     subject,
     of,
@@ -58,10 +57,16 @@ export function stepsOf(rig, map, due) {
     ...(isExposed(map, outlet) ? [lookAt(outlet)] : []),
   ]);
   const looks = /** @type {Of[]} */ (["cord", "inlet", "skin", "alarms", "surge"]).map((of) =>
-    made({ what: "look", subject: null, name: NAMES[of] }, owed([of === "inlet" ? "cord" : of], null), of),
+    made({ what: "look", subject: null, name: NAMES[of] ?? of }, owed([of === "inlet" ? "cord" : of], null), of),
   );
   const asked = looks.filter(({ of, isDue: owes }) => of !== "surge" || owes);
-  return devices.length || outlets.length ? [...devices, ...outlets, ...asked] : [];
+  const sets = rig.sets
+    .filter(({ body }) => !body.retired)
+    .flatMap(({ id, body: { name } }) => [
+      made({ what: "look", subject: id, name }, owed(["set", "set-fixed"], id), "set"),
+      made({ what: "look", subject: id, name: `${name}: look before use` }, [], "set-look"),
+    ]);
+  return devices.length || outlets.length ? [...sets, ...devices, ...outlets, ...asked] : sets;
 }
 
 /** @param {URLSearchParams} wanted what the address asks for @returns {string|undefined} the key of a step */
@@ -69,7 +74,7 @@ export const keyIn = (wanted) =>
   wanted.get("at") ??
   ["device", "outlet"].filter((kind) => wanted.has(kind)).map((kind) => `${kind}-${wanted.get(kind)}`)[0];
 
-/** @type {Record<Of, string>} */
+/** @type {Record<string, string>} */
 const NAMES = {
   cord: "The cord",
   inlet: "The inlet",
@@ -83,11 +88,16 @@ const NAMES = {
  * @param {LookPoint[]} looks entries of the table of looks
  * @param {BodyRigMap} map
  * @param {Step} step
+ * @param {number} [hots] of a cord set
  */
-export function pointsOf(looks, map, { of, subject }) {
+export function pointsOf(looks, map, { of, subject }, hots = 1) {
+  const wanted = of ?? "outlet";
   const places = map.parts.filter(({ outlet }) => outlet && outlet === subject).flatMap(({ where }) => where ?? []);
   return looks.filter(
-    (look) => look.of === (of ?? "outlet") && (!look.where || look.where.some((place) => places.includes(place))),
+    (look) =>
+      (look.of === wanted || look.also?.some((also) => also === wanted)) &&
+      (look.hots ?? hots) <= hots &&
+      (!look.where || look.where.some((place) => places.includes(place))),
   );
 }
 
@@ -118,6 +128,8 @@ const NEVER = {
   cord: "never looked at",
   alarms: "buttons never noted",
   skin: "never read in a round",
+  set: "never tested: before first use",
+  "set-fixed": "never tested: before first use",
 };
 /** @type {Record<string, string>} */
 const SORTS = {
@@ -132,6 +144,8 @@ const SORTS = {
  * @returns {string}
  */
 export function dueWords({ thing, standing, next }) {
+  if (standing === "failed" && thing.what.startsWith("set"))
+    return "found bad: out of use until mended, looked at and every conductor shown";
   if (standing === "failed") return `${thing.what === "ground" ? SORTS.ground : ""}failed at its last test`;
   const { struck } = thing;
   if (struck)

@@ -1,0 +1,62 @@
+"""What is looked for, as it is typed. It is asked by an address and changes nothing."""
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+from werkzeug.datastructures import MultiDict
+from wtforms import BooleanField, Form, SelectField, StringField, ValidationError
+from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
+from wtforms.validators import Length
+
+from fieldlog.reports.sought import Sought
+from fieldlog.words.kinds import RECORDS
+from fieldlog.words.wording import begun
+
+MOST_LETTERS: Final = 120
+VERDICTS: Final = {
+    "use": "Use",
+    "use-limited": "Use with limits",
+    "test-more": "Test more",
+    "do-not-use": "Do not use",
+}
+_DAY: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def _is_day(_form: Form, field: StringField) -> None:
+    if field.data and not _DAY.fullmatch(field.data.strip()):
+        raise ValidationError("Write the day as 2026-05-31, or leave it empty.")
+
+
+def _choices(names: Mapping[str, str]) -> list[SelectChoice]:
+    return [SelectChoice(*each) for each in (("", "Any"), *names.items())]
+
+
+class FindForm(Form):
+    """Words, kind, verdict, days, flags; what is left empty asks for nothing."""
+
+    words = StringField(
+        "Words", [Length(max=MOST_LETTERS, message=f"Shorten it to {MOST_LETTERS} characters.")]
+    )
+    kind = SelectField(
+        "Kind", choices=_choices({kind: begun(name) for kind, name in RECORDS.items()}), default=""
+    )
+    verdict = SelectField("Verdict", choices=_choices(VERDICTS), default="")
+    first = StringField("From the day", [_is_day])
+    last = StringField("To the day", [_is_day])
+    flagged = BooleanField("Only what the server noticed something about")
+
+    def __init__(self, given: MultiDict[str, str]) -> None:
+        super().__init__(given)
+
+    @property
+    def sought(self) -> Sought:
+        """Give what is looked for."""
+        return Sought(
+            words=tuple((self.words.data or "").casefold().split()),
+            kind=self.kind.data or "",
+            verdict=self.verdict.data or "",
+            first=(self.first.data or "").strip(),
+            last=(self.last.data or "").strip(),
+            is_flagged=bool(self.flagged.data),
+        )

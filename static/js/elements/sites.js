@@ -1,0 +1,204 @@
+import { broughtEngine, openRulebook } from "../check/engine.js";
+import { AfterPaint } from "../lib/after-paint.js";
+import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
+import { allRows, changes } from "../outbox/queue.js";
+import { remember } from "../outbox/remembered.js";
+import { hereNow, keepPosition, metresApart, positions } from "../sites/near.js";
+import { listMarkup, placeMarkup } from "../sites/page.js";
+import { isFound, lastYearAt, placesOf } from "../sites/places.js";
+import { sync } from "../sync/flush.js";
+import { rulebook } from "../sync/rulebook.js";
+
+/** @import { Position, Positions } from "../sites/near.js" */
+/** @import { Met, Place } from "../sites/places.js" */
+
+/** The site book: pedestals met before, and one of them. The address says which. */
+export class FlSites extends HTMLElement {
+  /** @type {Place[]} */
+  #places = [];
+  /** @type {Positions} */
+  #positions = {};
+  /** @type {Position|null} */
+  #here = null;
+  #words = "";
+  #shown = "";
+
+  async connectedCallback() {
+    for (const type of ["click", "input"]) this.addEventListener(type, this);
+    window.addEventListener("hashchange", this);
+    changes.addEventListener("changed", this);
+    await this.#load();
+    if (!this.#places.length) await sync().then(() => this.#load());
+    // What is kept is seen first; the engine tells what a load showed.
+    new AfterPaint().wait(() => openRulebook().then(() => this.#draw()));
+  }
+
+  disconnectedCallback() {
+    window.removeEventListener("hashchange", this);
+    changes.removeEventListener("changed", this);
+  }
+
+  /** @param {Event} event */
+  handleEvent({ type, target }) {
+    if (type === "changed") this.#load();
+    else if (type === "hashchange") this.#turned();
+    else if (type === "input") this.#sought(/** @type {HTMLInputElement} */ (target));
+    else this.#tapped(/** @type {Element} */ (target));
+  }
+
+  /** A store that does not open is not an empty book. */
+  async #load() {
+    try {
+      this.#places = placesOf(await allRows());
+      this.#positions = await positions();
+      this.#draw();
+    } catch (error) {
+      console.error(error);
+      show(
+        partOf(this, "[data-part=places]"),
+        html`<p class="notice" role="alert">The book cannot be shown now: ${
+          /** @type {Error} */ (error).message
+        } Nothing of it was changed.</p>`,
+      );
+    }
+  }
+
+  get #place() {
+    const key = new URLSearchParams(location.hash.slice(1)).get("place");
+    return this.#places.find((place) => place.key === key) ?? null;
+  }
+
+  #draw() {
+    const place = this.#place;
+    partOf(this, "[data-part=head]").hidden = place !== null;
+    const markup = place ? this.#placeMarkup(place) : this.#listMarkup();
+    if (markup.text === this.#shown) return;
+    show(partOf(this, "[data-part=places]"), markup);
+    this.#shown = markup.text;
+  }
+
+  #listMarkup() {
+    const here = this.#here;
+    const known = here
+      ? this.#places.flatMap(({ key }) => {
+          const where = this.#positions[key];
+          return where ? [/** @type {[string, number]} */ ([key, metresApart(here, where)])] : [];
+        })
+      : [];
+    const away = new Map(known);
+    const found = this.#places.filter((place) => isFound(place, this.#words));
+    /** @param {Place} place */
+    const far = ({ key }) => away.get(key) ?? Number.MAX_VALUE;
+    return listMarkup(here ? found.sort((a, b) => far(a) - far(b)) : found, {
+      lastYear: this.#words ? null : lastYearAt(this.#places, Date.now()),
+      away,
+      all: this.#places.length,
+    });
+  }
+
+  /** @param {Place} place */
+  #placeMarkup(place) {
+    return placeMarkup(place, {
+      hasPosition: place.key in this.#positions,
+      ohmsOf: (met) => this.#ohmsOf(met),
+    });
+  }
+
+  /** @param {Met} met */
+  #ohmsOf({ record }) {
+    const book = rulebook();
+    const loop = book ? broughtEngine().readOf(record.body.check, record.observed_at, book).loop : null;
+    return loop ? `${loop.value.toFixed(2)} ± ${loop.uncertainty.toFixed(2)} ohm` : null;
+  }
+
+  #turned() {
+    this.#draw();
+    window.scrollTo(0, 0);
+    /** @type {HTMLElement|null} */
+    const title = this.querySelector("[data-part=places] h1");
+    title?.focus({ preventScroll: true });
+  }
+
+  /** @param {HTMLInputElement} field */
+  #sought(field) {
+    if (field.name !== "words") return;
+    this.#words = field.value.trim();
+    this.#draw();
+  }
+
+  /** @param {Element} target */
+  async #tapped(target) {
+    const place = this.#place;
+    if (target.closest("[data-near]")) await this.#nearest();
+    if (!place) return;
+    if (target.closest("[data-check]")) await this.#check(place);
+    if (target.closest("[data-share]")) await this.#share();
+    if (target.closest("[data-copy]")) await this.#copy();
+    if (target.closest("[data-here]")) await this.#keepHere(place);
+    if (target.closest("[data-forget]")) {
+      await keepPosition(place.key, null);
+      await this.#load();
+    }
+  }
+
+  async #nearest() {
+    const said = partOf(this, "[data-part=near-said]");
+    try {
+      said.textContent = "Asking where you are…";
+      this.#here = await hereNow();
+      const count = this.#places.filter(({ key }) => key in this.#positions).length;
+      said.textContent = count
+        ? `Nearest first. Of ${count} of ${this.#places.length} places the position is kept.`
+        : "No place has its position kept. Open one when you stand there, and keep it.";
+      this.#draw();
+    } catch (error) {
+      said.textContent = `${/** @type {Error} */ (error).message} The places stay as they were.`;
+    }
+  }
+
+  /** @param {Place} place */
+  async #keepHere(place) {
+    try {
+      await keepPosition(place.key, await hereNow());
+      await this.#load();
+    } catch (error) {
+      this.#say(/** @type {Error} */ (error).message);
+    }
+  }
+
+  /** What the next check offers first is this place. @param {Place} place */
+  async #check({ park, site }) {
+    await remember({ "place.park": park, "place.site": site });
+    location.assign("/arrive");
+  }
+
+  async #share() {
+    if (!("share" in navigator)) return this.#copy();
+    try {
+      await navigator.share({ title: "Readings at a pedestal", text: this.#report.value });
+    } catch (error) {
+      if (/** @type {Error} */ (error).name !== "AbortError") this.#say("The browser did not hand it on. Copy it.");
+    }
+  }
+
+  async #copy() {
+    try {
+      await navigator.clipboard.writeText(this.#report.value);
+      this.#say("It is copied.");
+    } catch (error) {
+      console.warn(error);
+      this.#report.select();
+      this.#say("The browser did not copy it. It is marked: copy it by hand.");
+    }
+  }
+
+  get #report() {
+    return partOf(this, ".site-report", HTMLTextAreaElement);
+  }
+
+  /** @param {string} sentence */
+  #say(sentence) {
+    partOf(this, "[data-part=said]").textContent = sentence;
+  }
+}

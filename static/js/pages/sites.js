@@ -1,0 +1,3 @@
+import { FlSites } from "../elements/sites.js";
+
+customElements.define("fl-sites", FlSites);
