@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "ae63b11a1c57";
+const VERSION = "40485c37cb21";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -47,6 +47,7 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/added-Bm0j8Cti.js",
+  "/static/joined/js/behind-folds-BMZ-FApa.js",
   "/static/joined/js/check-Xgsc8RaU.js",
   "/static/joined/js/clocks-DOvnZKnk.js",
   "/static/joined/js/conflict-BdC3hT-f.js",
@@ -57,7 +58,6 @@ const FILES = [
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-tAo53Qwm.js",
   "/static/joined/js/judgement-DYAvnxrH.js",
-  "/static/joined/js/later-BMZ-FApa.js",
   "/static/joined/js/main.js",
   "/static/joined/js/outlet-story-DooVk1pU.js",
   "/static/joined/js/pages/arrival.js",
