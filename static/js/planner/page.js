@@ -247,7 +247,7 @@ export class FlPlan extends HTMLElement {
   async #showMore(supply, answer, tables) {
     partOf(this, "[data-part=battery-fold]").hidden = !supply.battery;
     partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery);
-    const { batteryMarkup, cordsMarkup, rechargeMarkup } = await import("./more.js");
+    const { batteryMarkup, cordsMarkup, rechargeMarkup } = await import("./behind-folds.js");
     if (this.#answer !== answer) return;
     this.#part("battery", supply.battery ? batteryMarkup(answer, supply.battery) : html``);
     this.#part("recharge", supply.battery ? rechargeMarkup(supply.battery, this.#state.told, tables) : html``);
@@ -370,14 +370,14 @@ export class FlPlan extends HTMLElement {
 
   /** A plan, a reading of the one kept last, or that one shown. @param {"plan"|"reading"|"shown"} what */
   async #keeping(what) {
-    const { Keeping } = await import("./keeping.js");
+    const { Keeping } = await import("./behind-folds.js");
     const { told, account } = this.#state;
     const about = { told, account, rig: this.#rig, answer: this.#answer, supply: this.#supply(), tables: this.#tables };
     await new Keeping(this.#form("plan"), about, () => this.#learn())[what]();
   }
 
   async #offerEvening() {
-    const { offerEvening } = await import("./evening.js");
+    const { offerEvening } = await import("./behind-folds.js");
     offerEvening(partOf(this, "[data-part=evening]"));
   }
 
