@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from fieldlog.engine.fields import Fields, is_object
 from fieldlog.engine.planning.model import Battery, Branch, Cord, Load, Supply
@@ -120,9 +120,9 @@ def _branches(plan: Mapping[str, Any], fields: Fields) -> tuple[list[Branch], di
 def _places(value: Any, count: int, at: str, fields: Fields) -> list[int]:
     if value is None:
         return []
-    is_list = isinstance(value, list)
-    places = [one for one in value if type(one) is int and 0 <= one < count] if is_list else []
-    if not is_list or len(places) < len(value) or len(set(places)) < len(places):
+    given = cast("list[Any]", value) if isinstance(value, list) else [None]
+    places = [one for one in given if type(one) is int and 0 <= one < count]
+    if len(places) < len(given) or len(set(places)) < len(places):
         fields.problem(f"{at}/loads", "must be a list of numbers of loads, each once; the first is 0.")
         return []
     return places
