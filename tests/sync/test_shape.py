@@ -23,6 +23,7 @@ from tests.builders import (
     a_look,
     a_meter,
     a_photo,
+    a_plan,
     a_plug_in,
     a_proof,
     a_record,
@@ -54,6 +55,7 @@ RECORDS = {
     "look": a_look(an_id()),
     "round": a_round(an_id(), an_id(), an_id()),
     "incident": an_incident(an_id(), an_id()),
+    "plan": a_plan(an_id()),
 }
 JUNK: list[Any] = [
     0,
@@ -149,10 +151,13 @@ def test_a_name_of_nothing_but_a_blank_is_no_name(blank: str) -> None:
     assert [problem.at for problem in problems] == ["/body/name"]
 
 
+RATINGS = {"rig-map": ("amps", "feet"), "plan": ("watts", "feet")}
+
+
 @pytest.mark.parametrize(
-    ("name", "at"), [(n, at) for n, at in ALL_PLACES if n != "rig-map" or at[-1] not in ("amps", "feet")]
+    ("name", "at"), [(n, at) for n, at in ALL_PLACES if at[-1] not in RATINGS.get(n, ())]
 )
-def test_a_number_stands_nowhere_in_a_record_but_in_the_ratings_and_lengths_of_a_map(
+def test_a_number_stands_nowhere_in_a_record_but_in_the_ratings_and_lengths_of_map_and_plan(
     name: str, at: tuple[str | int, ...]
 ) -> None:
     problems = problems_of_shape(changed(RECORDS[name], at, 121.3))

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any, Final, cast
+from typing import Any, Final
 
 from fieldlog.engine.fields import Fields, is_object
 from fieldlog.engine.planning.model import Battery, Branch, Cord, Load, Supply
@@ -120,12 +120,16 @@ def _branches(plan: Mapping[str, Any], fields: Fields) -> tuple[list[Branch], di
 def _places(value: Any, count: int, at: str, fields: Fields) -> list[int]:
     if value is None:
         return []
-    given = cast("list[Any]", value) if isinstance(value, list) else [None]
+    given: list[Any] = value if _is_list(value) else [None]
     places = [one for one in given if type(one) is int and 0 <= one < count]
     if len(places) < len(given) or len(set(places)) < len(places):
         fields.problem(f"{at}/loads", "must be a list of numbers of loads, each once; the first is 0.")
         return []
     return places
+
+
+def _is_list(value: Any) -> bool:
+    return isinstance(value, list)
 
 
 def _loads(
