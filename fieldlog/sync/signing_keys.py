@@ -87,13 +87,13 @@ def _read(folder: Path) -> SigningKeys:
 def _handed_over(folder: Path, at: datetime) -> SigningKeys:
     old = _read(folder)
     number = len(old.changes) + 1
-    if not (
-        folder / f"{number + 1}.key"
-    ).exists():  # otherwise one that a power cut left: it signed nothing yet
+    # One that a power cut left has signed nothing yet.
+    if not (folder / f"{number + 1}.key").exists():
         _make(folder, number + 1)
     change = key_change(old.key, _key(folder / f"{number + 1}.key"), at)
     _write(folder / f"{number + 1}.json", json.dumps(change, indent=1).encode())
-    (folder / f"{number}.key").unlink()
+    for retired in range(1, number + 1):
+        (folder / f"{retired}.key").unlink(missing_ok=True)
     return _read(folder)
 
 

@@ -38,6 +38,16 @@ def test_a_handing_over_that_a_power_cut_ended_goes_on_with_the_key_that_was_mad
     assert hand_over(tmp_path, NOON).key.private_bytes_raw() == bytes(range(32))
 
 
+def test_a_retired_key_that_a_power_cut_left_goes_at_the_next_handing_over(tmp_path: Path) -> None:
+    signing_keys(tmp_path)
+    left = (tmp_path / "1.key").read_bytes()
+    hand_over(tmp_path, NOON)
+    (tmp_path / "1.key").write_bytes(left)
+    hand_over(tmp_path, NOON)
+
+    assert [path.name for path in tmp_path.glob("*.key")] == ["3.key"]
+
+
 def _shorten(folder: Path) -> None:
     (folder / "3.key").write_bytes(b"x")
 
