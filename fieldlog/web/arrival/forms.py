@@ -18,13 +18,12 @@ from wtforms import (
 )
 from wtforms.validators import AnyOf, InputRequired, Length, Optional, Regexp
 
-from fieldlog.model.contacts import contacts_of
+from fieldlog.model.contacts import OF_OUTLET, contacts_of
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.web.arrival.entry import PAIRS, RANGES, measured_entry, read_entry
 from fieldlog.web.layout.looks import LOOKS
 
-OUTLETS: Final = ("TT-30", "5-20", "5-15", "14-50")
 LAMPS: Final = ("lit", "dim", "dark")
 TRIP: Final = ("tripped", "face_dead", "reset")
 CATEGORIES: Final = (
@@ -234,7 +233,7 @@ def _fields() -> Iterator[tuple[str, Field]]:
     yield "supply", _one_of("supply", supplies, default="utility", required="Say what feeds the outlet.")
     yield (
         "outlet",
-        _one_of("outlet", OUTLETS, required="Choose the outlet you want to use."),
+        _one_of("outlet", tuple(OF_OUTLET), required="Choose the outlet you want to use."),
     )
     for tick in ("looked", "ready.dry", "ready.meter_proved"):
         yield tick, _some_of(tick, ("yes",))
