@@ -6,14 +6,11 @@ A kind has its schema in schemas/book/kinds, its file here and its page; nothing
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
-from typing import Final
 
-from fieldlog.kinds.kind import Kind, Known
+from fieldlog.kinds.kind import NOTHING_KNOWN, Kind, Known
 from fieldlog.model.record import Record
 from fieldlog.words.kinds import RECORDS
 from fieldlog.words.lines import Part
-
-NOTHING_KNOWN: Final = Known()
 
 
 @cache

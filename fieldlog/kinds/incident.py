@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Body, Kept, Kind, Known, Log, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.tables import entries
 from fieldlog.words.lines import Line
 from fieldlog.words.wording import begun
@@ -54,6 +56,18 @@ def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
         yield Problem("/subject", words)
 
 
+def _on_paper(rig: Rig, incident: Chain) -> SectionLine | None:
+    body = incident.body
+    if body["what"] == "none":
+        return None
+    thing = rig.thing(incident.entry.record.subject) if body["at"] == "thing" else None
+    place = "the shore cord" if body["at"] == "cord" else "nobody knows where"
+    where = place if thing is None else f"“{thing.name}”"
+    return SectionLine(
+        head_of(incident), f"{_in_short(body, NOTHING_KNOWN)}: {where}. {body['note']}".strip()
+    )
+
+
 KIND: Final = Kind(
     parts=noted(_lines),
     in_short=_in_short,
@@ -63,4 +77,5 @@ KIND: Final = Kind(
     kept=Kept.NEWEST,
     says=said_by("what", "at"),
     is_in_history=True,
+    listing=Listing(title="Incidents", place=10, line=_on_paper, is_whole=True),
 )

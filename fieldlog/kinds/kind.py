@@ -6,6 +6,7 @@ from enum import Enum
 from typing import Any, Final, Protocol
 
 from fieldlog.kinds.forms import Reading
+from fieldlog.kinds.paper import Listing
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain
@@ -27,6 +28,9 @@ class Known:
     names: Names = field(default_factory=dict)
     parts: Sequence[Mapping[str, Any]] = ()
     rulebook: Rulebook | None = None
+
+
+NOTHING_KNOWN: Final = Known()
 
 
 class Entry(Protocol):
@@ -115,6 +119,8 @@ class Kind:
         The page on which it is corrected; the form of the history where there is none.
     in_years : callable or None
         Say of all of a year that are too old to be listed what they were; None for what is always listed.
+    listing : Listing or None
+        How a service record lists it in a section of its own; None where it has none.
     """
 
     parts: Callable[[Body, Known], Iterable[Part]]
@@ -129,6 +135,7 @@ class Kind:
     begins_a_rig: bool = False
     corrected_at: str = ""
     in_years: Callable[[Sequence[Chain]], str] | None = None
+    listing: Listing | None = None
 
 
 def noted(lines: Callable[[Body, Known], Iterable[Line]]) -> Callable[[Body, Known], tuple[Part]]:

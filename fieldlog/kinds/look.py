@@ -6,10 +6,11 @@ from typing import Final
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NOTE, these
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, counted, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.ends import ENDS
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.model.rig import Chain
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.tables import entries
 from fieldlog.words.lines import Line
 from fieldlog.words.wording import LOOKED_AT, OUTCOMES, UNITS, begun
@@ -71,6 +72,19 @@ def _in_years(looks: Sequence[Chain]) -> str:
     return f"{counted(len(looks), 'look', 'looks')}; at {bad or 'none'} of them something was bad."
 
 
+def name_of_look(rig: Rig, look: Chain) -> str:
+    """Say at what of a rig a look was."""
+    thing = rig.thing(look.entry.record.subject)
+    what = begun(LOOKED_AT[look.body["of"]])
+    if thing is None:
+        return what
+    return f"“{thing.name}”" if look.body["of"] == "outlet" else f"{what} at “{thing.name}”"
+
+
+def _on_paper(rig: Rig, look: Chain) -> SectionLine:
+    return SectionLine(head_of(look), f"{name_of_look(rig, look)}: {look_words(look.body)}")
+
+
 def _asked(point: str) -> str:
     found = next((each for each in entries("facts/looks.json") if each["id"] == point), None)
     return point if found is None else str(found["ask"])
@@ -86,4 +100,5 @@ KIND: Final = Kind(
     says=said_by("of", "points", "ends"),
     is_in_history=True,
     in_years=_in_years,
+    listing=Listing(title="Looked at", place=30, line=_on_paper),
 )

@@ -5,10 +5,17 @@ from typing import Any, Final
 
 from fieldlog.kinds.forms import Reading, these
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kind, Known, Log, counted, noted
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.model.rig import Chain
+from fieldlog.model.rig import Chain, Rig
+from fieldlog.words.kinds import entry_name
 from fieldlog.words.lines import Line
+
+_NOT_PRINTED: Final = (
+    "They are not printed here. Each is known by its hash, the SHA-256 of the bytes that the phone sent."
+)
+_NOT_OF_THE_RIG: Final = "a record that is not of this rig"
 
 
 def _lines(body: Body, _known: Known) -> Iterator[Line]:
@@ -41,10 +48,18 @@ def _in_years(photos: Sequence[Chain]) -> str:
     return f"{counted(len(photos), 'photo', 'photos')}."
 
 
+def _on_paper(rig: Rig, photo: Chain) -> SectionLine:
+    subject = photo.entry.record.subject
+    about = next((entry_name(rig, entry) for entry in rig.log if entry.record.id == subject), _NOT_OF_THE_RIG)
+    shows = f": {photo.body['what']}" if photo.body["what"] else ""
+    return SectionLine(head_of(photo), f"{about}{shows}", hash=str(photo.body["hash"]))
+
+
 KIND: Final = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(Reading(("what",), "What it shows")),
     log_rules=(_of_a_record,),
     in_years=_in_years,
+    listing=Listing(title="Photos", place=50, line=_on_paper, intro=_NOT_PRINTED),
 )

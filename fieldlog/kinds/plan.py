@@ -4,7 +4,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Body, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.words.lines import Line
 
 _SUPPLIES: Final = {"utility": "shore power", "generator": "generator", "inverter": "battery and inverter"}
@@ -49,6 +51,10 @@ def _readings(body: Body) -> Iterator[Reading]:
     yield NOTE
 
 
+def _on_paper(_rig: Rig, plan: Chain) -> SectionLine:
+    return SectionLine(head_of(plan), f"{_in_short(plan.body, NOTHING_KNOWN)}.")
+
+
 KIND: Final = Kind(
     parts=noted(_lines),
     in_short=_in_short,
@@ -56,4 +62,5 @@ KIND: Final = Kind(
     kept=Kept.ALONE,
     says=said_by("loads", "planned", "read"),
     is_in_history=True,
+    listing=Listing(title="Planned loads", place=20, line=_on_paper),
 )

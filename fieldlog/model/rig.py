@@ -43,6 +43,11 @@ class Chain:
         return self.entry.record.observed
 
     @property
+    def day(self) -> str:
+        """Give the day of the observation, as ISO 8601 writes it."""
+        return self.at.date().isoformat()
+
+    @property
     def corrections(self) -> tuple[StoredRecord, ...]:
         """Give every version but the first."""
         return self.versions[1:]

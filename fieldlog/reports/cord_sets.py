@@ -61,8 +61,8 @@ def _line(rig: Rig, cord_set: CordSet, due: Mapping[str | None, DueItem], bad: S
         type=begun(kind_name(body["type"])),
         number=str(body["number"]),
         result=NEVER if last is None else result_words(last),
-        day="" if last is None else _day(last),
-        looked="never noted" if looked is None else _day(looked),
+        day="" if last is None else last.day,
+        looked="never noted" if looked is None else looked.day,
         due=begun(RETIRED if item is None else due_words(item)),
         is_due=item is not None and item.is_due,
         is_retired=cord_set.is_retired,
@@ -80,7 +80,3 @@ def result_words(look: Chain) -> str:
         told = f"{missing} of {len(points) + missing} not looked at"
     ohms = look.body.get("ohms")
     return told if ohms is None else f"{told}, ground {ohms.replace('ohm', UNITS['ohm'])}"
-
-
-def _day(look: Chain) -> str:
-    return look.at.date().isoformat()

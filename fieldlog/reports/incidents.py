@@ -11,24 +11,10 @@ from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.words.wording import begun
 
 NONE: Final = "none"
 UNKNOWN: Final = "incident"
-CORD: Final = "the shore cord"
-ANYWHERE: Final = "nobody knows where"
 _PROBED: Final = ("h-n",)
-
-
-@dataclass(frozen=True)
-class IncidentLine:
-    """An incident as a record lists it."""
-
-    day: str
-    what: str
-    place: str
-    note: str
-    number: int
 
 
 @dataclass(frozen=True)
@@ -110,30 +96,6 @@ class Incidents:
             for kind in ("outlet", "device")
             if part["id"] in reached and part.get(kind)
         }
-
-
-def incident_lines(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[IncidentLine, ...]:
-    """Give every incident of a rig that was one, newest first."""
-    names = {str(rule["id"]): str(rule["name"]) for rule in rules if rule["of"] == "incident"}
-    return tuple(
-        IncidentLine(
-            chain.at.date().isoformat(),
-            begun(names.get(str(chain.body["what"]), UNKNOWN)),
-            place_words(rig, chain),
-            str(chain.body["note"]),
-            chain.entry.position,
-        )
-        for chain in rig.newest("incident")
-        if chain.body["what"] != NONE
-    )
-
-
-def place_words(rig: Rig, chain: Chain) -> str:
-    """Say where an incident happened."""
-    if chain.body["at"] == "cord":
-        return CORD
-    thing = rig.thing(_thing(rig, chain))
-    return ANYWHERE if thing is None else f"“{thing.name}”"
 
 
 def _thing(rig: Rig, chain: Chain) -> str | None:

@@ -1,13 +1,11 @@
-"""What looks at a rig found: each of them, and what stands bad until a later look finds it good."""
+"""What looks at a rig found: what stands bad until a later look finds it good."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 
-from fieldlog.kinds.look import look_words
+from fieldlog.kinds.look import name_of_look
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.words.wording import LOOKED_AT, begun
 
 _Key = tuple[str | None, str]
 
@@ -21,16 +19,6 @@ class BadPoint:
     day: str
     is_grave: bool
     sentence: str
-
-
-@dataclass(frozen=True)
-class LookLine:
-    """One look: at what, and what it found of each point."""
-
-    day: str
-    what: str
-    found: str
-    number: int
 
 
 def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, ...]:
@@ -54,15 +42,6 @@ def ends_of(rig: Rig) -> dict[str, str]:
     return found
 
 
-def look_lines_of(rig: Rig, since: datetime | None = None) -> tuple[LookLine, ...]:
-    """Give every look at the rig, newest first, on demand from a moment on."""
-    return tuple(
-        LookLine(_day(look), _name(rig, look), look_words(look.body), look.entry.position)
-        for look in rig.newest("look")
-        if since is None or look.at >= since
-    )
-
-
 def _bad_points(
     rig: Rig, newest: Mapping[_Key, Chain], rules: Mapping[str, Mapping[str, Any]]
 ) -> Iterator[BadPoint]:
@@ -70,22 +49,10 @@ def _bad_points(
         if look.body["points"][point] == "bad":
             rule = rules.get(point, {"level": "stop", "bad": f"{point} was found bad."})
             is_grave, sentence = rule["level"] == "stop", str(rule["bad"])
-            yield BadPoint(subject, _name(rig, look), _day(look), is_grave, sentence)
+            yield BadPoint(subject, name_of_look(rig, look), look.day, is_grave, sentence)
 
 
 def _thing(rig: Rig, look: Chain) -> str | None:
     """Give the first id of what was looked at: a look may name a later version of it."""
     thing = rig.thing(look.entry.record.subject)
     return look.entry.record.subject if thing is None else thing.id
-
-
-def _name(rig: Rig, look: Chain) -> str:
-    thing = rig.thing(look.entry.record.subject)
-    what = begun(LOOKED_AT[look.body["of"]])
-    if thing is None:
-        return what
-    return f"“{thing.name}”" if look.body["of"] == "outlet" else f"{what} at “{thing.name}”"
-
-
-def _day(look: Chain) -> str:
-    return look.at.date().isoformat()

@@ -133,7 +133,5 @@ def _ways_of_list(rig: Rig) -> list[tuple[str, str]]:
 
 
 def _standing(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> Standing:
-    proofs = [
-        (chain.at.date().isoformat(), Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs
-    ]
+    proofs = [(chain.day, Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs]
     return standing_of(touched, proofs, rules)
