@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { textOfBodies } from "./bodies.mjs";
 import { kindsOfBook, recordSchema } from "./book.mjs";
 import { textForEngine, textForPython, textOfPairs } from "./contacts.mjs";
+import { textOfShapes, textOfTypes } from "./typed.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
 const TABLE = "schemas/facts/kinds.json";
@@ -29,6 +30,8 @@ const MADE = {
   "static/js/engine/contacts.js": async () => formatted(await textForEngine()),
   "static/js/lib/contacts.js": async () => formatted(await textOfPairs()),
   "fieldlog/model/outlets.py": textForPython,
+  "fieldlog/model/shapes.py": async () => textOfShapes(await recordSchema()),
+  "fieldlog/model/bodies.py": async () => textOfTypes(await recordSchema()),
 };
 
 async function partsAndDevices() {

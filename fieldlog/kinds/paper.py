@@ -3,7 +3,9 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Generic
 
+from fieldlog.model.kind_of import HeldT
 from fieldlog.model.rig import Chain, Rig
 
 
@@ -27,7 +29,7 @@ class Section:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Listing:
+class Listing(Generic[HeldT]):
     """How a kind is listed in a service record.
 
     Parameters
@@ -44,11 +46,11 @@ class Listing:
 
     title: str
     place: int
-    line: Callable[[Rig, Chain], SectionLine | None]
+    line: Callable[[Rig, Chain[HeldT]], SectionLine | None]
     intro: str = ""
     is_whole: bool = False
 
-    def section(self, rig: Rig, records: Iterable[Chain], since: datetime | None) -> Section:
+    def section(self, rig: Rig, records: Iterable[Chain[HeldT]], since: datetime | None) -> Section:
         """Give the section of a rig's records of this kind, in their order, on demand from a moment on."""
         listed = [each for each in records if self.is_whole or since is None or each.at >= since]
         lines = (self.line(rig, each) for each in listed)

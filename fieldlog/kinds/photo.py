@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from fieldlog.kinds.forms import Reading, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kind, Known, Log, counted, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kind, Known, Log, counted, noted
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
+from fieldlog.model.bodies import BodyPhoto
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Rig
@@ -18,17 +19,17 @@ _NOT_PRINTED: Final = (
 _NOT_OF_THE_RIG: Final = "a record that is not of this rig"
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyPhoto, _known: Known) -> Iterator[Line]:
     yield Line("It shows", body["what"] or NOT_NOTED)
     yield Line("Size", f"{body['width']} × {body['height']} pixels")
     yield Line("Hash of the photo as it was sent", body["hash"])
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyPhoto, _known: Known) -> str:
     return str(body["what"] or "A photo")
 
 
-def _of_a_record(record: Record, log: Log) -> Iterator[Problem]:
+def _of_a_record(record: Record[BodyPhoto], log: Log) -> Iterator[Problem]:
     """Hold a photo against the record it belongs to; a correction may only word otherwise what it shows."""
     about = log.find(record.subject)
     if about is None or about.root != record.subject or about.kind == record.kind:
@@ -44,18 +45,18 @@ def _without_words(record: Record) -> dict[str, Any]:
     return {**record.body, "what": ""}
 
 
-def _in_years(photos: Sequence[Chain]) -> str:
+def _in_years(photos: Sequence[Chain[BodyPhoto]]) -> str:
     return f"{counted(len(photos), 'photo', 'photos')}."
 
 
-def _on_paper(rig: Rig, photo: Chain) -> SectionLine:
+def _on_paper(rig: Rig, photo: Chain[BodyPhoto]) -> SectionLine:
     subject = photo.entry.record.subject
     about = next((entry_name(rig, entry) for entry in rig.log if entry.record.id == subject), _NOT_OF_THE_RIG)
     shows = f": {photo.body['what']}" if photo.body["what"] else ""
     return SectionLine(head_of(photo), f"{about}{shows}", hash=str(photo.body["hash"]))
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyPhoto]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(Reading(("what",), "What it shows")),

@@ -161,7 +161,7 @@ def _without_old_proofs(change: ChangeLine, since: datetime | None) -> ChangeLin
 
 def _tests(rig: Rig, rulebook: Rulebook, since: datetime | None) -> Iterator[TestLine]:
     """Every test of an outlet or a device from a moment on, newest first."""
-    done = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
+    done: list[tuple[str, Chain]] = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
     done += [(device.name, trip) for device in rig.devices for trip in device.trips]
     done = [(name, chain) for name, chain in done if since is None or chain.at >= since]
     for name, chain in sorted(done, key=lambda each: (each[1].at, each[1].entry.seq), reverse=True):

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from fieldlog.model.bodies import LOOK
 from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.rig import Chain, CordSet, Rig
 from fieldlog.reports.looks import BadPoint
@@ -51,7 +52,7 @@ def due_words(item: DueItem) -> str:
 
 def _line(rig: Rig, cord_set: CordSet, due: Mapping[str | None, DueItem], bad: Sequence[BadPoint]) -> SetLine:
     body, item = cord_set.chain.body, due.get(cord_set.id)
-    looks = [look for look in rig.newest("look") if rig.thing(look.entry.record.subject) is cord_set]
+    looks = [look for look in rig.newest(LOOK) if rig.thing(look.entry.record.subject) is cord_set]
     last = next((look for look in looks if look.body["of"] == "set"), None)
     looked = next((look for look in looks if look.body["of"] == "set-look"), None)
     return SetLine(

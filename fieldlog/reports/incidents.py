@@ -9,6 +9,7 @@ from typing import Any, Final
 from fieldlog.engine.protection import map_of_body
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
+from fieldlog.model.bodies import INCIDENT
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
 
@@ -28,7 +29,7 @@ class Incidents:
 
     def since(self, what: str, subject: str | None, last: Chain | None) -> Struck | None:
         """Give the newest incident that touches a thing and came after its last good test."""
-        for chain in self.rig.newest("incident"):
+        for chain in self.rig.newest(INCIDENT):
             if last is not None and chain.at <= last.at:
                 return None
             if self._touches(chain, what, subject):
@@ -67,7 +68,7 @@ class Incidents:
     @cached_property
     def _reach(self) -> dict[str, set[str] | None]:
         """Give by incident the outlets and devices that it reaches; None is all of them."""
-        return {chain.id: self._reach_of(chain) for chain in self.rig.newest("incident")}
+        return {chain.id: self._reach_of(chain) for chain in self.rig.newest(INCIDENT)}
 
     def _of(self, sort: str) -> Iterator[Mapping[str, Any]]:
         return (rule for rule in self.rules if rule["of"] == sort)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fieldlog.kinds.look import name_of_look
+from fieldlog.model.bodies import LOOK, BodyLook
 from fieldlog.model.rig import Chain, Rig
 
 _Key = tuple[str | None, str]
@@ -26,8 +27,8 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
 
     A later look that leaves a point out settles nothing about it.
     """
-    newest: dict[_Key, Chain] = {}
-    for look in rig.newest("look"):
+    newest: dict[_Key, Chain[BodyLook]] = {}
+    for look in rig.newest(LOOK):
         subject = _thing(rig, look)
         for point in look.body["points"]:
             newest.setdefault((subject, str(point)), look)
@@ -37,13 +38,13 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
 def ends_of(rig: Rig) -> dict[str, str]:
     """Give the newest noted end of each alarm and of the fire extinguisher."""
     found: dict[str, str] = {}
-    for look in reversed(rig.newest("look")):
+    for look in reversed(rig.newest(LOOK)):
         found |= look.body.get("ends", {})
     return found
 
 
 def _bad_points(
-    rig: Rig, newest: Mapping[_Key, Chain], rules: Mapping[str, Mapping[str, Any]]
+    rig: Rig, newest: Mapping[_Key, Chain[BodyLook]], rules: Mapping[str, Mapping[str, Any]]
 ) -> Iterator[BadPoint]:
     for (subject, point), look in newest.items():
         if look.body["points"][point] == "bad":

@@ -109,7 +109,7 @@ def _outlet_type(part: Mapping[str, Any]) -> str | None:
 def _ways_since(change: Change, rig: Rig, drawn: Sequence[Record]) -> list[Ways]:
     """Give the ways of each version of the map from the one before a change on; of all, if none is named."""
     place = {record.id: at for at, record in enumerate(drawn)}
-    shown = place.get(change.chain.body["map"])
+    shown = place.get(change.chain.body["map"] or "")
     before = () if shown is None else drawn[shown].stands_in_for
     first = min((place[one] for one in before if one in place), default=None)
     if first is None:
