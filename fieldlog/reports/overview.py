@@ -7,7 +7,6 @@ from datetime import date
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.ends import end_lines
-from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain, Device, Outlet, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.age import self_test_sentence
@@ -21,7 +20,7 @@ from fieldlog.reports.proving import Touching, touching
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.tables import entries, load
-from fieldlog.words.kinds import GUARDS, RECORDS
+from fieldlog.words.kinds import GUARDS, entry_name
 from fieldlog.words.map_parts import name_of
 from fieldlog.words.naming import ending
 from fieldlog.words.wording import CLOCK_WAS_OFF, CORRECTED_APART, begun, step_words
@@ -139,18 +138,6 @@ def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
     return _disagreements(_judged(rig))
 
 
-def entry_name(rig: Rig, entry: StoredRecord) -> str:
-    """Say what an entry of the rig's log is about."""
-    kind = RECORDS[entry.record.kind]
-    named = rig.thing(entry.record.subject or entry.root)
-    return kind if named is None else f"{kind} “{named.name}”"
-
-
-def day_of(chain: Chain) -> str:
-    """Give the day of the observation."""
-    return chain.at.date().isoformat()
-
-
 def _guards(rig: Rig) -> list[Device]:
     return [device for device in rig.devices if device.is_guard]
 
@@ -210,7 +197,7 @@ def _outlet_line(
         guard=_guard_words(outlet, on_map),
         verdict=None if last is None else str(last.body["judgement"]["verdict"]),
         result=NEVER if last is None else ending(last.body, rulebook),
-        day="" if last is None else day_of(last),
+        day="" if last is None else last.day,
         note=str(outlet.chain.body["note"]),
         looked=tuple(f"{each.day}: {each.sentence}" for each in bad if each.subject == outlet.id),
     )
@@ -225,7 +212,7 @@ def _device_line(device: Device, rulebook: Rulebook, due: DueItem) -> DeviceLine
         type=GUARDS[device.chain.body["type"]],
         installed=str(device.chain.body["installed"] or "not noted"),
         result=NEVER if last is None else trip_result(last.body, rulebook).answers,
-        day="" if last is None else day_of(last),
+        day="" if last is None else last.day,
         due=due,
         note=str(device.chain.body["note"]),
         made=str(device.chain.body.get("made") or "not noted"),
@@ -285,14 +272,14 @@ def _failed_devices(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
     for device in rig.devices:
         for trip in device.trips_that_count:
             for sentence in trip_result(trip.body, rulebook).stops:
-                yield OpenPoint("does not work", f"“{device.name}”, {day_of(trip)}: {sentence}")
+                yield OpenPoint("does not work", f"“{device.name}”, {trip.day}: {sentence}")
 
 
 def _last_results(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
     for outlet in rig.outlets:
         last = outlet.last_test
         if last is not None and last.body["judgement"]["verdict"] != "use":
-            yield OpenPoint("last result", f"“{outlet.name}”, {day_of(last)}: {ending(last.body, rulebook)}.")
+            yield OpenPoint("last result", f"“{outlet.name}”, {last.day}: {ending(last.body, rulebook)}.")
 
 
 def _never_tested(rig: Rig) -> Iterator[OpenPoint]:
@@ -320,7 +307,7 @@ def _open_sets(owed: Iterable[DueItem]) -> Iterator[OpenPoint]:
 def _skipped(rig: Rig) -> Iterator[OpenPoint]:
     for name, last, steps in _left_out(rig):
         if steps:
-            yield OpenPoint("not tested", f"“{name}”, {day_of(last)}: not tested: {', '.join(steps)}.")
+            yield OpenPoint("not tested", f"“{name}”, {last.day}: not tested: {', '.join(steps)}.")
 
 
 def _left_out(rig: Rig) -> Iterator[tuple[str, Chain, tuple[str, ...]]]:

@@ -109,7 +109,7 @@ def _outlet_type(part: Mapping[str, Any]) -> str | None:
 def _ways_since(change: Change, rig: Rig, drawn: Sequence[Record]) -> list[Ways]:
     """Give the ways of each version of the map from the one before a change on; of all, if none is named."""
     place = {record.id: at for at, record in enumerate(drawn)}
-    shown = place.get(change.chain.body["map"])
+    shown = place.get(change.chain.body["map"] or "")
     before = () if shown is None else drawn[shown].stands_in_for
     first = min((place[one] for one in before if one in place), default=None)
     if first is None:
@@ -133,7 +133,5 @@ def _ways_of_list(rig: Rig) -> list[tuple[str, str]]:
 
 
 def _standing(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> Standing:
-    proofs = [
-        (chain.at.date().isoformat(), Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs
-    ]
+    proofs = [(chain.day, Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs]
     return standing_of(touched, proofs, rules)

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
+from fieldlog.kinds.paper import SectionLine
 from fieldlog.model.due_items import DueItem, Standing, Thing
 from fieldlog.reports.contents import (
     Arrivals,
@@ -81,3 +82,8 @@ def a_device_line(name: str) -> DeviceLine:
 def a_test_line(number: int) -> TestLine:
     """Give a test's line."""
     return TestLine("2026-11-20", f"Outlet {number}", "use", "Kim", number + 10, HEAD[:16])
+
+
+def lines_of(record: Contents, title: str) -> tuple[SectionLine, ...]:
+    """Give the lines of a section of a record; none where it has no such section."""
+    return next((section.lines for section in record.sections if section.title == title), ())

@@ -239,15 +239,15 @@ def by_the_noted_guard(rig: Rig) -> Said:
     for outlet in rig.outlets:
         for device in rig.devices:
             trips = (
-                {**trip.body, "day": trip.at.date().isoformat()}
+                (trip.body, trip.day)
                 for trip in device.trips
                 if trip.body["tripped"] and outlet.id in (*trip.body["dead"], *trip.body["live"])
             )
-            for newest in list(trips)[:1]:
+            for newest, day in list(trips)[:1]:
                 seen = "dead" if outlet.id in newest["dead"] else "live"
                 expected = "dead" if outlet.guard == device.id else "live"
                 if seen != expected:
-                    odd.append((outlet.name, device.name, expected, seen, newest["day"]))
+                    odd.append((outlet.name, device.name, expected, seen, day))
     names = {device.id: device.name for device in rig.devices}
     return Said({each.name: names.get(each.guard or "", "nothing") for each in rig.outlets}, [], sorted(odd))
 

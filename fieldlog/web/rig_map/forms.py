@@ -8,7 +8,7 @@ from wtforms import BooleanField, HiddenField, RadioField, SelectField, StringFi
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
 from wtforms.validators import AnyOf, InputRequired, Length, Optional, ValidationError
 
-from fieldlog.model.derived_map import AMPS
+from fieldlog.model.outlets import AMPS_OF
 from fieldlog.model.rig import Rig
 from fieldlog.web.rig_map.desk import Desk, MapForm
 from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
@@ -136,7 +136,7 @@ class PartForm(MapForm):
         """Give the part as the form says."""
         said: Member = {**was, "name": self.name.data, "note": self.note.data or ""}
         if "outlet_type" in self:
-            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS[str(self.outlet_type.data)]}
+            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS_OF[str(self.outlet_type.data)]}
         if "amps" in self:
             said["amps"] = amount(self.amps)
         if "gfci" in self:
