@@ -11,6 +11,7 @@ from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
+from fieldlog.reports.proving import two_legs_amps
 from fieldlog.words.wording import begun
 
 NONE: Final = "none"
@@ -98,9 +99,8 @@ class Incidents:
         if not parts or thing is None:
             return None
         try:
-            found = touched_by(
-                map_of_body(self.body), parts, {str(part["id"]): _PROBED for part in self.body["parts"]}
-            )
+            probed = {str(part["id"]): _PROBED for part in self.body["parts"]}
+            found = touched_by(map_of_body(self.body), parts, probed, two_legs_amps=two_legs_amps())
         except BadInput:
             return None
         reached = parts | {part for part, _ in found.outlets} | set(found.devices)
