@@ -120,6 +120,20 @@ export function madeElsewhere(rig, step, since) {
   return last && momentOf(last) >= Date.parse(since) ? last : undefined;
 }
 
+/** Whether an incident makes a step due. @param {Step} step @returns {boolean} */
+export const isStruck = ({ due }) => due.some((item) => isDue(item) && Boolean(item.thing.struck));
+
+/**
+ * The incident that makes a step due anew after it was noted: what was found before it shows nothing.
+ * @param {Step} step
+ * @param {Noted<any>|undefined} noted the step's record of this round
+ * @returns {string|null} its name, null where none came since
+ */
+export function struckSince({ due }, noted) {
+  const since = due.find(({ thing: { struck } }) => noted && struck?.at !== undefined && struck.at > momentOf(noted));
+  return since?.thing.struck?.name ?? null;
+}
+
 /** @type {Record<string, string>} */
 const NEVER = {
   "outlet-loaded": "never tested under load",
