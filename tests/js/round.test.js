@@ -164,7 +164,7 @@ test("what was noted before an incident shows nothing of it: the step is open ag
     const rig = rigWith(...more);
     const due = dueOf(rig, DUE, "2026-11-20", INCIDENTS);
     const step = stepsOf(rig, mapOf(rig).map, due).find(({ key }) => key === "device-d");
-    const { state, before, shownBy } = standingOf(rig, round, step);
+    const { state, before, shownBy } = standingOf(rig, round, step, "2026-11-20");
     return [state, before, shownBy];
   };
 

@@ -145,7 +145,7 @@ export class FlRound extends HTMLElement {
 
   /** @param {Step} step */
   #standing(step) {
-    return standingOf(this.#here.rig, this.#round, step);
+    return standingOf(this.#here.rig, this.#round, step, today());
   }
 
   /** Those that were due when it began, and what an incident made due since. */

@@ -1,4 +1,5 @@
 // How a step of a running round stands: what showed it, and whether an incident came since.
+import { dayOf } from "../lib/times.js";
 import { recordOf } from "./keeping.js";
 import { madeElsewhere, struckSince } from "./steps.js";
 
@@ -18,23 +19,35 @@ import { madeElsewhere, struckSince } from "./steps.js";
  * @param {Rig} rig
  * @param {Round|null} round
  * @param {Step} step
+ * @param {string} today
  * @returns {Standing}
  */
-export function standingOf(rig, round, step) {
+export function standingOf(rig, round, step, today) {
   if (!round) return { made: undefined, shownBy: null, before: null, state: undefined };
   const own = recordOf(round, step);
   const made = madeElsewhere(rig, step, round.started_at);
   const shown = [own ? rig.noted(own) : undefined, made].filter((each) => each !== undefined);
-  const struck = shown.map((each) => struckSince(step, each));
-  const isStruck = shown.length > 0 && struck.every(Boolean);
+  const since = shown.map((each) => outdated(step, each, today));
+  const before = shown.length > 0 && since.every(Boolean) ? (since[0] ?? null) : null;
   return {
     made,
     shownBy: own ?? made?.record.id ?? null,
-    before: isStruck
-      ? `Noted before the incident (${struck[0]}), so it shows nothing of what came after: due again`
-      : null,
-    state: isStruck ? undefined : stateOf(round, step, own, made),
+    before,
+    state: before ? undefined : stateOf(round, step, own, made),
   };
+}
+
+/**
+ * Why what was noted shows nothing of now, or null.
+ * @param {Step} step
+ * @param {Noted<any>} noted
+ * @param {string} today
+ */
+function outdated(step, noted, today) {
+  const incident = struckSince(step, noted);
+  if (incident) return `Noted before the incident (${incident}), so it shows nothing of what came after: due again`;
+  const isOfADay = step.of === "set-look" && dayOf(noted.record.observed_at) !== today;
+  return isOfADay ? "Looked over on an earlier day: each day’s use asks for its own look" : null;
 }
 
 /** @param {Round} round @param {Step} step @param {string|null} own @param {Noted<"outlet-test">|undefined} made */
