@@ -1,10 +1,14 @@
 """Rigs with their outlets and ground-fault devices."""
 
+from typing import Final
+
 from flask import Blueprint, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.reports.due import due_devices
 from fieldlog.reports.overview import overview
+from fieldlog.reports.plans import kept_plans
+from fieldlog.store.chains import newest_of
 from fieldlog.store.rigs import rig_as_built, rigs_of_account
 from fieldlog.tables import entries
 from fieldlog.web.layout.parts import parts
@@ -13,6 +17,9 @@ from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.rig.forms import DeviceForm, GuardForm, OutletForm, RigForm
 from fieldlog.web.security import account_needed
 from fieldlog.words import wording
+
+MOST_PLANS: Final = 6
+"""On a rig's page; all of them stand in the service record."""
 
 blueprint = Blueprint("rig", __name__, template_folder="templates")
 
@@ -53,7 +60,9 @@ def rig(rig_id: str) -> ResponseReturnValue:
     found = rig_needed(rig_id)
     today = time_there(account_needed().id).date()
     told = overview(found, parts().rulebook, today, has_proofs=False)
-    return render_template("rig/rig.html", rig=found, told=told, wording=wording)
+    with parts().store.reading() as tx:
+        plans = newest_of(tx, account_needed().id, "plan", None, MOST_PLANS, rig_id)
+    return render_template("rig/rig.html", rig=found, told=told, plans=kept_plans(plans), wording=wording)
 
 
 @blueprint.get("/rigs/<rig_id>/outlets/new")
