@@ -18,7 +18,8 @@ from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
 from fieldlog.reports.incidents import IncidentLine, incident_lines
 from fieldlog.reports.looks import LookLine, look_lines_of
-from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
+from fieldlog.reports.open_points import OpenPoint, entry_name
+from fieldlog.reports.overview import DeviceLine, OutletLine, day_of, overview
 from fieldlog.reports.photos import PhotoLine, photo_lines
 from fieldlog.reports.plans import PlanLine, plan_lines
 from fieldlog.reports.restores import restore_lines

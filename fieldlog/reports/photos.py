@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fieldlog.model.rig import Rig
-from fieldlog.reports.overview import day_of, entry_name
+from fieldlog.reports.open_points import entry_name
+from fieldlog.reports.overview import day_of
 
 
 @dataclass(frozen=True)
