@@ -1,6 +1,7 @@
 // Reads the kinds of record from schemas/book/kinds, a file a kind, and what every record has from schemas/book.
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
+import { contactsOfBook } from "./contacts.mjs";
 
 const BOOK = join(import.meta.dirname, "../../schemas/book");
 const LAST = 1000;
@@ -18,12 +19,15 @@ export async function kindsOfBook() {
 /** @returns {Promise<object>} the schema of a record of any kind */
 export async function recordSchema() {
   const [core, kinds] = [await read("record.json"), await kindsOfBook()];
+  const { outlets, pairs } = await contactsOfBook();
   const names = kinds.map(({ id }) => id);
   const kind = { enum: names, description: `one of the kinds ${names.join(", ")}` };
   const defs = kinds.flatMap(({ id, body, defs: own = {} }) => [
     ...Object.entries(own),
     [`body-${id}`, { ...body, description: `the body of a record of the kind ${id}` }],
   ]);
+  core.$defs["outlet-type"].enum = outlets.map(({ id }) => id);
+  core.$defs.pair.enum = pairs;
   return {
     ...core,
     properties: { ...core.properties, kind },

@@ -1,11 +1,14 @@
 // Makes what follows from the kinds of record in schemas/book/kinds: the schema of records, the names that the scripts
-// carry and the shape of each body; the names of parts and devices, from schemas/facts/kinds.json, and the words of the
-// stops on a map, from protection.json beside it. Run by hand; the step types compares.
+// carry and the shape of each body; the names of parts and devices, from schemas/facts/kinds.json, the words of the
+// stops on a map, from protection.json beside it, and which contacts an outlet has. Run by hand; the step types
+// compares.
 import { execFileSync } from "node:child_process";
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { textOfBodies } from "./bodies.mjs";
 import { kindsOfBook, recordSchema } from "./book.mjs";
+import { textForEngine, textForPython, textOfPairs } from "./contacts.mjs";
+import { textOfShapes, textOfTypes } from "./typed.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
 const TABLE = "schemas/facts/kinds.json";
@@ -24,6 +27,11 @@ const MADE = {
   "schemas/record.schema.json": async () => `${laidOut(await recordSchema())}\n`,
   [STOPS]: textOfStops,
   "static/js/engine/legs.js": textOfLegs,
+  "static/js/engine/contacts.js": async () => formatted(await textForEngine()),
+  "static/js/lib/contacts.js": async () => formatted(await textOfPairs()),
+  "fieldlog/model/outlets.py": textForPython,
+  "fieldlog/model/shapes.py": async () => textOfShapes(await recordSchema()),
+  "fieldlog/model/bodies.py": async () => textOfTypes(await recordSchema()),
 };
 
 async function partsAndDevices() {

@@ -9,7 +9,8 @@ from fieldlog.engine.explanations import Explanations, is_usable
 from fieldlog.engine.limits import NO_DEVICE, OWN_CHOICE, PRACTICE, Finding
 from fieldlog.engine.loops import closes
 from fieldlog.engine.reading_sets import lamps_alone
-from fieldlog.model.check import LAMP_PAIRS, Check, ReadingSet
+from fieldlog.model.check import Check, ReadingSet
+from fieldlog.model.contacts import THREE_WIRE
 from fieldlog.model.rulebook import Rulebook
 
 SPLIT_PHASE, LOW_IMPEDANCE = "split-phase", "low-impedance"
@@ -29,7 +30,9 @@ def has_least_evidence(check: Check, rulebook: Rulebook) -> bool:
     if rulebook.family_of(check.outlet).id == SPLIT_PHASE:
         return _has_legs(check) and not contacts_not_shown(check, rulebook)
     return any(
-        all(pair in read for pair in LAMP_PAIRS) for one in check.live_sets for read in (one.volts, one.lamps)
+        all(pair in read for pair in THREE_WIRE.usual)
+        for one in check.live_sets
+        for read in (one.volts, one.lamps)
     )
 
 
@@ -43,7 +46,7 @@ def is_all_read_by_meter(check: Check, rulebook: Rulebook) -> bool:
     """Tell whether a meter read every pair of the least evidence."""
     if rulebook.family_of(check.outlet).id == SPLIT_PHASE:
         return _has_legs(check)
-    return any(all(pair in one.volts for pair in LAMP_PAIRS) for one in check.live_sets)
+    return any(all(pair in one.volts for pair in THREE_WIRE.usual) for one in check.live_sets)
 
 
 def is_neutral_in_doubt(finding: Finding, check: Check, rulebook: Rulebook) -> bool:

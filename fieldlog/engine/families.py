@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations, product
 
-from fieldlog.engine.wiring import FOUR_WIRE, THREE_WIRE, Wiring
+from fieldlog.engine.wiring import Wiring
+from fieldlog.model.contacts import SPLIT_PHASE, THREE_WIRE
 
 
 @dataclass(frozen=True)
@@ -70,11 +71,11 @@ def _one(name: str, joins: str, **more: bool | str) -> Named:
 
 THREE_WIRE_FAMILY = Family(
     id="three-wire",
-    contacts=THREE_WIRE,
+    contacts=THREE_WIRE.contacts,
     right="HNG",
-    pairs=("h-n", "h-g", "n-g", "h-e", "n-e", "g-e"),
-    acrosses=("h-n",),
-    testers={"lamps": ("h-n", "h-g", "n-g")},
+    pairs=THREE_WIRE.pairs,
+    acrosses=THREE_WIRE.acrosses,
+    testers={"lamps": THREE_WIRE.usual},
     mirror={},
     named=(
         _one("correct", "HNG"),
@@ -111,12 +112,12 @@ THREE_WIRE_FAMILY = Family(
 
 SPLIT_PHASE_FAMILY = Family(
     id="split-phase",
-    contacts=FOUR_WIRE,
+    contacts=SPLIT_PHASE.contacts,
     right="HXNG",
-    pairs=("x-y", "x-n", "y-n", "x-g", "y-g", "n-g", "x-e", "y-e", "n-e", "g-e"),
-    acrosses=("x-y", "x-n", "y-n"),
+    pairs=SPLIT_PHASE.pairs,
+    acrosses=tuple(pair for pair in SPLIT_PHASE.usual if pair in SPLIT_PHASE.acrosses),
     testers={
-        "lamps": ("x-y", "x-n", "y-n", "x-g", "y-g", "n-g"),
+        "lamps": SPLIT_PHASE.usual,
         "lamps x": ("x-n", "x-g", "n-g"),
         "lamps y": ("y-n", "y-g", "n-g"),
     },

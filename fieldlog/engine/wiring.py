@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from fieldlog.engine.circuit import EARTH, Branch, capacitor, resistor, voltage_source
 from fieldlog.engine.world import World
+from fieldlog.model.contacts import SPLIT_PHASE, THREE_WIRE
 
-THREE_WIRE, FOUR_WIRE = ("h", "n", "g"), ("x", "y", "n", "g")
+_FOUR = len(SPLIT_PHASE.contacts)
 JOINT_OHMS = 0.005
 """A good joint, own estimate."""
 LOOP_BESIDE_LOOSE_JOINT = 0.55
@@ -58,7 +59,7 @@ class Wiring:
     @property
     def contacts(self) -> tuple[str, ...]:
         """Name the contacts, in the order of `joins`."""
-        return THREE_WIRE if len(self.joins) == len(THREE_WIRE) else FOUR_WIRE
+        return (SPLIT_PHASE if len(self.joins) == _FOUR else THREE_WIRE).contacts
 
 
 def circuit(wiring: Wiring, world: World) -> list[Branch]:
@@ -94,7 +95,7 @@ def _source(wiring: Wiring, world: World) -> list[Branch]:
         loop_ohms = min(loop_ohms, LOOP_BESIDE_LOOSE_JOINT * world.joint_ohms)
     hot_ohms = loop_ohms * (1.0 - world.neutral_share)
     neutral_ohms = loop_ohms * world.neutral_share
-    is_split = len(wiring.joins) == len(FOUR_WIRE)
+    is_split = len(wiring.joins) == _FOUR
     branches = [voltage_source("star", "H", world.volts, hot_ohms)] if wiring.energised else []
     if wiring.energised or not is_split:
         branches.append(voltage_source("star", "X", world.other_hot, hot_ohms))
@@ -143,7 +144,7 @@ def _floating_capacitances(wiring: Wiring, world: World) -> list[Branch]:
         capacitor("star", EARTH, world.neutral_to_ground_farads),
         capacitor("H", EARTH, world.hot_to_ground_farads),
     ]
-    if len(wiring.joins) == len(FOUR_WIRE):
+    if len(wiring.joins) == _FOUR:
         legs.append(capacitor("X", EARTH, world.other_to_ground_farads))
     return legs
 

@@ -6,23 +6,21 @@ A kind has its schema in schemas/book/kinds, its file here and its page; nothing
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
-from typing import Final
+from typing import Any
 
-from fieldlog.kinds.kind import Kind, Known
+from fieldlog.kinds.kind import NOTHING_KNOWN, Kind, Known
 from fieldlog.model.record import Record
 from fieldlog.words.kinds import RECORDS
 from fieldlog.words.lines import Part
 
-NOTHING_KNOWN: Final = Known()
-
 
 @cache
-def kinds() -> Mapping[str, Kind]:
+def kinds() -> Mapping[str, Kind[Any]]:
     """Give every kind of record by its name, in the order of the book."""
     return {name: import_module(f"{__name__}.{name.replace('-', '_')}").KIND for name in RECORDS}
 
 
-def kind_of(name: str) -> Kind:
+def kind_of(name: str) -> Kind[Any]:
     """Give a kind by its name."""
     return kinds()[name]
 

@@ -5,16 +5,17 @@ from typing import Final
 
 from fieldlog.kinds import checks
 from fieldlog.kinds.forms import Reading
-from fieldlog.kinds.kind import Body, Kept, Kind
+from fieldlog.kinds.kind import Kept, Kind
+from fieldlog.model.bodies import BodyArrivalCheck
 
 
-def _readings(body: Body) -> Iterator[Reading]:
+def _readings(body: BodyArrivalCheck) -> Iterator[Reading]:
     yield Reading(("place", "park"), "Campground")
     yield Reading(("place", "site"), "Site")
     yield from checks.readings(body)
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyArrivalCheck]] = Kind(
     parts=checks.parts,
     in_short=checks.in_short,
     readings=_readings,

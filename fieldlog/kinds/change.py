@@ -4,14 +4,15 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds.forms import Reading, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, noted
+from fieldlog.model.bodies import BodyChange
 from fieldlog.model.identity import is_identity
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
 
 
-def _lines(body: Body, known: Known) -> Iterator[Line]:
+def _lines(body: BodyChange, known: Known) -> Iterator[Line]:
     """Give what was changed, and why."""
     yield Line("What was changed", body["what"])
     yield Line("Why", body["why"] or NOT_NOTED)
@@ -20,11 +21,11 @@ def _lines(body: Body, known: Known) -> Iterator[Line]:
     yield Line("Device", body["device"] or NOT_NOTED)
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyChange, _known: Known) -> str:
     return str(body["what"])
 
 
-def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _of_the_rig(record: Record[BodyChange], log: Log) -> Iterator[Problem]:
     """Refuse a change that names a map or parts that the rig has not."""
     shown = record.body["map"]
     if shown is not None and not log.is_of(shown, "rig-map", record.rig):
@@ -47,7 +48,7 @@ def _parts_of(log: Log, shown: str | None) -> set[str]:
     return {part["id"] for each in (after, before) if each is not None for part in each.body["parts"]}
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyChange]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(

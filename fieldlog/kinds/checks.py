@@ -51,7 +51,7 @@ def readings(body: Body) -> Iterator[Reading]:
     yield from _volts(
         ("check",), [*contacts.usual, *(pair for pair in contacts.pairs if pair[-1] == "e" and pair in read)]
     )
-    yield from _lamps(("check",), contacts.lamp_pairs)
+    yield from _lamps(("check",), contacts.usual)
     yield from _of_load(("check",), check)
     for i, further in enumerate(check.get("more", ())):
         yield from _of_further_set(i, further)
@@ -82,7 +82,7 @@ def readings_fit_the_outlet(record: Record) -> Iterator[Problem]:
     contacts = contacts_of(check["outlet"])
     for at, one in _sets(check):
         yield from _strays(f"{at}/volts", one.get("volts", ()), contacts.pairs, check["outlet"])
-        yield from _strays(f"{at}/lamps", one.get("lamps", ()), contacts.lamp_pairs, check["outlet"])
+        yield from _strays(f"{at}/lamps", one.get("lamps", ()), contacts.usual, check["outlet"])
         if "loaded" in one:
             yield from _load(f"{at}/loaded", one["loaded"], contacts, check["outlet"])
     for contact in check.get("near", ()):

@@ -5,7 +5,8 @@ from typing import Final
 
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NAME, NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, name_in_short, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, name_in_short, noted
+from fieldlog.model.bodies import BodyDevice
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import is_set
@@ -14,7 +15,7 @@ from fieldlog.words.lines import Line
 from fieldlog.words.wording import begun
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyDevice, _known: Known) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Type", begun(kind_name(body["type"])))
     if is_set(body):
@@ -24,7 +25,7 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _made(record: Record) -> Iterator[Problem]:
+def _made(record: Record[BodyDevice]) -> Iterator[Problem]:
     made, installed = record.body.get("made"), record.body.get("installed")
     if made and installed and made > installed:
         yield Problem(
@@ -35,11 +36,11 @@ def _made(record: Record) -> Iterator[Problem]:
 _READINGS: Final = (NAME, Reading(("made",), "Made in which month, as 2021-05", is_optional=True), NOTE)
 
 
-def _readings(body: Body) -> Sequence[Reading]:
+def _readings(body: BodyDevice) -> Sequence[Reading]:
     return cord_sets.READINGS if is_set(body) else _READINGS
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyDevice]] = Kind(
     parts=noted(_lines),
     in_short=name_in_short,
     readings=_readings,

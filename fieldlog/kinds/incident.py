@@ -4,9 +4,12 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Kept, Kind, Known, Log, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
+from fieldlog.model.bodies import BodyIncident
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.tables import entries
 from fieldlog.words.lines import Line
 from fieldlog.words.wording import begun
@@ -20,23 +23,23 @@ def _rules() -> list[tuple[str, str, str]]:
     return [(str(rule["id"]), str(rule["name"]), str(rule["tap"])) for rule in rules]
 
 
-def _lines(body: Body, known: Known) -> Iterator[Line]:
+def _lines(body: BodyIncident, known: Known) -> Iterator[Line]:
     """Give what happened and where."""
     yield Line("What happened", _in_short(body, known))
     yield Line("Where", _PLACES[body["at"]])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyIncident, _known: Known) -> str:
     return begun(next((name for what, name, _ in _rules() if what == body["what"]), str(body["what"])))
 
 
-def _readings(_body: Body) -> Iterator[Reading]:
+def _readings(_body: BodyIncident) -> Iterator[Reading]:
     yield Reading(("what",), "What happened", choices=tuple((what, tap) for what, _, tap in _rules()))
     yield NOTE
 
 
-def _says_where(record: Record) -> Iterator[Problem]:
+def _says_where(record: Record[BodyIncident]) -> Iterator[Problem]:
     """Hold where it happened against its subject, and let only a correction say that it was none."""
     if (record.body["at"] == "thing") != (record.subject is not None):
         words = "At a thing, name it as the subject; at the cord, or where nobody knows, put null there."
@@ -45,7 +48,7 @@ def _says_where(record: Record) -> Iterator[Problem]:
         yield Problem("/body/what", "Say what happened; none stands only in a correction.")
 
 
-def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _of_the_rig(record: Record[BodyIncident], log: Log) -> Iterator[Problem]:
     """Refuse an incident at what the rig has not."""
     if record.subject is None:
         return
@@ -54,7 +57,19 @@ def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
         yield Problem("/subject", words)
 
 
-KIND: Final = Kind(
+def _on_paper(rig: Rig, incident: Chain[BodyIncident]) -> SectionLine | None:
+    body = incident.body
+    if body["what"] == "none":
+        return None
+    thing = rig.thing(incident.entry.record.subject) if body["at"] == "thing" else None
+    place = "the shore cord" if body["at"] == "cord" else "nobody knows where"
+    where = place if thing is None else f"“{thing.name}”"
+    return SectionLine(
+        head_of(incident), f"{_in_short(body, NOTHING_KNOWN)}: {where}. {body['note']}".strip()
+    )
+
+
+KIND: Final[Kind[BodyIncident]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=_readings,
@@ -63,4 +78,5 @@ KIND: Final = Kind(
     kept=Kept.NEWEST,
     says=said_by("what", "at"),
     is_in_history=True,
+    listing=Listing(title="Incidents", place=10, line=_on_paper, is_whole=True),
 )

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds.forms import NAME, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kind, Known, name_in_short, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kind, Known, name_in_short, noted
 from fieldlog.kinds.rules import values_in_range
+from fieldlog.model.bodies import BodyInstrument
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
@@ -15,7 +16,7 @@ from fieldlog.words.wording import begun, pair_words
 INSTRUMENTS: Final = {"meter": "meter", "lamp-tester": "lamp tester"}
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyInstrument, _known: Known) -> Iterator[Line]:
     yield Line("Instrument", INSTRUMENTS[body["type"]])
     yield Line("Name", body["name"])
     if body["type"] == "meter":
@@ -26,8 +27,10 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
         yield Line(f"{begun(pair_words(lamp['pair']))} lamp", f"called “{lamp['called']}”")
 
 
-def _values(record: Record) -> Iterator[Problem]:
+def _values(record: Record[BodyInstrument]) -> Iterator[Problem]:
     yield from values_in_range("/body", record.body)
 
 
-KIND: Final = Kind(parts=noted(_lines), in_short=name_in_short, readings=these(NAME), rules=(_values,))
+KIND: Final[Kind[BodyInstrument]] = Kind(
+    parts=noted(_lines), in_short=name_in_short, readings=these(NAME), rules=(_values,)
+)

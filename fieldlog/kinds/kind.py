@@ -3,9 +3,11 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import Any, Final, Protocol
+from typing import Any, Final, Generic, Protocol
 
 from fieldlog.kinds.forms import Reading
+from fieldlog.kinds.paper import Listing
+from fieldlog.model.kind_of import HeldT
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain
@@ -27,6 +29,9 @@ class Known:
     names: Names = field(default_factory=dict)
     parts: Sequence[Mapping[str, Any]] = ()
     rulebook: Rulebook | None = None
+
+
+NOTHING_KNOWN: Final = Known()
 
 
 class Entry(Protocol):
@@ -64,8 +69,8 @@ class Log(Protocol):
         """Say whether the id is that of any record of a kind that belongs to a rig, a correction too."""
 
 
-Rule = Callable[[Record], Iterator[Problem]]
-LogRule = Callable[[Record, Log], Iterator[Problem]]
+Rule = Callable[[Record[HeldT]], Iterator[Problem]]
+LogRule = Callable[[Record[HeldT], Log], Iterator[Problem]]
 
 
 class Kept(Enum):
@@ -85,7 +90,7 @@ def _tidy(_body: dict[str, Any]) -> None:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Kind:
+class Kind(Generic[HeldT]):
     """A kind of record.
 
     Parameters
@@ -115,23 +120,26 @@ class Kind:
         The page on which it is corrected; the form of the history where there is none.
     in_years : callable or None
         Say of all of a year that are too old to be listed what they were; None for what is always listed.
+    listing : Listing or None
+        How a service record lists it in a section of its own; None where it has none.
     """
 
-    parts: Callable[[Body, Known], Iterable[Part]]
-    in_short: Callable[[Body, Known], str]
-    readings: Callable[[Body], Iterable[Reading]]
-    rules: tuple[Rule, ...] = ()
-    log_rules: tuple[LogRule, ...] = ()
+    parts: Callable[[HeldT, Known], Iterable[Part]]
+    in_short: Callable[[HeldT, Known], str]
+    readings: Callable[[HeldT], Iterable[Reading]]
+    rules: tuple[Rule[HeldT], ...] = ()
+    log_rules: tuple[LogRule[HeldT], ...] = ()
     kept: Kept = Kept.ALONE
-    says: Callable[[Body], Mapping[str, Any]] = _nothing_said
+    says: Callable[[HeldT], Mapping[str, Any]] = _nothing_said
     tidy: Callable[[dict[str, Any]], None] = _tidy
     is_in_history: bool = False
     begins_a_rig: bool = False
     corrected_at: str = ""
-    in_years: Callable[[Sequence[Chain]], str] | None = None
+    in_years: Callable[[Sequence[Chain[HeldT]]], str] | None = None
+    listing: Listing[HeldT] | None = None
 
 
-def noted(lines: Callable[[Body, Known], Iterable[Line]]) -> Callable[[Body, Known], tuple[Part]]:
+def noted(lines: Callable[[HeldT, Known], Iterable[Line]]) -> Callable[[HeldT, Known], tuple[Part]]:
     """Make one part of lines."""
     return lambda body, known: (Part(NOTED, tuple(lines(body, known))),)
 

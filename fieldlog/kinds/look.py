@@ -5,17 +5,19 @@ from typing import Final
 
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NOTE, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, counted, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, counted, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
+from fieldlog.model.bodies import BodyLook
 from fieldlog.model.ends import ENDS
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.model.rig import Chain
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.tables import entries
 from fieldlog.words.lines import Line
 from fieldlog.words.wording import LOOKED_AT, OUTCOMES, UNITS, begun
 
 
-def look_words(body: Body) -> str:
+def look_words(body: BodyLook) -> str:
     """Give all points of a look in a row, the bad ones first."""
     bad = [_asked(point) for point, outcome in body["points"].items() if outcome == "bad"]
     good = [_asked(point) for point, outcome in body["points"].items() if outcome == "good"]
@@ -23,7 +25,7 @@ def look_words(body: Body) -> str:
     return begun("; ".join(f"{how}: {' '.join(asked)}" for how, asked in told if asked))
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyLook, _known: Known) -> Iterator[Line]:
     """Give each point that was looked at, and those that were not."""
     yield Line("Looked at", LOOKED_AT[body["of"]])
     for point, outcome in body["points"].items():
@@ -39,11 +41,11 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyLook, _known: Known) -> str:
     return f"{begun(LOOKED_AT[body['of']])}: {look_words(body)}"
 
 
-def _says_one_thing(record: Record) -> Iterator[Problem]:
+def _says_one_thing(record: Record[BodyLook]) -> Iterator[Problem]:
     """Refuse a point that was looked at and is listed as not looked at."""
     if "volts" in record.body and record.body["of"] != "skin":
         yield Problem("/body/volts", "Volts are noted only of the rig’s skin; take them out.")
@@ -55,7 +57,7 @@ def _says_one_thing(record: Record) -> Iterator[Problem]:
             yield Problem(f"/body/not_tested/{i}", words)
 
 
-def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _of_the_rig(record: Record[BodyLook], log: Log) -> Iterator[Problem]:
     """Refuse a look at what the rig has not."""
     is_needed = record.body["of"] == "outlet"
     if record.subject is None and not is_needed:
@@ -66,9 +68,22 @@ def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
         yield Problem("/subject", words)
 
 
-def _in_years(looks: Sequence[Chain]) -> str:
+def _in_years(looks: Sequence[Chain[BodyLook]]) -> str:
     bad = sum("bad" in look.body["points"].values() for look in looks)
     return f"{counted(len(looks), 'look', 'looks')}; at {bad or 'none'} of them something was bad."
+
+
+def name_of_look(rig: Rig, look: Chain[BodyLook]) -> str:
+    """Say at what of a rig a look was."""
+    thing = rig.thing(look.entry.record.subject)
+    what = begun(LOOKED_AT[look.body["of"]])
+    if thing is None:
+        return what
+    return f"“{thing.name}”" if look.body["of"] == "outlet" else f"{what} at “{thing.name}”"
+
+
+def _on_paper(rig: Rig, look: Chain[BodyLook]) -> SectionLine:
+    return SectionLine(head_of(look), f"{name_of_look(rig, look)}: {look_words(look.body)}")
 
 
 def _asked(point: str) -> str:
@@ -76,7 +91,7 @@ def _asked(point: str) -> str:
     return point if found is None else str(found["ask"])
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyLook]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(NOTE),
@@ -86,4 +101,5 @@ KIND: Final = Kind(
     says=said_by("of", "points", "ends"),
     is_in_history=True,
     in_years=_in_years,
+    listing=Listing(title="Looked at", place=30, line=_on_paper),
 )

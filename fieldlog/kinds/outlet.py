@@ -5,20 +5,21 @@ from typing import Final
 
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NAME, NOTE, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, name_in_short, named, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, name_in_short, named, noted
+from fieldlog.model.bodies import BodyOutlet
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
 
 
-def _lines(body: Body, known: Known) -> Iterator[Line]:
+def _lines(body: BodyOutlet, known: Known) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Outlet", body["outlet"])
     yield Line("Guarded by, as noted", named([body["guard"]] if body["guard"] else [], known.names))
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _guard(record: Record, log: Log) -> Iterator[Problem]:
+def _guard(record: Record[BodyOutlet], log: Log) -> Iterator[Problem]:
     guard = record.body.get("guard")
     if guard is not None and not log.has_thing(guard, "device", record.rig):
         yield Problem(
@@ -26,7 +27,7 @@ def _guard(record: Record, log: Log) -> Iterator[Problem]:
         )
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyOutlet]] = Kind(
     parts=noted(_lines),
     in_short=name_in_short,
     readings=these(NAME, NOTE),

@@ -5,20 +5,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from fieldlog.kinds import checks
-from fieldlog.kinds.kind import Body, Kept, Kind, counted
+from fieldlog.kinds.kind import Kept, Kind, counted
 from fieldlog.kinds.rules import subject_is
+from fieldlog.model.bodies import BodyOutletTest
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain
 from fieldlog.words.wording import VERDICTS
 
 
-def _at_the_rig(record: Record) -> Iterator[Problem]:
+def _at_the_rig(record: Record[BodyOutletTest]) -> Iterator[Problem]:
     if record.body["check"].get("where") != "rig":
         yield Problem("/body/check/where", "An outlet test is made at the rig; where has to be rig.")
 
 
-def _says(body: Body) -> Mapping[str, Any]:
+def _says(body: BodyOutletTest) -> Mapping[str, Any]:
     sets = [body["check"], *body["check"].get("more", ())]
     return {
         "verdict": body["judgement"]["verdict"],
@@ -27,13 +28,13 @@ def _says(body: Body) -> Mapping[str, Any]:
     }
 
 
-def _in_years(tests: Sequence[Chain]) -> str:
+def _in_years(tests: Sequence[Chain[BodyOutletTest]]) -> str:
     endings = Counter(str(test.body["judgement"]["verdict"]) for test in tests)
     told = ", ".join(f"{count} “{VERDICTS[ending]}”" for ending, count in sorted(endings.items()))
     return f"{counted(len(tests), 'test', 'tests')} of outlets: {told}."
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyOutletTest]] = Kind(
     parts=checks.parts,
     in_short=checks.in_short,
     readings=checks.readings,

@@ -1,16 +1,19 @@
 """A plan: what was to run together, the volts worked out for it, and what was read of it later."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
+from fieldlog.model.bodies import BodyPlan
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.words.lines import Line
 
 _SUPPLIES: Final = {"utility": "shore power", "generator": "generator", "inverter": "battery and inverter"}
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyPlan, _known: Known) -> Iterator[Line]:
     """Give what was planned, and beside it what was read."""
     planned, read = body["planned"], body["read"]
     yield Line("To run together", _names([load["name"] for load in body["loads"]]))
@@ -28,32 +31,37 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _where_from(body: Body) -> str:
+def _where_from(body: BodyPlan) -> str:
     return "" if body["is_read"] else ", not read here: as typed or assumed"
 
 
-def _names(names: list[str]) -> str:
+def _names(names: Sequence[str]) -> str:
     return ", ".join(names) or "nothing"
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyPlan, _known: Known) -> str:
     planned, read = body["planned"]["volts"], body["read"]
     later = f", read {read['volts']}" if read else ""
     return f"{_names([load['name'] for load in body['loads']])}: planned {planned}{later}"
 
 
-def _readings(body: Body) -> Iterator[Reading]:
+def _readings(body: BodyPlan) -> Iterator[Reading]:
     if body["read"] is not None:
         yield Reading(("read", "volts"), "Read at the rig", unit="V")
         yield Reading(("read", "amps"), "At", unit="A")
     yield NOTE
 
 
-KIND: Final = Kind(
+def _on_paper(_rig: Rig, plan: Chain[BodyPlan]) -> SectionLine:
+    return SectionLine(head_of(plan), f"{_in_short(plan.body, NOTHING_KNOWN)}.")
+
+
+KIND: Final[Kind[BodyPlan]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=_readings,
     kept=Kept.ALONE,
     says=said_by("loads", "planned", "read"),
     is_in_history=True,
+    listing=Listing(title="Planned loads", place=20, line=_on_paper),
 )

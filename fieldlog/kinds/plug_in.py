@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from fieldlog.kinds.forms import Reading, these
-from fieldlog.kinds.kind import NOT_TESTED, Body, Kind, Known, Log, noted
+from fieldlog.kinds.kind import NOT_TESTED, Kind, Known, Log, noted
 from fieldlog.kinds.rules import not_tested_once, volts_in_range
+from fieldlog.model.bodies import BodyPlugIn
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, shows_skin
 from fieldlog.words.lines import Line
@@ -27,7 +28,7 @@ SKINS: Final = {
 }
 
 
-def plug_in_lines(body: Body) -> tuple[Line, ...]:
+def plug_in_lines(body: BodyPlugIn) -> tuple[Line, ...]:
     """Give what was seen after plugging in."""
     return (
         Line("Rig's skin", _skin(body["skin"], body["judgement"]["level"])),
@@ -36,7 +37,7 @@ def plug_in_lines(body: Body) -> tuple[Line, ...]:
     )
 
 
-def _lines(body: Body, _known: Known) -> tuple[Line, ...]:
+def _lines(body: BodyPlugIn, _known: Known) -> tuple[Line, ...]:
     return plug_in_lines(body)
 
 
@@ -60,7 +61,7 @@ def _skin_by_meter(skin: Mapping[str, Any], level: str) -> Iterator[str]:
         yield SKIN_LEVELS[level]
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyPlugIn, _known: Known) -> str:
     if body["tingle"]:
         return "A tingle was felt"
     inside = f"volts inside: {body['inside'] or NOT_TESTED}"
@@ -68,7 +69,7 @@ def _in_short(body: Body, _known: Known) -> str:
     return begun(f"{skin}, {inside}" if skin else inside)
 
 
-def _volts(record: Record) -> Iterator[Problem]:
+def _volts(record: Record[BodyPlugIn]) -> Iterator[Problem]:
     skin, inside = record.body["skin"], record.body["inside"]
     for name in ("volts", "low_impedance"):
         if skin is not None and name in skin:
@@ -77,19 +78,19 @@ def _volts(record: Record) -> Iterator[Problem]:
         yield from volts_in_range("/body/inside", inside)
 
 
-def _steps_done(body: Body) -> Iterator[str]:
+def _steps_done(body: BodyPlugIn) -> Iterator[str]:
     if body.get("inside") is not None:
         yield "inside"
     if shows_skin(body.get("skin")):
         yield "skin"
 
 
-def _follows_a_check(record: Record, log: Log) -> Iterator[Problem]:
+def _follows_a_check(record: Record[BodyPlugIn], log: Log) -> Iterator[Problem]:
     if not log.has(record.subject, "arrival-check"):
         yield Problem("/subject", "The subject is not an arrival check of yours; send its record first.")
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyPlugIn]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(Reading(("inside",), "Volts inside the rig", "V", is_step=True)),

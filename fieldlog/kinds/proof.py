@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from fieldlog.kinds.forms import NOTE, these
 from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, Names, noted, said_by
+from fieldlog.model.bodies import BodyProof
 from fieldlog.model.problem import Problem
 from fieldlog.model.proving import BEYOND_THE_METER, Step, is_good
 from fieldlog.model.record import Record
@@ -25,7 +26,7 @@ SHOWN_BY: Final[Mapping[str, str]] = {
 """By what a step of a proof asks for, the kind of the record that shows it."""
 
 
-def _lines(body: Body, known: Known) -> Iterator[Line]:
+def _lines(body: BodyProof, known: Known) -> Iterator[Line]:
     """Give the step, what was read, and what that means."""
     yield Line("Step", _step_words(body, known.parts))
     if body["part"]:
@@ -33,12 +34,13 @@ def _lines(body: Body, known: Known) -> Iterator[Line]:
     if body["pair"]:
         yield Line("Between", pair_words(body["pair"]))
     if body["value"] is not None:
-        yield Line("Value", f"{body['value']} {UNITS.get(body['unit'], body['unit'] or '')}".strip())
+        unit = body["unit"] or ""
+        yield Line("Value", f"{body['value']} {UNITS.get(unit, unit)}".strip())
     yield Line("Outcome", OUTCOMES[body["outcome"]])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _in_short(body: Body, known: Known) -> str:
+def _in_short(body: BodyProof, known: Known) -> str:
     """Give a proof as one line: what came out, at which step and where."""
     pair = pair_words(body["pair"]) if body["pair"] else ""
     part = _called(body["part"], known.names) if body["part"] else ""
@@ -58,11 +60,11 @@ def _part(part: str, known: Known) -> str:
     return ", ".join((_called(part, known.names), *kinds))
 
 
-def _step_words(body: Body, parts: Sequence[Body]) -> str:
+def _step_words(body: BodyProof, parts: Sequence[Body]) -> str:
     return Asked(parts, _steps()).words(Step(body["step"], body["part"], body["pair"]))
 
 
-def _agrees_with_itself(record: Record) -> Iterator[Problem]:
+def _agrees_with_itself(record: Record[BodyProof]) -> Iterator[Problem]:
     """Hold a proof against its step: a known one, its unit, and the outcome that its value means."""
     body = record.body
     rule = _steps().get(body["step"])
@@ -78,23 +80,23 @@ def _agrees_with_itself(record: Record) -> Iterator[Problem]:
         )
         yield Problem("/body/record", words)
     if body["value"] is not None:
-        yield from _value(body, rule)
+        yield from _value(body, body["value"], rule)
     elif body["outcome"] is not None and "good" in rule:
         yield from _beyond_the_meter(body, rule)
 
 
-def _value(body: Body, rule: Mapping[str, Any]) -> Iterator[Problem]:
+def _value(body: BodyProof, value: str, rule: Mapping[str, Any]) -> Iterator[Problem]:
     if body["outcome"] is None:
         yield Problem("/body/value", "It has a value and no outcome; say good or bad, or take the value out.")
     elif "good" in rule and body["unit"] != rule["unit"]:
         yield Problem("/body/unit", f"This step is noted in {rule['unit']}; correct the unit.")
-    elif "good" in rule and (body["outcome"] == "good") != is_good(rule, float(body["value"])):
+    elif "good" in rule and (body["outcome"] == "good") != is_good(rule, float(value)):
         other = "bad" if body["outcome"] == "good" else "good"
-        words = f"{body['value']} {body['unit']} is {other} by this step; correct the value or the outcome."
+        words = f"{value} {body['unit']} is {other} by this step; correct the value or the outcome."
         yield Problem("/body/outcome", words)
 
 
-def _beyond_the_meter(body: Body, rule: Mapping[str, Any]) -> Iterator[Problem]:
+def _beyond_the_meter(body: BodyProof, rule: Mapping[str, Any]) -> Iterator[Problem]:
     """Let a proof without a value stand only where its note says that the meter showed more than it can."""
     if not body["note"].startswith(BEYOND_THE_METER):
         words = (
@@ -106,7 +108,7 @@ def _beyond_the_meter(body: Body, rule: Mapping[str, Any]) -> Iterator[Problem]:
         yield Problem("/body/outcome", f"OL is {other} by this step; correct the note or the outcome.")
 
 
-def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _of_the_rig(record: Record[BodyProof], log: Log) -> Iterator[Problem]:
     """Refuse a proof of another rig's change, or one shown by another rig's test."""
     if record.subject is not None and not log.is_of(record.subject, "change", record.rig):
         yield Problem("/subject", "The subject is not a change of this rig; send its record first.")
@@ -117,7 +119,7 @@ def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
         yield Problem("/body/record", words)
 
 
-def _kinds_that_show(body: Body) -> tuple[str, ...]:
+def _kinds_that_show(body: BodyProof) -> tuple[str, ...]:
     """Give the kinds of record that a proof may name: for a good one, only that which its step asks for."""
     wanted = _steps().get(body["step"], {}).get("record")
     return (SHOWN_BY[wanted],) if wanted and body["outcome"] == "good" else TESTS
@@ -128,7 +130,7 @@ def _steps() -> Mapping[str, Mapping[str, Any]]:
     return {str(rule["id"]): rule for rule in entries("facts/proving.json")}
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyProof]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(NOTE),

@@ -4,27 +4,28 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from fieldlog.kinds.forms import NAME, NOTE, Reading, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, name_in_short, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, name_in_short, noted
+from fieldlog.model.bodies import BodyRig
 from fieldlog.words.lines import Line
 
 ASSURED: Final = (("", "no"), ("3", "every 3 months"), ("6", "every 6 months"))
 MONTHS: Final[Mapping[str, int | None]] = {"": None, "3": 3, "6": 6}
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyRig, _known: Known) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Its own plug fits", body["outlet"])
     if body.get("assured_months"):
         often = f"every {body['assured_months']} months"
         yield Line("Ground shown by the assured grounding manner", often)
-    if body.get("season_starts"):
-        yield Line("Season starts", body["season_starts"])
+    if starts := body.get("season_starts"):
+        yield Line("Season starts", starts)
     if body.get("assured_by"):
         yield Line("Tests of the ground kept by", body["assured_by"])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyRig]] = Kind(
     parts=noted(_lines),
     in_short=name_in_short,
     readings=these(

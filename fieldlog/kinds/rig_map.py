@@ -9,13 +9,14 @@ from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import these
 from fieldlog.kinds.kind import Body, Kept, Kind, Known, Log, noted
 from fieldlog.kinds.rules import not_of_the_rig
+from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
 from fieldlog.words.map_parts import name_of, part_words, side_words, wire_words
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyRigMap, _known: Known) -> Iterator[Line]:
     """Give each part with what feeds it, and what each mode leaves out."""
     for part in body["parts"]:
         feeds = [_feed(body, run) for run in body["runs"] if run["to"] == part["id"]]
@@ -26,16 +27,16 @@ def _lines(body: Body, _known: Known) -> Iterator[Line]:
         yield Line(f"Mode {mode}", "; ".join(words) or "every run is there")
 
 
-def _feed(body: Body, run: Body) -> str:
+def _feed(body: BodyRigMap, run: Body) -> str:
     words: Sequence[str] = (name_of(body, run["from"]), side_words(body, run), wire_words(run))
     return f"fed from {', '.join(word for word in words if word)}"
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyRigMap, _known: Known) -> str:
     return f"{len(body['parts'])} {'part' if len(body['parts']) == 1 else 'parts'}"
 
 
-def _can_be_read(record: Record) -> Iterator[Problem]:
+def _can_be_read(record: Record[BodyRigMap]) -> Iterator[Problem]:
     """Name every loop, second feed and run to nowhere, and every thing that stands on the map twice."""
     try:
         map_of_body(record.body)
@@ -45,7 +46,7 @@ def _can_be_read(record: Record) -> Iterator[Problem]:
         yield from _twice(record.body["parts"], member)
 
 
-def _twice(parts: list[Mapping[str, Any]], member: str) -> Iterator[Problem]:
+def _twice(parts: Sequence[Mapping[str, Any]], member: str) -> Iterator[Problem]:
     seen: set[str] = set()
     for i, part in enumerate(parts):
         named = part.get(member)
@@ -56,16 +57,15 @@ def _twice(parts: list[Mapping[str, Any]], member: str) -> Iterator[Problem]:
             seen.add(named)
 
 
-def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _of_the_rig(record: Record[BodyRigMap], log: Log) -> Iterator[Problem]:
     """Refuse a map that names an outlet or a device of another rig."""
     for i, part in enumerate(record.body["parts"]):
-        for kind in ("outlet", "device"):
-            named = part.get(kind)
+        for kind, named in (("outlet", part.get("outlet")), ("device", part.get("device"))):
             if named is not None and not log.has_thing(named, kind, record.rig):
                 yield not_of_the_rig(f"/body/parts/{i}/{kind}", kind)
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyRigMap]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(),

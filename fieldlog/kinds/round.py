@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from fieldlog.kinds.forms import these
-from fieldlog.kinds.kind import Body, Kept, Kind, Known, Log, noted
+from fieldlog.kinds.kind import Kept, Kind, Known, Log, noted
 from fieldlog.kinds.rules import not_of_the_rig
+from fieldlog.model.bodies import BodyRound
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
@@ -14,21 +15,21 @@ from fieldlog.words.wording import begun
 STEP_RECORDS: Final[Mapping[str, str]] = {"device": "trip-test", "outlet": "outlet-test", "look": "look"}
 
 
-def _lines(body: Body, known: Known) -> Iterator[Line]:
+def _lines(body: BodyRound, known: Known) -> Iterator[Line]:
     """Give each step of a round: done or skipped."""
     yield Line("Begun", body["started_at"])
     for step in body["steps"]:
-        what = known.names.get(step["subject"]) or step["of"] or step["what"]
+        what = known.names.get(step["subject"] or "") or step["of"] or step["what"]
         why = f": {step['why']}" if step["why"] else ""
         yield Line(begun(what), f"skipped{why}" if step["skipped"] else "done")
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyRound, _known: Known) -> str:
     skipped = sum(step["skipped"] for step in body["steps"])
     return f"{len(body['steps']) - skipped} done, {skipped} skipped"
 
 
-def _says_one_thing(record: Record) -> Iterator[Problem]:
+def _says_one_thing(record: Record[BodyRound]) -> Iterator[Problem]:
     """Hold each step of a round against itself: either a record shows it, or it was skipped."""
     for i, step in enumerate(record.body["steps"]):
         if step["skipped"] != (step["record"] is None):
@@ -36,7 +37,7 @@ def _says_one_thing(record: Record) -> Iterator[Problem]:
             yield Problem(f"/body/steps/{i}/skipped", words)
 
 
-def _of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _of_the_rig(record: Record[BodyRound], log: Log) -> Iterator[Problem]:
     """Refuse a round whose steps name what the rig has not."""
     for i, step in enumerate(record.body["steps"]):
         yield from _step(f"/body/steps/{i}", step, record.rig, log)
@@ -54,7 +55,7 @@ def _step(at: str, step: Mapping[str, Any], rig: str | None, log: Log) -> Iterat
         yield Problem(f"{at}/record", words)
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyRound]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(),

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from fieldlog.kinds.kind import Body, Log, LogRule, Rule
+from fieldlog.kinds.kind import Log, LogRule, Rule
+from fieldlog.model.kind_of import HeldT
 from fieldlog.model.measured import RANGES, measured, out_of_range
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
@@ -22,10 +23,10 @@ def volts_in_range(at: str, text: str) -> Iterator[Problem]:
         yield Problem(at, f"{text} is not between {low} and {high} {unit}; look for a lost decimal point.")
 
 
-def not_tested_once(done: Callable[[Body], Iterable[str]]) -> Rule:
+def not_tested_once(done: Callable[[HeldT], Iterable[str]]) -> Rule[HeldT]:
     """Refuse a step that has a result and is listed as not tested."""
 
-    def rule(record: Record) -> Iterator[Problem]:
+    def rule(record: Record[HeldT]) -> Iterator[Problem]:
         steps = set(done(record.body))
         for i, step in enumerate(record.body.get("not_tested", ())):
             if step in steps:
@@ -35,7 +36,7 @@ def not_tested_once(done: Callable[[Body], Iterable[str]]) -> Rule:
     return rule
 
 
-def subject_is(kind: str) -> LogRule:
+def subject_is(kind: str) -> LogRule[Mapping[str, Any]]:
     """Refuse a record that is not about a thing of its rig."""
 
     def rule(record: Record, log: Log) -> Iterator[Problem]:

@@ -5,8 +5,9 @@ from typing import Any, Final
 
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import Reading, these, yes_no
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, counted, named, noted
+from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, counted, named, noted
 from fieldlog.kinds.rules import not_tested_once, subject_is, values_in_range
+from fieldlog.model.bodies import BodyTripTest
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain
@@ -18,7 +19,7 @@ _SAYS: Final = ("by", "tripped", "face_dead", "reset", "mode")
 _MEASURED: Final = ("milliseconds", "milliamps")
 
 
-def _lines(body: Body, known: Known) -> Iterator[Line]:
+def _lines(body: BodyTripTest, known: Known) -> Iterator[Line]:
     yield Line("Trip test", trip_words(body))
     yield Line("Went dead", named(body["dead"], known.names))
     yield Line("Stayed live", named(body["live"], known.names))
@@ -26,30 +27,30 @@ def _lines(body: Body, known: Known) -> Iterator[Line]:
         yield Line("Mode of the rig", body["mode"] or NOT_NOTED)
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: BodyTripTest, _known: Known) -> str:
     """Say how it came out, with all that speaks against the device."""
-    word = {True: "Tripped", False: "Did not trip"}.get(body["tripped"], "Trip not tested")
+    word = {True: "Tripped", False: "Did not trip", None: "Trip not tested"}[body["tripped"]]
     stayed = "its own face stayed live" if body["face_dead"] is False else ""
     held = "did not reset" if body["reset"] is False else ""
     return ", ".join(each for each in (word, stayed, held) if each)
 
 
-def _values(record: Record) -> Iterator[Problem]:
+def _values(record: Record[BodyTripTest]) -> Iterator[Problem]:
     yield from values_in_range("/body", record.body)
 
 
-def _time_to_trip(record: Record) -> Iterator[Problem]:
+def _time_to_trip(record: Record[BodyTripTest]) -> Iterator[Problem]:
     if "milliseconds" in record.body and record.body["tripped"] is not True:
         yield Problem("/body/milliseconds", "What did not trip has no time to trip; correct one of the two.")
 
 
-def _steps_done(body: Body) -> Iterator[str]:
+def _steps_done(body: BodyTripTest) -> Iterator[str]:
     yield from (name for name in ("tripped", "face_dead", "reset") if body.get(name) is not None)
     if body.get("dead") or body.get("live"):
         yield "outlets"
 
 
-def _outlets_of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
+def _outlets_of_the_rig(record: Record[BodyTripTest], log: Log) -> Iterator[Problem]:
     for side in ("dead", "live"):
         for i, outlet in enumerate(record.body[side]):
             if not log.has_thing(outlet, "outlet", record.rig):
@@ -62,22 +63,22 @@ def _outlets_of_the_rig(record: Record, log: Log) -> Iterator[Problem]:
                 )
 
 
-def _says(body: Body) -> Mapping[str, Any]:
+def _says(body: BodyTripTest) -> Mapping[str, Any]:
     return {name: body.get(name) for name in (*_SAYS, *_MEASURED)} | {
         side: sorted(body[side]) for side in ("dead", "live")
     }
 
 
-def _in_years(trips: Sequence[Chain]) -> str:
-    answers = ("tripped", "face_dead", "reset")
-    failed = sum(False in [trip.body[answer] for answer in answers] for trip in trips)
+def _in_years(trips: Sequence[Chain[BodyTripTest]]) -> str:
+    bodies = [trip.body for trip in trips]
+    failed = sum(False in (body["tripped"], body["face_dead"], body["reset"]) for body in bodies)
     return (
         f"{counted(len(trips), 'trip test', 'trip tests')} of devices; at {failed or 'none'} of them "
         "the device stayed on, its face stayed live or it did not reset."
     )
 
 
-KIND: Final = Kind(
+KIND: Final[Kind[BodyTripTest]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(

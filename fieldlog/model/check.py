@@ -4,8 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-PAIRS = ("h-n", "h-g", "n-g", "h-e", "n-e", "g-e")
-LAMP_PAIRS = ("h-n", "h-g", "n-g")
 LAMP_STATES = ("lit", "dim", "dark")
 SUPPLIES = ("utility", "generator", "inverter")
 PLACES = ("pedestal", "rig")

@@ -1,8 +1,9 @@
 """Which contacts an outlet has, and between which of them something can be read."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
+
+from fieldlog.model.outlets import FAMILIES, FAMILY_OF
 
 
 @dataclass(frozen=True)
@@ -11,45 +12,33 @@ class Contacts:
 
     Parameters
     ----------
-    pairs, lamp_pairs, acrosses : tuple of str
-        What a meter reads, where a lamp may sit, where a load may hang.
+    contacts : tuple of str
+        Its own.
+    usual, to_earth : tuple of str
+        What a meter reads between its own contacts, where a lamp may sit too, and to an earth outside.
+    loaded, acrosses : tuple of str
+        What is read again under a load, and where a load may hang.
     near : tuple of str
         Where a non-contact detector is held.
     """
 
-    pairs: tuple[str, ...]
-    lamp_pairs: tuple[str, ...]
+    contacts: tuple[str, ...]
+    usual: tuple[str, ...]
+    to_earth: tuple[str, ...]
+    loaded: tuple[str, ...]
     acrosses: tuple[str, ...]
     near: tuple[str, ...]
 
     @property
-    def usual(self) -> tuple[str, ...]:
-        """Give the pairs between the outlet's own contacts, without those to an earth outside."""
-        return tuple(pair for pair in self.pairs if not pair.endswith("-e"))
+    def pairs(self) -> tuple[str, ...]:
+        """Give all pairs that a meter reads."""
+        return self.usual + self.to_earth
 
 
-THREE_WIRE: Final = Contacts(
-    pairs=("h-n", "h-g", "n-g", "h-e", "n-e", "g-e"),
-    lamp_pairs=("h-n", "h-g", "n-g"),
-    acrosses=("h-n",),
-    near=("h", "n", "g", "skin"),
-)
-SPLIT_PHASE: Final = Contacts(
-    pairs=("x-y", "x-n", "y-n", "x-g", "y-g", "n-g", "x-e", "y-e", "n-e", "g-e"),
-    lamp_pairs=("x-y", "x-n", "y-n", "x-g", "y-g", "n-g"),
-    acrosses=("x-y", "x-n", "y-n"),
-    near=("x", "y", "n", "g", "h", "skin"),
-)
-OF_OUTLET: Final[Mapping[str, Contacts]] = {
-    "5-15": THREE_WIRE,
-    "5-20": THREE_WIRE,
-    "TT-30": THREE_WIRE,
-    "14-50": SPLIT_PHASE,
-}
-
-
-INLET_WITH_TWO_LEGS: Final = 50
-"""Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6."""
+OF_FAMILY: Final = {family: Contacts(**lists) for family, lists in FAMILIES.items()}
+THREE_WIRE: Final = OF_FAMILY["three-wire"]
+SPLIT_PHASE: Final = OF_FAMILY["split-phase"]
+OF_OUTLET: Final = {outlet: OF_FAMILY[family] for outlet, family in FAMILY_OF.items()}
 
 
 def contacts_of(outlet: str) -> Contacts:
@@ -77,26 +66,28 @@ def contacts_of(outlet: str) -> Contacts:
     return OF_OUTLET[outlet]
 
 
-def contacts_of_inlet(amps: float | None) -> Contacts:
+def contacts_of_inlet(amps: float | None, two_legs_amps: float) -> Contacts:
     """Give the contacts of a rig's inlet by its rating.
 
     Parameters
     ----------
     amps : float or None
         Rating [A]; None where it is not known.
+    two_legs_amps : float
+        The rating at which it has two hots [A]: "two-legs-from" of schemas/facts/planning.json.
 
     Returns
     -------
     Contacts
-        Those of the 14-50 for 50 A; else three, which the 5-15, the 5-20 and the TT-30 share.
+        Those of the 14-50 at that rating; else three, which the 5-15, the 5-20 and the TT-30 share.
 
     Examples
     --------
-    >>> contacts_of_inlet(50).usual[0], contacts_of_inlet(None).usual[0]
+    >>> contacts_of_inlet(50, 50).usual[0], contacts_of_inlet(None, 50).usual[0]
     ('x-y', 'h-n')
 
     References
     ----------
     ANSI/NEMA WD 6.
     """
-    return SPLIT_PHASE if amps == INLET_WITH_TWO_LEGS else THREE_WIRE
+    return SPLIT_PHASE if amps == two_legs_amps else THREE_WIRE

@@ -3,10 +3,9 @@
 from itertools import pairwise
 from typing import Any, Final
 
+from fieldlog.model.outlets import AMPS_OF
 from fieldlog.model.rig import Device, Rig
 
-AMPS: Final = {"5-15": 15, "5-20": 20, "TT-30": 30, "14-50": 50}
-"""Rating of an outlet by its configuration [A]; ANSI/NEMA WD 6."""
 INLET: Final = "inlet"
 SUPPLY: Final = "supply"
 
@@ -28,7 +27,7 @@ def map_of_list(rig: Rig) -> dict[str, Any]:
     others = [device for device in rig.devices if device not in cords]
     parts = [_supply(rig)] if cords else []
     parts += [_device_part(device) for device in cords]
-    parts.append({"id": INLET, "kind": "inlet", "name": "Inlet", "amps": AMPS[rig.chain.body["outlet"]]})
+    parts.append({"id": INLET, "kind": "inlet", "name": "Inlet", "amps": AMPS_OF[rig.chain.body["outlet"]]})
     parts += [_device_part(device) for device in others]
     parts += [
         {
@@ -36,7 +35,7 @@ def map_of_list(rig: Rig) -> dict[str, Any]:
             "kind": "receptacle",
             "name": outlet.name[:60],
             "outlet_type": outlet.chain.body["outlet"],
-            "amps": AMPS[outlet.chain.body["outlet"]],
+            "amps": AMPS_OF[outlet.chain.body["outlet"]],
             "outlet": outlet.id,
         }
         for outlet in rig.outlets
@@ -46,7 +45,7 @@ def map_of_list(rig: Rig) -> dict[str, Any]:
 
 def _supply(rig: Rig) -> dict[str, Any]:
     plug = rig.chain.body["outlet"]
-    return {"id": SUPPLY, "kind": "supply", "name": "Pedestal outlet", "amps": AMPS[plug]}
+    return {"id": SUPPLY, "kind": "supply", "name": "Pedestal outlet", "amps": AMPS_OF[plug]}
 
 
 def _device_part(device: Device) -> dict[str, Any]:

@@ -3,13 +3,15 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime, tzinfo
-from typing import Any, Final, Self
+from typing import Any, Final, Generic, Self
+
+from fieldlog.model.kind_of import BodyT
 
 CHECK_KINDS: Final = ("arrival-check", "outlet-test")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Record:
+class Record(Generic[BodyT]):
     """One entry of the log, as it was made on the phone or by a form.
 
     Parameters
@@ -36,7 +38,7 @@ class Record:
     id: str
     kind: str
     observed_at: str
-    body: Mapping[str, Any]
+    body: BodyT
     rig: str | None = None
     subject: str | None = None
     made_by: str = ""
@@ -82,7 +84,7 @@ class Flag:
 
 
 @dataclass(frozen=True, kw_only=True)
-class StoredRecord:
+class StoredRecord(Generic[BodyT]):
     """A record in the log, with what the server added.
 
     Parameters
@@ -118,7 +120,7 @@ class StoredRecord:
     position: int
     root: str
     flags: tuple[Flag, ...]
-    record: Record
+    record: Record[BodyT]
     clock_offset_s: float | None = None
 
     @property

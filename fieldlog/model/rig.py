@@ -5,13 +5,34 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, Generic, cast, overload
 
+from fieldlog.model.bodies import (
+    ARRIVAL_CHECK,
+    CHANGE,
+    DEVICE,
+    OUTLET,
+    OUTLET_TEST,
+    PROOF,
+    RIG,
+    RIG_MAP,
+    TRIP_TEST,
+    BodyArrivalCheck,
+    BodyChange,
+    BodyDevice,
+    BodyOutlet,
+    BodyOutletTest,
+    BodyProof,
+    BodyRig,
+    BodyRigMap,
+    BodyTripTest,
+)
+from fieldlog.model.kind_of import BodyT, HeldT, KindOf
 from fieldlog.model.record import StoredRecord
 
 
 @dataclass(frozen=True)
-class Chain:
+class Chain(Generic[BodyT]):
     """A record and all its corrections, oldest first; the one that nothing corrects is what counts.
 
     Parameters
@@ -20,7 +41,7 @@ class Chain:
         At least one, in the order in which the log received them.
     """
 
-    versions: tuple[StoredRecord, ...]
+    versions: tuple[StoredRecord[BodyT], ...]
 
     @property
     def id(self) -> str:
@@ -28,12 +49,12 @@ class Chain:
         return self.entry.root
 
     @property
-    def entry(self) -> StoredRecord:
+    def entry(self) -> StoredRecord[BodyT]:
         """Give the version that counts, as the log holds it."""
         return self.leaves[-1]
 
     @cached_property
-    def body(self) -> Mapping[str, Any]:
+    def body(self) -> BodyT:
         """Give the body of the version that counts."""
         return self.entry.record.body
 
@@ -43,12 +64,17 @@ class Chain:
         return self.entry.record.observed
 
     @property
-    def corrections(self) -> tuple[StoredRecord, ...]:
+    def day(self) -> str:
+        """Give the day of the observation, as ISO 8601 writes it."""
+        return self.at.date().isoformat()
+
+    @property
+    def corrections(self) -> tuple[StoredRecord[BodyT], ...]:
         """Give every version but the first."""
         return self.versions[1:]
 
     @cached_property
-    def leaves(self) -> tuple[StoredRecord, ...]:
+    def leaves(self) -> tuple[StoredRecord[BodyT], ...]:
         """Give the versions that no other corrects; where there are several, they stand side by side.
 
         Notes
@@ -65,7 +91,7 @@ class Chain:
         return tuple(sorted(open_ones, key=lambda version: version.record.id))
 
     @property
-    def beside(self) -> tuple[StoredRecord, ...]:
+    def beside(self) -> tuple[StoredRecord[BodyT], ...]:
         """Give the leaves that do not count: empty, unless corrections stand side by side."""
         return self.leaves[:-1]
 
@@ -74,8 +100,8 @@ class Chain:
 class Outlet:
     """An outlet of the rig with its tests, newest first."""
 
-    chain: Chain
-    tests: tuple[Chain, ...]
+    chain: Chain[BodyOutlet]
+    tests: tuple[Chain[BodyOutletTest], ...]
 
     @property
     def id(self) -> str:
@@ -94,7 +120,7 @@ class Outlet:
         return None if guard is None else str(guard)
 
     @property
-    def last_test(self) -> Chain | None:
+    def last_test(self) -> Chain[BodyOutletTest] | None:
         """Give the newest test, None where there never was one."""
         return self.tests[0] if self.tests else None
 
@@ -103,8 +129,8 @@ class Outlet:
 class Device:
     """A ground-fault device of the rig with its trip tests, newest first."""
 
-    chain: Chain
-    trips: tuple[Chain, ...]
+    chain: Chain[BodyDevice]
+    trips: tuple[Chain[BodyTripTest], ...]
 
     @property
     def id(self) -> str:
@@ -122,17 +148,17 @@ class Device:
         return str(self.chain.body["type"]) != "breaker"
 
     @property
-    def last_trip(self) -> Chain | None:
+    def last_trip(self) -> Chain[BodyTripTest] | None:
         """Give the newest trip test of any kind, None where there never was one."""
         return self.trips[0] if self.trips else None
 
     @property
-    def last_press(self) -> Chain | None:
+    def last_press(self) -> Chain[BodyTripTest] | None:
         """Give the newest press of TEST whose outcome was noted; only that starts a new month."""
         return next((trip for trip in self.trips if is_press(trip)), None)
 
     @property
-    def trips_that_count(self) -> tuple[Chain, ...]:
+    def trips_that_count(self) -> tuple[Chain[BodyTripTest], ...]:
         """Give the trip tests from the last press on: a later one that settles nothing must not hide it."""
         last = self.last_press
         return self.trips if last is None else self.trips[: self.trips.index(last) + 1]
@@ -142,7 +168,7 @@ class Device:
 class CordSet:
     """A cord, extension or adapter with a number marked on it; a device of the log that guards nothing."""
 
-    chain: Chain
+    chain: Chain[BodyDevice]
 
     @property
     def id(self) -> str:
@@ -169,8 +195,8 @@ class CordSet:
 class Change:
     """A change to the rig's wiring with what was noted to prove it, oldest first."""
 
-    chain: Chain
-    proofs: tuple[Chain, ...]
+    chain: Chain[BodyChange]
+    proofs: tuple[Chain[BodyProof], ...]
 
     @property
     def id(self) -> str:
@@ -207,12 +233,12 @@ class Rig:
         Everything noted, by its kind, newest first.
     """
 
-    chain: Chain
+    chain: Chain[BodyRig]
     outlets: tuple[Outlet, ...]
     devices: tuple[Device, ...]
-    arrivals: tuple[Chain, ...]
+    arrivals: tuple[Chain[BodyArrivalCheck], ...]
     log: tuple[StoredRecord, ...]
-    map: Chain | None = None
+    map: Chain[BodyRigMap] | None = None
     changes: tuple[Change, ...] = ()
     sets: tuple[CordSet, ...] = ()
     by_kind: Mapping[str, tuple[Chain, ...]] = field(default_factory=dict[str, tuple[Chain, ...]])
@@ -231,6 +257,12 @@ class Rig:
     def chains(self) -> tuple[Chain, ...]:
         """Give every record of the rig with its corrections, in the order of the first records."""
         return chains(self.log)
+
+    @overload
+    def newest(self, kind: KindOf[HeldT]) -> tuple[Chain[HeldT], ...]: ...
+
+    @overload
+    def newest(self, kind: str) -> tuple[Chain, ...]: ...
 
     def newest(self, kind: str) -> tuple[Chain, ...]:
         """Give everything noted of a kind, newest first."""
@@ -295,33 +327,37 @@ def chains(entries: Iterable[StoredRecord]) -> tuple[Chain, ...]:
 def rigs_of(entries: Sequence[StoredRecord]) -> tuple[Rig, ...]:
     """Gather every rig that the entries speak of, in the order in which they were first noted."""
     gathered = chains(entries)
-    return tuple(_rig(chain, gathered) for chain in _by_kind(gathered)["rig"])
+    return tuple(_rig(chain, gathered) for chain in _of(_by_kind(gathered), RIG))
 
 
 def rig_of(entries: Sequence[StoredRecord], rig_id: str) -> Rig | None:
     """Gather one rig, None where the entries do not hold it."""
     gathered = chains(entries)
-    return next((_rig(chain, gathered) for chain in _by_kind(gathered)["rig"] if chain.id == rig_id), None)
+    return next((_rig(chain, gathered) for chain in _of(_by_kind(gathered), RIG) if chain.id == rig_id), None)
 
 
-def _rig(chain: Chain, gathered: Sequence[Chain]) -> Rig:
+def _rig(chain: Chain[BodyRig], gathered: Sequence[Chain]) -> Rig:
     all_of_it = [each for each in gathered if each.entry.record.rig == chain.id]
     own = _by_kind(all_of_it)
     newest = {kind: _newest_first(each) for kind, each in own.items()}
-    tests, trips, proofs = (
-        _by_subject(newest.get(kind, ())) for kind in ("outlet-test", "trip-test", "proof")
-    )
+    tests, trips = _by_subject(_of(newest, OUTLET_TEST)), _by_subject(_of(newest, TRIP_TEST))
+    proofs, devices = _by_subject(_of(newest, PROOF)), _of(own, DEVICE)
     return Rig(
         chain=chain,
-        outlets=tuple(Outlet(each, _about(each, tests)) for each in own["outlet"]),
-        devices=tuple(Device(each, _about(each, trips)) for each in own["device"] if not is_set(each.body)),
-        sets=tuple(CordSet(each) for each in own["device"] if is_set(each.body)),
-        arrivals=newest.get("arrival-check", ()),
+        outlets=tuple(Outlet(each, _about(each, tests)) for each in _of(own, OUTLET)),
+        devices=tuple(Device(each, _about(each, trips)) for each in devices if not is_set(each.body)),
+        sets=tuple(CordSet(each) for each in devices if is_set(each.body)),
+        arrivals=tuple(_of(newest, ARRIVAL_CHECK)),
         log=tuple(sorted((entry for each in all_of_it for entry in each.versions), key=_number)),
-        map=next(iter(newest.get("rig-map", ())), None),
-        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in newest.get("change", ())),
+        map=next(iter(_of(newest, RIG_MAP)), None),
+        changes=tuple(Change(each, _about(each, proofs)[::-1]) for each in _of(newest, CHANGE)),
         by_kind=newest,
     )
+
+
+def _of(by_kind: Mapping[str, Sequence[Chain]], kind: KindOf[HeldT]) -> Sequence[Chain[HeldT]]:
+    """Give what there is of a kind; each was held against its schema when it came in."""
+    return cast("Sequence[Chain[HeldT]]", by_kind.get(kind, ()))
 
 
 def _is_version(chain: Chain, identity: str | None) -> bool:
@@ -335,14 +371,14 @@ def _by_kind(gathered: Iterable[Chain]) -> defaultdict[str, list[Chain]]:
     return found
 
 
-def _by_subject(gathered: Iterable[Chain]) -> defaultdict[str | None, list[Chain]]:
-    found: defaultdict[str | None, list[Chain]] = defaultdict(list)
+def _by_subject(gathered: Iterable[Chain[HeldT]]) -> defaultdict[str | None, list[Chain[HeldT]]]:
+    found: defaultdict[str | None, list[Chain[HeldT]]] = defaultdict(list)
     for chain in gathered:
         found[chain.entry.record.subject].append(chain)
     return found
 
 
-def _newest_first(gathered: Iterable[Chain]) -> tuple[Chain, ...]:
+def _newest_first(gathered: Iterable[Chain[HeldT]]) -> tuple[Chain[HeldT], ...]:
     return tuple(sorted(gathered, key=_age, reverse=True))
 
 
@@ -354,7 +390,7 @@ def _number(entry: StoredRecord) -> int:
     return entry.seq
 
 
-def _about(thing: Chain, by_subject: Mapping[str | None, Sequence[Chain]]) -> tuple[Chain, ...]:
+def _about(thing: Chain, by_subject: Mapping[str | None, Sequence[Chain[HeldT]]]) -> tuple[Chain[HeldT], ...]:
     """Give what speaks of any version of a thing, newest first."""
     ids = {version.record.id for version in thing.versions}
     found = [chain for identity in ids for chain in by_subject.get(identity, ())]

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from fieldlog.kinds.paper import Section, SectionLine
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import ProvedChange, Touching, proved_changes, step_of, touching
@@ -75,6 +76,11 @@ class ChangeLine:
         return _FAILED if self.state == ChangeState.FAILED.value else NOT_YET_PROVED
 
 
+def change_section(changes: Sequence[ChangeLine]) -> Section:
+    """Give the section of a service record that lists changes and how they stand."""
+    return Section("Changes to the wiring", tuple(_on_paper(change) for change in changes))
+
+
 def change_lines(
     rig: Rig,
     rules: Sequence[Mapping[str, Any]],
@@ -101,7 +107,7 @@ def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  
     good = sum(state is StepState.GOOD for state in proved.states.values())
     return ChangeLine(
         id=proved.change.id,
-        day=_day(chain),
+        day=chain.day,
         what=str(body["what"]),
         why=str(body["why"]),
         parts=", ".join(
@@ -110,7 +116,7 @@ def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  
         used=", ".join(text for text in (str(body["wire"]), str(body["device"])) if text),
         state=proved.state.value,
         standing=f"{good} of {len(proved.states)} steps stand good",
-        last_proved=max((_day(newest[step]) for step in proved.states if step in newest), default=""),
+        last_proved=max((newest[step].day for step in proved.states if step in newest), default=""),
         proofs=tuple(_proofs(proved, asked)) if has_proofs else (),
         older_list="" if proved.standing.is_newest else proved.standing.list_day,
     )
@@ -137,7 +143,7 @@ class _Said:
     def line(self, step: Step, chain: Chain, result: str, *, is_newest: bool) -> ProofLine:
         """Give what was noted of a step at one time."""
         words, place = self.asked.words(step), self.asked.place(step)
-        return ProofLine(words, place, result, _day(chain), chain.entry.position, is_newest)
+        return ProofLine(words, place, result, chain.day, chain.entry.position, is_newest)
 
     def newest(self, chain: Chain) -> str:
         """Give how the step stands by what was noted of it last."""
@@ -160,5 +166,16 @@ def _of_step(step: Step, noted: Sequence[Chain], said: _Said) -> Iterator[ProofL
     yield said.line(step, newest, said.newest(newest), is_newest=said.state is not None)
 
 
-def _day(chain: Chain) -> str:
-    return chain.at.date().isoformat()
+def _on_paper(change: ChangeLine) -> SectionLine:
+    why = f" ({change.why})" if change.why else ""
+    used = f". Used: {change.used}" if change.used else ""
+    text = f"{change.what}{why}. Parts: {change.parts}{used}. {change.standing}."
+    return SectionLine(
+        f"{change.day}: {change.words}", text, tuple(_proof_on_paper(p) for p in change.proofs)
+    )
+
+
+def _proof_on_paper(proof: ProofLine) -> str:
+    head = f"{proof.day}, entry {proof.number}: " if proof.day else ""
+    of = f" ({proof.of})" if proof.of else ""
+    return f"{head}{proof.asked}{of}: {proof.result}"

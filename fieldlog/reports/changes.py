@@ -10,7 +10,7 @@ from fieldlog.model.record import Record
 from fieldlog.words.wording import step_words
 
 
-def changes(before: Record, after: Record, names: Names) -> tuple[str, ...]:
+def changes_between(before: Record, after: Record, names: Names) -> tuple[str, ...]:
     """Give each line that differs as "what: before → after", with names in place of ids.
 
     A judgement follows from the readings, and where the rig stood is nobody's business but the owner's.

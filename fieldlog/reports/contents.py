@@ -3,32 +3,34 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from fieldlog.engine import assess
 from fieldlog.errors import BadInput
+from fieldlog.kinds import kinds
+from fieldlog.kinds.paper import Section
 from fieldlog.model.measured import check_input
 from fieldlog.model.restored import Restored
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.change_lines import ChangeLine
-from fieldlog.reports.changes import changes
+from fieldlog.reports.change_lines import ChangeLine, change_section
+from fieldlog.reports.changes import changes_between
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
-from fieldlog.reports.incidents import IncidentLine, incident_lines
-from fieldlog.reports.looks import LookLine, look_lines_of
-from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, day_of, entry_name, overview
-from fieldlog.reports.photos import PhotoLine, photo_lines
-from fieldlog.reports.plans import PlanLine, plan_lines
+from fieldlog.reports.open_points import OpenPoint
+from fieldlog.reports.overview import DeviceLine, OutletLine, overview
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.years import YearLine, whole_from, year_lines
-from fieldlog.tables import entries
+from fieldlog.words.kinds import entry_name
 from fieldlog.words.lines import Line, in_a_row
 from fieldlog.words.naming import ending
 from fieldlog.words.readings import parts_of_check
 from fieldlog.words.wording import CORRECTED_APART, COUNTS, STANDS_BESIDE
+
+PLACE_OF_CHANGES: Final = 40
+"""Among the places of the kinds' listings: how a change stands is judged by the reports, not by its kind."""
 
 
 @dataclass(frozen=True)
@@ -92,11 +94,8 @@ class Contents:
     arrivals: Arrivals
     log: LogEnd
     rulebook: str
-    photos: tuple[PhotoLine, ...] = ()
+    sections: tuple[Section, ...] = ()
     changes: tuple[ChangeLine, ...] = ()
-    looks: tuple[LookLine, ...] = ()
-    incidents: tuple[IncidentLine, ...] = ()
-    plans: tuple[PlanLine, ...] = ()
     restores: tuple[str, ...] = ()
     whole_from: str = ""
     earlier: tuple[YearLine, ...] = ()
@@ -113,6 +112,7 @@ def contents(
     """
     stands = overview(rig, rulebook, made_at.date())
     since = whole_from(rig, made_at)
+    changes = tuple(_without_old_proofs(change, since) for change in stands.changes)
     return Contents(
         name=stands.name,
         plug=stands.plug,
@@ -129,11 +129,8 @@ def contents(
         arrivals=_arrivals(rig, rulebook),
         log=LogEnd(rig.log[-1].position, rig.log[-1].head),
         rulebook=rulebook.id,
-        photos=tuple(photo_lines(rig, since)),
-        changes=tuple(_without_old_proofs(change, since) for change in stands.changes),
-        looks=look_lines_of(rig, since),
-        incidents=incident_lines(rig, entries("facts/incidents.json")),
-        plans=plan_lines(rig, since),
+        sections=tuple(_sections(rig, changes, since)),
+        changes=changes,
         restores=tuple(restore_lines(restores, made_at.tzinfo)),
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),
@@ -148,6 +145,15 @@ def check_details(check: Mapping[str, Any], rulebook: Rulebook) -> tuple[Line, .
     )
 
 
+def _sections(rig: Rig, changes: Sequence[ChangeLine], since: datetime | None) -> Iterator[Section]:
+    """Give the sections that list records of one kind, in the order of the kinds' own places."""
+    by_place = {PLACE_OF_CHANGES: change_section(changes)}
+    for name, kind in kinds().items():
+        if kind.listing is not None:
+            by_place[kind.listing.place] = kind.listing.section(rig, rig.newest(name), since)
+    yield from (by_place[place] for place in sorted(by_place) if by_place[place].lines)
+
+
 def _without_old_proofs(change: ChangeLine, since: datetime | None) -> ChangeLine:
     """Leave the steps of a change out that was made before a moment; how it stands is said all the same."""
     is_old = since is not None and change.day < since.date().isoformat()
@@ -156,14 +162,14 @@ def _without_old_proofs(change: ChangeLine, since: datetime | None) -> ChangeLin
 
 def _tests(rig: Rig, rulebook: Rulebook, since: datetime | None) -> Iterator[TestLine]:
     """Every test of an outlet or a device from a moment on, newest first."""
-    done = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
+    done: list[tuple[str, Chain]] = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
     done += [(device.name, trip) for device in rig.devices for trip in device.trips]
     done = [(name, chain) for name, chain in done if since is None or chain.at >= since]
     for name, chain in sorted(done, key=lambda each: (each[1].at, each[1].entry.seq), reverse=True):
         entry, corrected = chain.entry, _corrected(chain)
         result = _result(chain, rulebook) + corrected
         made_by, digest, details = entry.record.made_by, entry.hash[:16], _details(chain, rulebook)
-        yield TestLine(day_of(chain), name, result, made_by, entry.position, digest, details)
+        yield TestLine(chain.day, name, result, made_by, entry.position, digest, details)
 
 
 def _corrected(chain: Chain) -> str:
@@ -223,7 +229,7 @@ def _corrections(rig: Rig, since: datetime | None) -> Iterator[CorrectionLine]:
             yield CorrectionLine(
                 day=entry.received_at.date().isoformat(),
                 what=entry_name(rig, entry),
-                changes=changes(before.record, entry.record, names),
+                changes=changes_between(before.record, entry.record, names),
                 reason=entry.record.reason or "",
                 number=entry.position,
                 corrects=before.position,
@@ -250,5 +256,5 @@ def _arrivals(rig: Rig, rulebook: Rulebook) -> Arrivals:
         return Arrivals(0, "none noted")
     last = rig.arrivals[0]
     outlet: Any = last.body["check"]["outlet"]
-    ended = f"{day_of(last)}, {outlet}: {ending(last.body, rulebook)}"
+    ended = f"{last.day}, {outlet}: {ending(last.body, rulebook)}"
     return Arrivals(len(rig.arrivals), ended, check_details(last.body["check"], rulebook))

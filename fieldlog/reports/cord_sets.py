@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from fieldlog.model.bodies import LOOK
 from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.rig import Chain, CordSet, Rig
 from fieldlog.reports.looks import BadPoint
@@ -51,7 +52,7 @@ def due_words(item: DueItem) -> str:
 
 def _line(rig: Rig, cord_set: CordSet, due: Mapping[str | None, DueItem], bad: Sequence[BadPoint]) -> SetLine:
     body, item = cord_set.chain.body, due.get(cord_set.id)
-    looks = [look for look in rig.newest("look") if rig.thing(look.entry.record.subject) is cord_set]
+    looks = [look for look in rig.newest(LOOK) if rig.thing(look.entry.record.subject) is cord_set]
     last = next((look for look in looks if look.body["of"] == "set"), None)
     looked = next((look for look in looks if look.body["of"] == "set-look"), None)
     return SetLine(
@@ -61,8 +62,8 @@ def _line(rig: Rig, cord_set: CordSet, due: Mapping[str | None, DueItem], bad: S
         type=begun(kind_name(body["type"])),
         number=str(body["number"]),
         result=NEVER if last is None else result_words(last),
-        day="" if last is None else _day(last),
-        looked="never noted" if looked is None else _day(looked),
+        day="" if last is None else last.day,
+        looked="never noted" if looked is None else looked.day,
         due=begun(RETIRED if item is None else due_words(item)),
         is_due=item is not None and item.is_due,
         is_retired=cord_set.is_retired,
@@ -80,7 +81,3 @@ def result_words(look: Chain) -> str:
         told = f"{missing} of {len(points) + missing} not looked at"
     ohms = look.body.get("ohms")
     return told if ohms is None else f"{told}, ground {ohms.replace('ohm', UNITS['ohm'])}"
-
-
-def _day(look: Chain) -> str:
-    return look.at.date().isoformat()

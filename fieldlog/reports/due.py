@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any, Final
 
 from fieldlog.errors import BadInput
+from fieldlog.model.bodies import LOOK, PROOF
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, Thing, due_items
@@ -128,7 +129,7 @@ def _after_incidents(asked: _Asked) -> Iterator[Thing]:
     shown = [
         asked.newest(
             proof
-            for proof in asked.rig.newest("proof")
+            for proof in asked.rig.newest(PROOF)
             if proof.body["step"] == step and proof.body["outcome"] == "good"
         )
         for step in asked.shows["insulation"]["steps"]
@@ -173,7 +174,7 @@ def _of_set(cord_set: CordSet, asked: _Asked) -> Thing:
     What was found bad since, by a look too, puts it out of use, as does what no later look found good.
     """
     looks = [
-        look for look in asked.rig.newest("look") if asked.rig.thing(look.entry.record.subject) is cord_set
+        look for look in asked.rig.newest(LOOK) if asked.rig.thing(look.entry.record.subject) is cord_set
     ]
     last = asked.newest(look for look in looks if look.body["of"] == "set" and _is_all_good(look))
     bad = [look for look in _down_to(last, looks) if "bad" in look.body["points"].values()]
@@ -254,7 +255,7 @@ def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain]:
     parts = asked.touched.parts_of_outlet(outlet.id)
     return [
         proof
-        for proof in asked.rig.newest("proof")
+        for proof in asked.rig.newest(PROOF)
         if proof.body["step"] == "ground-continuous" and proof.body["part"] in parts
     ]
 
@@ -276,7 +277,7 @@ def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain]:
     points = set(asked.shows.get(of, {}).get("points", ()))
     return [
         look
-        for look in asked.rig.newest("look")
+        for look in asked.rig.newest(LOOK)
         if (look.body["of"] == of or points & look.body["points"].keys())
         and look.body["points"]
         and (about is None or look.entry.record.subject in about)

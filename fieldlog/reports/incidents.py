@@ -9,26 +9,14 @@ from typing import Any, Final
 from fieldlog.engine.protection import map_of_body
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
+from fieldlog.model.bodies import INCIDENT
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.words.wording import begun
+from fieldlog.reports.proving import two_legs_amps
 
 NONE: Final = "none"
 UNKNOWN: Final = "incident"
-CORD: Final = "the shore cord"
-ANYWHERE: Final = "nobody knows where"
 _PROBED: Final = ("h-n",)
-
-
-@dataclass(frozen=True)
-class IncidentLine:
-    """An incident as a record lists it."""
-
-    day: str
-    what: str
-    place: str
-    note: str
-    number: int
 
 
 @dataclass(frozen=True)
@@ -42,7 +30,7 @@ class Incidents:
 
     def since(self, what: str, subject: str | None, last: Chain | None) -> Struck | None:
         """Give the newest incident that touches a thing and came after its last good test."""
-        for chain in self.rig.newest("incident"):
+        for chain in self.rig.newest(INCIDENT):
             if last is not None and chain.at <= last.at:
                 return None
             if self._touches(chain, what, subject):
@@ -81,7 +69,7 @@ class Incidents:
     @cached_property
     def _reach(self) -> dict[str, set[str] | None]:
         """Give by incident the outlets and devices that it reaches; None is all of them."""
-        return {chain.id: self._reach_of(chain) for chain in self.rig.newest("incident")}
+        return {chain.id: self._reach_of(chain) for chain in self.rig.newest(INCIDENT)}
 
     def _of(self, sort: str) -> Iterator[Mapping[str, Any]]:
         return (rule for rule in self.rules if rule["of"] == sort)
@@ -98,9 +86,8 @@ class Incidents:
         if not parts or thing is None:
             return None
         try:
-            found = touched_by(
-                map_of_body(self.body), parts, {str(part["id"]): _PROBED for part in self.body["parts"]}
-            )
+            probed = {str(part["id"]): _PROBED for part in self.body["parts"]}
+            found = touched_by(map_of_body(self.body), parts, probed, two_legs_amps=two_legs_amps())
         except BadInput:
             return None
         reached = parts | {part for part, _ in found.outlets} | set(found.devices)
@@ -110,30 +97,6 @@ class Incidents:
             for kind in ("outlet", "device")
             if part["id"] in reached and part.get(kind)
         }
-
-
-def incident_lines(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[IncidentLine, ...]:
-    """Give every incident of a rig that was one, newest first."""
-    names = {str(rule["id"]): str(rule["name"]) for rule in rules if rule["of"] == "incident"}
-    return tuple(
-        IncidentLine(
-            chain.at.date().isoformat(),
-            begun(names.get(str(chain.body["what"]), UNKNOWN)),
-            place_words(rig, chain),
-            str(chain.body["note"]),
-            chain.entry.position,
-        )
-        for chain in rig.newest("incident")
-        if chain.body["what"] != NONE
-    )
-
-
-def place_words(rig: Rig, chain: Chain) -> str:
-    """Say where an incident happened."""
-    if chain.body["at"] == "cord":
-        return CORD
-    thing = rig.thing(_thing(rig, chain))
-    return ANYWHERE if thing is None else f"“{thing.name}”"
 
 
 def _thing(rig: Rig, chain: Chain) -> str | None:

@@ -1,36 +1,29 @@
-"""What looks at a rig found: each of them, and what stands bad until a later look finds it good."""
+"""What looks at a rig found: what stands bad until a later look finds it good."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 
-from fieldlog.kinds.look import look_words
+from fieldlog.kinds.look import name_of_look
+from fieldlog.model.bodies import LOOK, BodyLook
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.words.wording import LOOKED_AT, begun
 
 _Key = tuple[str | None, str]
 
 
 @dataclass(frozen=True)
 class BadPoint:
-    """A point that the newest look at it found bad; subject is the outlet or device, where one is named."""
+    """A point that the newest look at it found bad; subject is the outlet or device, where one is named.
+
+    `of` is what was looked at: outlet, cord, inlet, skin, alarms, surge, set or set-look.
+    """
 
     subject: str | None
     name: str
     day: str
     is_grave: bool
     sentence: str
-
-
-@dataclass(frozen=True)
-class LookLine:
-    """One look: at what, and what it found of each point."""
-
-    day: str
-    what: str
-    found: str
-    number: int
+    of: str = ""
 
 
 def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, ...]:
@@ -38,8 +31,8 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
 
     A later look that leaves a point out settles nothing about it.
     """
-    newest: dict[_Key, Chain] = {}
-    for look in rig.newest("look"):
+    newest: dict[_Key, Chain[BodyLook]] = {}
+    for look in rig.newest(LOOK):
         subject = _thing(rig, look)
         for point in look.body["points"]:
             newest.setdefault((subject, str(point)), look)
@@ -49,43 +42,22 @@ def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, 
 def ends_of(rig: Rig) -> dict[str, str]:
     """Give the newest noted end of each alarm and of the fire extinguisher."""
     found: dict[str, str] = {}
-    for look in reversed(rig.newest("look")):
+    for look in reversed(rig.newest(LOOK)):
         found |= look.body.get("ends", {})
     return found
 
 
-def look_lines_of(rig: Rig, since: datetime | None = None) -> tuple[LookLine, ...]:
-    """Give every look at the rig, newest first, on demand from a moment on."""
-    return tuple(
-        LookLine(_day(look), _name(rig, look), look_words(look.body), look.entry.position)
-        for look in rig.newest("look")
-        if since is None or look.at >= since
-    )
-
-
 def _bad_points(
-    rig: Rig, newest: Mapping[_Key, Chain], rules: Mapping[str, Mapping[str, Any]]
+    rig: Rig, newest: Mapping[_Key, Chain[BodyLook]], rules: Mapping[str, Mapping[str, Any]]
 ) -> Iterator[BadPoint]:
     for (subject, point), look in newest.items():
         if look.body["points"][point] == "bad":
             rule = rules.get(point, {"level": "stop", "bad": f"{point} was found bad."})
             is_grave, sentence = rule["level"] == "stop", str(rule["bad"])
-            yield BadPoint(subject, _name(rig, look), _day(look), is_grave, sentence)
+            yield BadPoint(subject, name_of_look(rig, look), look.day, is_grave, sentence, look.body["of"])
 
 
 def _thing(rig: Rig, look: Chain) -> str | None:
     """Give the first id of what was looked at: a look may name a later version of it."""
     thing = rig.thing(look.entry.record.subject)
     return look.entry.record.subject if thing is None else thing.id
-
-
-def _name(rig: Rig, look: Chain) -> str:
-    thing = rig.thing(look.entry.record.subject)
-    what = begun(LOOKED_AT[look.body["of"]])
-    if thing is None:
-        return what
-    return f"“{thing.name}”" if look.body["of"] == "outlet" else f"{what} at “{thing.name}”"
-
-
-def _day(look: Chain) -> str:
-    return look.at.date().isoformat()

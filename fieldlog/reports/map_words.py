@@ -71,7 +71,7 @@ def told_both_words(drawn: DrawnRig, one: ToldBoth) -> str:
     """Say that a trip test says both of a part, and what to do."""
     device = name_of(drawn.body, one.device)
     part = f"The face of {device}" if one.part == one.device else name_of(drawn.body, one.part)
-    day = one.trip.at.date().isoformat()
+    day = one.trip.day
     return (
         f"{part} is told both ways when {device} tripped on {day}, as dead and as live, so that test tells "
         "nothing of it. Trip it once more and note this part, or correct that test."
@@ -159,4 +159,4 @@ def _in_mode(drawn: DrawnRig, one: Contradiction) -> str:
 
 
 def _day(drawn: DrawnRig, trip: int) -> str:
-    return drawn.trips[trip].at.date().isoformat()
+    return drawn.trips[trip].day

@@ -19,6 +19,7 @@ from fieldlog.model.proving import (
 )
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Change, Rig
+from fieldlog.tables import load
 
 USUAL_OUTLET: Final = "5-15"
 """What an outlet without a type counts as; own choice: the usual one of a 120 V circuit."""
@@ -81,12 +82,24 @@ def touching(rig: Rig) -> Touching:
     drawn = [entry.record for entry in rig.log if entry.record.kind == "rig-map"]
     guards = guards_of_outlets(rig_map)
     touched = {
-        change.id: touched_by(rig_map, change.parts, pairs, _ways_since(change, rig, drawn), guards)
+        change.id: touched_by(
+            rig_map,
+            change.parts,
+            pairs,
+            _ways_since(change, rig, drawn),
+            guards,
+            two_legs_amps=two_legs_amps(),
+        )
         for change in rig.changes
     }
     if rig.map is None:  # the list of outlets and devices tells of no relay
         touched = {change: replace(found, relays=None) for change, found in touched.items()}
     return Touching(body, touched, rig.changes)
+
+
+def two_legs_amps() -> float:
+    """Give the rating at which an inlet has two hots [A]."""
+    return load().entries["two-legs-from"].value
 
 
 def proved_changes(
@@ -109,7 +122,7 @@ def _outlet_type(part: Mapping[str, Any]) -> str | None:
 def _ways_since(change: Change, rig: Rig, drawn: Sequence[Record]) -> list[Ways]:
     """Give the ways of each version of the map from the one before a change on; of all, if none is named."""
     place = {record.id: at for at, record in enumerate(drawn)}
-    shown = place.get(change.chain.body["map"])
+    shown = place.get(change.chain.body["map"] or "")
     before = () if shown is None else drawn[shown].stands_in_for
     first = min((place[one] for one in before if one in place), default=None)
     if first is None:
@@ -133,7 +146,5 @@ def _ways_of_list(rig: Rig) -> list[tuple[str, str]]:
 
 
 def _standing(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> Standing:
-    proofs = [
-        (chain.at.date().isoformat(), Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs
-    ]
+    proofs = [(chain.day, Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs]
     return standing_of(touched, proofs, rules)

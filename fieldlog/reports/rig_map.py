@@ -91,7 +91,7 @@ class DrawnRig:
             mode: Guarded(
                 tuple(called(guard) for part in parts for guard in one.protected_by.get(part, ())),
                 tuple(
-                    (called(guard), self.trips[trip].at.date().isoformat())
+                    (called(guard), self.trips[trip].day)
                     for part in parts
                     for guard, trip in one.disproved.get(part, {}).items()
                 ),

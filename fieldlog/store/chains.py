@@ -5,13 +5,14 @@ All of it follows from the records: it is made anew where another version of the
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from sqlalchemy import Select, delete, func, insert, select
 
 from fieldlog.kinds import kinds
 from fieldlog.kinds.kind import Kept
 from fieldlog.kinds.telling import telling
+from fieldlog.model.kind_of import HeldT, KindOf
 from fieldlog.model.record import StoredRecord
 from fieldlog.model.rig import Chain
 from fieldlog.model.rig import chains as gathered
@@ -100,6 +101,13 @@ def current_records(
     logs = [key for key in readable_logs(tx, account) if rig in (None, key.log)]
     found = [number for key in logs for number in tx.execute(wanted.where(*_in_log(key))).scalars()]
     return entries_with(tx, sorted(found, reverse=True)[:limit])[::-1]
+
+
+def current_of(
+    tx: Transaction, account: str, kind: KindOf[HeldT], subjects: Sequence[str]
+) -> list[StoredRecord[HeldT]]:
+    """Give what counts of one kind about some things, newest first."""
+    return cast("list[StoredRecord[HeldT]]", current_records(tx, account, kinds=(kind,), subjects=subjects))
 
 
 def newest_of(

@@ -7,8 +7,9 @@ from typing import Any
 
 from sqlalchemy import insert, select
 
+from fieldlog.model.bodies import PHOTO
 from fieldlog.model.record import StoredRecord
-from fieldlog.store.chains import current_records
+from fieldlog.store.chains import current_of
 from fieldlog.store.entries import entries_of, of_account
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import photos, records
@@ -76,7 +77,7 @@ def photos_of_entry(tx: Transaction, account: str, entry: StoredRecord) -> list[
     """Give the photos that belong to an entry of the log, oldest first; for a photo's entry, that photo."""
     if entry.record.kind == "photo":
         return _with_arrival(tx, account, [entry])
-    noted = current_records(tx, account, kinds=("photo",), subjects=[entry.root])
+    noted = current_of(tx, account, PHOTO, [entry.root])
     return _with_arrival(tx, account, noted[::-1])
 
 

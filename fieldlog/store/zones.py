@@ -20,7 +20,7 @@ def zone_of_account(tx: Transaction, account: str) -> tzinfo:
         numbers = newest_numbers(tx, account, before, AT_A_TIME)
         if not numbers:
             break
-        for entry in reversed(entries_with(tx, numbers)):
+        for entry in entries_with(tx, numbers)[::-1]:
             if entry.zone is not None:
                 return entry.zone
         before = numbers[-1]

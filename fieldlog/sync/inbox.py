@@ -101,14 +101,7 @@ class Inbox:
 
     def _open(self, letter: "_Letter", arrival: Arrival) -> "_Letter":
         value, text = letter.value, letter.text
-        # Half a character cannot be written, nought is written so; all other texts can be kept.
-        problems = first_of(problems_of_text(value)) if text is None or b"\\u0000" in text else []
-        if text is None:
-            return _Letter(value, None, problems=problems)
-        problems = problems or problems_of_shape(value)
-        record = None if problems else Record.from_json(value)
-        if record is not None:
-            problems = problems_by_itself(record)
+        record, problems = _opened(value, text)
         noticed = [] if record is None or problems else list(flags_of(record, self.rulebook, arrival))
         return _Letter(value, text, record, problems, noticed)
 
@@ -142,6 +135,23 @@ class Inbox:
         if letter.record is None or problems:
             return letter.refused(problems)
         return Receipt(letter.id, "stored", hash=letter.hash)
+
+
+def wrong_with(sent: Any) -> Sequence[Problem]:
+    """Give what is wrong with a record by itself, as the inbox would refuse it."""
+    return _opened(sent, _text_of(sent))[1]
+
+
+def _opened(value: Any, text: bytes | None) -> tuple[Record | None, Sequence[Problem]]:
+    """Give what was sent as a record, where it has the shape of one, and what is wrong with it by itself.
+
+    text is its canonical form, None where a character in it is none.
+    """
+    # Half a character cannot be written, nought is written so; all other texts can be kept.
+    problems = first_of(problems_of_text(value)) if text is None or b"\\u0000" in text else []
+    problems = problems or problems_of_shape(value)
+    record = None if problems else Record.from_json(value)
+    return record, problems_by_itself(record) if record else problems
 
 
 @dataclass(frozen=True)

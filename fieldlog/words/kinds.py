@@ -3,6 +3,8 @@
 from typing import Final
 
 from fieldlog.book import record_kinds
+from fieldlog.model.record import StoredRecord
+from fieldlog.model.rig import Rig
 from fieldlog.tables import entries
 
 
@@ -28,3 +30,10 @@ def kind_name(kind: str) -> str:
 def device_kind(part_kind: str, is_gfci: bool) -> str:
     """Give what a part of the map is as a device: a breaker that trips on a ground fault is another kind."""
     return "gfci-breaker" if part_kind == "breaker" and is_gfci else part_kind
+
+
+def entry_name(rig: Rig, entry: StoredRecord) -> str:
+    """Say what an entry of a rig's log is about."""
+    kind = RECORDS[entry.record.kind]
+    named = rig.thing(entry.record.subject or entry.root)
+    return kind if named is None else f"{kind} “{named.name}”"

@@ -1,5 +1,7 @@
 """Fixed sentences of a service record, and plain words for the names that records carry."""
 
+from fieldlog.model.outlets import NAMES
+
 HEADLINE = "Entered by the owner. Not an inspection."
 CAUTION = (
     "Everything here was noted by the person who used the rig, with the instruments at hand. "
@@ -64,12 +66,11 @@ SET_RULE = (
 UNITS = {"ohm": "Ω", "Mohm": "MΩ"}
 """How a unit is written that a record names in letters; any other stands as it is."""
 STATES = {"as-found": "as found", "unplugged": "everything else unplugged", "breaker-off": "breaker off"}
-_CONTACTS = {"h": "hot", "n": "neutral", "g": "ground", "x": "leg X", "y": "leg Y", "e": "earth"}
 
 
 def pair_words(pair: str) -> str:
     """Give a pair of contacts in words: "h-n" is "hot–neutral"."""
-    return "–".join(_CONTACTS.get(contact, contact) for contact in pair.split("-"))
+    return "–".join(NAMES.get(contact, contact) for contact in pair.split("-"))
 
 
 def begun(text: str) -> str:
@@ -79,7 +80,7 @@ def begun(text: str) -> str:
 
 def near_words(place: str) -> str:
     """Give in words where a non-contact detector was held: at a contact, or at the rig's skin."""
-    return _CONTACTS.get(place, place)
+    return NAMES.get(place, place)
 
 
 def step_words(step: str) -> str:

@@ -45,7 +45,9 @@ def test_every_page_tells_it_and_a_form_corrects_it(owner: Person, store: Store)
 
     assert "<b>Remark: Two mice</b>" in owner.client.get("/history").text
     assert "<dt>Remarked</dt><dd>Two mice</dd>" in owner.client.get(f"/history/{fields['id']}").text
-    assert f"Remarked: {BODY['what']} → Two mice" in owner.client.get(f"/rigs/{rig['id']}/record").text
+    paper = owner.client.get(f"/rigs/{rig['id']}/record").text
+    assert f"Remarked: {BODY['what']} → Two mice" in paper
+    assert "<h2>Remarks</h2>" in paper and "<dd>Two mice</dd>" in paper
     assert owner.account is not None
     with store.reading() as tx:
         found = rig_with_id(tx, owner.account.id, rig["id"])

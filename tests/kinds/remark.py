@@ -5,8 +5,10 @@ from typing import Final
 
 from fieldlog.kinds.forms import NOTE, Reading, these
 from fieldlog.kinds.kind import Body, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
+from fieldlog.model.rig import Chain, Rig
 from fieldlog.words.lines import Line
 
 
@@ -24,6 +26,10 @@ def _is_more_than_its_note(record: Record) -> Iterator[Problem]:
         yield Problem("/body/note", "The note repeats the remark; leave it empty.")
 
 
+def _on_paper(_rig: Rig, remark: Chain) -> SectionLine:
+    return SectionLine(head_of(remark), remark.body["what"])
+
+
 KIND: Final = Kind(
     parts=noted(_lines),
     in_short=_in_short,
@@ -32,4 +38,5 @@ KIND: Final = Kind(
     kept=Kept.NEWEST,
     says=said_by("what"),
     is_in_history=True,
+    listing=Listing(title="Remarks", place=25, line=_on_paper),
 )

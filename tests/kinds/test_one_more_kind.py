@@ -19,7 +19,7 @@ from tests.node import node_program
 from tests.repository import ROOT, under
 
 HERE = Path(__file__).parent
-SHARED = {"cord_sets", "__init__", "kind", "forms", "rules", "checks", "telling"}
+SHARED = {"cord_sets", "__init__", "kind", "forms", "rules", "checks", "telling", "paper"}
 MOST_NAMED, MOST_ASKED = 3, 2
 """What one place may know of kinds: two tests and what they follow, or a check and what follows it."""
 OF_OTHER_THINGS = {"outlet", "device"}

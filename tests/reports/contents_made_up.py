@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
+from fieldlog.kinds.paper import SectionLine
 from fieldlog.model.due_items import DueItem, Standing, Thing
 from fieldlog.reports.contents import (
     Arrivals,
@@ -11,7 +12,8 @@ from fieldlog.reports.contents import (
     LogEnd,
     TestLine,
 )
-from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine
+from fieldlog.reports.open_points import OpenPoint
+from fieldlog.reports.overview import DeviceLine, OutletLine
 
 ADDRESS = "http://127.0.0.1:8000/rigs/0193620a-1111-7abc-8123-0123456789ab/record"
 HEAD = "3f" * 32
@@ -81,3 +83,8 @@ def a_device_line(name: str) -> DeviceLine:
 def a_test_line(number: int) -> TestLine:
     """Give a test's line."""
     return TestLine("2026-11-20", f"Outlet {number}", "use", "Kim", number + 10, HEAD[:16])
+
+
+def lines_of(record: Contents, title: str) -> tuple[SectionLine, ...]:
+    """Give the lines of a section of a record; none where it has no such section."""
+    return next((section.lines for section in record.sections if section.title == title), ())

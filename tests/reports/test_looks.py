@@ -9,6 +9,7 @@ from fieldlog.rulebook import load
 from fieldlog.tables import entries
 from tests.builders import NOON, a_look, a_rig, an_outlet
 from tests.model.log import a_log, at, correcting
+from tests.reports.contents_made_up import lines_of
 
 RIG = a_rig()
 GALLEY, BUNK = an_outlet(RIG["id"], "Galley"), an_outlet(RIG["id"], "Bunk")
@@ -86,10 +87,11 @@ def test_the_outlet_says_it_beside_its_last_result() -> None:
 
 def test_every_look_stands_in_the_record_a_bad_one_also_after_a_good_one() -> None:
     good = look_at(GALLEY["id"], "2026-11-21", "outlet-grip", outlet_dry="good")
-    first, second = told(BAD, good).looks
+    first, second = lines_of(told(BAD, good), "Looked at")
 
-    assert (first.what, first.number, second.number) == ("“Galley”", 5, 4)
-    assert first.found.startswith("Good: Dry, and out of") and "; not looked at: Does a plug" in first.found
-    assert second.found.startswith("BAD: Dry, and out of")
+    assert (first.head, second.head) == ("2026-11-21, entry 5", "2026-11-20, entry 4")
+    assert first.text.startswith("“Galley”: Good: Dry, and out of")
+    assert "; not looked at: Does a plug" in first.text
+    assert second.text.startswith("“Galley”: BAD: Dry, and out of")
     page = render_body(told(BAD, good))
     assert "2026-11-20, entry 4" in page and "“Galley”: BAD: Dry, and out of" in page

@@ -11,6 +11,7 @@ from fieldlog.reports.years import MOST_RECENT, MOST_WHOLE, WHOLE_DAYS, whole_fr
 from fieldlog.rulebook import load
 from tests.builders import a_change, a_device, a_look, a_photo, a_rig, a_trip_test, an_outlet, an_outlet_test
 from tests.model.log import a_log, correcting
+from tests.reports.contents_made_up import lines_of
 
 RIG = a_rig()
 DEVICE = a_device(RIG["id"], "GFCI")
@@ -44,7 +45,7 @@ def looks(count: int, days: float, step: float = 0.0) -> list[dict[str, Any]]:
 def test_a_log_of_usual_length_is_listed_whole_however_old() -> None:
     found = told(*looks(MOST_WHOLE, 4000))
 
-    assert (found.whole_from, found.earlier, len(found.looks)) == ("", (), MOST_WHOLE)
+    assert (found.whole_from, found.earlier, len(lines_of(found, "Looked at"))) == ("", (), MOST_WHOLE)
     assert "by the year" not in render_body(found)
 
 
@@ -54,7 +55,7 @@ def test_a_longer_one_is_listed_for_two_years_and_counted_before() -> None:
     found = told(*old, *new)
 
     assert found.whole_from == (NOW - timedelta(days=WHOLE_DAYS)).date().isoformat()
-    assert len(found.looks) == 101
+    assert len(lines_of(found, "Looked at")) == 101
     assert [(line.year, line.sentences) for line in found.earlier] == [
         (2024, ("300 looks; at 1 of them something was bad.",))
     ]
@@ -86,14 +87,14 @@ def test_every_line_is_listed_or_counted() -> None:
     ]
     found = told(*tests, *trips, *photos, *corrected)
 
-    listed = len(found.tests) + len(found.photos) + len(found.corrections)
+    listed = len(found.tests) + len(lines_of(found, "Photos")) + len(found.corrections)
     counted = sum(
         int(number.replace(",", ""))
         for line in found.earlier
         for sentence in line.sentences
         for number, _ in NUMBER.findall(sentence)
     )
-    assert found.whole_from and found.tests and found.photos
+    assert found.whole_from and found.tests and lines_of(found, "Photos")
     assert listed + counted == len(tests) + len(trips) + len(photos) + len(corrected)
     endings = re.findall(r"(\d+) “do not use”", str(found.earlier))
     listed_bad = sum(line.result.startswith("Do not use") for line in found.tests)

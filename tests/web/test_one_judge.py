@@ -24,10 +24,10 @@ from tests.node import answers_of_node
 MEMBERS: Final = ("id", "kind", "amps", "gfci", "where", "bonded", "name")
 """What `fieldlog protect` takes of a part."""
 
-THING: Final = re.compile(r'<li class="thing.*?</li>', re.DOTALL)
+THING: Final = re.compile(r'<li class="thing[^"]*" data-state.*?</details>\s*</li>', re.DOTALL)
 HEADING: Final = re.compile(r"<h3>(.*?)</h3>")
 GUARD: Final = re.compile(r"<p>Guarded by, as noted: (.*?)</p>")
-BARE: Final = re.compile(r"No guard: (.*?)\.</p>")
+BARE: Final = re.compile(r"No guard(?: in mode “([^”]*)”)?: (.*?)\.</p>")
 COUNT: Final = re.compile(r"contradict the map in (\d+) place")
 OPEN: Final = re.compile(r'<p class="thing__state">Does not agree</p><p>(.*?)</p>')
 SENTENCE: Final = re.compile(
@@ -153,7 +153,10 @@ def by_the_page(person: Person, rig: str) -> tuple[Said, int]:
     page = html.unescape(person.client.get(f"/rigs/{rig}").text)
     things = [thing for thing in THING.findall(page) if GUARD.search(thing)]
     guards = {HEADING.findall(thing)[0]: GUARD.findall(thing)[0] for thing in things}
-    bare = [part.replace("“", "").rstrip("”") for said in BARE.findall(page) for part in said.split(", ")]
+    bare = [
+        f"{mode}: {part}" if mode else part for mode, said in BARE.findall(page) for part in said.split(", ")
+    ]
+    bare = [part.replace("“", "").rstrip("”") for part in bare]
     count = sum(int(number) for number in COUNT.findall(page))
     return Said(_known(guards), sorted(bare), _odd(OPEN.findall(page))), count
 
@@ -239,15 +242,15 @@ def by_the_noted_guard(rig: Rig) -> Said:
     for outlet in rig.outlets:
         for device in rig.devices:
             trips = (
-                {**trip.body, "day": trip.at.date().isoformat()}
+                (trip.body, trip.day)
                 for trip in device.trips
                 if trip.body["tripped"] and outlet.id in (*trip.body["dead"], *trip.body["live"])
             )
-            for newest in list(trips)[:1]:
+            for newest, day in list(trips)[:1]:
                 seen = "dead" if outlet.id in newest["dead"] else "live"
                 expected = "dead" if outlet.guard == device.id else "live"
                 if seen != expected:
-                    odd.append((outlet.name, device.name, expected, seen, newest["day"]))
+                    odd.append((outlet.name, device.name, expected, seen, day))
     names = {device.id: device.name for device in rig.devices}
     return Said({each.name: names.get(each.guard or "", "nothing") for each in rig.outlets}, [], sorted(odd))
 

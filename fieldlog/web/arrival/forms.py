@@ -1,9 +1,11 @@
 """The arrival check as one form, for a browser without script.
 
-Its fields are named by their paths in a check.
+Its fields are named by their paths in a check. It reads what was typed; whether a record may say that is
+judged where every record is.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import cached_property
 from typing import Any, Final
 
 from flask_wtf import FlaskForm
@@ -16,15 +18,14 @@ from wtforms import (
     StringField,
     ValidationError,
 )
-from wtforms.validators import AnyOf, InputRequired, Length, Optional, Regexp
+from wtforms.validators import AnyOf, InputRequired, Optional, Regexp
 
-from fieldlog.model.contacts import contacts_of
+from fieldlog.model.contacts import OF_OUTLET, contacts_of
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.web.arrival.entry import PAIRS, RANGES, measured_entry, read_entry
 from fieldlog.web.layout.looks import LOOKS
 
-OUTLETS: Final = ("TT-30", "5-20", "5-15", "14-50")
 LAMPS: Final = ("lit", "dim", "dark")
 TRIP: Final = ("tripped", "face_dead", "reset")
 CATEGORIES: Final = (
@@ -35,7 +36,7 @@ CATEGORIES: Final = (
     "CAT IV 300 V",
     "CAT IV 600 V",
 )
-NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
+_TICKS: Final = {"yes": True, "no": False}
 
 
 class PlainForm(FlaskForm):
@@ -58,10 +59,11 @@ class PlainForm(FlaskForm):
         """Give what a field holds, without blanks around it."""
         return (self[name].data or "").strip()
 
-    def show(self, problems: tuple[Problem, ...]) -> None:
+    def show(self, problems: Sequence[Problem]) -> None:
         """Say each problem at its field; what belongs to no field is said at the form's id."""
         for problem in problems:
-            name = problem.at.removeprefix("/body").removeprefix("/check").strip("/").replace("/", ".")
+            steps = problem.at.removeprefix("/body").removeprefix("/check").strip("/").split("/")
+            name = ".".join(step for step in steps if not step.isdigit())
             self[name if name in self else "id"].errors = [problem.problem]
 
     @property
@@ -69,13 +71,14 @@ class PlainForm(FlaskForm):
         """Whether the outlet was looked over."""
         return bool(self["looked"].data or self["look"].data)
 
-    @property
+    @cached_property
     def check(self) -> dict[str, Any]:
         """Give the check; what was not measured is absent."""
         volts = self._volts("volts")
         lamps = {pair: self.text(f"lamps.{pair}") for pair in self._pairs if self.text(f"lamps.{pair}")}
         loaded = self._loaded()
-        trip = {name: self.text(f"trip.{name}") == "yes" for name in self._pressed()}
+        typed = {name: self.text(f"trip.{name}") for name in self._pressed()}
+        trip = {name: _TICKS.get(text, text) for name, text in typed.items()}
         check: dict[str, Any] = {
             "outlet": self.text("outlet"),
             "supply": self.text("supply"),
@@ -189,8 +192,8 @@ def _number(name: str, default: str = "") -> StringField:
     return StringField(name, [Optional(), _is_number], default=default)
 
 
-def _words(name: str, most: int) -> StringField:
-    return StringField(name, [Length(max=most, message=f"Keep it to {most} characters.")])
+def _words(name: str) -> StringField:
+    return StringField(name)
 
 
 def _choices(known: tuple[str, ...]) -> Any:
@@ -199,10 +202,9 @@ def _choices(known: tuple[str, ...]) -> Any:
 
 
 def _one_of(name: str, known: tuple[str, ...], *, default: str = "", required: str = "") -> RadioField:
-    first = InputRequired(required) if required else Optional()
     return RadioField(
         name,
-        [first, AnyOf(known, NONE_OF_THEM)],
+        [InputRequired(required)] if required else [],
         choices=_choices(known),
         default=default,
         validate_choice=False,
@@ -210,32 +212,29 @@ def _one_of(name: str, known: tuple[str, ...], *, default: str = "", required: s
 
 
 def _some_of(name: str, known: tuple[str, ...]) -> SelectMultipleField:
-    def are_known(form: FlaskForm, field: Field) -> None:
-        if not set(field.data or ()) <= set(known):
-            raise ValidationError(NONE_OF_THEM)
-
-    return SelectMultipleField(name, [are_known], choices=_choices(known), validate_choice=False, default=[])
+    return SelectMultipleField(name, choices=_choices(known), validate_choice=False, default=[])
 
 
 def _list_of(name: str, known: tuple[str, ...]) -> SelectField:
+    one_of_them = AnyOf(known, "That is none of the choices; choose one of them.")
     return SelectField(
-        name,
-        [Optional(), AnyOf(known, NONE_OF_THEM)],
-        choices=_choices(known),
-        validate_choice=False,
-        default="",
+        name, [Optional(), one_of_them], choices=_choices(known), validate_choice=False, default=""
     )
+
+
+def _outlet() -> RadioField:
+    """Give the field that says which others are read, so that it is known before they are."""
+    wanted, known = "Choose the outlet you want to use.", tuple(OF_OUTLET)
+    asked = [InputRequired(wanted), AnyOf(known, wanted)]
+    return RadioField("outlet", asked, choices=_choices(known), default="", validate_choice=False)
 
 
 def _fields() -> Iterator[tuple[str, Field]]:
-    yield "place.park", _words("place.park", 120)
-    yield "place.site", _words("place.site", 60)
+    yield "place.park", _words("place.park")
+    yield "place.site", _words("place.site")
     supplies = ("utility", "generator", "inverter")
     yield "supply", _one_of("supply", supplies, default="utility", required="Say what feeds the outlet.")
-    yield (
-        "outlet",
-        _one_of("outlet", OUTLETS, required="Choose the outlet you want to use."),
-    )
+    yield "outlet", _outlet()
     for tick in ("looked", "ready.dry", "ready.meter_proved"):
         yield tick, _some_of(tick, ("yes",))
     yield "look", _some_of("look", LOOKS)

@@ -1,10 +1,13 @@
 """From the plain form to a judged and kept record."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldlog.model.account import Account
+from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, observed_text
 from fieldlog.store.records import record_with_id
+from fieldlog.sync.inbox import wrong_with
 from fieldlog.sync.judging import Judged, judge
 from fieldlog.web.arrival.forms import PlainForm
 from fieldlog.web.layout.parts import parts
@@ -31,11 +34,14 @@ def judged_record(form: PlainForm, account: Account | None) -> tuple[Record, Jud
     return replace(record, body={**record.body, "judgement": said}), judged
 
 
-def keep(form: PlainForm, record: Record, account: Account) -> bool:
-    """Hand the record in, once however often the form is sent; what is refused is said at the fields."""
+def handed_in(record: Record, account: Account) -> Sequence[Problem]:
+    """Hand the record in, once however often the form is sent; give what it was refused for."""
     with parts().store.reading() as tx:
         if record_with_id(tx, account.id, record.id) is not None:
-            return True
-    receipt = parts().inbox(account).receive([record.as_json()], parts().now())[0]
-    form.show(receipt.problems)
-    return receipt.status != "refused"
+            return ()
+    return parts().inbox(account).receive([record.as_json()], parts().now())[0].problems
+
+
+def not_handed_in(record: Record) -> Sequence[Problem]:
+    """Give what a record that is not handed in would be refused for; it may lack a verdict."""
+    return [each for each in wrong_with(record.as_json()) if each.at != "/body/judgement"]

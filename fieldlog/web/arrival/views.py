@@ -11,7 +11,7 @@ from fieldlog.errors import NotFound, RulebookDamaged
 from fieldlog.store.records import record_with_id
 from fieldlog.sync.judging import Judged, judge
 from fieldlog.web.arrival.forms import CATEGORIES, PlainArrivalForm, PlainForm
-from fieldlog.web.arrival.plain import judged_record, keep
+from fieldlog.web.arrival.plain import handed_in, judged_record, not_handed_in
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.looks import look_labels
 from fieldlog.web.layout.parts import parts
@@ -54,10 +54,13 @@ def receive_plain() -> ResponseReturnValue:
         return _form_page(form), 400
     account = signed_in()
     record, judged = judged_record(form, account)
-    if account is None or judged.answer is None:
-        return _form_page(form, judged, record.body)
-    if not keep(form, record, account):
+    keeper = account if judged.answer else None
+    problems = handed_in(record, keeper) if keeper else not_handed_in(record)
+    if problems:
+        form.show(problems)
         return _form_page(form), 400
+    if keeper is None:
+        return _form_page(form, judged, record.body)
     return redirect(url_for("arrival.plain_verdict", check=record.id), 303)
 
 

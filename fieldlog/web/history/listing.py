@@ -7,10 +7,11 @@ from typing import Final
 from fieldlog.errors import FieldlogError
 from fieldlog.kinds import kind_of, kinds
 from fieldlog.kinds.kind import Known
+from fieldlog.model.bodies import PLUG_IN, BodyPlugIn
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.overview import guard_now
-from fieldlog.store.chains import current_records
+from fieldlog.store.chains import current_of
 from fieldlog.store.records import chain_of_corrections, places
 from fieldlog.store.rigs import rig_as_built, rig_with_id
 from fieldlog.store.session import Transaction
@@ -47,15 +48,15 @@ def listed(
 
 def plug_ins_after(
     tx: Transaction, account: str, checks: Sequence[str]
-) -> Mapping[str, Sequence[StoredRecord]]:
+) -> Mapping[str, Sequence[StoredRecord[BodyPlugIn]]]:
     """Give what was seen after plugging in as it stands now, oldest first, by the first record of the check.
 
     Whichever version of the check it names.
     """
-    seen = current_records(tx, account, kinds=("plug-in",), subjects=checks) if checks else []
+    seen = current_of(tx, account, PLUG_IN, checks) if checks else []
     named = places(tx, account, {str(each.record.subject) for each in seen})
-    found: dict[str, list[StoredRecord]] = {}
-    for plug_in in reversed(seen):
+    found: dict[str, list[StoredRecord[BodyPlugIn]]] = {}
+    for plug_in in seen[::-1]:
         found.setdefault(named[str(plug_in.record.subject)].root, []).append(plug_in)
     return found
 

@@ -7,6 +7,8 @@ from typing import Any
 
 from flask import Flask
 
+from fieldlog.model.contacts import OF_FAMILY
+from fieldlog.model.outlets import NAMES
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.findings import figures_text, finding_sentence, supply_lines
 from fieldlog.reports.reasons import first_sentence, gravest_of, reason_of
@@ -112,7 +114,7 @@ def unnamed_words(wiring_id: str, words: Mapping[str, Any]) -> str:
 
 def add_words(app: Flask) -> None:
     """Give the templates what speaks of readings, names kinds, and tells from where on all is shown."""
-    app.jinja_env.globals["shown_from"] = SHOWN_FROM
+    app.jinja_env.globals.update(shown_from=SHOWN_FROM, contacts=OF_FAMILY, contact_names=NAMES)
     app.jinja_env.filters.update(
         how_sure=how_sure,
         figures=figures,

@@ -7,11 +7,12 @@ from wtforms import RadioField, SelectField, StringField, TextAreaField
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
 from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, Regexp
 
+from fieldlog.model.contacts import OF_OUTLET
 from fieldlog.model.rig import Device
 from fieldlog.web.layout.rigs import RecordForm
 from fieldlog.words.kinds import GUARDS
 
-OUTLETS: Final = {each: each for each in ("5-15", "5-20", "TT-30", "14-50")}
+OUTLETS: Final = {each: each for each in OF_OUTLET}
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
 GUARD: Final = "Which device guards it, as far as you know?"
 A_MONTH: Final = r"^[0-9]{4}-(0[1-9]|1[0-2])\Z"

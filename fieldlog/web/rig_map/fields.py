@@ -8,13 +8,13 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, Regexp
 from wtforms.widgets import CheckboxInput, ListWidget
 
-from fieldlog.model.derived_map import AMPS
+from fieldlog.model.outlets import AMPS_OF
 from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE
 from fieldlog.words.map_parts import PLACES
 
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
 GAUGES: Final = (18, 16, 14, 12, 10, 8, 6, 4, 2)
-OUTLET_TYPES: Final = {each: each for each in AMPS}
+OUTLET_TYPES: Final = {each: each for each in AMPS_OF}
 SIDES: Final = {"load": LOAD_SIDE, "line": LINE_SIDE}
 A_RATING: Final = r"^(100|[1-9][0-9]?|[1-9]?[0-9]\.[0-9]{1,2})\Z"
 A_POWER: Final = r"^(12000|1[01][0-9]{3}|[1-9][0-9]{0,3})\Z"

@@ -8,7 +8,7 @@ from wtforms import BooleanField, HiddenField, RadioField, SelectField, StringFi
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
 from wtforms.validators import AnyOf, InputRequired, Length, Optional, ValidationError
 
-from fieldlog.model.derived_map import AMPS
+from fieldlog.model.outlets import AMPS_OF
 from fieldlog.model.rig import Rig
 from fieldlog.web.rig_map.desk import Desk, MapForm
 from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
@@ -124,7 +124,9 @@ class PartForm(MapForm):
         if self.start.data not in possible_feeds(body, part_id):
             self.start.errors = [NONE_OF_THEM]
         elif has_sides(body, self.start.data) and not self._is_side_said():
-            self.side.data, self.side.errors = None, [SIDE_NEEDED]
+            self.side.errors = [SIDE_NEEDED]
+            if self.side.data in _sides_noted(body, part_id):
+                self.side.data = None  # it was shown as chosen, of the feed before; another was chosen here
         return not self.start.errors and not self.side.errors
 
     def _is_side_said(self) -> bool:
@@ -136,7 +138,7 @@ class PartForm(MapForm):
         """Give the part as the form says."""
         said: Member = {**was, "name": self.name.data, "note": self.note.data or ""}
         if "outlet_type" in self:
-            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS[str(self.outlet_type.data)]}
+            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS_OF[str(self.outlet_type.data)]}
         if "amps" in self:
             said["amps"] = amount(self.amps)
         if "gfci" in self:
@@ -185,6 +187,11 @@ class NewPartForm(PartForm):
         """Leave only the questions about a new part; a join of neutral and ground is noted later."""
         super().ask(kind, body, part_id)
         del self.bonded
+
+
+def _sides_noted(body: Body, part_id: str | None) -> list[str]:
+    runs = [body["runs"][at] for at in feeds_of(body, part_id or "")]
+    return [run.get("from_side") or "line" for run in runs if has_sides(body, run["from"])]
 
 
 class ChangedPartForm(PartForm):

@@ -17,7 +17,7 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import AnyOf, DataRequired, Length, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
-from fieldlog.model.derived_map import AMPS
+from fieldlog.model.outlets import AMPS_OF
 from fieldlog.web.rig_map.desk import MapForm
 from fieldlog.web.rig_map.edits import Body, Member, has_sides
 from fieldlog.web.rig_map.fields import (
@@ -37,7 +37,7 @@ SPARE: Final = 2
 """Empty rows for further runs."""
 NOT_A_PART: Final = "No part of the map is called so; choose one of the list."
 _SIDE_CHOICES: Final = [SelectChoice("", "–"), SelectChoice("line", "line"), SelectChoice("load", "load")]
-_TYPES: Final = [SelectChoice("", "–"), *(SelectChoice(each, each) for each in AMPS)]
+_TYPES: Final = [SelectChoice("", "–"), *(SelectChoice(each, each) for each in AMPS_OF)]
 
 
 def _select(label: str, choices: list[Any]) -> SelectField:
@@ -62,7 +62,7 @@ class PartRow(Form):
         said: Member = {**was, "name": self.name.data, "bonded": bool(self.bonded.data)}
         said["note"] = self.note.data or ""
         if was["kind"] in WITH_FACE and self.outlet_type.data:
-            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS[self.outlet_type.data]}
+            said |= {"outlet_type": self.outlet_type.data, "amps": AMPS_OF[self.outlet_type.data]}
         if was["kind"] not in WITHOUT_RATING:
             said["amps"] = amount(self.amps)
         if was["kind"] in WITH_PLACE:

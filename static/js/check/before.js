@@ -1,5 +1,6 @@
 // What the same pedestal or outlet showed before. It stands beside a verdict, which is made without it.
 import { isApart } from "../engine/apart.js";
+import { FOUR_CONTACTS } from "../engine/contacts.js";
 import { readCheck } from "../engine/intake.js";
 import { openRulebook } from "../engine/rulebook.js";
 import { liveSets } from "../engine/sets.js";
@@ -86,7 +87,7 @@ export function readOf(recorded, raw) {
   try {
     const rulebook = openRulebook(raw);
     const check = readCheck(checkInput(recorded), rulebook);
-    const pair = check.outlet === "14-50" ? "x-n" : "h-n";
+    const pair = check.outlet === FOUR_CONTACTS ? "x-n" : "h-n";
     const set = liveSets(check).find(({ volts }) => Object.hasOwn(volts, pair));
     const shown = set?.volts[pair];
     /** @type {Read} */

@@ -1,3 +1,4 @@
+import { FOUR_CONTACTS } from "../engine/contacts.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
@@ -11,7 +12,6 @@ import { assess, broughtEngine } from "./engine.js";
 import { outletIn, wordsOf } from "./family.js";
 import { keepInstrument } from "./instrument.js";
 import { judge, judgementOf, letsPlugIn } from "./judge.js";
-import { FOUR_CONTACTS } from "./pairs.js";
 import { checkBody, checkOf, plugInBody } from "./record.js";
 import { outletOnRig } from "./rig-outlet.js";
 import { keepOnce } from "./saving.js";
@@ -122,6 +122,7 @@ export class Outcome {
     if (step === "verdict") return this.#showVerdict(form);
     if (step === "unplug" || step === "done") this.#keepPlugIn(form);
     if (step === "done") this.#remind(form);
+    if (step === "plug") form.dispatchEvent(new CustomEvent("fl-plugging", { bubbles: true }));
   }
 
   /** Says when half an hour is over. @param {HTMLFormElement} form */

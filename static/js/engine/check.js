@@ -2,7 +2,6 @@
 
 /** @import { OutletType, Pair } from "../../../schemas/shapes/record.d.ts" */
 
-export const LAMP_PAIRS = ["h-n", "h-g", "n-g"];
 export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
 
 /**

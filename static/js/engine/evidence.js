@@ -1,6 +1,6 @@
 // What the readings show or leave open, and whether they are enough. Twin of fieldlog/engine/evidence.py.
 
-import { LAMP_PAIRS } from "./check.js";
+import { THREE_WIRE } from "./contacts.js";
 import { CORRECT, isUsable } from "./explanations.js";
 import { has } from "./intake.js";
 import { finding, NO_DEVICE, OWN_CHOICE, PRACTICE } from "./limits.js";
@@ -33,7 +33,7 @@ export function hasLeastEvidence(check, rulebook) {
     return hasLegs(check) && contactsNotShown(check, rulebook).length === 0;
   }
   return liveSets(check).some((one) =>
-    [one.volts, one.lamps].some((read) => LAMP_PAIRS.every((pair) => has(read, pair))),
+    [one.volts, one.lamps].some((read) => THREE_WIRE.usual.every((pair) => has(read, pair))),
   );
 }
 
@@ -50,7 +50,7 @@ function hasLegs(check) {
  */
 export function isAllReadByMeter(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) return hasLegs(check);
-  return liveSets(check).some(({ volts }) => LAMP_PAIRS.every((pair) => has(volts, pair)));
+  return liveSets(check).some(({ volts }) => THREE_WIRE.usual.every((pair) => has(volts, pair)));
 }
 
 /**

@@ -1,5 +1,6 @@
 // What stands against using an outlet, apart from its wiring. Twin of fieldlog/engine/limits.py.
 
+import { FOUR_CONTACTS } from "./contacts.js";
 import { has } from "./intake.js";
 import { liveSets } from "./sets.js";
 
@@ -12,7 +13,6 @@ export const OWN_CHOICE = "own choice";
 export const NO_DEVICE =
   "NEC 551.71(F) and 210.8(B): 15 and 20 A outlets of a campground stand behind a ground-fault device";
 const NO_BOND_IN_RIG = "common practice; NEC 551.54(C), check the current code";
-const FOUR_WIRE = "14-50";
 const BOTH_HOTS = "x-y";
 const FIFTEEN_ON_TWENTY = "NEC 210.21(B)(3): 15 A receptacles on a 20 A circuit of two or more";
 
@@ -61,7 +61,7 @@ const supplyingOutlet = ({ via, outlet }) =>
  * @param {Check} check
  */
 export const isBehind120Volts = ({ via, outlet }) =>
-  outlet === FOUR_WIRE && via.some((one) => one.split("-to-")[0] !== FOUR_WIRE);
+  outlet === FOUR_CONTACTS && via.some((one) => one.split("-to-")[0] !== FOUR_CONTACTS);
 
 /**
  * Say what a breaker before an adapter does not guard, and where its legs lie apart.

@@ -1,5 +1,6 @@
 // What a change to the wiring touches. The Python twin is fieldlog/engine/protection/touched.py.
 
+import { SPLIT_PHASE, THREE_WIRE } from "./contacts.js";
 import { TWO_LEGS_FROM_AMPS } from "./legs.js";
 import { protect } from "./protect.js";
 
@@ -7,9 +8,6 @@ import { protect } from "./protect.js";
 /** @import { Touched } from "./proving.js" */
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @typedef {Pick<RigRun, "from"|"to">} Ends */
-
-const THREE_CONTACTS = ["h-n", "h-g", "n-g"];
-const TWO_LEGS = ["x-y", "x-n", "y-n", "x-g", "y-g", "n-g"];
 
 /**
  * Gives what has to be proved after a change: the parts, all that hangs on them in any mode or hung on them since
@@ -63,8 +61,8 @@ const placesOf = ({ parts }, wanted, pairsOf) =>
   parts
     .filter(({ kind }) => kind === wanted)
     .map((part) => {
-      const usual = wanted === "inlet" && part.amps === TWO_LEGS_FROM_AMPS ? TWO_LEGS : THREE_CONTACTS;
-      return [part.id, pairsOf(part).length ? pairsOf(part) : usual];
+      const contacts = wanted === "inlet" && part.amps === TWO_LEGS_FROM_AMPS ? SPLIT_PHASE : THREE_WIRE;
+      return [part.id, pairsOf(part).length ? pairsOf(part) : contacts.usual];
     });
 
 /** Breakers with no other breaker beyond them, in any mode. @param {RigMap} map */
@@ -94,5 +92,5 @@ function belowOf(runs, parts) {
  */
 function inletsOf(map, pairsOf) {
   const found = placesOf(map, "inlet", pairsOf);
-  return found.length ? found : [[null, THREE_CONTACTS]];
+  return found.length ? found : [[null, THREE_WIRE.usual]];
 }

@@ -2,11 +2,11 @@
 // tests/cases/entries.json.
 
 /**
- * @typedef {{unit: Unit, least: number, most: number, what: string}} Range
- * @typedef {keyof typeof EXAMPLES} Unit
+ * @typedef {{unit: string, least: number, most: number, what: string, example?: string}} Range
  * @typedef {{number: string, problem?: undefined}|{problem: string, number?: undefined}} Entry with a dot
  */
 
+/** @type {Record<string, string>} */
 const EXAMPLES = { V: "121.3", A: "30", "%": "1.0", Hz: "60.0", ms: "24", s: "60", mA: "6", ohm: "0.3", Mohm: "20" };
 const NUMBER = /^(\d{0,5})(?:[.,](\d{0,4}))?$/;
 const BLANK_INSIDE = /[\d.,][\s\u00a0\u202f]+[\d.,]/;
@@ -40,7 +40,7 @@ function stripped(typed, unit) {
 function unreadable(text, range) {
   if (/^\d{6,}/.test(text)) return outside(range);
   if (/^\d*[.,]\d{5,}$/.test(text)) return "Give at most four digits after the point.";
-  return `Type ${range.what} as a number, such as ${example(range)}.`;
+  return `Type ${range.what} as a number, such as ${exampleOf(range)}.`;
 }
 
 /** @param {RegExpExecArray} match @returns {string} */
@@ -59,4 +59,4 @@ function inRange(number, range) {
 /** @param {Range} range */
 const outside = (range) => `Type a number from ${range.least} to ${range.most} ${range.unit}.`;
 /** @param {Range} range */
-const example = (range) => EXAMPLES[range.unit];
+const exampleOf = ({ example, unit }) => example ?? EXAMPLES[unit];

@@ -1,11 +1,12 @@
 // What a person told the planner, as it is kept on the phone: texts as typed, by rig.
 
+import { readEntry } from "../lib/entry.js";
+
 /** @import { Battery } from "../engine/plan.js" */
+/** @import { Range } from "../lib/entry.js" */
 /** @import { Typed } from "./supply.js" */
 
 /**
- * @typedef {{unit: string, least: number, most: number, what: string, example: string}} Range
- *
  * @typedef {object} LoadTold what is told of a load; texts as typed
  * @property {string} [watts]
  * @property {string} [kind] resistive, motor, electronic, or ""
@@ -103,17 +104,8 @@ export function ofRig(state) {
  * @returns {number|null} null where nothing readable is
  */
 export function numberOf(typed, range) {
-  const number = typed && range ? asNumber(typed, range) : null;
-  return number !== null && range && number >= range.least && number <= range.most ? number : null;
-}
-
-const NUMBER = /^\d{1,5}([.,]\d{1,4})?$/;
-
-/** With comma or dot, its unit or not. @param {string} typed @param {Range} range @returns {number|null} */
-function asNumber(typed, { unit }) {
-  const text = typed.replace(/[\s\u00a0\u202f]/g, "");
-  const bare = text.toLowerCase().endsWith(unit.toLowerCase()) ? text.slice(0, -unit.length) : text;
-  return NUMBER.test(bare) ? Number(bare.replace(",", ".")) : null;
+  const { number } = typed && range ? readEntry(typed, range) : {};
+  return number === undefined ? null : Number(number);
 }
 
 /**
@@ -126,12 +118,8 @@ export function problemsIn(told, ranges) {
   const found = {};
   for (const [name, range] of Object.entries(ranges)) {
     const text = told[name] ?? "";
-    if (!text.trim() || numberOf(text, range) !== null) continue;
-    const { least, most, unit, what, example } = range;
-    found[name] =
-      asNumber(text, range) === null
-        ? `Type ${what} as a number, such as ${example}.`
-        : `Type a number from ${least} to ${most} ${unit}.`;
+    const { problem } = text.trim() ? readEntry(text, range) : {};
+    if (problem) found[name] = problem;
   }
   return found;
 }

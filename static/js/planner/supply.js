@@ -1,4 +1,5 @@
 // The supply of a plan: what was read at the last arrival check, or what was typed in, or a battery.
+import { FOUR_CONTACTS, OUTLET_AMPS } from "../engine/contacts.js";
 import { figureOf } from "../engine/plan-circuit.js";
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
@@ -39,8 +40,8 @@ import { figureOf } from "../engine/plan-circuit.js";
  * @property {Battery|null} battery
  */
 
-/** Rating of an outlet by its configuration [A]; ANSI/NEMA WD 6. */
-export const OUTLET_AMPS = /** @type {Record<string, number>} */ ({ "5-15": 15, "5-20": 20, "TT-30": 30, "14-50": 50 });
+/** @type {Record<string, number>} */
+const AMPS = OUTLET_AMPS;
 const USUAL_VOLTS = 120;
 
 /**
@@ -52,7 +53,8 @@ export function hereOf({ id, observed_at, body: { place, check, judgement } }, j
   const { outlet, supply = "utility", via = [], breaker_amps, volts = {} } = check;
   /** @param {string|undefined} reading */
   const number = (reading) => (reading ? Number.parseFloat(reading) : null);
-  const legs = outlet === "14-50" ? { x: number(volts["x-n"]), y: number(volts["y-n"]) } : { x: number(volts["h-n"]) };
+  const legs =
+    outlet === FOUR_CONTACTS ? { x: number(volts["x-n"]), y: number(volts["y-n"]) } : { x: number(volts["h-n"]) };
   return {
     id,
     at: observed_at,
@@ -77,7 +79,7 @@ export function hereOf({ id, observed_at, body: { place, check, judgement } }, j
  */
 export function plugAmps(outlet, via, plug) {
   const names = [outlet, ...via.flatMap((each) => each.split("-to-")), plug];
-  const amps = names.map((name) => OUTLET_AMPS[name]).filter((each) => each !== undefined);
+  const amps = names.map((name) => AMPS[name]).filter((each) => each !== undefined);
   return amps.length ? Math.min(...amps) : null;
 }
 
@@ -87,7 +89,7 @@ export function plugAmps(outlet, via, plug) {
  * @param {string} plug of the rig
  */
 export const adapterSaid = (outlet, plug) =>
-  outlet === "14-50" && plug && plug !== "14-50"
+  outlet === FOUR_CONTACTS && plug && plug !== FOUR_CONTACTS
     ? `An adapter from a 14-50 to a ${plug} uses one leg of the two, whichever its maker joined. ` +
       `The 50 A breaker does not guard what is behind it.`
     : "";
@@ -120,7 +122,7 @@ export function supplyHere(here, leg, plug, tables) {
     mostOhms: ohms + spread,
     breakerAmps: here.breakerAmps,
     receptacleAmps: plugAmps(here.outlet, here.via, plug),
-    leg: here.outlet === "14-50" ? leg : "",
+    leg: here.outlet === FOUR_CONTACTS ? leg : "",
     said: [
       volts === undefined ? "Volts were not read: 120 V is assumed." : `${volts} V with nothing on`,
       isRead
@@ -134,7 +136,7 @@ export function supplyHere(here, leg, plug, tables) {
 
 /** @param {Typed} typed @param {string} plug @param {Tables} tables @returns {Supply} */
 export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps }, plug, tables) {
-  const breaker = breakerAmps ?? OUTLET_AMPS[outlet] ?? null;
+  const breaker = breakerAmps ?? AMPS[outlet] ?? null;
   const loop = ohms ?? usualOhms(breaker, tables);
   const spread = ohms === null ? loop / 2 : 0;
   return {
@@ -145,7 +147,7 @@ export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps }, plug, 
     mostOhms: loop + spread,
     breakerAmps: breaker,
     receptacleAmps: plugAmps(outlet, [], plug),
-    leg: outlet === "14-50" ? "x" : "",
+    leg: outlet === FOUR_CONTACTS ? "x" : "",
     said: [
       volts === null ? "120 V assumed" : `${volts} V typed in`,
       ohms === null

@@ -1,11 +1,9 @@
 // The map of a rig: the newest version that its owner drew, else what the list of outlets and devices stands for.
 // The Python twin is fieldlog/model/derived_map.py.
+import { OUTLET_AMPS } from "../engine/contacts.js";
 
 /** @type {Pick<RigRun, "from_side">} */
 const LOAD_SIDE = { from_side: "load" };
-
-/** Rating of an outlet by its configuration [A]; ANSI/NEMA WD 6. */
-const AMPS = { "5-15": 15, "5-20": 20, "TT-30": 30, "14-50": 50 };
 
 /** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Noted, Rig } from "./rig-of.js" */
@@ -26,9 +24,9 @@ export function mapOfList({ body, outlets, devices }) {
   const cords = devices.filter((device) => device.body.type === "cord-gfci");
   const others = devices.filter((device) => !cords.includes(device));
   /** @type {RigPart} */
-  const supply = { id: "supply", kind: "supply", name: "Pedestal outlet", amps: AMPS[body.outlet] };
+  const supply = { id: "supply", kind: "supply", name: "Pedestal outlet", amps: OUTLET_AMPS[body.outlet] };
   /** @type {RigPart} */
-  const inlet = { id: "inlet", kind: "inlet", name: "Inlet", amps: AMPS[body.outlet] };
+  const inlet = { id: "inlet", kind: "inlet", name: "Inlet", amps: OUTLET_AMPS[body.outlet] };
   const parts = [
     ...(cords.length ? [supply] : []),
     ...cords.map(devicePart),
@@ -55,7 +53,7 @@ const outletPart = ({ id, body: { name, outlet } }) => ({
   kind: "receptacle",
   name: short(name),
   outlet_type: outlet,
-  amps: AMPS[outlet],
+  amps: OUTLET_AMPS[outlet],
   outlet: id,
 });
 

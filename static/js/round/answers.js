@@ -1,4 +1,5 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
+import { THREE_WIRE } from "../engine/contacts.js";
 import { protect, TRIPPING } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { partsOf } from "../rig/rig-of.js";
@@ -186,8 +187,6 @@ export const PATTERNS = [
   "dark dark dark",
 ];
 
-const PAIRS = ["h-n", "h-g", "n-g"];
-
 /**
  * Gives what the lamps showed, as a check has it.
  * @param {Answers} answers
@@ -197,8 +196,8 @@ export function lampsOf(answers) {
   const { pattern = "" } = answers;
   const shown = PATTERNS.includes(pattern)
     ? pattern.split(" ")
-    : PAIRS.map((pair) => (pattern === "other" ? answers[`lamps.${pair}`] : ""));
-  return Object.fromEntries(PAIRS.map((pair, i) => [`lamps.${pair}`, shown[i] || ""]));
+    : THREE_WIRE.usual.map((pair) => (pattern === "other" ? answers[`lamps.${pair}`] : ""));
+  return Object.fromEntries(THREE_WIRE.usual.map((pair, i) => [`lamps.${pair}`, shown[i] || ""]));
 }
 
 /**

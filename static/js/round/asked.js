@@ -1,5 +1,6 @@
 // What the screen of a step is about.
 import { textAt } from "../check/entries.js";
+import { THREE_WIRE } from "../engine/contacts.js";
 import { endsOf } from "../rig/ends.js";
 import { modesToAsk } from "./answers.js";
 import { outletsBeside, pointsOf } from "./steps.js";
@@ -34,7 +35,7 @@ export function askedAt(step, { known: { rig, map, looks }, round, lamps, today 
     modes: pressed ? modesToAsk(map, pressed) : [],
     points: pointsOf(looks, map, step, cordSet?.body.hots),
     keeper: rig.body.assured_by || undefined,
-    called: Object.fromEntries(["h-n", "h-g", "n-g"].map((pair) => [pair, textAt(lamps, `lamp.${pair}.called`)])),
+    called: Object.fromEntries(THREE_WIRE.usual.map((pair) => [pair, textAt(lamps, `lamp.${pair}.called`)])),
     isDry: round.dry === today,
     supply: round.supply,
   };

@@ -1,5 +1,6 @@
 // One screen a step: what to do, what to look at, and what was seen.
 import { hasTwoLegs } from "../check/pairs.js";
+import { THREE_WIRE } from "../engine/contacts.js";
 import { html } from "../lib/html.js";
 import { PAIRS } from "../lib/words.js";
 import { hasFace, modeAnswer, PATTERNS } from "./answers.js";
@@ -192,7 +193,7 @@ function outletScreen({ step, answers, outlet, called, isDry, supply }) {
 
 /** @type {Record<string, string>} */
 const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not looked at" };
-const THREE = /** @type {const} */ (["h-n", "h-g", "n-g"]);
+const THREE = THREE_WIRE.usual;
 
 /** @param {Answers} answers @param {Asked["called"]} called */
 function lamps(answers, called) {
