@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "dbc451c2805a";
+const VERSION = "0ee60b2d056b";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
