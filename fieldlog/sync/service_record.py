@@ -79,6 +79,7 @@ def drawn_record(
         signed = as_file(signed_of(found, restores, rulebook, keys=keys, scope=Scope(), made_at=made_at))
     tell("judging")
     said = contents(found, rulebook, made_at=made_there, address=address, restores=restores)
+    del found  # the pages need its room
     return render_pdf(said, paper, tell, signed)
 
 
