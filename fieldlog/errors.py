@@ -80,6 +80,14 @@ class TooManyTries(FieldlogError):
         )
 
 
+class AskedTooOften(FieldlogError):
+    """Something that opens without an account was asked for too often; the next time has to wait."""
+
+    def __init__(self, wait_s: int) -> None:
+        self.wait_s = wait_s
+        super().__init__(f"This was asked for too often. Wait {wait_s} s, then open it again.")
+
+
 class ForeignRequest(FieldlogError):
     """A request that changes something does not show that it comes from a page of this site."""
 

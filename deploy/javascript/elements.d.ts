@@ -18,6 +18,7 @@ import type { FlRoom } from "../../static/js/elements/room.js";
 import type { FlRound } from "../../static/js/elements/round.js";
 import type { FlSaved } from "../../static/js/elements/saved.js";
 import type { FlSession } from "../../static/js/elements/session.js";
+import type { FlShared } from "../../static/js/elements/shared.js";
 import type { FlSignOut } from "../../static/js/elements/sign-out.js";
 import type { FlSites } from "../../static/js/elements/sites.js";
 import type { FlTheme } from "../../static/js/elements/theme.js";
@@ -60,6 +61,7 @@ declare global {
     "fl-saved": FlSaved;
     "fl-session": FlSession;
     "fl-set": FlSet;
+    "fl-shared": FlShared;
     "fl-sign-out": FlSignOut;
     "fl-sites": FlSites;
     "fl-theme": FlTheme;

@@ -84,12 +84,21 @@ COMMANDS = (record, checkpoint, key)
 
 def _drawn_record(called: str, address: str | None, name: str | None, signed: bytes | None) -> bytes:
     from fieldlog.sync.service_record import service_record_pdf
+    from fieldlog.sync.sharing import Sharing, address_of
 
-    site = address or base_address(Config.from_environment())
-    store = opened_store()
+    config = Config.from_environment()
+    site = address or base_address(config)
+    store, made_at = opened_store(), clock.now()
     account = None if name is None else account_named(store, name)
+    sharing = Sharing(store=store, secret=config.secret(), new_id=clock.new_id, now=made_at)
     return service_record_pdf(
-        store, rulebook.load(), called, made_at=clock.now(), site=site, account=account, signed=signed
+        store,
+        rulebook.load(),
+        called,
+        made_at=made_at,
+        address=lambda owner, rig: address_of(site, sharing.on_paper(owner, rig)),
+        account=account,
+        signed=signed,
     )
 
 

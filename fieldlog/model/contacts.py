@@ -41,10 +41,6 @@ SPLIT_PHASE: Final = OF_FAMILY["split-phase"]
 OF_OUTLET: Final = {outlet: OF_FAMILY[family] for outlet, family in FAMILY_OF.items()}
 
 
-INLET_WITH_TWO_LEGS: Final = 50
-"""Rating of the inlet of a 14-50 [A]; ANSI/NEMA WD 6."""
-
-
 def contacts_of(outlet: str) -> Contacts:
     """Give the contacts of an outlet.
 
@@ -70,26 +66,28 @@ def contacts_of(outlet: str) -> Contacts:
     return OF_OUTLET[outlet]
 
 
-def contacts_of_inlet(amps: float | None) -> Contacts:
+def contacts_of_inlet(amps: float | None, two_legs_amps: float) -> Contacts:
     """Give the contacts of a rig's inlet by its rating.
 
     Parameters
     ----------
     amps : float or None
         Rating [A]; None where it is not known.
+    two_legs_amps : float
+        The rating at which it has two hots [A]: "two-legs-from" of schemas/facts/planning.json.
 
     Returns
     -------
     Contacts
-        Those of the 14-50 for 50 A; else three, which the 5-15, the 5-20 and the TT-30 share.
+        Those of the 14-50 at that rating; else three, which the 5-15, the 5-20 and the TT-30 share.
 
     Examples
     --------
-    >>> contacts_of_inlet(50).usual[0], contacts_of_inlet(None).usual[0]
+    >>> contacts_of_inlet(50, 50).usual[0], contacts_of_inlet(None, 50).usual[0]
     ('x-y', 'h-n')
 
     References
     ----------
     ANSI/NEMA WD 6.
     """
-    return SPLIT_PHASE if amps == INLET_WITH_TWO_LEGS else THREE_WIRE
+    return SPLIT_PHASE if amps == two_legs_amps else THREE_WIRE

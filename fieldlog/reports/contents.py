@@ -20,7 +20,8 @@ from fieldlog.reports.changes import changes_between
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
-from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine, overview
+from fieldlog.reports.open_points import OpenPoint
+from fieldlog.reports.overview import DeviceLine, OutletLine, overview
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.years import YearLine, whole_from, year_lines

@@ -12,6 +12,7 @@ from fieldlog.errors import BadInput
 from fieldlog.model.bodies import INCIDENT, BodyRigMap
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
+from fieldlog.reports.proving import two_legs_amps
 
 NONE: Final = "none"
 UNKNOWN: Final = "incident"
@@ -85,9 +86,8 @@ class Incidents:
         if not parts or thing is None:
             return None
         try:
-            found = touched_by(
-                map_of_body(self.body), parts, {str(part["id"]): _PROBED for part in self.body["parts"]}
-            )
+            probed = {str(part["id"]): _PROBED for part in self.body["parts"]}
+            found = touched_by(map_of_body(self.body), parts, probed, two_legs_amps=two_legs_amps())
         except BadInput:
             return None
         reached = parts | {part for part, _ in found.outlets} | set(found.devices)

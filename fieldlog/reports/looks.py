@@ -13,13 +13,17 @@ _Key = tuple[str | None, str]
 
 @dataclass(frozen=True)
 class BadPoint:
-    """A point that the newest look at it found bad; subject is the outlet or device, where one is named."""
+    """A point that the newest look at it found bad; subject is the outlet or device, where one is named.
+
+    `of` is what was looked at: outlet, cord, inlet, skin, alarms, surge, set or set-look.
+    """
 
     subject: str | None
     name: str
     day: str
     is_grave: bool
     sentence: str
+    of: str = ""
 
 
 def bad_points(rig: Rig, rules: Sequence[Mapping[str, Any]]) -> tuple[BadPoint, ...]:
@@ -50,7 +54,7 @@ def _bad_points(
         if look.body["points"][point] == "bad":
             rule = rules.get(point, {"level": "stop", "bad": f"{point} was found bad."})
             is_grave, sentence = rule["level"] == "stop", str(rule["bad"])
-            yield BadPoint(subject, name_of_look(rig, look), look.day, is_grave, sentence)
+            yield BadPoint(subject, name_of_look(rig, look), look.day, is_grave, sentence, look.body["of"])
 
 
 def _thing(rig: Rig, look: Chain) -> str | None:

@@ -20,6 +20,7 @@ from fieldlog.model.proving import (
 )
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Change, Rig
+from fieldlog.tables import load
 
 USUAL_OUTLET: Final = "5-15"
 """What an outlet without a type counts as; own choice: the usual one of a 120 V circuit."""
@@ -82,12 +83,24 @@ def touching(rig: Rig) -> Touching:
     drawn = [entry.record for entry in rig.log if entry.record.kind == "rig-map"]
     guards = guards_of_outlets(rig_map)
     touched = {
-        change.id: touched_by(rig_map, change.parts, pairs, _ways_since(change, rig, drawn), guards)
+        change.id: touched_by(
+            rig_map,
+            change.parts,
+            pairs,
+            _ways_since(change, rig, drawn),
+            guards,
+            two_legs_amps=two_legs_amps(),
+        )
         for change in rig.changes
     }
     if rig.map is None:  # the list of outlets and devices tells of no relay
         touched = {change: replace(found, relays=None) for change, found in touched.items()}
     return Touching(body, touched, rig.changes)
+
+
+def two_legs_amps() -> float:
+    """Give the rating at which an inlet has two hots [A]."""
+    return load().entries["two-legs-from"].value
 
 
 def proved_changes(

@@ -33,6 +33,7 @@ from fieldlog.store.backup import (
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.ends import NOWHERE, LogEnd, LogKey, is_at, readable_log
 from fieldlog.store.session import Store, Transaction, open_store
+from fieldlog.store.shares import end_all_shares
 from fieldlog.store.tables import calendar_feeds, first_account_tokens, restores, sessions
 
 # What a restore may put back, so that no name of an archive leads out of the folder.
@@ -148,6 +149,7 @@ def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime
     with store.writing() as tx:
         for table in (sessions, calendar_feeds, first_account_tokens):
             tx.execute(delete(table))
+        end_all_shares(tx, restored_at)
         tx.execute(
             insert(restores).values(
                 restored_at=restored_at,

@@ -167,6 +167,37 @@ calendar_feeds = Table(
     Column("created_at", UtcTime, nullable=False),
 )
 
+# What is shown to people who have no account.
+shares = Table(
+    "shares",
+    metadata,
+    Column("id", String(36), primary_key=True),
+    Column("token_hash", String(64), nullable=False, unique=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("log", String(36), nullable=False),
+    Column("use", String(10), nullable=False),
+    Column("made_at", UtcTime, nullable=False),
+    Column("expires_at", UtcTime),
+    Column("ended_at", UtcTime),
+    Column("opened", Integer, nullable=False),
+    Column("is_open", Integer, nullable=False),
+    Column("arrivals", Integer, nullable=False),
+    Column("photos", Integer, nullable=False),
+    Column("owner_name", String(80), nullable=False),
+    Column("how_to_ask", String(160), nullable=False),
+    Index("ix_shares_account_log", "account", "log"),
+)
+
+share_visits = Table(
+    "share_visits",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("share", String(36), ForeignKey("shares.id"), nullable=False, index=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("at", UtcTime, nullable=False),
+    Column("was_shown", Integer, nullable=False),
+)
+
 # Of each chain of corrections the record that counts, and what is asked of it by the newest of each.
 chains = Table(
     "chains",

@@ -1,6 +1,6 @@
 """The service record of a rig in the store, as a PDF."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from fieldlog.errors import FieldlogError, NotFound
@@ -30,19 +30,19 @@ def service_record_pdf(
     called: str,
     *,
     made_at: datetime,
-    site: str,
+    address: Callable[[str, str], str],
     account: Account | None = None,
     signed: bytes | None = None,
 ) -> bytes:
-    """Draw the service record of the rig with this id or name; site is what its address starts with.
+    """Draw the service record of the rig with this id or name.
 
-    A signed record is taken along in it.
+    address gives what its code leads to, for an owner and a rig. A signed record is taken along in it.
 
     An account is named where two have such a rig.
     """
     owner, rig = the_one_called(store, called, account)
-    address = f"{site.rstrip('/')}/rigs/{rig.id}/record"
-    return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=address, signed=signed)
+    leads_to = address(owner.id, rig.id)
+    return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=leads_to, signed=signed)
 
 
 def drawn_record(

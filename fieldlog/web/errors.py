@@ -10,6 +10,7 @@ from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge, SecurityError
 
 from fieldlog.errors import (
+    AskedTooOften,
     BadInput,
     FieldlogError,
     ForeignRequest,
@@ -39,6 +40,7 @@ STATUS: Final[Mapping[type[FieldlogError], int]] = {
     OtherPdfAsked: 409,
     NotJson: 415,
     TooManyTries: 429,
+    AskedTooOften: 429,
     RulebookDamaged: 503,
     PdfUnavailable: 503,
     PdfFolderUnavailable: 503,
@@ -60,7 +62,7 @@ OTHER_HOST: Final = (
     "The program does not answer under this name or address. Open one that it printed at its start; "
     "whoever runs it can name others in TRUSTED_HOSTS."
 )
-JSON_PATHS: Final = ("/api/", "/healthz", "/rulebook.json", "/openapi.json")
+JSON_PATHS: Final = ("/api/", "/shared/", "/healthz", "/rulebook.json", "/openapi.json")
 log = logging.getLogger("fieldlog")
 
 
@@ -89,7 +91,7 @@ def _ours(error: FieldlogError) -> ResponseReturnValue:
     response = _answer(status_of(error), problems, _way_on(error))
     if isinstance(error, OtherPdfAsked):
         response.headers["Retry-After"] = str(GIVEN_UP_AFTER_S)
-    if isinstance(error, TooManyTries):
+    if isinstance(error, TooManyTries | AskedTooOften):
         response.headers["Retry-After"] = str(error.wait_s)
     if isinstance(error, LogDamaged | NoRoom):
         log.error("%s", error)

@@ -25,6 +25,7 @@ OPEN_TO_ALL: Final = frozenset(
         "people.receive_sign_in",
         "people.receive_sign_out",
         "people.receive_first_account",
+        "shared.open_shared",
         "sync.end_this_session",
     }
 )

@@ -17,7 +17,7 @@ BY_THE_YEAR = (
     "This log is long. Tests, looks, photos, corrections and the steps of changes are listed from {day} on; "
     "what is older is counted here. Every entry stays in the log, and what is open is judged by all of it."
 )
-PAGE_IS_THE_OWNERS = "This page opens for the owner, signed in."
+WHAT_THE_CODE_OPENS = "It shows what the owner shares by it, or says whose it is. The owner can end it."
 NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
 NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."
 

@@ -42,8 +42,8 @@ READY = """() => Promise.race([
 ])"""
 
 
-_ready: dict[bool, Path] = {}
-"""What was built once for all servers: static/ with its scripts joined, wholly or but for those of ASKED."""
+_ready: dict[bool, Path] = {True: ROOT / "static"}
+"""static/ with its scripts joined, for all servers: wholly, as it lies here, or but for those of ASKED."""
 
 
 def _copy(static: Path) -> Path:
@@ -104,6 +104,17 @@ class Server:
             shutil.rmtree(self.static / FOLDER, ignore_errors=True)
             join_with_asked(self.static)
         add_loads(self.app)
+        self.write_list()
+
+    def append(self, to_script: str = "", to_sheet: str = "") -> None:
+        """Make a newer build from what is joined; joining it anew takes longer than most tests."""
+        for name, text in (("js/main.js", to_script), ("css/main.css", to_sheet)):
+            with (self.static / FOLDER / name).open("a", encoding="utf-8") as file:
+                file.write(text)
+        self.write_list()
+
+    def write_list(self) -> None:
+        """Write the list of what a phone keeps."""
         worker = self.static / "sw.js"
         worker.write_text(with_list(worker.read_text(), self.contents(), kept_pages()))
 

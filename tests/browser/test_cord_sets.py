@@ -13,7 +13,7 @@ from fieldlog.clock import new_id, now
 from fieldlog.sync.inbox import Inbox
 from fieldlog.web.people.accounts import create_account
 from tests.browser.looks import LIGHT, Look, faults_in
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, arrive_by_meter
 from tests.browser.rounds import Noted, a_noted_rig, kept
 from tests.browser.served import Server, a_phone, another_tab, visit
 from tests.conftest import PASSWORD
@@ -143,6 +143,19 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     phone.open(f"/round#rig={noted.rig['id']}")
     expect(phone.find(".round-list").first).to_contain_text("hard pull on the cord noted")
     look("round")
+    arrive_by_meter(phone)
+    phone.next()
+    phone.expect_step("plug")
+    today = phone.find("[data-part=cord-looks] .due-card")
+    expect(today).to_contain_text("not looked over since the incident; hard pull on the cord noted")
+    look("plug")
+    today.click()
+    expect(phone.find("h1")).to_have_text("Extension cord 3: look before use")
+    expect(phone.find("[data-before]")).to_contain_text("Noted before the incident (hard pull")
+    phone.tap("[data-all]")
+    phone.next()
+    phone.expect_step("plug")
+    expect(today).to_contain_text("looked over today; hard pull")
 
     server.start()
     phone.page.reload()
@@ -150,7 +163,7 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     expect(phone.find("fl-waiting")).to_have_count(0)
     store = server.app.extensions["fieldlog"].store
     looks = [record["body"] for record in kept(store, noted, "look")]
-    assert [body["of"] for body in looks] == ["set", "set-look", "set", "set", "set-look"]
+    assert [body["of"] for body in looks] == ["set", "set-look", "set", "set", "set-look", "set-look"]
     assert (looks[0]["points"], looks[0]["ohms"]) == (CONDUCTORS, "0.2 ohm")
     assert looks[2]["points"]["set-neutral"] == "bad" and looks[3]["points"] == CONDUCTORS
     phone.open(f"/rigs/{noted.rig['id']}")

@@ -83,6 +83,7 @@ def test_who_is_signed_in_comes_to_the_account_from_the_header_and_from_there_to
     phone: Phone, account: Account
 ) -> None:
     phone.enter(account.name, PASSWORD)
+    expect(phone.find("fl-session a")).to_have_text(account.name)
     phone.tap("fl-session a")
     expect(phone.find("h1")).to_have_text(account.name)
     expect(phone.find("text=This session")).to_be_visible()

@@ -42,7 +42,7 @@ def test_chromium_answers_as_python_does(phone: Phone) -> None:
     phone.open("/arrive")
 
     assert_chromium_agrees(phone, list(limit_checks()))
-    assert_chromium_agrees(phone, [*drawn_checks(rng, 400), *simulated_checks(rng, 200)])
+    assert_chromium_agrees(phone, [*drawn_checks(rng, 150), *simulated_checks(rng, 100)])
 
 
 @pytest.mark.deep

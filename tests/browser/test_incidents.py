@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import Site
 from tests.browser.looks import Look, faults_in, in_each_look
 from tests.browser.phone import Phone
-from tests.browser.rounds import Noted, handed_in, kept
+from tests.browser.rounds import Noted, handed_in, kept, press
 
 pytestmark = pytest.mark.browser
 
@@ -134,3 +134,28 @@ def test_every_screen_of_an_incident_is_fit_for_rain_and_gloves(
     print(f"pictures: {pictures}", *faults, sep="\n")
 
     assert faults == []
+
+
+def test_what_a_round_noted_before_an_incident_is_asked_again(phone: Phone, site: Site, noted: Noted) -> None:
+    phone.open(f"/round#rig={noted.rig['id']}")
+    phone.tap("[data-go=dry]")
+    press(phone, noted.galley, [noted.outlets["Galley"], noted.outlets["Sink"]])
+    phone.open(f"/incidents/new#rig={noted.rig['id']}")
+    phone.choose("what", "overvoltage")
+    phone.choose("where", "rig")
+    phone.next()
+    phone.expect_saved("server")
+
+    phone.open(f"/round#rig={noted.rig['id']}")
+    expect(phone.find(".due-card").first).to_contain_text("Noted before the incident (surge)")
+    expect(phone.find(".due-card").first).not_to_have_attribute("data-done", "")
+    phone.tap(".due-card >> nth=0")
+    expect(phone.find("[data-before]")).to_contain_text("due again")
+    expect(phone.find("[name=tripped]:checked")).to_have_count(0)
+    press(phone, noted.galley, [noted.outlets["Galley"], noted.outlets["Sink"]])
+    phone.tap("[data-back]")
+    expect(phone.find(".due-card").first).to_contain_text("Noted: ")
+    phone.open("/")
+    expect(phone.find("fl-waiting")).to_have_count(0)
+    first, second = kept(site.store, noted, "trip-test")
+    assert second["corrects"] is None and first["id"] != second["id"]

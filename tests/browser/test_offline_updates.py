@@ -13,7 +13,6 @@ pytestmark = pytest.mark.browser
 
 LOOK_FOR_ONE = "() => navigator.serviceWorker.getRegistration().then((found) => found.update())"
 SOURCE = "async (path) => { const a = await fetch(path); return `${a.status} ${await a.text()}`; }"
-# It does something, so it is still there when the modules are joined.
 NEWER = "\nglobalThis.build = 'newer';\n"
 BUILD = "() => globalThis.build"
 SCRIPT = "/static/joined/js/main.js"
@@ -34,17 +33,20 @@ def phone(browser: Browser, server: Server) -> Iterator[Phone]:
         yield phone
 
 
-def deploy(phone: Phone, server: Server, **changed: str) -> tuple[str, str]:
+def deploy(phone: Phone, server: Server, to_sheet: str = "", **changed: str) -> tuple[str, str]:
     """Put a newer build on the server, let the phone find it, and give both caches' names."""
     before = server.version
-    server.build(**(changed or {"js__lib__words_js": NEWER}))
+    if changed:
+        server.build(**changed)
+    else:
+        server.append(NEWER, to_sheet)
     phone.page.evaluate(LOOK_FOR_ONE)
     expect(phone.find("fl-update")).to_contain_text("A newer version is ready.")
     return f"fieldlog-shell-{before}", f"fieldlog-shell-{server.version}"
 
 
 def a_sheet(build: str) -> str:
-    """Give a line of style that stays when the sheets are joined."""
+    """Give a line of style, as it stands once the sheets are joined as well."""
     return f"\n:root {{ --build: {build}; }}\n"
 
 
@@ -65,7 +67,7 @@ def test_a_newer_version_is_offered_and_a_half_filled_form_stays(phone: Phone, s
 
     assert is_same_document(phone)
     assert set(kept(phone)) == {old, new}
-    assert "globalThis.build=" not in phone.page.evaluate(SOURCE, SCRIPT)
+    assert "globalThis.build" not in phone.page.evaluate(SOURCE, SCRIPT)
 
 
 def test_the_newer_version_is_used_on_a_tap_and_what_was_typed_is_still_there(
@@ -148,7 +150,7 @@ def test_a_second_newer_version_keeps_each_tab_on_its_own(phone: Phone, server: 
         tab = another_tab(phone)
         tab.open("/")
         expect(tab.find("h1")).to_have_text("Is this outlet wired right?")
-        deploy(tab, server, css__base_css=a_sheet(mark))
+        deploy(tab, server, to_sheet=a_sheet(mark))
         tab.page.evaluate(MARK)
         tab.tap("button[data-use]")
         expect(tab.page.locator("html:not([data-before])")).to_have_count(1)
@@ -181,7 +183,7 @@ def test_files_of_two_versions_are_never_mixed(phone: Phone, server: Server) -> 
     visit(phone)
     phone.page.reload()
     before = kept(phone)
-    server.build(css__base_css=a_sheet("newer"))
+    server.append(to_sheet=a_sheet("newer"))
     sheet = server.static / "joined" / "css" / "main.css"
     sheet.write_text(sheet.read_text() + "\n/* changed while it was fetched */\n")
     phone.page.evaluate(
@@ -238,20 +240,21 @@ def test_switched_off_it_takes_away_what_it_kept_and_leaves_the_records(phone: P
     assert set(kept(phone)) == {"somebody-elses"}
 
 
-def test_pictures_of_the_offer(browser: Browser, server: Server, pictures: Path) -> None:
-    for scheme in ("light", "dark"):
-        with a_phone(browser, server, color_scheme=scheme) as phone:
-            visit(phone)
-            phone.page.reload()
-            deploy(phone, server, css__base_css=a_sheet(scheme))
-            height = phone.find("fl-update").evaluate("(bar) => bar.getBoundingClientRect().height")
-            phone.page.screenshot(path=pictures / f"update-home-{scheme}.png")
-            phone.open("/arrive")
-            expect(phone.find("fl-update")).to_be_visible()
-            phone.page.screenshot(path=pictures / f"update-arrive-{scheme}.png")
-            boxes = phone.page.locator("fl-update button").evaluate_all(
-                "(all) => all.map((each) => Math.min(each.offsetHeight, each.offsetWidth))"
-            )
+def test_pictures_of_the_offer(phone: Phone, server: Server, pictures: Path) -> None:
+    visit(phone)
+    phone.page.reload()
+    deploy(phone, server)
+    for path, name in (("/", "home"), ("/arrive", "arrive")):
+        phone.open(path)
+        expect(phone.find("fl-update")).to_be_visible()
+        height = phone.find("fl-update").evaluate("(bar) => bar.getBoundingClientRect().height")
+        boxes = phone.page.locator("fl-update button").evaluate_all(
+            "(all) => all.map((each) => Math.min(each.offsetHeight, each.offsetWidth))"
+        )
+        phone.page.screenshot(path=pictures / f"update-{name}-light.png")
+        phone.page.emulate_media(color_scheme="dark")
+        phone.page.screenshot(path=pictures / f"update-{name}-dark.png")
+        phone.page.emulate_media(color_scheme="light")
 
-            assert height <= 60 and min(boxes) >= 48
+        assert height <= 60 and min(boxes) >= 48
     print(f"pictures: {pictures}")

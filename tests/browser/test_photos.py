@@ -128,7 +128,7 @@ def test_a_photo_taken_without_a_server_follows_its_check_to_it(
     answer = phone.context.request.get(f"{server.address}/api/photos/{photo['hash']}")
     assert answer.status == 200 and b"Exif" not in answer.body()
     phone.open("/history")
-    phone.tap(".entries a")
+    phone.tap(".log-list a")
     expect(phone.find("img.photo__picture")).to_have_js_property("naturalHeight", 1600)
 
 

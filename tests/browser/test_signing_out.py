@@ -52,6 +52,7 @@ def test_with_nothing_waiting_one_tap_signs_out_and_empties_the_phone(
     signed_in: Phone, site: Site, account: Account
 ) -> None:
     keep(signed_in, an_arrival_check())
+    expect(signed_in.find(".bar__nav fl-session a")).to_have_text(account.name)
     signed_in.tap(".bar__nav fl-session a")
     signed_in.tap("main a[href='/sign-out']")
     said(signed_in, "Nothing waits here. 1 record is on the server")

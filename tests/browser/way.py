@@ -38,7 +38,7 @@ class Sizes:
     over_a_bad_line: int
 
 
-SMALL = Sizes(100, 1, 2, 2, history=500, tab_runs=1, tab_records=25, over_a_bad_line=100)
+SMALL = Sizes(40, 1, 2, 1, history=500, tab_runs=1, tab_records=25, over_a_bad_line=100)
 FULL = Sizes(500, 50, 100, 30, history=2000, tab_runs=20, tab_records=100, over_a_bad_line=2000)
 
 in_both_sizes = pytest.mark.parametrize(

@@ -4,11 +4,16 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
 
+import { rigsOf } from "../../static/js/rig/rig-of.js";
+import { cordLooks } from "../../static/js/round/cord-looks.js";
 import { ofSet } from "../../static/js/round/cord-sets.js";
+import { standingOf } from "../../static/js/round/standing.js";
 import { pointsOf } from "../../static/js/round/steps.js";
 import { setBody, setProblems } from "../../static/js/sets/answers.js";
 
 const LOOKS = JSON.parse(readFileSync(new URL("../../schemas/facts/looks.json", import.meta.url), "utf8")).entries;
+const factsOf = (name) => JSON.parse(readFileSync(new URL(`../../schemas/facts/${name}`, import.meta.url))).entries;
+const [DUE, INCIDENTS] = [factsOf("due.json"), factsOf("incidents.json")];
 const MAP = { parts: [], runs: [], modes: {} };
 const pointsAt = (of, hots) => pointsOf(LOOKS, MAP, { of, subject: "s" }, hots);
 const points = pointsAt("set", 1);
@@ -76,4 +81,46 @@ test("a set is known by its number, which no other has", () => {
     fixed: true,
     note: "",
   });
+});
+
+test("a cord set is looked over before each day’s use; 29 CFR 1926.404(b)(1)(iii)(C)", () => {
+  const row = (kind, id, at, body, subject = null) => ({
+    id,
+    record: { id, kind, rig: "rig", subject, observed_at: `2026-11-${at}:00.000+00:00`, corrects: null, body },
+  });
+  const look = (at, noted, not_tested = []) =>
+    row("look", `l${at}`, at, { of: "set-look", points: noted, not_tested, note: "" }, "s");
+  const said = (...more) => {
+    const [rig] = rigsOf([
+      row("rig", "rig", "01T08:00", { name: "Wren", outlet: "TT-30" }),
+      row("device", "s", "01T08:00", { name: "Shore cord 1", type: "cord-set", number: "1", hots: 1, fixed: false }),
+      ...more,
+    ]);
+    return cordLooks(rig, "2026-11-20", { due: DUE, incidents: INCIDENTS }).map((each) => each.said.split(";")[0])[0];
+  };
+  const pulled = row("incident", "i", "20T09:00", { what: "pull", at: "thing", note: "" }, "s");
+
+  assert.equal(said(), "not looked over today");
+  assert.equal(said(look("19T10:00", { "cord-jacket": "good" })), "not looked over today");
+  assert.equal(said(look("20T08:00", { "cord-jacket": "good" })), "looked over today");
+  assert.equal(said(look("20T08:00", { "cord-jacket": "good" }, ["cord-blades"])), "only looked over in part today");
+  assert.equal(said(look("20T08:00", { "cord-jacket": "bad" })), "not found whole at today’s look");
+  assert.equal(said(look("20T08:00", { "cord-jacket": "good" }), pulled), "not looked over since the incident");
+  assert.equal(said(pulled, look("20T09:30", { "cord-jacket": "good" })), "looked over today");
+});
+
+test("a look of an earlier day in a round that goes on is asked again; 29 CFR 1926.404(b)(1)(iii)(C)", () => {
+  const noted = { record: { observed_at: "2026-11-19T10:00:00.000+00:00" } };
+  const round = {
+    started_at: "",
+    saved: { key: { look: { id: "l" } } },
+    before: {},
+    came: { key: "whole" },
+    skipped: {},
+  };
+  const step = { key: "key", what: "look", of: "set-look", subject: "s", due: [] };
+  const stands = (today) => standingOf({ noted: () => noted, outlets: [] }, round, step, today);
+
+  assert.equal(stands("2026-11-19").state, "Noted: whole");
+  assert.match(stands("2026-11-20").before, /earlier day/);
 });

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
+import { dueOf } from "../../static/js/rig/due.js";
 import { mapOf } from "../../static/js/rig/map-of.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 import {
@@ -16,8 +17,12 @@ import {
   tripStops,
 } from "../../static/js/round/answers.js";
 import { listMarkup } from "../../static/js/round/list.js";
+import { standingOf } from "../../static/js/round/standing.js";
 import { dueWords, isDue, madeElsewhere, outletsBeside, pointsOf, stepsOf } from "../../static/js/round/steps.js";
 
+const read = (name) => JSON.parse(readFileSync(new URL(name, import.meta.url), "utf8"));
+const DUE = read("../../schemas/facts/due.json").entries;
+const INCIDENTS = read("../../schemas/facts/incidents.json").entries;
 const row = (kind, id, body = {}, members = {}) => ({
   id,
   record: {
@@ -131,6 +136,45 @@ test("a test on the outlet’s own page counts from the moment the round began",
 
   assert.equal(madeElsewhere(rig, step, "2026-11-20T10:00:00.000+00:00").id, "t");
   assert.equal(madeElsewhere(rig, step, "2026-11-20T10:00:00.001+00:00"), undefined);
+});
+
+test("what was noted before an incident shows nothing of it: the step is open again until it is noted after it", () => {
+  // 29 CFR 1926.404(b)(1)(iii)(E): tests are made after any incident that may have done damage.
+  const press = (id, minute) =>
+    row(
+      "trip-test",
+      id,
+      { by: "button", tripped: true, face_dead: true, reset: true, dead: [], live: [], mode: null },
+      { subject: "d", observed_at: `2026-11-20T10:${minute}:00.000+00:00` },
+    );
+  const struck = row(
+    "incident",
+    "i",
+    { what: "overvoltage", at: "cord", note: "" },
+    { observed_at: "2026-11-20T10:30:00.000+00:00" },
+  );
+  const round = {
+    started_at: "2026-11-20T10:00:00.000+00:00",
+    saved: { "device-d": { "trip-test": { id: "t" } } },
+    before: {},
+    came: { "device-d": "it tripped and holds" },
+    skipped: {},
+  };
+  const stands = (...more) => {
+    const rig = rigWith(...more);
+    const due = dueOf(rig, DUE, "2026-11-20", INCIDENTS);
+    const step = stepsOf(rig, mapOf(rig).map, due).find(({ key }) => key === "device-d");
+    const { state, before, shownBy } = standingOf(rig, round, step, "2026-11-20");
+    return [state, before, shownBy];
+  };
+
+  assert.deepEqual(stands(press("t", "10")), ["Noted: it tripped and holds", null, "t"]);
+  assert.deepEqual(stands(press("t", "10"), struck), [
+    undefined,
+    "Noted before the incident (surge), so it shows nothing of what came after: due again",
+    "t",
+  ]);
+  assert.deepEqual(stands(press("t", "40"), struck), ["Noted: it tripped and holds", null, "t"]);
 });
 
 test("the face of a device that is an outlet too is not asked for twice", () => {

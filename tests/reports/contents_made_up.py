@@ -12,7 +12,8 @@ from fieldlog.reports.contents import (
     LogEnd,
     TestLine,
 )
-from fieldlog.reports.overview import DeviceLine, OpenPoint, OutletLine
+from fieldlog.reports.open_points import OpenPoint
+from fieldlog.reports.overview import DeviceLine, OutletLine
 
 ADDRESS = "http://127.0.0.1:8000/rigs/0193620a-1111-7abc-8123-0123456789ab/record"
 HEAD = "3f" * 32

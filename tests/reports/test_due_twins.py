@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from fieldlog.model.canonical import canonical
 from fieldlog.model.rig import rig_of
 from fieldlog.reports.due import due_of
+from fieldlog.reports.round_steps import due_steps
 from tests.builders import a_record
 from tests.model.log import a_log
 from tests.node import answers_of_node
@@ -160,10 +161,11 @@ def logs(draw: st.DrawFn) -> dict[str, Any]:
     return {"records": records, "today": draw(st.dates(date(2026, 11, 1), date(2026, 12, 1))).isoformat()}
 
 
-def by_the_server(log: dict[str, Any]) -> list[Any]:
+def by_the_server(log: dict[str, Any]) -> dict[str, Any]:
     rig = rig_of(a_log(*log["records"]), "rig")
     assert rig is not None
-    return [
+    owed = due_of(rig, RULES, date.fromisoformat(log["today"]))
+    items = [
         [
             item.thing.what,
             item.thing.subject,
@@ -171,8 +173,9 @@ def by_the_server(log: dict[str, Any]) -> list[Any]:
             item.next and item.next.isoformat(),
             item.standing.value,
         ]
-        for item in due_of(rig, RULES, date.fromisoformat(log["today"]))
+        for item in owed
     ]
+    return {"due": items, "steps": sorted(due_steps(owed))}
 
 
 @settings(

@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 
 from fieldlog.model.account import Account
 from fieldlog.model.restored import Restored
+from fieldlog.model.share import LINK, Share, Standing, Terms
 from fieldlog.store.accounts import open_session, visit_of
 from fieldlog.store.backup import Backup, BackupFailed, write_backup
 from fieldlog.store.blobs import Blobs, PhotosUnavailable, open_blobs
@@ -21,6 +22,7 @@ from fieldlog.store.photos import Photo, add_photo
 from fieldlog.store.records import records_after
 from fieldlog.store.restore import PutBack, RestoreFailed, restore_backup, restores_noted
 from fieldlog.store.session import Store, open_store
+from fieldlog.store.shares import add_share, share_opened_by
 from tests.builders import NOON, a_rig, an_arrival_check
 from tests.conftest import Person
 from tests.store.test_records import keep
@@ -132,6 +134,30 @@ def test_everybody_is_signed_out_and_the_restore_is_noted(server: Server) -> Non
         assert restores_noted(tx, key.owner, key.log) == [Restored(LATER, NOON, *end)]
         assert restores_noted(tx, key.owner, "another log") == [Restored(LATER, NOON, *NOWHERE)]
     again.close()
+
+
+def test_what_was_shared_opens_nothing_since_what_was_ended_meanwhile_is_not_known(server: Server) -> None:
+    with server.store.writing() as tx:
+        share = Share(
+            id="s",
+            account=server.account.id,
+            log="r",
+            use=LINK,
+            made_at=NOON,
+            expires_at=None,
+            ended_at=None,
+            opened=0,
+            terms=Terms(is_open=True),
+        )
+        add_share(tx, share, "secret")
+    server.back_up()
+    server.restore()
+
+    again = restored_store(server)
+    with again.reading() as tx:
+        found = share_opened_by(tx, "secret")
+    again.close()
+    assert found is not None and found.standing(NOON) is Standing.ENDED
 
 
 def test_a_log_that_was_changed_in_the_file_is_named_and_not_copied(server: Server) -> None:

@@ -54,7 +54,9 @@ def test_it_stands_in_no_service_record(owner: Person, store: Store) -> None:
         assert answer.status_code == 503
         assert f"The log {rig['id']} does not hold at its entry 2" in answer.get_data(as_text=True)
     with pytest.raises(LogDamaged):
-        service_record_pdf(store, rulebook.load(), rig["id"], made_at=NOON, site="https://log.example")
+        service_record_pdf(
+            store, rulebook.load(), rig["id"], made_at=NOON, address=lambda *_: "https://log.example"
+        )
 
 
 def test_it_reaches_no_phone_under_the_hash_of_what_was_made(owner: Person, store: Store) -> None:

@@ -18,9 +18,14 @@ from tests.web.rigs import note_a_rig
 SITE = "http://127.0.0.1:8000"
 
 
+def address_there(owner: str, rig: str) -> str:
+    """Give what the code on a record leads to."""
+    return f"{SITE}/{owner}/{rig}"
+
+
 def text_for(store: Store, called: str, account: Account | None = None) -> str:
     """Give the text of the record of a rig."""
-    drawn = service_record_pdf(store, load(), called, made_at=NOON, site=SITE, account=account)
+    drawn = service_record_pdf(store, load(), called, made_at=NOON, address=address_there, account=account)
     return " ".join(
         " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(drawn)).pages).split()
     )

@@ -44,6 +44,7 @@ ARGUMENTS: dict[str, Any] = {
     "start": 0,
     "part_id": "r",
     "version_id": MAP,
+    "share_id": MAP,
 }
 # Open to everybody, and why; so is every page that phones keep, since it is the same for everybody.
 PUBLIC = {
@@ -64,6 +65,7 @@ PUBLIC = {
     "/openapi.json": "a description",
     "/healthz": "versions in use",
     "/verify": "whoever holds a signed record verifies it; it holds nobody's data",
+    "/shared": "guarded by the secret behind the # of its address; the page holds nobody's data",
     "/trust": "a phone needs it before it can sign in",
     "/trust/root.crt": "what a phone is asked to trust is for everybody to see",
 }
@@ -105,7 +107,16 @@ def log(owner: Person, colleague: Person) -> None:
 
 def everything(store: Store) -> dict[str, Any]:
     """Give all that the database holds of records, accounts and sessions."""
-    tables = ("records", "flags", "accounts", "sessions", "photos", "calendar_feeds")
+    tables = (
+        "records",
+        "flags",
+        "accounts",
+        "sessions",
+        "photos",
+        "calendar_feeds",
+        "shares",
+        "share_visits",
+    )
     with store.reading() as tx:
         return {t: tx.exec_driver_sql(f"SELECT * FROM {t} ORDER BY 1").all() for t in tables}
 

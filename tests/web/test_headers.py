@@ -35,7 +35,21 @@ CACHEABLE = {"/rulebook.json", "/rig-rules.json", "/openapi.json", "/sw.js", "/m
 OF_ONE_FILE = {"Content-Security-Policy": "default-src 'none'; ", "Referrer-Policy": "no-referrer"}
 # Only there may a person let the browser tell where they are.
 OF_SITES = {"Permissions-Policy": "camera=(), geolocation=(self), microphone=(), payment=(), usb=()"}
-OF_PAGES = {("/verify", "GET"): OF_ONE_FILE, ("/sites", "GET"): OF_SITES}
+# What strangers open fetches from here alone, is in no frame, and tells nobody where it was opened from.
+OF_STRANGERS = {
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+        "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    ),
+    "Referrer-Policy": "no-referrer",
+    "X-Robots-Tag": "noindex, nofollow",
+    "Cache-Control": "no-store",
+}
+OF_PAGES = {
+    ("/verify", "GET"): OF_ONE_FILE,
+    ("/sites", "GET"): OF_SITES,
+    ("/shared", "GET"): OF_STRANGERS,
+}
 
 
 def test_every_route_answers_with_the_headers(app: Flask, owner: Person, stranger: Person) -> None:

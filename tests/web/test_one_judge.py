@@ -24,10 +24,10 @@ from tests.node import answers_of_node
 MEMBERS: Final = ("id", "kind", "amps", "gfci", "where", "bonded", "name")
 """What `fieldlog protect` takes of a part."""
 
-THING: Final = re.compile(r'<li class="thing.*?</li>', re.DOTALL)
+THING: Final = re.compile(r'<li class="thing[^"]*" data-state.*?</details>\s*</li>', re.DOTALL)
 HEADING: Final = re.compile(r"<h3>(.*?)</h3>")
 GUARD: Final = re.compile(r"<p>Guarded by, as noted: (.*?)</p>")
-BARE: Final = re.compile(r"No guard: (.*?)\.</p>")
+BARE: Final = re.compile(r"No guard(?: in mode “([^”]*)”)?: (.*?)\.</p>")
 COUNT: Final = re.compile(r"contradict the map in (\d+) place")
 OPEN: Final = re.compile(r'<p class="thing__state">Does not agree</p><p>(.*?)</p>')
 SENTENCE: Final = re.compile(
@@ -153,7 +153,10 @@ def by_the_page(person: Person, rig: str) -> tuple[Said, int]:
     page = html.unescape(person.client.get(f"/rigs/{rig}").text)
     things = [thing for thing in THING.findall(page) if GUARD.search(thing)]
     guards = {HEADING.findall(thing)[0]: GUARD.findall(thing)[0] for thing in things}
-    bare = [part.replace("“", "").rstrip("”") for said in BARE.findall(page) for part in said.split(", ")]
+    bare = [
+        f"{mode}: {part}" if mode else part for mode, said in BARE.findall(page) for part in said.split(", ")
+    ]
+    bare = [part.replace("“", "").rstrip("”") for part in bare]
     count = sum(int(number) for number in COUNT.findall(page))
     return Said(_known(guards), sorted(bare), _odd(OPEN.findall(page))), count
 

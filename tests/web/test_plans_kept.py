@@ -25,3 +25,18 @@ def test_a_plan_without_loads_is_refused_by_name(owner: Person) -> None:
 
     assert receipt["status"] == "refused"
     assert receipt["problems"][0]["at"] == "/body/loads"
+
+
+def test_a_rigs_page_lists_its_plans_newest_first_measured_against_planned(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    assert "No plan is kept." in owner.client.get(f"/rigs/{noted.rig}").text
+    first = a_plan(noted.rig, observed_at="2026-11-20T18:00:00.000+00:00", body={"read": None})
+    later = a_plan(noted.rig, observed_at="2026-11-21T18:00:00.000+00:00")
+    owner.send(later, first)
+
+    page = owner.client.get(f"/rigs/{noted.rig}").text
+
+    assert page.index("2026-11-21: Kettle") < page.index("2026-11-20: Kettle")
+    assert "Read there: 113.4 V at 11.8 A: 3.3 V below what was planned." in page
+    assert page.count("data-plan-kept") == 2 and "Read there: not read yet." in page
+    assert f"/history/{later['id']}" in page

@@ -57,6 +57,23 @@ def test_what_was_noted_is_shown_newest_first_with_verdict_place_and_date(owner:
     assert "2026-11-24 09:00" in page and "2026-11-25 10:31" in page
 
 
+def test_days_are_headings_and_each_record_stands_under_its_own(owner: Person) -> None:
+    owner.send(
+        an_arrival_check(observed_at="2026-11-20T10:00:00.000+01:00"),
+        an_arrival_check(observed_at="2026-11-20T23:50:00.000+01:00"),
+        an_arrival_check(observed_at="2026-11-21T00:10:00.000+01:00"),
+    )
+
+    page = owner.client.get("/history").text
+
+    days = re.split(r'<h2 class="log-day">', page)[1:]
+    assert [re.sub(r"<[^>]*>", "", day).split("\n")[0] for day in days] == [
+        "Saturday, 2026-11-21",
+        "Friday, 2026-11-20",
+    ]
+    assert [day.count("<li>") for day in days] == [1, 2]
+
+
 def test_a_corrected_record_is_listed_once_as_it_stands_now(owner: Person) -> None:
     sent = an_arrival_check(park="Wrong Park")
     corrected = an_arrival_check(park="Right Park", corrects=sent["id"], reason="typing")

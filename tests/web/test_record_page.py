@@ -1,6 +1,7 @@
 """The service record of a rig, as a page and as a PDF."""
 
 import io
+import re
 import subprocess
 from pathlib import Path
 
@@ -93,7 +94,7 @@ def test_the_same_record_at_the_same_time_is_the_same_pdf(owner: Person) -> None
     assert owner.client.get(path).data == owner.client.get(path).data
 
 
-def test_the_code_leads_to_the_page(owner: Person, tmp_path: Path) -> None:
+def test_the_code_leads_to_what_the_owner_shares(owner: Person, tmp_path: Path) -> None:
     noted = note_a_rig(owner)
     (tmp_path / "record.pdf").write_bytes(owner.client.get(f"{noted.page}/record.pdf").data)
     command = ["pdftoppm", "-r", "150", "-l", "1", "-png", "-singlefile", "record.pdf", "page"]
@@ -101,7 +102,10 @@ def test_the_code_leads_to_the_page(owner: Person, tmp_path: Path) -> None:
 
     codes = zxingcpp.read_barcodes(Image.open(tmp_path / "page.png"))
 
-    assert [code.text for code in codes] == [f"http://localhost{noted.page}/record"]
+    (address,) = re.findall(
+        r">(http://localhost/shared#[^<]{43})<", owner.client.get(f"{noted.page}/record").text
+    )
+    assert [code.text for code in codes] == [address]
     assert owner.client.get(codes[0].text.removeprefix("http://localhost")).status_code == 200
 
 

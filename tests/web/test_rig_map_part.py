@@ -109,6 +109,25 @@ def test_the_side_of_one_device_is_not_taken_for_that_of_another(
     )
 
 
+def test_another_side_that_was_chosen_stays_chosen_and_the_top_of_the_page_says_what_is_asked(
+    owner: Person, store: Store, drawn: Drawn
+) -> None:
+    body = last_map(store, owner)
+    body["parts"].append({"id": "g2", "kind": "gfci-receptacle", "name": "Awning", "amps": 15})
+    body["runs"].append({"from": "b1", "to": "g2"})
+    keep_version(owner, drawn, drawn.first, body)
+
+    asked = submit(owner, drawn.part("r1"), start="g2", side="line", reason="moved it")
+
+    assert asked.status_code == 400
+    top, form = asked.text.split("<form", 1)
+    assert "Nothing was kept." in top and "Say from which of its two sides." in top
+    again = form_of(asked.text, drawn.part("r1"))
+    assert (again["start"], again["side"]) == ("g2", ["line"]) and "Awning” has two sides" in form
+    assert owner.client.post(drawn.part("r1"), data=again).status_code == 303
+    assert last_map(store, owner)["runs"][2]["from"] == "g2"
+
+
 def test_a_kept_change_says_so(owner: Person, drawn: Drawn) -> None:
     said = "Kept as a version of the map."
 

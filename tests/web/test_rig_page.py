@@ -13,7 +13,8 @@ def test_what_was_never_tested_is_said_in_words(owner: Person) -> None:
 
     assert "“Galley” was never tested." in page
     assert "“GFCI in the galley” was never seen to trip by its own TEST button." in page
-    assert "Trip test: never tested" in page
+    assert page.count('data-state="never"') == 6
+    assert "0 of 6 things are known today" in page
 
 
 def test_each_outlet_and_device_leads_to_its_test(owner: Person) -> None:
@@ -32,7 +33,8 @@ def test_the_last_verdict_and_its_day_stand_by_the_outlet(owner: Person) -> None
 
     page = owner.client.get(noted.page).text
 
-    assert "2026-11-25: Use" in page
+    assert 'data-verdict="use"' in page
+    assert "Last tested 2026-11-25, today; next due 2026-12-25." in page
     assert "“Galley” was never tested." not in page
 
 
@@ -40,13 +42,15 @@ def test_a_trip_test_makes_the_next_one_due_in_a_month(owner: Person, store: Sto
     noted = note_a_rig(owner)
     owner.send(a_trip_test(noted.rig, noted.device))
 
-    assert "Trip test: next due 2026-12-25" in owner.client.get(noted.page).text
+    assert "Last tested 2026-11-25, today; next due 2026-12-25." in owner.client.get(noted.page).text
     assert "trip test" not in owner.client.get("/rigs").text
 
     clock.pass_by(timedelta(days=31))
     begin_session(owner, store, clock)
 
-    assert "Trip test: overdue since 2026-12-25" in owner.client.get(noted.page).text
+    page = owner.client.get(noted.page).text
+    assert "Tested 31 days ago, overdue since 2026-12-25" in page
+    assert "Trips and resets" not in page
     assert ", trip test: overdue since 2026-12-25" in owner.client.get("/rigs").text
 
 
@@ -116,7 +120,8 @@ def test_a_device_whose_face_stayed_live_has_failed_on_every_page(owner: Person)
     owner.send(trip)
 
     page = owner.client.get(noted.page).text
-    assert 'data-due="failed">Trip test: failed at its last test' in page
+    assert 'data-state="failed"' in page
+    assert "Does not work" in page
     assert "GFCI in the galley, trip test: failed at its last test" in owner.client.get("/rigs").text
     shown = f"{noted.page}/devices/{noted.device}/trip-tests/{trip['id']}"
     assert 'data-due="failed">failed at its last test' in owner.client.get(shown).text

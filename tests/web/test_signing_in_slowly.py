@@ -17,8 +17,8 @@ from fieldlog.config import Config
 from fieldlog.errors import TooManyTries
 from fieldlog.store.accounts import replace_password_hash
 from fieldlog.store.session import Store
+from fieldlog.web.layout.pace import network_of
 from fieldlog.web.people.admission import Visitor, admit, marks_with
-from fieldlog.web.people.pace import network_of
 from tests.conftest import PASSWORD, Clock, Person, token_of
 from tests.web.test_signing_in import fresh, sign_in
 

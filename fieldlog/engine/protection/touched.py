@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from fieldlog.engine.protection.guards import guards_of
 from fieldlog.engine.protection.map import wire
-from fieldlog.model.contacts import contacts_of_inlet
+from fieldlog.model.contacts import THREE_WIRE, contacts_of_inlet
 from fieldlog.model.proving import Touched
 from fieldlog.model.rig_map import RigMap
 
@@ -17,6 +17,8 @@ def touched_by(
     pairs: Mapping[str, Sequence[str]],
     earlier: Iterable[Ways] = (),
     guards: Mapping[str, Collection[str]] | None = None,
+    *,
+    two_legs_amps: float,
 ) -> Touched:
     """Give what has to be proved after a change.
 
@@ -32,6 +34,8 @@ def touched_by(
         From which part to which each run led, in each version of the map from the one before the change on.
     guards : mapping of str to collection of str, optional
         What `guards_of_outlets` gives, where several changes are asked about.
+    two_legs_amps : float
+        The rating at which an inlet has two hots [A].
 
     Returns
     -------
@@ -50,11 +54,13 @@ def touched_by(
     >>> parts = (Part("inlet", "inlet"), Part("g", "gfci-receptacle"), Part("r", "receptacle"))
     >>> rig = RigMap(parts, (Run("inlet", "g"), Run("g", "r", "load")))
     >>> three = ("h-n", "h-g", "n-g")
-    >>> found = touched_by(rig, ["r"], {"g": three, "r": three})
+    >>> found = touched_by(rig, ["r"], {"g": three, "r": three}, two_legs_amps=50)
     >>> [part for part, _ in found.outlets], found.devices
     (['r'], ('g',))
     >>> without = RigMap((parts[0], parts[2]), (Run("inlet", "r"),))
-    >>> [part for part, _ in touched_by(without, ["g"], {"r": three}, [[("inlet", "g"), ("g", "r")]]).outlets]
+    >>> once = [[("inlet", "g"), ("g", "r")]]
+    >>> found = touched_by(without, ["g"], {"r": three}, once, two_legs_amps=50)
+    >>> [part for part, _ in found.outlets]
     ['r']
     """
     now = [(run.start, run.end) for run in rig_map.runs]
@@ -71,9 +77,9 @@ def touched_by(
         ),
         sources=tuple(part.id for part in rig_map.parts if part.kind == "inverter"),
         frames=tuple(part.id for part in rig_map.parts if part.kind == "appliance" and part.id in touched),
-        inlets=_inlets(rig_map, pairs),
+        inlets=_inlets(rig_map, pairs, two_legs_amps),
         outputs=tuple(
-            (part.id, tuple(pairs.get(part.id) or contacts_of_inlet(None).usual))
+            (part.id, tuple(pairs.get(part.id) or THREE_WIRE.usual))
             for part in rig_map.parts
             if part.kind == "inverter"
         ),
@@ -111,15 +117,15 @@ def _branches(rig_map: RigMap, ways: Ways) -> tuple[str, ...]:
 
 
 def _inlets(
-    rig_map: RigMap, pairs: Mapping[str, Sequence[str]]
+    rig_map: RigMap, pairs: Mapping[str, Sequence[str]], two_legs_amps: float
 ) -> tuple[tuple[str | None, tuple[str, ...]], ...]:
     """Give every inlet with its pairs; one without an id where the map has none: a cord enters somewhere."""
     found = tuple(
-        (part.id, tuple(pairs.get(part.id) or contacts_of_inlet(part.amps).usual))
+        (part.id, tuple(pairs.get(part.id) or contacts_of_inlet(part.amps, two_legs_amps).usual))
         for part in rig_map.parts
         if part.kind == "inlet"
     )
-    return found or ((None, contacts_of_inlet(None).usual),)
+    return found or ((None, THREE_WIRE.usual),)
 
 
 def below(ways: Iterable[tuple[str, str]], parts: Collection[str]) -> set[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -46,7 +47,14 @@ def history() -> ResponseReturnValue:
         restores = restore_lines(restores_noted(tx, account.id, account.id))
     older = found[PAGE - 1].seq if len(found) > PAGE else None
     return render_template(
-        "history/history.html", shown=shown, older=older, restores=restores, plug_in_lines=plug_in_lines
+        "history/history.html",
+        days=[
+            (day, list(of_day))
+            for day, of_day in groupby(shown, lambda each: each.entry.record.observed.date())
+        ],
+        older=older,
+        restores=restores,
+        plug_in_lines=plug_in_lines,
     )
 
 

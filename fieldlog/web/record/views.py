@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, current_app, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
-from fieldlog.errors import BadInput
+from fieldlog.errors import BadInput, StoreUnavailable
 from fieldlog.model.problem import Problem
 from fieldlog.model.rig import Rig
 from fieldlog.pdf.jobs import Looked
@@ -16,6 +16,7 @@ from fieldlog.reports.render import PAPERS, render_body
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rig_with_all
+from fieldlog.sync.sharing import Sharing, address_of
 from fieldlog.web.layout.files import file_answer
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_name_needed, rig_needed
@@ -72,8 +73,7 @@ def _ask(rig_id: str, given: Mapping[str, str]) -> None:
     if paper not in PAPERS:
         sentence = f"There is no paper “{paper}” here; ask for {' or '.join(PAPERS)}."
         raise BadInput([Problem("/paper", sentence)])
-    address = url_for("record.record", rig_id=rig_id, _external=True)
-    parts().pdfs.ask(account_needed().id, rig_id, paper, address)
+    parts().pdfs.ask(account_needed().id, rig_id, paper, _address(rig_id))
 
 
 def _looked(rig_id: str) -> Looked | None:
@@ -104,10 +104,23 @@ def _made(rig_id: str, name: str) -> ResponseReturnValue:
 
 
 def _contents(rig: Rig) -> Contents:
-    address = url_for("record.record", rig_id=rig.id, _external=True)
-    account = account_needed()
+    account, address = account_needed(), _address(rig.id)
     with parts().store.reading() as tx:
         assert_log_holds(tx, account.id, rig.id)
         restores = restores_noted(tx, account.id, rig.id)
     there = time_there(account.id)
     return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores)
+
+
+def _address(rig_id: str) -> str:
+    """Give what the code on the record leads to; where none can be kept now, the record's own page."""
+    sharing = Sharing(
+        store=parts().store,
+        secret=str(current_app.secret_key),
+        new_id=parts().new_id,
+        now=parts().now(),
+    )
+    try:
+        return address_of(request.host_url, sharing.on_paper(account_needed().id, rig_id))
+    except StoreUnavailable:
+        return url_for("record.record", rig_id=rig_id, _external=True)

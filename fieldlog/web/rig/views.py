@@ -1,18 +1,32 @@
 """Rigs with their outlets and ground-fault devices."""
 
+from datetime import date
+from typing import Final
+
 from flask import Blueprint, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
-from fieldlog.reports.due import due_devices
-from fieldlog.reports.overview import overview
+from fieldlog.errors import BadInput
+from fieldlog.model.rig import Rig
+from fieldlog.reports.again import worse_pedestal
+from fieldlog.reports.open_points import worse_points
+from fieldlog.reports.overview import Overview, overview
+from fieldlog.reports.plans import kept_plans
+from fieldlog.store.chains import newest_of
 from fieldlog.store.rigs import rig_as_built, rigs_of_account
-from fieldlog.tables import entries
+from fieldlog.web.layout.over_time import Reader, drifts_of
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
 from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.rig.forms import DeviceForm, GuardForm, OutletForm, RigForm
+from fieldlog.web.rig.health import page_of
 from fieldlog.web.security import account_needed
 from fieldlog.words import wording
+
+MOST_PLANS: Final = 6
+"""On a rig's page; all of them stand in the service record."""
+COUNTED: Final = ("overdue", "never tested", "not tested", "flagged", "cord set")
+"""Kinds of open points that the list of rigs counts and does not name."""
 
 blueprint = Blueprint("rig", __name__, template_folder="templates")
 
@@ -23,9 +37,17 @@ def rigs() -> ResponseReturnValue:
     account = account_needed()
     with parts().store.reading() as tx:
         found = rigs_of_account(tx, account.id)
-    rules, today = entries("facts/due.json"), time_there(account.id).date()
-    rigs_with_due = [(rig, due_devices(rig, rules, today).values()) for rig in found]
-    return render_template("rig/rigs.html", rigs=rigs_with_due)
+    today = time_there(account.id).date()
+    told = [(rig, _told(rig, today)) for rig in found]
+    return render_template("rig/rigs.html", rigs=told, counted=COUNTED)
+
+
+def _told(rig: Rig, today: date) -> Overview | str:
+    """Give how a rig stands, or what is wrong with it: one that cannot be told takes no other away."""
+    try:
+        return overview(rig, parts().rulebook, today, has_proofs=False)
+    except BadInput as bad:
+        return " ".join(problem.problem for problem in bad.problems)
 
 
 @blueprint.get("/rigs/new")
@@ -49,11 +71,16 @@ def receive_rig() -> ResponseReturnValue:
 
 @blueprint.get("/rigs/<rig_id>")
 def rig(rig_id: str) -> ResponseReturnValue:
-    """Show a rig: what is open, its devices, its outlets."""
-    found = rig_needed(rig_id)
-    today = time_there(account_needed().id).date()
-    told = overview(found, parts().rulebook, today, has_proofs=False)
-    return render_template("rig/rig.html", rig=found, told=told, wording=wording)
+    """Show a rig: what is due and open, and of each thing how it is known and what clears what is open."""
+    found, account = rig_needed(rig_id), account_needed()
+    told = overview(found, parts().rulebook, time_there(account.id).date(), has_proofs=False)
+    with parts().store.reading() as tx:
+        reader = Reader.of(tx, account.id, found, parts().rulebook)
+        drifts = drifts_of(reader)
+        plans = kept_plans(newest_of(tx, account.id, "plan", None, MOST_PLANS, rig_id))
+    worse = [each for last in reader.arrivals[:1] for each in worse_pedestal(last, parts().rulebook)]
+    page = page_of(found, told, drifts, worse_points(worse))
+    return render_template("rig/rig.html", rig=found, page=page, plans=plans, wording=wording)
 
 
 @blueprint.get("/rigs/<rig_id>/outlets/new")

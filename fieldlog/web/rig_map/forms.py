@@ -124,7 +124,9 @@ class PartForm(MapForm):
         if self.start.data not in possible_feeds(body, part_id):
             self.start.errors = [NONE_OF_THEM]
         elif has_sides(body, self.start.data) and not self._is_side_said():
-            self.side.data, self.side.errors = None, [SIDE_NEEDED]
+            self.side.errors = [SIDE_NEEDED]
+            if self.side.data in _sides_noted(body, part_id):
+                self.side.data = None  # it was shown as chosen, of the feed before; another was chosen here
         return not self.start.errors and not self.side.errors
 
     def _is_side_said(self) -> bool:
@@ -185,6 +187,11 @@ class NewPartForm(PartForm):
         """Leave only the questions about a new part; a join of neutral and ground is noted later."""
         super().ask(kind, body, part_id)
         del self.bonded
+
+
+def _sides_noted(body: Body, part_id: str | None) -> list[str]:
+    runs = [body["runs"][at] for at in feeds_of(body, part_id or "")]
+    return [run.get("from_side") or "line" for run in runs if has_sides(body, run["from"])]
 
 
 class ChangedPartForm(PartForm):

@@ -122,6 +122,7 @@ export class Outcome {
     if (step === "verdict") return this.#showVerdict(form);
     if (step === "unplug" || step === "done") this.#keepPlugIn(form);
     if (step === "done") this.#remind(form);
+    if (step === "plug") form.dispatchEvent(new CustomEvent("fl-plugging", { bubbles: true }));
   }
 
   /** Says when half an hour is over. @param {HTMLFormElement} form */

@@ -90,22 +90,22 @@ export class FlRigMap extends HTMLElement {
     };
     this.#drawn = { map, known };
     return html`<h1>Map: ${rig.name}</h1>${PATTERN}
-      ${origin(about, rig)}
       ${modeChoice(Object.keys(modes), this.#mode)}
       ${stopList(
         Object.entries(modes).map(([mode, { stops }]) => [mode, stops]),
         names,
       )}
-      ${contradictionList(contradictions, names, rig.id)}
-      ${bareList(map, known, rig.id)}
-      <section class="part part--close"><h2>Drawing</h2><p class="hint no-print">Tap a part for its page.</p>
+      <section class="part part--close"><h2 class="visually-hidden">Drawing</h2><p class="hint no-print">Tap a part for its page.</p>
         <div class="rig-map-frame" tabindex="0" role="group"
           aria-label="The drawing; it may scroll sideways">${rigDrawing(map, known)}</div>
         <div class="actions rig-map-zoom">${ZOOMS.map(
           ([how, word]) => html`<button type="button" class="button button--quiet" data-zoom="${how}">${word}</button>`,
-        )}</div>${SIGNS}</section>
+        )}</div>${SIGNS}${origin(about)}
+        <p class="rig-text__ways"><a class="button" href="/rigs/${rig.id}/map/parts/new">Add an outlet or part</a></p></section>
+      ${contradictionList(contradictions, names, rig.id)}
+      ${bareList(map, known, rig.id)}
       <section class="part part--close"><h2>The same in words</h2>${twin(map, known, rig.id)}</section>
-      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">Change the map</a> <a
+      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">All of it as a table</a> <a
         class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a
           class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a
             class="button button--quiet" href="/rigs/${rig.id}">The rig</a></p>
@@ -182,11 +182,11 @@ const ZOOMS = [
 const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that
   holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
 
-/** @param {{drawn: Noted<"rig-map">|null}} about @param {Rig} rig */
-function origin({ drawn }, rig) {
+/** @param {{drawn: Noted<"rig-map">|null}} about */
+function origin({ drawn }) {
   if (drawn) return html`<p class="hint">As drawn on ${spokenDay(dayOf(drawn.record.observed_at))}. </p>`;
   return html`<p class="notice">Drawn from your list: nobody has drawn this map yet. Which wire feeds what may differ.
-    <a class="button button--quiet" href="/rigs/${rig.id}/map/table">Draw it</a></p>`;
+    Any part that you add or change makes it your own.</p>`;
 }
 
 /** @param {string[]} modes @param {string} chosen */

@@ -14,7 +14,8 @@ import { bringSteps, broughtSteps } from "../round/brought.js";
 import { draftOf, keepRound, keepStep, keptOf, lampValues, newRound, recordOf, testAgain } from "../round/keeping.js";
 import { known, rigsOnPhone } from "../round/known.js";
 import { endMarkup, listActions, listMarkup, notEnded, rigsMarkup } from "../round/list.js";
-import { isDue, keyIn, madeElsewhere } from "../round/steps.js";
+import { standingOf } from "../round/standing.js";
+import { isDue, isStruck, keyIn } from "../round/steps.js";
 import { isOutside } from "../round/struck.js";
 import { rigRules } from "../sync/rig-rules.js";
 
@@ -143,27 +144,14 @@ export class FlRound extends HTMLElement {
   }
 
   /** @param {Step} step */
-  #made(step) {
-    return this.#round ? madeElsewhere(this.#here.rig, step, this.#round.started_at) : undefined;
+  #standing(step) {
+    return standingOf(this.#here.rig, this.#round, step, today());
   }
 
-  /** @param {Step} step */
-  #shownBy(step) {
-    return (this.#round && recordOf(this.#round, step)) ?? this.#made(step)?.record.id ?? null;
-  }
-
-  /** @param {Step} step @returns {string|undefined} how a step stands, in words; nothing while it is open */
-  #state(step) {
-    if (!this.#round) return undefined;
-    if (recordOf(this.#round, step)) return `Noted: ${this.#round.came[step.key]}`;
-    if (this.#made(step)) return "Noted: tested on its own page";
-    return step.key in this.#round.skipped
-      ? ["Skipped", this.#round.skipped[step.key]].filter(Boolean).join(": ")
-      : undefined;
-  }
-
+  /** Those that were due when it began, and what an incident made due since. */
   get #inRound() {
-    return this.#here.steps.filter((step) => (this.#round ? this.#round.steps.includes(step.key) : step.isDue));
+    const round = this.#round;
+    return this.#here.steps.filter((step) => (round ? round.steps.includes(step.key) || isStruck(step) : step.isDue));
   }
 
   /**
@@ -174,12 +162,14 @@ export class FlRound extends HTMLElement {
     if (!this.#round?.touched) this.#round = null;
     const { rig, rigs, steps, due } = this.#here;
     const inRound = this.#inRound;
-    const states = new Map(steps.map((step) => [step.key, this.#state(step)]));
+    const standings = steps.map((step) => ({ key: step.key, ...this.#standing(step) }));
+    const states = new Map(standings.map(({ key, state }) => [key, state]));
+    const before = new Map(standings.map(({ key, before: said }) => [key, said]));
     const grounds = due.filter((item) => item.thing.what === "ground" && isDue(item));
     const startedAt = this.#round?.started_at ?? null;
     const others = steps.filter((step) => !inRound.includes(step));
     const struck = due.filter(isOutside);
-    const told = { inRound, others, grounds, struck, states, startedAt, hasMore: rigs.length > 1 };
+    const told = { inRound, others, grounds, struck, states, before, startedAt, hasMore: rigs.length > 1 };
     this.#page(listMarkup(rig, told), listActions({ startedAt, isReady: inRound.length > 0 }), isNew);
   }
 
@@ -203,13 +193,17 @@ export class FlRound extends HTMLElement {
   /** @param {Step} step */
   #open(step) {
     const round = this.#begun();
+    const { before } = this.#standing(step);
+    if (before && keptOf(round, step)) testAgain(round, step);
     this.#asked = broughtSteps().askedAt(step, { known: this.#here, round, lamps: this.lamps, today: today() });
     this.#isNoted = Boolean(keptOf(round, step));
     show(
       this,
       html`<progress class="progress" value="${
-        this.#inRound.filter((each) => this.#state(each)).length
-      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${broughtSteps().screen(this.#on)}`,
+        this.#inRound.filter((each) => this.#standing(each).state).length
+      }" max="${round.steps.length || 1}" aria-label="Steps done"></progress>${
+        before ? html`<p class="notice" data-before>${before}.</p>` : ""
+      }${broughtSteps().screen(this.#on)}`,
     );
     this.#judge();
     this.#arrive();
@@ -218,7 +212,7 @@ export class FlRound extends HTMLElement {
   /** Says at once what the answers come to. */
   #judge() {
     const { step, answers } = this.#on;
-    const made = this.#made(step);
+    const { made } = this.#standing(step);
     const result = broughtSteps().found(this.#on, { ...this.#here, lamps: this.lamps, made, today: today() });
     showWhen(this, answers);
     show(partOf(this, "[data-part=says]"), result.says ?? html``);
@@ -360,7 +354,7 @@ export class FlRound extends HTMLElement {
     if (waiting) return location.assign(waiting);
     const steps = this.#inRound;
     const at = steps.findIndex(({ key }) => key === from?.key) + 1;
-    const next = [...steps.slice(at), ...steps.slice(0, at)].find((step) => !this.#state(step));
+    const next = [...steps.slice(at), ...steps.slice(0, at)].find((step) => !this.#standing(step).state);
     if (next) this.#go(next.key);
     else this.#end();
   }
@@ -373,12 +367,10 @@ export class FlRound extends HTMLElement {
   async #end() {
     const { rig } = this.#here;
     const round = this.#begun();
-    const came = this.#inRound.map((step) => ({
-      step,
-      name: step.name,
-      shownBy: this.#shownBy(step),
-      state: this.#state(step) ?? "Skipped",
-    }));
+    const came = this.#inRound.map((step) => {
+      const { shownBy, state, before } = this.#standing(step);
+      return { step, name: step.name, shownBy, state: state ?? before ?? "Skipped" };
+    });
     this.#hasEnded = true;
     try {
       round.end ??= uuid7();

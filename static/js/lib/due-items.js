@@ -14,8 +14,8 @@ const STANDINGS = ["failed", "never", "overdue", "today", "later"];
  * @property {string|null} last day of the last test that counts
  * @property {string|null} [failed] day of a test that failed and that no later one settled
  * @property {string|null} [changed] day of a change to its wiring after that test
- * @property {{rule: string, day: string, name: string, clears: string}|null} [struck] the newest incident that
- *   touches it after its last good test
+ * @property {{rule: string, day: string, name: string, clears: string, at?: number}|null} [struck] the newest incident
+ *   that touches it after its last good test; at: its moment, in milliseconds
  */
 
 /** @typedef {{thing: Thing, rule: string, next: string|null, standing: string}} DueItem */

@@ -14,6 +14,7 @@ import { momentOf } from "./rig-of.js";
  * @property {string} rule what makes the thing due
  * @property {string} name
  * @property {string} day at the latest today
+ * @property {number} at when, in milliseconds
  * @property {string} clears what shows the thing again
  */
 
@@ -54,6 +55,7 @@ export function incidentsSince(rig, map, rules, today) {
       rule: `after-${id}`,
       name: first.rule?.name ?? "incident",
       day: day < today ? day : today,
+      at: momentOf(first.incident),
       clears: rules.find((rule) => rule.of === "thing" && rule.id === what)?.clears ?? "it is tested",
     };
   };

@@ -33,6 +33,7 @@ import { chains } from "../outbox/chains.js";
  * @property {Noted<"device">[]} sets cords, extensions and adapters with a number, as they were first noted
  * @property {<Of extends Kind>(kind: Of, subject?: Noted<any>|null) => Noted<Of>[]} newest its records of a kind, or
  *   those about one thing, newest first
+ * @property {(id: string) => Noted|undefined} noted its record by the id of any version
  * @property {<Of extends Kind>(kind: Of) => RecordOf<Of>[]} versions its records of a kind with all that they
  *   corrected, in the order of the rows
  */
@@ -74,7 +75,9 @@ function rigOf({ id, body }, noted, rows) {
       .filter((record) => record.kind === kind && record.rig === id);
   const all = ofKind(own, "device");
   const [devices, sets] = [all.filter((device) => !isSet(device)), all.filter(isSet)];
-  return { id, name: body.name, body, outlets: ofKind(own, "outlet"), devices, sets, newest, versions };
+  /** @type {Rig["noted"]} */
+  const notedBy = (wanted) => own.find(({ ids }) => ids.includes(wanted));
+  return { id, name: body.name, body, outlets: ofKind(own, "outlet"), devices, sets, newest, noted: notedBy, versions };
 }
 
 /** Of all devices only a cord set has a number. @param {Noted<"device">} device */

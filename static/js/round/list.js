@@ -22,11 +22,10 @@ export function rigsMarkup(rigs) {
 /**
  * @param {Rig} rig
  * @param {{inRound: Step[], others: Step[], grounds: DueItem[], struck: DueItem[],
- *   states: Map<string, string|undefined>, startedAt:
- *   string|null,
- *   hasMore: boolean}} round
+ *   states: Map<string, string|undefined>, before?: Map<string, string|null>, startedAt: string|null,
+ *   hasMore: boolean}} round before: what is said of a step that was noted before an incident
  */
-export function listMarkup(rig, { inRound, others, grounds, struck, states, startedAt, hasMore }) {
+export function listMarkup(rig, { inRound, others, grounds, struck, states, before, startedAt, hasMore }) {
   const done = inRound.filter(({ key }) => states.get(key)).length;
   return html`<h1 tabindex="-1">Round: ${rig.name}</h1>
     <p>${
@@ -39,7 +38,7 @@ export function listMarkup(rig, { inRound, others, grounds, struck, states, star
           : "Nothing is due now."
     }</p>
     ${hasMore ? html`<p><a class="button button--quiet" href="#">Another rig</a></p>` : ""}
-    ${cards(rig, inRound, states)}
+    ${cards(rig, inRound, states, before)}
     ${
       grounds.length
         ? html`<h2>With the power off</h2><p>The ground of ${named(grounds)} is to be shown by ohms. <a
@@ -51,7 +50,7 @@ export function listMarkup(rig, { inRound, others, grounds, struck, states, star
       others.length
         ? html`<details class="more"${
             inRound.length ? "" : html` open`
-          }><summary>Not due yet</summary>${cards(rig, others, states)}</details>`
+          }><summary>Not due yet</summary>${cards(rig, others, states, before)}</details>`
         : ""
     }
     ${
@@ -70,15 +69,22 @@ export function listMarkup(rig, { inRound, others, grounds, struck, states, star
 /** @param {DueItem[]} grounds */
 const named = (grounds) => grounds.map(({ thing }) => `“${thing.name}”`).join(", ");
 
-/** @param {Rig} rig @param {Step[]} steps @param {Map<string, string|undefined>} states */
-const cards = (rig, steps, states) =>
-  html`<ul class="due round-list">${steps.map((step) => card(rig, step, states.get(step.key)))}</ul>`;
+/**
+ * @param {Rig} rig
+ * @param {Step[]} steps
+ * @param {Map<string, string|undefined>} states
+ * @param {Map<string, string|null>} [before]
+ */
+const cards = (rig, steps, states, before) =>
+  html`<ul class="due round-list">${steps.map((step) =>
+    card(rig, step, states.get(step.key), before?.get(step.key) ?? ""),
+  )}</ul>`;
 
-/** @param {Rig} rig @param {Step} step @param {string|undefined} state */
-function card(rig, step, state) {
+/** @param {Rig} rig @param {Step} step @param {string|undefined} state @param {string} before an incident */
+function card(rig, step, state, before) {
   const { key, name, subject, of, due, isDue: owed } = step;
   const usual = of === "set-look" ? "before each day’s use" : "";
-  const words = state ?? ((owed ? due.filter(isDue) : due).map(dueWords).join(", ") || usual);
+  const words = state ?? (before || (owed ? due.filter(isDue) : due).map(dueWords).join(", ") || usual);
   const load = state && loadDue(step);
   const way = load
     ? html`<p>Its load stays due: ${dueWords(load)}. <a class="button button--quiet"

@@ -17,6 +17,7 @@ import { isExposed, isGuard, momentOf, partsOf } from "../rig/rig-of.js";
  * @property {Of|null} of what else than an outlet is looked at; set is the test of a cord set with a meter
  * @property {string} name
  * @property {DueItem[]} due what the rules say of it
+ * @property {DueItem[]} [anew] whose incident asks for it again, where that is not what is due
  * @property {boolean} isDue
  */
 
@@ -64,7 +65,10 @@ export function stepsOf(rig, map, due) {
     .filter(({ body }) => !body.retired)
     .flatMap(({ id, body: { name } }) => [
       made({ what: "look", subject: id, name }, owed(["set", "set-fixed"], id), "set"),
-      made({ what: "look", subject: id, name: `${name}: look before use` }, [], "set-look"),
+      {
+        ...made({ what: "look", subject: id, name: `${name}: look before use` }, [], "set-look"),
+        anew: owed(["set", "set-fixed"], id),
+      },
     ]);
   return devices.length || outlets.length ? [...sets, ...devices, ...outlets, ...asked] : sets;
 }
@@ -118,6 +122,20 @@ export function madeElsewhere(rig, step, since) {
   const outlet = rig.outlets.find(({ id }) => id === step.subject);
   const [last] = step.what === "outlet" && outlet ? rig.newest("outlet-test", outlet) : [];
   return last && momentOf(last) >= Date.parse(since) ? last : undefined;
+}
+
+/** Whether an incident makes a step due. @param {Step} step @returns {boolean} */
+export const isStruck = ({ due }) => due.some((item) => isDue(item) && Boolean(item.thing.struck));
+
+/**
+ * The incident that makes a step due anew after it was noted: what was found before it shows nothing.
+ * @param {Step} step
+ * @param {Noted<any>|undefined} noted the step's record of this round
+ * @returns {string|null} its name, null where none came since
+ */
+export function struckSince({ due, anew = due }, noted) {
+  const since = anew.find(({ thing: { struck } }) => noted && struck?.at !== undefined && struck.at > momentOf(noted));
+  return since?.thing.struck?.name ?? null;
 }
 
 /** @type {Record<string, string>} */

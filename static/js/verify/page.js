@@ -1,14 +1,12 @@
 // The page that verifies a signed record without a network: it shows what was signed, and nothing else.
 
 import { readCheckpoint } from "./checkpoint.js";
-import { canVerify, fingerprint } from "./integrity.js";
-import { shownRecord } from "./lines.js";
+import { canVerify } from "./integrity.js";
 import { Refused, say } from "./refused.js";
-import { CANNOT_KNOW, verified } from "./verifying.js";
+import { list, shownHeld, why } from "./shown.js";
+import { verified } from "./verifying.js";
 
-/** @import { Held, Tables } from "./verifying.js" */
-
-/** @typedef {Tables & {kinds: Record<string, string>}} Data what the file holds beside its script */
+/** @import { Data } from "./shown.js" */
 
 const data = /** @type {Data} */ (JSON.parse(element("data").textContent ?? ""));
 const answer = element("answer");
@@ -25,12 +23,11 @@ async function verify() {
   try {
     const checkpoints = lines("checkpoints").map((line) => readCheckpoint(line) ?? refuse("no-checkpoint"));
     const text = new Uint8Array(await file.arrayBuffer());
-    show(await verified(text, data, { checkpoints, issuers: lines("issuers") }), file.name);
+    const held = await verified(text, data, { checkpoints, issuers: lines("issuers") });
+    tell("holds", [`${file.name}: ${say(data.words, "not-an-inspection")}`]);
+    answer.append(...shownHeld(held, data));
   } catch (error) {
-    if (!(error instanceof Refused)) return tell("refused", [`Nothing was verified: ${error}`]);
-    const isOfFile = error.reason !== "no-checkpoint";
-    const why = say(data.words, error.reason, { form: "fieldlog-checkpoint-1", ...error.values });
-    tell("refused", [isOfFile ? say(data.words, "refused", { reason: why }) : why]);
+    tell("refused", [why(error, data)]);
   }
 }
 
@@ -39,50 +36,11 @@ function refuse(reason) {
   throw new Refused(reason);
 }
 
-/** @param {Held} held @param {string} name of the file */
-function show({ document: { credentialSubject }, issuer, sentences }, name) {
-  const { rig, entries, outlined, rulebook } = credentialSubject;
-  tell("holds", [`${name}: ${say(data.words, "not-an-inspection")}`]);
-  answer.append(
-    titled("This holds", list(sentences)),
-    titled("This no signature shows", list(CANNOT_KNOW.map((each) => say(data.words, each)))),
-    titled(`What was signed of ${rig.name}`, list([`Key: ${fingerprint(issuer)}`, `Rules: ${rulebook}`])),
-  );
-  for (const entry of [...entries].reverse()) answer.append(shownRecord(entry, data.kinds));
-  if (outlined.length) {
-    const told = outlined.map(
-      (/** @type {{position: number, kind: string, month: string}} */ { position, kind, month }) =>
-        `${position}: ${data.kinds[kind] ?? kind}, ${month}`,
-    );
-    answer.append(titled("Named only, as the issuer says", list(told)));
-  }
-}
-
 /** @param {"holds"|"refused"|"cannot"} state @param {string[]} sentences */
 function tell(state, sentences) {
   answer.replaceChildren(list(sentences));
   answer.dataset.state = state;
   answer.focus();
-}
-
-/** @param {string} title @param {HTMLElement} held */
-function titled(title, held) {
-  const section = document.createElement("section");
-  const head = document.createElement("h2");
-  head.textContent = title;
-  section.append(head, held);
-  return section;
-}
-
-/** @param {string[]} sentences */
-function list(sentences) {
-  const found = document.createElement("ul");
-  for (const sentence of sentences) {
-    const item = document.createElement("li");
-    item.textContent = sentence;
-    found.append(item);
-  }
-  return found;
 }
 
 /** @param {string} name @returns {string[]} the lines of a field that hold something */

@@ -1,0 +1,102 @@
+"""Old verdicts beside what today's rules say of the same readings; nothing that was said is changed.
+
+The twin is static/js/check/worse-now.js; both are tested from tests/cases/judged-again.json.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from fieldlog.engine import assess
+from fieldlog.errors import BadInput, FieldlogError
+from fieldlog.model.measured import check_input
+from fieldlog.model.record import Record
+from fieldlog.model.rig import Rig
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.reasons import reason_of
+from fieldlog.words.naming import verdict_name, words_for
+
+GRAVITY: Final = ("use", "use-limited", "test-more", "do-not-use")
+"""The verdicts, the gravest last."""
+USABLE: Final = ("use", "use-limited")
+
+
+@dataclass(frozen=True)
+class Again:
+    """What a check said when it was made, and what today's rules say of it.
+
+    verdict is None where they cannot judge it; reason says why, of either.
+    """
+
+    said: str
+    verdict: str | None
+    reason: str
+
+    @property
+    def is_worse(self) -> bool:
+        """Say whether it was usable, and is judged worse now; what cannot be judged now is worse."""
+        if self.said not in USABLE:
+            return False
+        return self.verdict is None or GRAVITY.index(self.verdict) > GRAVITY.index(self.said)
+
+    @property
+    def differs(self) -> bool:
+        """Say whether the verdict is another."""
+        return self.verdict != self.said
+
+
+@dataclass(frozen=True)
+class Worse:
+    """Something that stands as usable and is judged worse now: which outlet or entry, in a sentence."""
+
+    what: str
+    id: str
+    sentence: str
+
+
+def judged_again(body: Mapping[str, Any], rulebook: Rulebook) -> Again | None:
+    """Judge the body of a check by a rulebook; None where it was judged by that one."""
+    judgement = body["judgement"]
+    if judgement["rulebook"] == rulebook.id:
+        return None
+    said, check = str(judgement["verdict"]), body["check"]
+    try:
+        answer = assess(check_input(check), rulebook)
+    except BadInput as bad:
+        return Again(said, None, " ".join(problem.problem for problem in bad.problems))
+    except FieldlogError as error:
+        return Again(said, None, str(error))
+    words = words_for(check["outlet"], rulebook)
+    return Again(said, str(answer["verdict"]), reason_of(answer, words, body.get("not_tested", ())))
+
+
+def told_again(again: Again, rulebook: Rulebook) -> str:
+    """Say what was said, what today's rules say, and why."""
+    said = verdict_name(again.said, rulebook).lower()
+    if again.verdict is None:
+        return f"It said {said}; by today’s rules it cannot be judged: {again.reason}"
+    return (
+        f"It said {said}; by today’s rules: {verdict_name(again.verdict, rulebook).lower()}. {again.reason}"
+    )
+
+
+def worse_now(rig: Rig, rulebook: Rulebook) -> Iterator[Worse]:
+    """Give what of a rig stands as usable and is judged worse now: its outlets, its last pedestal."""
+    for outlet in rig.outlets:
+        if outlet.last_test is not None:
+            yield from worse_of(outlet.last_test.entry.record, rulebook, ("outlet", outlet.id), outlet.name)
+    for last in rig.arrivals[:1]:
+        yield from worse_pedestal(last.entry.record, rulebook)
+
+
+def worse_pedestal(arrival: Record, rulebook: Rulebook) -> Iterator[Worse]:
+    """Give the pedestal of an arrival check, where it stands as usable and is judged worse now."""
+    yield from worse_of(arrival, rulebook, ("entry", arrival.id), "the last pedestal")
+
+
+def worse_of(record: Record, rulebook: Rulebook, at: tuple[str, str], name: str) -> Iterator[Worse]:
+    """Give a check where it stands as usable and is judged worse now."""
+    again = judged_again(record.body, rulebook)
+    if again is not None and again.is_worse:
+        day = record.observed.date().isoformat()
+        yield Worse(*at, f"“{name}”, {day}: {told_again(again, rulebook)}".strip())

@@ -1,0 +1,81 @@
+"""What the outlets and devices of a rig showed over the years, read from the log: series, and what drifts."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from fieldlog.errors import BadInput
+from fieldlog.model.record import Record
+from fieldlog.model.rig import Change, Rig
+from fieldlog.model.rulebook import Rulebook
+from fieldlog.reports.proving import Touching, touching
+from fieldlog.reports.series import Mark, Series, device_series, outlet_series
+from fieldlog.reports.series_words import Flag, flag_of
+from fieldlog.store.chains import newest_of
+from fieldlog.store.session import Transaction
+
+MOST_OF_ONE, MOST_OF_EACH, MOST_ARRIVALS = 240, 60, 480
+"""Own choices: twenty years of a reading a month on a thing's own page, five on a page of all."""
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Reads the series of a rig's things; the arrival checks, which tell the site apart, are read once."""
+
+    tx: Transaction
+    account: str
+    rig: Rig
+    rulebook: Rulebook
+    arrivals: Sequence[Record]
+    touched: Touching | None
+    most: int = MOST_OF_ONE
+
+    @classmethod
+    def of(cls, tx: Transaction, account: str, rig: Rig, rulebook: Rulebook) -> "Reader":
+        """Begin to read."""
+        found = newest_of(tx, account, "arrival-check", None, MOST_ARRIVALS)
+        arrivals = [entry.record for entry in found]
+        return cls(tx, account, rig, rulebook, arrivals, _touching(rig))
+
+    def at_most(self, most: int) -> "Reader":
+        """Give one that reads fewer of each thing."""
+        return replace(self, most=most)
+
+    def outlet(self, outlet: str) -> tuple[Series, ...]:
+        """Give the series of an outlet."""
+        marks = _marks(self.touched.changes_of_outlet(outlet)) if self.touched else ()
+        return outlet_series(self._records("outlet-test", outlet), self.arrivals, marks, self.rulebook)
+
+    def device(self, device: str) -> tuple[Series, ...]:
+        """Give the series of a ground-fault device."""
+        marks = _marks(self.touched.changes_of_device(device)) if self.touched else ()
+        return device_series(self._records("trip-test", device), marks)
+
+    def _records(self, kind: str, subject: str) -> list[Record]:
+        found = newest_of(self.tx, self.account, kind, subject, self.most, self.rig.id)
+        return [entry.record for entry in found]
+
+
+def drifts_of(reader: Reader) -> Mapping[str, Sequence[Flag]]:
+    """Give what drifts by the id of its outlet or device."""
+    some = reader.at_most(MOST_OF_EACH)
+    series = {
+        **{each.id: some.outlet(each.id) for each in reader.rig.outlets},
+        **{each.id: some.device(each.id) for each in reader.rig.devices if each.is_guard},
+    }
+    return {
+        identity: found
+        for identity, told in series.items()
+        if (found := [flag for one in told if (flag := flag_of(one, told)) is not None])
+    }
+
+
+def _marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
+    return tuple(Mark(each.chain.at.date(), f"wiring changed: {each.chain.body['what']}") for each in changes)
+
+
+def _touching(rig: Rig) -> Touching | None:
+    """Give what the changes touch; nothing by a map that cannot be read: then no change is marked."""
+    try:
+        return touching(rig)
+    except BadInput:
+        return None

@@ -1,0 +1,39 @@
+"""How often something shared may be asked for: guesses are slowed down, and so is who asks without end."""
+
+import math
+from datetime import datetime
+from typing import Final
+
+from fieldlog.errors import AskedTooOften
+from fieldlog.store import tries
+from fieldlog.store.accounts import token_hash
+from fieldlog.store.session import Store
+from fieldlog.web.layout.pace import MEMORY, Pace, network_of
+
+# Own choices. A secret has 256 bits, so no pace is needed against finding one; it spares the server.
+GUESSES: Final = Pace(free=10)
+OPENINGS: Final = Pace(free=60)
+
+
+def admit(store: Store, secret: str, address: str, now: datetime) -> str:
+    """Count that a secret is tried from an address; raise AskedTooOften where that has to wait.
+
+    Gives under what it is counted as a guess, to be taken back where it opened something.
+    """
+    network, opening = f"shared from {network_of(address)}", f"shared {token_hash(secret)}"
+    with store.writing() as tx:
+        found = tries.tries_of(tx, [network, opening], memory=MEMORY, now=now)
+        left = max(GUESSES.left(found.get(network), now), OPENINGS.left(found.get(opening), now))
+        if not left:
+            for who in (network, opening):
+                tries.count_try(tx, who, memory=MEMORY, now=now)
+            tries.forget_old_tries(tx, now - MEMORY)
+    if left:
+        raise AskedTooOften(math.ceil(left.total_seconds()))
+    return network
+
+
+def was_right(store: Store, counted: str) -> None:
+    """Take a guess back: it opened something."""
+    with store.writing() as tx:
+        tries.give_back_try(tx, counted)

@@ -1,0 +1,63 @@
+"""What an owner shares, for whoever holds its secret; that arrives in a body, never in an address."""
+
+import re
+from typing import Final
+
+from flask import Blueprint, Response, current_app, jsonify, make_response, render_template, request
+from flask.typing import ResponseReturnValue
+
+from fieldlog.errors import BadInput, NotFound
+from fieldlog.model.problem import Problem
+from fieldlog.sync.sharing import Sharing
+from fieldlog.sync.signing_keys import signing_keys
+from fieldlog.sync.wire import parse_strictly
+from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.shared_record import answer, tables
+from fieldlog.web.security import csrf, json_from_our_page
+from fieldlog.web.shared.pacing import admit, was_right
+
+POLICY: Final = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
+_SECRET: Final = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
+NOT_ONE: Final = "This is no whole link: open it again from where you have it, to its very end."
+
+blueprint = Blueprint("shared", __name__, template_folder="templates")
+csrf.exempt(blueprint)  # json_from_our_page checks where a request comes from
+
+
+@blueprint.get("/shared")
+def shared() -> Response:
+    """Give the page; what it shows it asks for by what stands behind the # of its address."""
+    return _for_a_stranger(make_response(render_template("shared/shared.html", tables=tables())))
+
+
+@blueprint.post("/shared/opened")
+def open_shared() -> ResponseReturnValue:
+    """Give what a secret opens."""
+    secret = _secret(json_from_our_page())
+    now = parts().now()
+    counted = admit(parts().store, secret, request.remote_addr or "", now)
+    sharing = Sharing(store=parts().store, secret=str(current_app.secret_key), new_id=parts().new_id, now=now)
+    opened = sharing.opened(secret, lambda: parts().rulebook, lambda: signing_keys(parts().settings.signing))
+    was_right(parts().store, counted)
+    return _for_a_stranger(jsonify(answer(opened.standing, opened.share.terms, opened.record)))
+
+
+def _secret(body: bytes) -> str:
+    sent = parse_strictly(body)
+    secret = sent.get("secret") if isinstance(sent, dict) else None
+    if not isinstance(secret, str):
+        raise BadInput([Problem("/secret", NOT_ONE)])
+    if not _SECRET.fullmatch(secret):
+        raise NotFound("link")
+    return secret
+
+
+def _for_a_stranger(response: Response) -> Response:
+    response.headers["Content-Security-Policy"] = POLICY
+    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    response.headers["Cache-Control"] = "no-store"
+    return response

@@ -1,0 +1,1 @@
+"""Use case: an owner shares a rig's record, sees who opened it, and ends that."""

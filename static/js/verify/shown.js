@@ -1,0 +1,53 @@
+// What a page shows of a signed record that holds: what holds, what no signature shows, and all that was signed. It
+// comes from what was signed and from nothing else, as text and nothing else.
+import { fingerprint } from "./integrity.js";
+import { shownRecord } from "./lines.js";
+import { Refused, say } from "./refused.js";
+import { CANNOT_KNOW } from "./verifying.js";
+
+/** @import { Held, Tables } from "./verifying.js" */
+
+/** @typedef {Tables & {kinds: Record<string, string>}} Data what it is told by, and what people call each kind */
+
+/** @param {Held} held @param {Data} data @returns {HTMLElement[]} */
+export function shownHeld({ document: { credentialSubject }, issuer, sentences }, data) {
+  const { rig, entries, outlined, rulebook } = credentialSubject;
+  const told = outlined.map(
+    (/** @type {{position: number, kind: string, month: string}} */ { position, kind, month }) =>
+      `${position}: ${data.kinds[kind] ?? kind}, ${month}`,
+  );
+  return [
+    titled("This holds", list(sentences)),
+    titled("This no signature shows", list(CANNOT_KNOW.map((each) => say(data.words, each)))),
+    titled(`What was signed of ${rig.name}`, list([`Key: ${fingerprint(issuer)}`, `Rules: ${rulebook}`])),
+    ...[...entries].reverse().map((entry) => shownRecord(entry, data.kinds)),
+    ...(told.length ? [titled("Named only, as the issuer says", list(told))] : []),
+  ];
+}
+
+/** Says why a record is refused. @param {unknown} error @param {Data} data */
+export function why(error, { words }) {
+  if (!(error instanceof Refused)) return `Nothing was verified: ${error}`;
+  const reason = say(words, error.reason, { form: "fieldlog-checkpoint-1", ...error.values });
+  return error.reason === "no-checkpoint" ? reason : say(words, "refused", { reason });
+}
+
+/** @param {string[]} sentences */
+export function list(sentences) {
+  const found = document.createElement("ul");
+  for (const sentence of sentences) {
+    const item = document.createElement("li");
+    item.textContent = sentence;
+    found.append(item);
+  }
+  return found;
+}
+
+/** @param {string} title @param {HTMLElement} held */
+function titled(title, held) {
+  const section = document.createElement("section");
+  const head = document.createElement("h2");
+  head.textContent = title;
+  section.append(head, held);
+  return section;
+}
