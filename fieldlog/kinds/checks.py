@@ -11,7 +11,7 @@ from fieldlog.model.contacts import Contacts, contacts_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.shapes import Check, Loaded, More
-from fieldlog.words.lines import Line, Part
+from fieldlog.words.lines import Line, LineGroup
 from fieldlog.words.naming import ending
 from fieldlog.words.readings import CONTINUITY_PAIRS, parts_of_check
 from fieldlog.words.wording import INSTEAD_OF_A_VERDICT, begun, near_words, pair_words
@@ -24,17 +24,17 @@ EARTH_NEEDS_HIGH_IMPEDANCE = (
 )
 
 
-def parts(body: Body, _known: Known) -> Iterator[Part]:
+def parts(body: Body, _known: Known) -> Iterator[LineGroup]:
     """Give where it was and what was made sure of, then all readings."""
     place, ready = body.get("place"), body["ready"]
     if place is not None:
         lines = (Line("Campground", place["park"] or NOT_NOTED), Line("Site", place["site"] or NOT_NOTED))
-        yield Part(PLACE, lines)
+        yield LineGroup(PLACE, lines)
     proved = Line("Meter proved before", _yes_no(ready["meter_proved"]))
     category = Line("Category of the meter", ready["category"] or NOT_NOTED)
     is_metered = "volts" in body["check"]
     dry = Line("Dry, and no thunder about", _yes_no(ready["dry"]))
-    yield Part("Made sure of", (dry, proved, category) if is_metered else (dry,))
+    yield LineGroup("Made sure of", (dry, proved, category) if is_metered else (dry,))
     yield from parts_of_check(body["check"])
 
 

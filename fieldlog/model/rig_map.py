@@ -33,7 +33,7 @@ MOST_PARTS = 500
 
 
 @dataclass(frozen=True)
-class Part:
+class MapPart:
     """One thing on the map.
 
     Parameters
@@ -143,7 +143,7 @@ class RigMap:
 
     Parameters
     ----------
-    parts : tuple of Part
+    parts : tuple of MapPart
         In the owner's order.
     runs : tuple of Run
         Numbered from 0.
@@ -153,7 +153,7 @@ class RigMap:
         By name, the runs that are not there in that mode; empty where the rig has one way of standing.
     """
 
-    parts: tuple[Part, ...]
+    parts: tuple[MapPart, ...]
     runs: tuple[Run, ...] = ()
     trips: tuple[MapTrip, ...] = ()
     modes: Mapping[str, frozenset[int]] = field(default_factory=dict[str, frozenset[int]])
@@ -189,7 +189,7 @@ class Contradiction:
 
 
 @dataclass(frozen=True)
-class Change:
+class MapEdit:
     """One way in which the rig may differ from its map.
 
     Parameters
@@ -275,11 +275,11 @@ class Explanation:
 
     Parameters
     ----------
-    changes : tuple of Change
+    changes : tuple of MapEdit
         In order of run, then of change.
     """
 
-    changes: tuple[Change, ...]
+    changes: tuple[MapEdit, ...]
 
     @property
     def cost(self) -> int:

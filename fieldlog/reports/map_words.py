@@ -9,7 +9,7 @@ from fieldlog.engine.protection import is_drawable
 from fieldlog.engine.protection.one_more import Place
 from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import Change, Contradiction, MapFinding
+from fieldlog.model.rig_map import Contradiction, MapEdit, MapFinding
 from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
 from fieldlog.words.kinds import device_kind, kind_name
 from fieldlog.words.map_parts import name_of, names_of, run_words
@@ -90,7 +90,7 @@ def trips_words(drawn: DrawnRig, contradictions: Sequence[Contradiction]) -> str
     return words if len(words) <= 500 else f"{words[:498]} …"
 
 
-def change_words(body: BodyRigMap, change: Change) -> str:
+def change_words(body: BodyRigMap, change: MapEdit) -> str:
     """Say in what the rig differs from its map."""
     if change.run is None:
         part = name_of(body, change.part or "")
@@ -107,7 +107,7 @@ def change_words(body: BodyRigMap, change: Change) -> str:
     return f"{end} is fed from the {side} side of {start}, not from its {other} side."
 
 
-def is_for_the_map(changes: Sequence[Change]) -> bool:
+def is_for_the_map(changes: Sequence[MapEdit]) -> bool:
     """Say whether the map itself can be mended by one of the changes."""
     return any(is_drawable(change) for change in changes)
 

@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.shapes import Check, Loaded, More
-from fieldlog.words.lines import Line, Part
+from fieldlog.words.lines import Line, LineGroup
 from fieldlog.words.wording import STATES, begun, near_words, pair_words
 
 SUPPLIES: Final = {
@@ -35,7 +35,7 @@ SIGNS: Final = {
 }
 
 
-def parts_of_check(check: Check) -> tuple[Part, ...]:
+def parts_of_check(check: Check) -> tuple[LineGroup, ...]:
     """Give everything that a check says, in the order in which it is usually done."""
     contacts = contacts_of(check["outlet"])
     further = [
@@ -44,12 +44,12 @@ def parts_of_check(check: Check) -> tuple[Part, ...]:
         for part in _set_parts(one, contacts.pairs, _set_title(number, one))
     ]
     parts = (
-        Part("The outlet", tuple(_outlet(check))),
+        LineGroup("The outlet", tuple(_outlet(check))),
         *_set_parts(check, contacts.pairs, "Read, as found"),
         *further,
-        Part("Continuity, nothing live", tuple(_continuity(check))),
-        Part("Non-contact detector", tuple(_near(check, contacts.near))),
-        Part("Trip tests", tuple(_trips(check))),
+        LineGroup("Continuity, nothing live", tuple(_continuity(check))),
+        LineGroup("Non-contact detector", tuple(_near(check, contacts.near))),
+        LineGroup("Trip tests", tuple(_trips(check))),
     )
     return tuple(part for part in parts if part.lines)
 
@@ -88,13 +88,13 @@ def _set_title(number: int, one: More) -> str:
     return f"Further set {number}, {STATES[one.get('state', 'as-found')]}"
 
 
-def _set_parts(one: Check | More, pairs: Sequence[str], title: str) -> Iterator[Part]:
+def _set_parts(one: Check | More, pairs: Sequence[str], title: str) -> Iterator[LineGroup]:
     lines = (*_meter(one), *_volts(one, pairs), *_lamps(one, pairs))
     loaded = one.get("loaded")
     if lines or loaded is None:
-        yield Part(title, lines)
+        yield LineGroup(title, lines)
     if loaded is not None:
-        yield Part(f"{title}, under load", (*_load(loaded, pairs), *_volts(loaded, pairs)))
+        yield LineGroup(f"{title}, under load", (*_load(loaded, pairs), *_volts(loaded, pairs)))
 
 
 def _meter(one: Check | More) -> Iterator[Line]:
