@@ -299,7 +299,7 @@ class Protection:
     ----------
     protected_by : mapping of str to tuple of str
         By outlet, its guards, nearest first, without those that a trip disproved; in the order of the map.
-    unprotected : tuple of str
+    unguarded : tuple of str
         Outlets that have power and no guard.
     contradictions : tuple of Contradiction
         In order of trips, then of parts.
@@ -313,7 +313,7 @@ class Protection:
     """
 
     protected_by: Mapping[str, tuple[str, ...]]
-    unprotected: tuple[str, ...]
+    unguarded: tuple[str, ...]
     contradictions: tuple[Contradiction, ...]
     explanations: tuple[Explanation, ...]
     findings: tuple[MapFinding, ...]
@@ -328,7 +328,7 @@ class Protection:
         """Give the answer as a JSON object."""
         return {
             "protected_by": {outlet: list(guards) for outlet, guards in self.protected_by.items()},
-            "unprotected": list(self.unprotected),
+            "unprotected": list(self.unguarded),
             "contradictions": [one.as_json() for one in self.contradictions],
             "explanations": [one.as_json() for one in self.explanations],
             "findings": [one.as_json() for one in self.findings],

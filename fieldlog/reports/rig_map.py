@@ -99,7 +99,7 @@ class DrawnRig:
                 ),
             )
             for mode, one in self.protections.items()
-            if any(part in (*one.protected_by, *one.unprotected) for part in parts)
+            if any(part in (*one.protected_by, *one.unguarded) for part in parts)
         }
 
 

@@ -136,7 +136,7 @@ def sightings(wiring: NumberedMap, modes: Mapping[int, str]) -> dict[str, list[S
     return {mode: [Seen(part, *both) for part, both in sorted(parts.items())] for mode, parts in told.items()}
 
 
-def disagreeing(wiring: NumberedMap, modes: Mapping[int, str]) -> Iterator[tuple[int, int, str]]:
+def trips_that_contradict(wiring: NumberedMap, modes: Mapping[int, str]) -> Iterator[tuple[int, int, str]]:
     """Give two trips of one device in one mode, and the part that one left dead and the other live.
 
     Parameters

@@ -19,7 +19,7 @@ MOST_TOLD = 10
 MOST_CHANGES = 6
 """A map further from the rig than that is drawn anew; own choice."""
 MOST_LOOKS = 300_000
-"""Parts looked at, arrangement by arrangement, before the search gives up and says so: half a second, own choice."""
+"""Parts looked at, arrangement after arrangement, before the search gives up; half a second, own choice."""
 
 
 @dataclass(frozen=True)

@@ -114,9 +114,9 @@ def _one_circuit(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]
     entry = _entry_of_one_circuit(standing, tables.value("one-circuit-most"))
     if entry is None or not standing.guards:
         return
-    bare = tuple(outlet for outlet, guards in standing.guards.items() if not guards)
-    if bare:
-        yield advise(tables, "one-circuit-unguarded", part=entry, among=bare)
+    unguarded = tuple(outlet for outlet, guards in standing.guards.items() if not guards)
+    if unguarded:
+        yield advise(tables, "one-circuit-unguarded", part=entry, among=unguarded)
     elif not any(_stands_at_entry(standing, guard) for guard in _shared_guards(standing)):
         yield advise(tables, "one-circuit-guard-further-in", part=entry, among=_shared_guards(standing))
 

@@ -51,8 +51,8 @@ def one_more(wiring: NumberedMap, mode: str) -> list[Place]:
     """
     if wiring.joins[mode]:
         return []
-    bare = [outlet for outlet, guards in guards_of(wiring, mode).items() if not guards]
-    above = {outlet: _above(wiring, mode, wiring.number[outlet]) for outlet in bare}
+    unguarded = [outlet for outlet, guards in guards_of(wiring, mode).items() if not guards]
+    above = {outlet: _above(wiring, mode, wiring.number[outlet]) for outlet in unguarded}
     found = list(_places(wiring, above))
     depth = {place.part: len(_above(wiring, mode, wiring.number[place.part])) for place in found}
     return sorted(found, key=lambda place: (-len(place.guards), -depth[place.part]))

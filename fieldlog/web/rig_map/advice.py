@@ -123,7 +123,7 @@ def _mode(told: DrawnRig, name: str, places: Sequence[str]) -> Mode:
             (name_of(body, outlet), guarded_words(told.guards_of([outlet], partial(name_of, body))[name]))
             for outlet in dict.fromkeys([*one.protected_by, *one.disproved])
         ),
-        unguarded=tuple(name_of(body, outlet) for outlet in one.unprotected),
+        unguarded=tuple(name_of(body, outlet) for outlet in one.unguarded),
         places=tuple(places),
         stops=tuple(each for each in said if each.level == "stop"),
         limits=tuple(each for each in said if each.level == "limit"),
