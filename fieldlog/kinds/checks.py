@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final
 
-from fieldlog.kinds.forms import ANSWERS, CONTINUITY, LAMPS, NEAR, Reading, Step
+from fieldlog.kinds.forms import ANSWERS, CONTINUITY, DETECTOR, LAMPS, Reading, Step
 from fieldlog.kinds.kind import NOT_NOTED, Body, Known
 from fieldlog.kinds.rules import not_tested_once, values_in_range
 from fieldlog.model.bodies import BodyArrivalCheck, BodyOutletTest
@@ -14,7 +14,7 @@ from fieldlog.model.shapes import Check, Loaded, More
 from fieldlog.words.lines import Line, LineGroup
 from fieldlog.words.naming import ending
 from fieldlog.words.readings import CONTINUITY_PAIRS, parts_of_check
-from fieldlog.words.wording import INSTEAD_OF_A_VERDICT, begun, near_words, pair_words
+from fieldlog.words.wording import INSTEAD_OF_A_VERDICT, begun, contact_words, pair_words
 
 CheckBody = BodyArrivalCheck | BodyOutletTest
 PLACE: Final = "Place"
@@ -89,8 +89,8 @@ def readings_fit_the_outlet(record: Record[CheckBody]) -> Iterator[Problem]:
         if "loaded" in one:
             yield from _load(f"{at}/loaded", one["loaded"], contacts, check["outlet"])
     for contact in check.get("near", ()):
-        if contact not in contacts.near:
-            missing = f"A {check['outlet']} has no {near_words(contact)} contact"
+        if contact not in contacts.detector_places:
+            missing = f"A {check['outlet']} has no {contact_words(contact)} contact"
             yield Problem(f"/body/check/near/{contact}", f"{missing}; correct the outlet, or take it out.")
 
 
@@ -156,8 +156,8 @@ def _of_tests(check: Check) -> Iterator[Reading]:
         label = begun(CONTINUITY_PAIRS[pair])
         yield Reading(("check", "continuity", pair), label, choices=CONTINUITY, is_optional=True)
     for place in check.get("near", ()):
-        label = f"Detector at the {'rig’s skin' if place == 'skin' else f'{near_words(place)} contact'}"
-        yield Reading(("check", "near", place), label, choices=NEAR, is_optional=True, values=ANSWERS)
+        label = f"Detector at the {'rig’s skin' if place == 'skin' else f'{contact_words(place)} contact'}"
+        yield Reading(("check", "near", place), label, choices=DETECTOR, is_optional=True, values=ANSWERS)
 
 
 def _sets(check: Check) -> Iterator[tuple[str, Check | More]]:

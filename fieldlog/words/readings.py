@@ -6,7 +6,7 @@ from typing import Any, Final
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.shapes import Check, Loaded, More
 from fieldlog.words.lines import Line, LineGroup
-from fieldlog.words.wording import STATES, begun, near_words, pair_words
+from fieldlog.words.wording import STATES, begun, contact_words, pair_words
 
 SUPPLIES: Final = {
     "utility": "shore power",
@@ -48,7 +48,7 @@ def parts_of_check(check: Check) -> tuple[LineGroup, ...]:
         *_set_parts(check, contacts.pairs, "Read, as found"),
         *further,
         LineGroup("Continuity, nothing live", tuple(_continuity(check))),
-        LineGroup("Non-contact detector", tuple(_near(check, contacts.near))),
+        LineGroup("Non-contact detector", tuple(_detector(check, contacts.detector_places))),
         LineGroup("Trip tests", tuple(_trips(check))),
     )
     return tuple(part for part in parts if part.lines)
@@ -132,10 +132,10 @@ def _continuity(check: Check) -> Iterator[Line]:
             yield Line(begun(words), CONTINUITY[found[pair]])
 
 
-def _near(check: Check, places: Sequence[str]) -> Iterator[Line]:
+def _detector(check: Check, places: Sequence[str]) -> Iterator[Line]:
     found = check.get("near", {})
     for place in _in_order(found, places):
-        at = "At the rig's skin" if place == "skin" else f"At the {near_words(place)} contact"
+        at = "At the rig's skin" if place == "skin" else f"At the {contact_words(place)} contact"
         nothing = "silent, which shows nothing: not tested" if place == "skin" else "found nothing"
         yield Line(at, "found volts" if found[place] else nothing)
 

@@ -52,9 +52,9 @@ def changes_of(wiring: NumberedMap, *, with_load_sides: bool = False) -> Changes
         GFCI receptacle may have line and load swapped.
     """
     parts, runs = wiring.rig_map.parts, range(len(wiring.ends))
-    near = _near(wiring)
+    in_line = _in_line(wiring)
     sided = _sided(wiring) if with_load_sides else frozenset[int]()
-    found = [change for run in runs for change in _of_run(wiring, run, near[wiring.ends[run]], sided)]
+    found = [change for run in runs for change in _of_run(wiring, run, in_line[wiring.ends[run]], sided)]
     found += [change for place in range(len(parts)) for change in _of_part(wiring, place)]
     bits: dict[tuple[str, int | None, str | None], int] = {}
     kin: dict[tuple[int | None, str | None], int] = {}
@@ -78,13 +78,15 @@ def changes_of(wiring: NumberedMap, *, with_load_sides: bool = False) -> Changes
     )
 
 
-def _of_run(wiring: NumberedMap, run: int, near: frozenset[int], sided: frozenset[int]) -> Iterator[MapEdit]:
+def _of_run(
+    wiring: NumberedMap, run: int, in_line: frozenset[int], sided: frozenset[int]
+) -> Iterator[MapEdit]:
     parts, drawn = wiring.rig_map.parts, wiring.drawn
     if parts[drawn.starts[run]].kind in TWO_SIDED:
         yield MapEdit("to-line-side" if drawn.on_load[run] else "to-load-side", run=run)
-    for breaker in sorted(wiring.breakers - near - {drawn.starts[run]}):
+    for breaker in sorted(wiring.breakers - in_line - {drawn.starts[run]}):
         yield MapEdit("fed-from", run=run, start=parts[breaker].id)
-    for device in sorted(sided - near - {drawn.starts[run]}):
+    for device in sorted(sided - in_line - {drawn.starts[run]}):
         yield MapEdit("fed-from-load-side", run=run, start=parts[device].id)
 
 
@@ -93,9 +95,9 @@ def _sided(wiring: NumberedMap) -> frozenset[int]:
     return frozenset(place for place, part in enumerate(wiring.rig_map.parts) if part.kind in TWO_SIDED)
 
 
-def _near(wiring: NumberedMap) -> list[frozenset[int]]:
+def _in_line(wiring: NumberedMap) -> list[frozenset[int]]:
     """Give, by part, the parts before it or beyond it in any mode, itself included."""
-    near: list[set[int]] = [{part} for part in range(len(wiring.bits))]
+    in_line: list[set[int]] = [{part} for part in range(len(wiring.bits))]
     for feed in wiring.feeds.values():
         for first in range(len(feed)):
             part = first
@@ -103,9 +105,9 @@ def _near(wiring: NumberedMap) -> list[frozenset[int]]:
                 if feed[part] < 0:
                     break
                 part = wiring.drawn.starts[feed[part]]
-                near[first].add(part)
-                near[part].add(first)
-    return [frozenset(parts) for parts in near]
+                in_line[first].add(part)
+                in_line[part].add(first)
+    return [frozenset(parts) for parts in in_line]
 
 
 def _of_part(wiring: NumberedMap, place: int) -> Iterator[MapEdit]:
