@@ -6,7 +6,7 @@ from math import floor
 from typing import Any
 
 from fieldlog.engine.planning.circuit import amps_to_fit
-from fieldlog.engine.planning.limits import Rating, is_held, unguarded
+from fieldlog.engine.planning.limits import Rating, is_held, without_a_breaker
 from fieldlog.engine.planning.model import Load, Supply
 from fieldlog.engine.planning.together import Sets
 from fieldlog.model.code_tables import CodeTables
@@ -126,7 +126,7 @@ def _of_limits(planned: Planned) -> Iterator[_Told]:
         yield "over-limit", None, asked, limit.amps
     elif (plate := amps_to_fit_on_plates(planned)) > limit.amps:
         yield "over-at-rated-volts", None, plate, limit.amps
-    for rating in unguarded(planned.supply, list(planned.ratings)):
+    for rating in without_a_breaker(planned.supply, list(planned.ratings)):
         name = "held-by-limit-alone" if is_held(planned.supply, rating) else "not-protected-by-breaker"
         yield name, _CALLED[rating.what], rating.amps, planned.supply.breaker_amps
     for number, branch in enumerate(planned.supply.branches):

@@ -3,9 +3,9 @@ import { partOf } from "../lib/part-of.js";
 import { dayOf, spokenDay } from "../lib/times.js";
 import { allRows, changes } from "../outbox/rows.js";
 import { PATTERN, rigDrawing } from "../rig/drawing.js";
+import { card, contradictionList, drawingWords, pageOf, SIGNS, stopList, unguardedList } from "../rig/drawing-words.js";
 import { judgedMap } from "../rig/judged.js";
 import { rigsOf } from "../rig/rig-of.js";
-import { bareList, card, contradictionList, pageOf, SIGNS, stopList, twin } from "../rig/twin.js";
 import { namesOf } from "../rig/words.js";
 import { sync } from "../sync/flush.js";
 
@@ -103,8 +103,8 @@ export class FlRigMap extends HTMLElement {
         )}</div>${SIGNS}${origin(about)}
         <p class="rig-text__ways"><a class="button" href="/rigs/${rig.id}/map/parts/new">Add an outlet or part</a></p></section>
       ${contradictionList(contradictions, names, rig.id)}
-      ${bareList(map, known, rig.id)}
-      <section class="part part--close"><h2>The same in words</h2>${twin(map, known, rig.id)}</section>
+      ${unguardedList(map, known, rig.id)}
+      <section class="part part--close"><h2>The same in words</h2>${drawingWords(map, known, rig.id)}</section>
       <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">All of it as a table</a> <a
         class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a
           class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a

@@ -1,16 +1,16 @@
-// What the drawing of a rig says, in words: a card a part, the signs, what has no guard, and where trips disagree.
+// What the drawing of a rig says, in words: a card a part, the signs, what has no guard, and what the trips contradict.
 import { html } from "../lib/html.js";
 import { layout } from "./layout.js";
 import { hasSides } from "./runs.js";
 import { STOPS } from "./stops.js";
 import {
+  contradictionLabel,
   contradictionText,
   deniedTexts,
   guardText,
   isOnlyMap,
   kindOf,
   nameOf,
-  oddText,
   placesOf,
   runText,
   standingOf,
@@ -38,7 +38,7 @@ export function pageOf(rig, { outlet, device }) {
  * @param {Known} known
  * @param {string} rig
  */
-export function twin(map, known, rig) {
+export function drawingWords(map, known, rig) {
   return html`<ol class="rig-text">${layout(map).boxes.map(
     ({ part }) => html`<li>${card(part, map, { known, rig, head: "h3" })}</li>`,
   )}</ol>`;
@@ -51,15 +51,15 @@ export function twin(map, known, rig) {
  * @param {{known: Known, rig: string, head: "h2"|"h3"}} about
  */
 export function card(part, map, { known, rig, head }) {
-  const odd = known.contradictions
+  const contradicted = known.contradictions
     .filter((each) => each.part === part.id)
-    .map((each) => `${oddText(each)}. The map says otherwise.`);
+    .map((each) => `${contradictionLabel(each)}. The map says otherwise.`);
   const facts = [
     `${kindOf(part)}.`,
     feedText(part, map, known),
     outText(part, map, known),
     sentence(`${isOnlyMap(part, known) ? "By the map: " : ""}${guardText(part, known)}`),
-    ...odd,
+    ...contradicted,
     part.note ? `Note: ${part.note}` : "",
   ];
   const name = html`<span class="visually-hidden"> ${nameOf(part)}</span>`;
@@ -108,18 +108,18 @@ function outText({ id }, { runs }, { names }) {
  * @param {Known} known
  * @param {string} rig
  */
-export function bareList(map, known, rig) {
-  const bare = map.parts.filter((part) => standingOf(part, known) === "bare");
+export function unguardedList(map, known, rig) {
+  const unguarded = map.parts.filter((part) => standingOf(part, known) === "unguarded");
   /** @param {RigPart} part where it is, and what a trip test shows otherwise than the map */
   const toldOf = (part) => {
     const [places, denied] = [placesOf(part).join(", "), deniedTexts(part, known).join("; ")];
     if (!places && !denied) return "";
     return [places, denied || "no ground-fault device before it"].filter(Boolean).join(": ");
   };
-  const others = bare.filter((part) => !toldOf(part)).map((part) => `“${nameOf(part)}”`);
-  if (!bare.length) return html``;
+  const others = unguarded.filter((part) => !toldOf(part)).map((part) => `“${nameOf(part)}”`);
+  if (!unguarded.length) return html``;
   return html`<section class="part part--close"><h2>Not guarded</h2>
-    <ul class="due">${bare.filter(toldOf).map(
+    <ul class="due">${unguarded.filter(toldOf).map(
       (part) =>
         html`<li><a class="due-card"
             href="${pageOf(rig, part) ?? `/rigs/${rig}/map/parts/${encodeURIComponent(part.id)}`}"><b>${nameOf(
@@ -129,7 +129,7 @@ export function bareList(map, known, rig) {
     ${
       others.length
         ? html`<p>${
-            bare.length > others.length ? "Also: " : ""
+            unguarded.length > others.length ? "Also: " : ""
           }${others.join(", ")}: no ground-fault device before ${others.length > 1 ? "them" : "it"}.</p>`
         : ""
     }</section>`;
@@ -178,7 +178,7 @@ export const SIGNS = html`<ul class="rig-signs">
   <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--guarded"><rect
     class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/><rect class="rig-map__guard" fill="url(#guarded)"
       x="6" y="6" width="16" height="20" rx="3"/></g></svg>Hatched edge: guarded by a ground-fault device</li>
-  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--bare"><rect class="rig-map__frame"
+  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--unguarded"><rect class="rig-map__frame"
     x="2" y="2" width="44" height="28" rx="6"/><text class="rig-map__mark" x="10"
       y="26">!</text></g></svg>Mark: NOT guarded, or a trip test says so</li>
   <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--device"><rect
