@@ -57,12 +57,12 @@ def render_pdf(
     except OSError as missing:
         raise PdfUnavailable from missing
     tell("preparing")
-    document = TEMPLATES.get_template("document.html").render(_names(contents))
+    document = TEMPLATES.get_template("document.html").render(_names(contents, carries=signed is not None))
     return draw(document, _style(paper), tell, signed)
 
 
-def _names(contents: Contents) -> dict[str, object]:
-    return {"record": contents, "wording": wording, "qr": qr_path(contents.address)}
+def _names(contents: Contents, *, carries: bool = False) -> dict[str, object]:
+    return {"record": contents, "wording": wording, "qr": qr_path(contents.address), "carries": carries}
 
 
 def _style(paper: str) -> str:
