@@ -5,7 +5,7 @@ from typing import Final
 
 from fieldlog.model.record import Record
 from fieldlog.reports.render import TEMPLATES, PdfUnavailable
-from fieldlog.words.lines import Part
+from fieldlog.words.lines import LineGroup
 from fieldlog.words.readings import parts_of_check
 
 END: Final = (
@@ -22,7 +22,7 @@ class SiteReport:
 
     place: str
     read_at: str
-    parts: tuple[Part, ...]
+    parts: tuple[LineGroup, ...]
     meter: str
 
 
