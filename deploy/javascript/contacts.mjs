@@ -6,7 +6,7 @@ import { join } from "node:path";
 const SCHEMAS = join(import.meta.dirname, "../../schemas");
 const FROM = "schemas/book/contacts.json";
 const BANNER = `Made from ${FROM} by deploy/javascript/contacts.mjs; not edited by hand.`;
-const LISTS = ["contacts", "usual", "to_earth", "loaded", "acrosses", "near"];
+const LISTS = ["contacts", "usual", "to_earth", "loaded", "acrosses", "detector_places"];
 /** What the scripts ask: the rest is asked of the server's rules alone. */
 const ON_THE_PHONE = ["usual", "to_earth", "loaded", "acrosses"];
 

@@ -43,7 +43,7 @@ FIELDS = (
     "trip",
     "look",
 )
-NEAR = ("h", "n", "g", "skin")
+DETECTOR_PLACES = ("h", "n", "g", "skin")
 SET_FIELDS = ("state", "meter", "volts", "lamps", "loaded")
 METER_FIELDS = ("input", "accuracy_percent", "accuracy_volts", "rms")
 LOADED_FIELDS = ("across", "amps", "amps_percent", "volts", "after")
@@ -121,7 +121,7 @@ class _Reader:
             via=self.via(value, outlet),
             sets=(self.reading_set(value, "", "as-found"), *self.more(value)),
             continuity=self.chosen(value, "continuity", "", CONTINUITIES, ("open", "closed")),
-            near=self.near(value),
+            detector=self.detector(value),
             trip=self.trip(value),
             has_no_button=value.get("trip") == [],
             look=self.look(value),
@@ -287,12 +287,12 @@ class _Reader:
         return {one: state for one, state in told.items() if state is not None}
 
     @property
-    def near_known(self) -> tuple[str, ...]:
-        return tuple(dict.fromkeys((*self.family.contacts, *NEAR)))
+    def detector_places(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys((*self.family.contacts, *DETECTOR_PLACES)))
 
-    def near(self, value: Mapping[str, Any]) -> dict[str, bool]:
-        found = self.members(value, "near", "", self.near_known)
-        told = {name: self.boolean(found, name, "/near") for name in self.near_known if name in found}
+    def detector(self, value: Mapping[str, Any]) -> dict[str, bool]:
+        found = self.members(value, "near", "", self.detector_places)
+        told = {name: self.boolean(found, name, "/near") for name in self.detector_places if name in found}
         return {name: state for name, state in told.items() if state is not None}
 
     def look(self, value: Mapping[str, Any]) -> tuple[str, ...] | None:

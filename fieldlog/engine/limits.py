@@ -135,13 +135,13 @@ def frequency_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
 def detector_findings(check: Check, is_ground_clean: bool) -> list[Finding]:
     """Give what a non-contact detector told; silence tells nothing, a proved earth tells more than it."""
     found: list[Finding] = []
-    if check.near.get("skin"):
+    if check.detector.get("skin"):
         found.append(Finding("skin-live", "stop", PRACTICE))
-    if check.near.get("skin") is False:
+    if check.detector.get("skin") is False:
         found.append(Finding("skin-not-tested", "note", PRACTICE))
-    if check.near.get("g"):
+    if check.detector.get("g"):
         found.append(Finding("ground-near-voltage", "note" if is_ground_clean else "limit", PRACTICE))
-    if check.near.get("n") and any(check.near.get(hot) is False for hot in ("h", "x", "y")):
+    if check.detector.get("n") and any(check.detector.get(hot) is False for hot in ("h", "x", "y")):
         found.append(Finding("neutral-near-voltage", "limit", PRACTICE))
     return found
 

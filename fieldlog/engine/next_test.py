@@ -150,6 +150,6 @@ def _is_made(test: NextTest, check: Check, family: OutletFamily) -> bool:
         case "trip.upstream":
             return any(trip.device == "upstream" for trip in check.trip)
         case "near.g":
-            return "g" in check.near
+            return "g" in check.detector
         case _:
             return test.done_by.removeprefix("continuity.") in check.continuity

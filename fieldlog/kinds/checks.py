@@ -3,17 +3,20 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final
 
-from fieldlog.kinds.forms import ANSWERS, CONTINUITY, LAMPS, NEAR, Reading, Step
+from fieldlog.kinds.forms import ANSWERS, CONTINUITY, DETECTOR, LAMPS, Reading, Step
 from fieldlog.kinds.kind import NOT_NOTED, Body, Known
 from fieldlog.kinds.rules import not_tested_once, values_in_range
+from fieldlog.model.bodies import BodyArrivalCheck, BodyOutletTest
 from fieldlog.model.contacts import Contacts, contacts_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.words.lines import Line, Part
+from fieldlog.model.shapes import Check, Loaded, More
+from fieldlog.words.lines import Line, LineGroup
 from fieldlog.words.naming import ending
 from fieldlog.words.readings import CONTINUITY_PAIRS, parts_of_check
-from fieldlog.words.wording import INSTEAD_OF_A_VERDICT, begun, near_words, pair_words
+from fieldlog.words.wording import INSTEAD_OF_A_VERDICT, begun, contact_words, pair_words
 
+CheckBody = BodyArrivalCheck | BodyOutletTest
 PLACE: Final = "Place"
 EARTH_NEEDS_HIGH_IMPEDANCE = (
     "was read with a low-impedance meter, which drives current into the stake. "
@@ -21,26 +24,26 @@ EARTH_NEEDS_HIGH_IMPEDANCE = (
 )
 
 
-def parts(body: Body, _known: Known) -> Iterator[Part]:
+def parts(body: Body, _known: Known) -> Iterator[LineGroup]:
     """Give where it was and what was made sure of, then all readings."""
     place, ready = body.get("place"), body["ready"]
     if place is not None:
         lines = (Line("Campground", place["park"] or NOT_NOTED), Line("Site", place["site"] or NOT_NOTED))
-        yield Part(PLACE, lines)
+        yield LineGroup(PLACE, lines)
     proved = Line("Meter proved before", _yes_no(ready["meter_proved"]))
     category = Line("Category of the meter", ready["category"] or NOT_NOTED)
     is_metered = "volts" in body["check"]
     dry = Line("Dry, and no thunder about", _yes_no(ready["dry"]))
-    yield Part("Made sure of", (dry, proved, category) if is_metered else (dry,))
+    yield LineGroup("Made sure of", (dry, proved, category) if is_metered else (dry,))
     yield from parts_of_check(body["check"])
 
 
-def in_short(body: Body, known: Known) -> str:
+def in_short(body: CheckBody, known: Known) -> str:
     """Give the verdict and what explains it, where the rulebook has words for them."""
     return INSTEAD_OF_A_VERDICT if known.rulebook is None else ending(body, known.rulebook)
 
 
-def readings(body: Body) -> Iterator[Reading]:
+def readings(body: CheckBody) -> Iterator[Reading]:
     """Offer what was read; a load or a further set is neither added nor taken away."""
     check = body["check"]
     contacts = contacts_of(check["outlet"])
@@ -71,12 +74,12 @@ def tidy(body: dict[str, Any]) -> None:
             del check[group]
 
 
-def check_in_range(record: Record) -> Iterator[Problem]:
+def check_in_range(record: Record[CheckBody]) -> Iterator[Problem]:
     """Name every measured value that no instrument can have shown."""
     yield from values_in_range("/body/check", record.body["check"])
 
 
-def readings_fit_the_outlet(record: Record) -> Iterator[Problem]:
+def readings_fit_the_outlet(record: Record[CheckBody]) -> Iterator[Problem]:
     """Name every reading between contacts that the outlet does not have."""
     check = record.body["check"]
     contacts = contacts_of(check["outlet"])
@@ -86,12 +89,12 @@ def readings_fit_the_outlet(record: Record) -> Iterator[Problem]:
         if "loaded" in one:
             yield from _load(f"{at}/loaded", one["loaded"], contacts, check["outlet"])
     for contact in check.get("near", ()):
-        if contact not in contacts.near:
-            missing = f"A {check['outlet']} has no {near_words(contact)} contact"
+        if contact not in contacts.detector_places:
+            missing = f"A {check['outlet']} has no {contact_words(contact)} contact"
             yield Problem(f"/body/check/near/{contact}", f"{missing}; correct the outlet, or take it out.")
 
 
-def earth_is_read_with_high_impedance(record: Record) -> Iterator[Problem]:
+def earth_is_read_with_high_impedance(record: Record[CheckBody]) -> Iterator[Problem]:
     """Name every reading to an earth outside the outlet that a low-impedance meter made."""
     for at, one in _sets(record.body["check"]):
         if one.get("meter", {}).get("input") != "low-impedance":
@@ -106,9 +109,10 @@ def earth_is_read_with_high_impedance(record: Record) -> Iterator[Problem]:
                     yield Problem(f"{at}/{below}/{pair}", sentence)
 
 
-def _steps_done(body: Body) -> Iterator[str]:
+def _steps_done(body: CheckBody) -> Iterator[str]:
     check = body["check"]
-    yield from (f"{group}.{pair}" for group in ("volts", "lamps") for pair in check.get(group, ()))
+    yield from (f"volts.{pair}" for pair in check.get("volts", ()))
+    yield from (f"lamps.{pair}" for pair in check.get("lamps", ()))
     yield from (member for member in ("look", "loaded", "near", "continuity", "trip") if member in check)
     for trip in check.get("trip", ()):
         if trip.get("device", "this") == "this":
@@ -121,14 +125,14 @@ RULES: Final = (check_in_range, readings_fit_the_outlet, earth_is_read_with_high
 LAST_RULE: Final = not_tested_once(_steps_done)
 
 
-def _of_further_set(i: int, further: Mapping[str, Any]) -> Iterator[Reading]:
+def _of_further_set(i: int, further: More) -> Iterator[Reading]:
     at, before = ("check", "more", i), f"Further set {i + 1}: "
     yield from _volts(at, further.get("volts", ()), before)
     yield from _lamps(at, further.get("lamps", ()), before)
     yield from _of_load(at, further, before)
 
 
-def _of_load(at: tuple[Step, ...], one: Mapping[str, Any], before: str = "") -> Iterator[Reading]:
+def _of_load(at: tuple[Step, ...], one: Check | More, before: str = "") -> Iterator[Reading]:
     if "loaded" in one:
         at = (*at, "loaded")
         yield Reading((*at, "amps"), begun(f"{before}amps of the load, A"), "A")
@@ -147,22 +151,22 @@ def _lamps(at: tuple[Step, ...], pairs: Iterable[str], before: str = "") -> Iter
         yield Reading((*at, "lamps", pair), label, choices=LAMPS, is_optional=True, is_step=len(at) == 1)
 
 
-def _of_tests(check: Mapping[str, Any]) -> Iterator[Reading]:
+def _of_tests(check: Check) -> Iterator[Reading]:
     for pair in check.get("continuity", ()):
         label = begun(CONTINUITY_PAIRS[pair])
         yield Reading(("check", "continuity", pair), label, choices=CONTINUITY, is_optional=True)
     for place in check.get("near", ()):
-        label = f"Detector at the {'rig’s skin' if place == 'skin' else f'{near_words(place)} contact'}"
-        yield Reading(("check", "near", place), label, choices=NEAR, is_optional=True, values=ANSWERS)
+        label = f"Detector at the {'rig’s skin' if place == 'skin' else f'{contact_words(place)} contact'}"
+        yield Reading(("check", "near", place), label, choices=DETECTOR, is_optional=True, values=ANSWERS)
 
 
-def _sets(check: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
+def _sets(check: Check) -> Iterator[tuple[str, Check | More]]:
     yield "/body/check", check
     for i, further in enumerate(check.get("more", ())):
         yield f"/body/check/more/{i}", further
 
 
-def _load(at: str, loaded: Mapping[str, Any], contacts: Contacts, outlet: str) -> Iterator[Problem]:
+def _load(at: str, loaded: Loaded, contacts: Contacts, outlet: str) -> Iterator[Problem]:
     yield from _strays(f"{at}/volts", loaded.get("volts", ()), contacts.pairs, outlet)
     if "across" not in loaded:
         if len(contacts.acrosses) > 1:

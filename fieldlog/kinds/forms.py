@@ -8,7 +8,7 @@ LAMPS: Final = (("lit", "lit"), ("dim", "dim"), ("dark", "dark"), ("", "not look
 YES_NO: Final = (("yes", "yes"), ("no", "no"), ("", "not tested"))
 ANSWERS: Final[Mapping[str, bool | None]] = {"yes": True, "no": False, "": None}
 CONTINUITY: Final = (("open", "open"), ("closed", "joined"), ("", "not tested"))
-NEAR: Final = (("yes", "it found volts"), ("no", "it found nothing"), ("", "not tested"))
+DETECTOR: Final = (("yes", "it found volts"), ("no", "it found nothing"), ("", "not tested"))
 Step = str | int
 
 

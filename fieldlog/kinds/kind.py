@@ -12,7 +12,7 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.words.lines import Line, Part
+from fieldlog.words.lines import Line, LineGroup
 
 NOTED: Final = "Noted"
 NOT_NOTED: Final = "not noted"
@@ -124,7 +124,7 @@ class Kind(Generic[HeldT]):
         How a service record lists it in a section of its own; None where it has none.
     """
 
-    parts: Callable[[HeldT, Known], Iterable[Part]]
+    parts: Callable[[HeldT, Known], Iterable[LineGroup]]
     in_short: Callable[[HeldT, Known], str]
     readings: Callable[[HeldT], Iterable[Reading]]
     rules: tuple[Rule[HeldT], ...] = ()
@@ -139,9 +139,9 @@ class Kind(Generic[HeldT]):
     listing: Listing[HeldT] | None = None
 
 
-def noted(lines: Callable[[HeldT, Known], Iterable[Line]]) -> Callable[[HeldT, Known], tuple[Part]]:
+def noted(lines: Callable[[HeldT, Known], Iterable[Line]]) -> Callable[[HeldT, Known], tuple[LineGroup]]:
     """Make one part of lines."""
-    return lambda body, known: (Part(NOTED, tuple(lines(body, known))),)
+    return lambda body, known: (LineGroup(NOTED, tuple(lines(body, known))),)
 
 
 def name_in_short(body: Body, _known: Known) -> str:

@@ -147,7 +147,7 @@ class Check:
         The first set and further ones of the same outlet, judged together.
     continuity : mapping of str to str
         "open" or "closed" for n-g and g-frame, with the source stopped or unplugged.
-    near : mapping of str to bool
+    detector : mapping of str to bool
         What a non-contact detector told near a contact or the rig's skin.
     trip : tuple of Trip
         Trip tests.
@@ -166,7 +166,7 @@ class Check:
     hertz: float | None = None
     sets: tuple[ReadingSet, ...] = (ReadingSet(),)
     continuity: Mapping[str, str] = field(default_factory=dict[str, str])
-    near: Mapping[str, bool] = field(default_factory=dict[str, bool])
+    detector: Mapping[str, bool] = field(default_factory=dict[str, bool])
     trip: tuple[Trip, ...] = ()
     has_no_button: bool = False
     via: tuple[str, ...] = ()

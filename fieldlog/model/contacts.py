@@ -18,7 +18,7 @@ class Contacts:
         What a meter reads between its own contacts, where a lamp may sit too, and to an earth outside.
     loaded, acrosses : tuple of str
         What is read again under a load, and where a load may hang.
-    near : tuple of str
+    detector_places : tuple of str
         Where a non-contact detector is held.
     """
 
@@ -27,7 +27,7 @@ class Contacts:
     to_earth: tuple[str, ...]
     loaded: tuple[str, ...]
     acrosses: tuple[str, ...]
-    near: tuple[str, ...]
+    detector_places: tuple[str, ...]
 
     @property
     def pairs(self) -> tuple[str, ...]:

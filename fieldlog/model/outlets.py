@@ -18,7 +18,7 @@ FAMILIES: Final = {
         "to_earth": ("h-e", "n-e", "g-e"),
         "loaded": ("h-n", "h-g", "n-g"),
         "acrosses": ("h-n",),
-        "near": ("h", "n", "g", "skin"),
+        "detector_places": ("h", "n", "g", "skin"),
     },
     "split-phase": {
         "contacts": ("x", "y", "n", "g"),
@@ -26,7 +26,7 @@ FAMILIES: Final = {
         "to_earth": ("x-e", "y-e", "n-e", "g-e"),
         "loaded": ("x-y", "x-n", "y-n", "n-g"),
         "acrosses": ("x-n", "y-n", "x-y"),
-        "near": ("x", "y", "n", "g", "h", "skin"),
+        "detector_places": ("x", "y", "n", "g", "h", "skin"),
     },
 }
 """By family of outlets, the contacts and the pairs of them."""

@@ -33,7 +33,7 @@ MOST_PARTS = 500
 
 
 @dataclass(frozen=True)
-class Part:
+class MapPart:
     """One thing on the map.
 
     Parameters
@@ -143,7 +143,7 @@ class RigMap:
 
     Parameters
     ----------
-    parts : tuple of Part
+    parts : tuple of MapPart
         In the owner's order.
     runs : tuple of Run
         Numbered from 0.
@@ -153,7 +153,7 @@ class RigMap:
         By name, the runs that are not there in that mode; empty where the rig has one way of standing.
     """
 
-    parts: tuple[Part, ...]
+    parts: tuple[MapPart, ...]
     runs: tuple[Run, ...] = ()
     trips: tuple[MapTrip, ...] = ()
     modes: Mapping[str, frozenset[int]] = field(default_factory=dict[str, frozenset[int]])
@@ -189,7 +189,7 @@ class Contradiction:
 
 
 @dataclass(frozen=True)
-class Change:
+class MapEdit:
     """One way in which the rig may differ from its map.
 
     Parameters
@@ -275,11 +275,11 @@ class Explanation:
 
     Parameters
     ----------
-    changes : tuple of Change
+    changes : tuple of MapEdit
         In order of run, then of change.
     """
 
-    changes: tuple[Change, ...]
+    changes: tuple[MapEdit, ...]
 
     @property
     def cost(self) -> int:
@@ -299,7 +299,7 @@ class Protection:
     ----------
     protected_by : mapping of str to tuple of str
         By outlet, its guards, nearest first, without those that a trip disproved; in the order of the map.
-    unprotected : tuple of str
+    unguarded : tuple of str
         Outlets that have power and no guard.
     contradictions : tuple of Contradiction
         In order of trips, then of parts.
@@ -313,7 +313,7 @@ class Protection:
     """
 
     protected_by: Mapping[str, tuple[str, ...]]
-    unprotected: tuple[str, ...]
+    unguarded: tuple[str, ...]
     contradictions: tuple[Contradiction, ...]
     explanations: tuple[Explanation, ...]
     findings: tuple[MapFinding, ...]
@@ -328,7 +328,7 @@ class Protection:
         """Give the answer as a JSON object."""
         return {
             "protected_by": {outlet: list(guards) for outlet, guards in self.protected_by.items()},
-            "unprotected": list(self.unprotected),
+            "unprotected": list(self.unguarded),
             "contradictions": [one.as_json() for one in self.contradictions],
             "explanations": [one.as_json() for one in self.explanations],
             "findings": [one.as_json() for one in self.findings],

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldlog.kinds.paper import Section, SectionLine
+from fieldlog.model.bodies import BodyProof
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import ProvedChange, Touching, proved_changes, step_of, touching
@@ -124,7 +125,7 @@ def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  
 
 def _proofs(proved: ProvedChange, asked: Asked) -> Iterator[ProofLine]:
     """Give each step with all that was ever noted of it; last what was noted of what is no step of it now."""
-    noted: dict[Step, list[Chain]] = {}
+    noted: dict[Step, list[Chain[BodyProof]]] = {}
     for chain in proved.change.proofs:
         noted.setdefault(step_of(chain), []).append(chain)
     for step, state in proved.states.items():
@@ -140,12 +141,12 @@ class _Said:
     asked: Asked
     state: StepState | None
 
-    def line(self, step: Step, chain: Chain, result: str, *, is_newest: bool) -> ProofLine:
+    def line(self, step: Step, chain: Chain[BodyProof], result: str, *, is_newest: bool) -> ProofLine:
         """Give what was noted of a step at one time."""
         words, place = self.asked.words(step), self.asked.place(step)
         return ProofLine(words, place, result, chain.day, chain.entry.position, is_newest)
 
-    def newest(self, chain: Chain) -> str:
+    def newest(self, chain: Chain[BodyProof]) -> str:
         """Give how the step stands by what was noted of it last."""
         if self.state is None:
             return f"{noted_words(chain.body)}; {_NO_STEP}"
@@ -154,7 +155,7 @@ class _Said:
         return STATES[self.state] + told(chain.body)
 
 
-def _of_step(step: Step, noted: Sequence[Chain], said: _Said) -> Iterator[ProofLine]:
+def _of_step(step: Step, noted: Sequence[Chain[BodyProof]], said: _Said) -> Iterator[ProofLine]:
     if not noted:
         state = StepState.OPEN if said.state is None else said.state
         yield ProofLine(said.asked.words(step), said.asked.place(step), STATES[state])

@@ -1,6 +1,6 @@
 """What a service record says about a rig."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
@@ -9,10 +9,12 @@ from fieldlog.engine import assess
 from fieldlog.errors import BadInput
 from fieldlog.kinds import kinds
 from fieldlog.kinds.paper import Section
+from fieldlog.model.bodies import BodyOutletTest, BodyTripTest
 from fieldlog.model.measured import check_input
 from fieldlog.model.restored import Restored
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.model.shapes import Check
 from fieldlog.reports.buyer import AskedLine, asked_lines
 from fieldlog.reports.change_lines import ChangeLine, change_section
 from fieldlog.reports.changes import changes_between
@@ -149,7 +151,7 @@ def contents(
     )
 
 
-def check_details(check: Mapping[str, Any], rulebook: Rulebook) -> tuple[Line, ...]:
+def check_details(check: Check, rulebook: Rulebook) -> tuple[Line, ...]:
     """Give all readings of a check, a line a part, then what they tell now: findings and ohms."""
     return (
         *(Line(part.title, in_a_row(part.lines)) for part in parts_of_check(check)),
@@ -179,14 +181,23 @@ def _without_old_proofs(change: ChangeLine, since: datetime | None) -> ChangeLin
 
 def _tests(rig: Rig, rulebook: Rulebook, since: datetime | None) -> Iterator[TestLine]:
     """Every test of an outlet or a device from a moment on, newest first."""
-    done: list[tuple[str, Chain]] = [(outlet.name, test) for outlet in rig.outlets for test in outlet.tests]
-    done += [(device.name, trip) for device in rig.devices for trip in device.trips]
-    done = [(name, chain) for name, chain in done if since is None or chain.at >= since]
-    for name, chain in sorted(done, key=lambda each: (each[1].at, each[1].entry.seq), reverse=True):
-        entry, corrected = chain.entry, _corrected(chain)
-        result = _result(chain, rulebook) + corrected
-        made_by, digest, details = entry.record.made_by, entry.hash[:16], _details(chain, rulebook)
-        yield TestLine(chain.day, name, result, made_by, entry.position, digest, details)
+    tests = ((outlet.name, test) for outlet in rig.outlets for test in outlet.tests)
+    trips = ((device.name, trip) for device in rig.devices for trip in device.trips)
+    lines: list[tuple[Chain, TestLine]] = [
+        *((one, _line(name, one, *_of_test(one, rulebook))) for name, one in tests if _is_listed(one, since)),
+        *((one, _line(name, one, *_of_trip(one, rulebook))) for name, one in trips if _is_listed(one, since)),
+    ]
+    newest_first = sorted(lines, key=lambda each: (each[0].at, each[0].entry.seq), reverse=True)
+    yield from (line for _, line in newest_first)
+
+
+def _is_listed(chain: Chain, since: datetime | None) -> bool:
+    return since is None or chain.at >= since
+
+
+def _line(name: str, chain: Chain, result: str, details: tuple[Line, ...]) -> TestLine:
+    entry, told = chain.entry, result + _corrected(chain)
+    return TestLine(chain.day, name, told, entry.record.made_by, entry.position, entry.hash[:16], details)
 
 
 def _corrected(chain: Chain) -> str:
@@ -195,21 +206,15 @@ def _corrected(chain: Chain) -> str:
     return " (corrected)" if chain.corrections else ""
 
 
-def _result(chain: Chain, rulebook: Rulebook) -> str:
-    if chain.entry.record.is_check:
-        return ending(chain.body, rulebook)
-    return trip_result(chain.body, rulebook).answers
+def _of_test(test: Chain[BodyOutletTest], rulebook: Rulebook) -> tuple[str, tuple[Line, ...]]:
+    return ending(test.body, rulebook), (*check_details(test.body["check"], rulebook), *_clock(test))
 
 
-def _details(chain: Chain, rulebook: Rulebook) -> tuple[Line, ...]:
-    if chain.entry.record.is_check:
-        return (*check_details(chain.body["check"], rulebook), *_clock(chain))
-    told = trip_result(chain.body, rulebook)
-    return (
-        *_clock(chain),
-        *(Line(LEVELS["stop"], sentence) for sentence in told.stops),
-        *(Line(LEVELS["note"], sentence) for sentence in told.notes),
-    )
+def _of_trip(trip: Chain[BodyTripTest], rulebook: Rulebook) -> tuple[str, tuple[Line, ...]]:
+    told = trip_result(trip.body, rulebook)
+    stops = (Line(LEVELS["stop"], sentence) for sentence in told.stops)
+    notes = (Line(LEVELS["note"], sentence) for sentence in told.notes)
+    return told.answers, (*_clock(trip), *stops, *notes)
 
 
 def _clock(chain: Chain) -> Iterator[Line]:
@@ -223,7 +228,7 @@ def _clock(chain: Chain) -> Iterator[Line]:
         )
 
 
-def _told_by(check: Mapping[str, Any], rulebook: Rulebook) -> Iterator[Line]:
+def _told_by(check: Check, rulebook: Rulebook) -> Iterator[Line]:
     try:
         answer = assess(check_input(check), rulebook)
     except BadInput as error:

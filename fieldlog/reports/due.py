@@ -7,12 +7,14 @@ from functools import cached_property
 from typing import Any, Final
 
 from fieldlog.errors import BadInput
-from fieldlog.model.bodies import LOOK, PROOF
+from fieldlog.model.bodies import LOOK, PROOF, BodyLook, BodyOutletTest, BodyProof, BodyTripTest
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, Thing, due_items
+from fieldlog.model.kind_of import HeldT
 from fieldlog.model.proving import Touched
 from fieldlog.model.rig import Chain, Change, CordSet, Device, Outlet, Rig, is_press
+from fieldlog.model.shapes import Check, More
 from fieldlog.reports.incidents import Incidents
 from fieldlog.reports.proving import Touching, touching
 from fieldlog.tables import entries
@@ -37,7 +39,7 @@ class _Asked:
         """Say whether its time can be that of a test; one far ahead comes from a wrong clock."""
         return chain.at.date() <= self.until
 
-    def newest(self, found: Iterable[Chain]) -> Chain | None:
+    def newest(self, found: Iterable[Chain[HeldT]]) -> Chain[HeldT] | None:
         """Give the first that is dated, of what comes newest first."""
         return next((chain for chain in found if self.is_dated(chain)), None)
 
@@ -153,7 +155,7 @@ def _of_device(device: Device, asked: _Asked) -> Thing:
     return _tested(asked, "device", device, last, failed, changed)
 
 
-def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain], asked: _Asked) -> Thing:
+def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain[BodyOutletTest]], asked: _Asked) -> Thing:
     last = asked.newest(test for test in tests if _is_read(test))
     failed = next((test for test in _down_to(last, tests) if _is_not_to_be_used(test)), None)
     changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
@@ -189,7 +191,7 @@ def _of_set(cord_set: CordSet, asked: _Asked) -> Thing:
     )
 
 
-def _stands_bad(look: Chain, looks: Sequence[Chain]) -> bool:
+def _stands_bad(look: Chain[BodyLook], looks: Sequence[Chain[BodyLook]]) -> bool:
     """Say whether a look found something bad of which no later one says anything else."""
     later = {point for each in looks[: looks.index(look)] for point in each.body["points"]}
     return any(how == "bad" and point not in later for point, how in look.body["points"].items())
@@ -218,12 +220,12 @@ def _day(chain: Chain | None) -> date | None:
     return None if chain is None else chain.at.date()
 
 
-def _down_to(last: Chain | None, tests: Sequence[Chain]) -> Sequence[Chain]:
+def _down_to(last: Chain[HeldT] | None, tests: Sequence[Chain[HeldT]]) -> Sequence[Chain[HeldT]]:
     """Give the tests from the newest to the last that counts: one that settles nothing hides no failure."""
     return tests if last is None else tests[: tests.index(last) + 1]
 
 
-def _has_failed(trip: Chain) -> bool:
+def _has_failed(trip: Chain[BodyTripTest]) -> bool:
     """Say whether a device failed; a plug-in tester decides nothing where the device stays on."""
     body = trip.body
     if body["by"] == "external" and body["tripped"] is False:
@@ -231,26 +233,26 @@ def _has_failed(trip: Chain) -> bool:
     return False in (body["tripped"], body["face_dead"], body["reset"])
 
 
-def _is_not_to_be_used(test: Chain) -> bool:
+def _is_not_to_be_used(test: Chain[BodyOutletTest]) -> bool:
     return bool(test.body["judgement"]["verdict"] == "do-not-use")
 
 
-def _is_read(test: Chain) -> bool:
+def _is_read(test: Chain[BodyOutletTest]) -> bool:
     """Say whether volts or lamps were read; a look alone does not show how an outlet is wired."""
     return _is_read_under_load(test) or any("volts" in one or "lamps" in one for one in _sets(test))
 
 
-def _is_read_under_load(test: Chain) -> bool:
+def _is_read_under_load(test: Chain[BodyOutletTest]) -> bool:
     """Say whether volts were read with the load on; a load alone shows no joint."""
     return any("volts" in one.get("loaded", {}) for one in _sets(test))
 
 
-def _sets(test: Chain) -> list[Mapping[str, Any]]:
+def _sets(test: Chain[BodyOutletTest]) -> list[Check | More]:
     check = test.body["check"]
     return [check, *check.get("more", ())]
 
 
-def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain]:
+def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain[BodyProof]]:
     """Give the proofs of how the ground reaches an outlet, made for a change or for itself, newest first."""
     parts = asked.touched.parts_of_outlet(outlet.id)
     return [
@@ -271,7 +273,7 @@ def _of_look(asked: _Asked, what: str, looked_at: Sequence[str], outlet: Outlet 
     return Thing(what, subject, name, last, struck=asked.incidents.since(what, subject, good))
 
 
-def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain]:
+def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain[BodyLook]]:
     """Give the looks at which anything was looked at, newest first."""
     about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
     points = set(asked.shows.get(of, {}).get("points", ()))
@@ -284,7 +286,7 @@ def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain]:
     ]
 
 
-def _is_all_good(look: Chain, points: Sequence[str] | None = None) -> bool:
+def _is_all_good(look: Chain[BodyLook], points: Sequence[str] | None = None) -> bool:
     """Say whether these points were found good, or all that is asked at such a look."""
     if points is not None:
         return all(look.body["points"].get(point) == "good" for point in points)

@@ -9,7 +9,7 @@ from typing import Any, Final
 from fieldlog.engine.protection import map_of_body
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
-from fieldlog.model.bodies import INCIDENT
+from fieldlog.model.bodies import INCIDENT, BodyRigMap
 from fieldlog.model.due_items import Struck
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import two_legs_amps
@@ -24,7 +24,7 @@ class Incidents:
     """What went wrong with a rig, by the map's body as it is now and the entries of incidents.json."""
 
     rig: Rig
-    body: Mapping[str, Any]
+    body: BodyRigMap
     rules: Sequence[Mapping[str, Any]]
     today: date
 

@@ -1,14 +1,15 @@
 """The parts and runs of a rig's map in words, and what its trips and its advice say."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, Final
+from typing import Final
 
 from fieldlog.engine.protection import is_drawable
 from fieldlog.engine.protection.one_more import Place
+from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import Change, Contradiction, MapFinding
+from fieldlog.model.rig_map import Contradiction, MapEdit, MapFinding
 from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
 from fieldlog.words.kinds import device_kind, kind_name
 from fieldlog.words.map_parts import name_of, names_of, run_words
@@ -89,7 +90,7 @@ def trips_words(drawn: DrawnRig, contradictions: Sequence[Contradiction]) -> str
     return words if len(words) <= 500 else f"{words[:498]} …"
 
 
-def change_words(body: Mapping[str, Any], change: Change) -> str:
+def change_words(body: BodyRigMap, change: MapEdit) -> str:
     """Say in what the rig differs from its map."""
     if change.run is None:
         part = name_of(body, change.part or "")
@@ -106,12 +107,12 @@ def change_words(body: Mapping[str, Any], change: Change) -> str:
     return f"{end} is fed from the {side} side of {start}, not from its {other} side."
 
 
-def is_for_the_map(changes: Sequence[Change]) -> bool:
+def is_for_the_map(changes: Sequence[MapEdit]) -> bool:
     """Say whether the map itself can be mended by one of the changes."""
     return any(is_drawable(change) for change in changes)
 
 
-def advice_words(body: Mapping[str, Any], finding: MapFinding, tables: CodeTables) -> Advice:
+def advice_words(body: BodyRigMap, finding: MapFinding, tables: CodeTables) -> Advice:
     """Give a finding in words, with its clause, its edition and how that is known."""
     entry = tables.entries[finding.id]
     figures = {"value": f"{finding.value or 0:g}", "limit": f"{finding.limit or 0:g}"}
@@ -136,7 +137,7 @@ def stop_words(drawn: DrawnRig, tables: CodeTables) -> list[str]:
     ]
 
 
-def place_words(body: Mapping[str, Any], place: Place) -> str:
+def place_words(body: BodyRigMap, place: Place) -> str:
     """Say where one more device would stand and what it would guard."""
     more = kind_name(device_kind(place.kind, is_gfci=True))
     stands = "" if place.kind == "cord-gfci" else " in its place"

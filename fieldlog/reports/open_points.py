@@ -102,7 +102,7 @@ class Grounds:
     changes: Sequence[ChangeLine]
     bad: Sequence[BadPoint]
     stops: Sequence[str]
-    disagreements: Sequence[str]
+    contradictions: Sequence[str]
     worse: Sequence[Worse]
 
 
@@ -118,7 +118,7 @@ def open_points(of: Grounds) -> Iterator[OpenPoint]:
     yield from worse_points(of.worse)
     yield from _last_results(of.rig, of.rulebook)
     yield from (_looked(of.rig, each) for each in of.bad if not each.is_grave)
-    for sentence in of.disagreements:
+    for sentence in of.contradictions:
         yield OpenPoint("does not agree", sentence, Place("map"), BY_THE_MAP)
     yield from _apart(of.rig)
     yield from _flags(of.rig)

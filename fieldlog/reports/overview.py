@@ -99,8 +99,10 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
     owed = due_of(rig, entries("facts/due.json"), today, known)
     due = {str(item.thing.subject): item for item in owed if item.thing.what == "device"}
     bad = bad_points(rig, entries("facts/looks.json"))
-    odd, worse = [said for _, said in _disagreements(on_map)], tuple(worse_now(rig, rulebook))
-    points = tuple(open_points(Grounds(rig, rulebook, today, owed, noted, bad, _stops(on_map), odd, worse)))
+    contradicting, worse = [said for _, said in _contradictions(on_map)], tuple(worse_now(rig, rulebook))
+    points = tuple(
+        open_points(Grounds(rig, rulebook, today, owed, noted, bad, _stops(on_map), contradicting, worse))
+    )
     return Overview(
         name=rig.name,
         plug=str(rig.chain.body["outlet"]),
@@ -123,9 +125,9 @@ def guard_now(rig: Rig, outlet_id: str) -> str:
     return "" if outlet is None else _guard_words(outlet, _judged(rig))
 
 
-def disagreements(rig: Rig) -> list[tuple[Chain, str]]:
+def contradictions(rig: Rig) -> list[tuple[Chain, str]]:
     """Give each trip test that contradicts the map or itself, and say how."""
-    return _disagreements(_judged(rig))
+    return _contradictions(_judged(rig))
 
 
 def _guards(rig: Rig) -> list[Device]:
@@ -148,7 +150,7 @@ def _touching(rig: Rig) -> Touching | None:
         return None
 
 
-def _disagreements(on_map: DrawnRig | BadInput) -> list[tuple[Chain, str]]:
+def _contradictions(on_map: DrawnRig | BadInput) -> list[tuple[Chain, str]]:
     if isinstance(on_map, BadInput):
         return []
     return [
@@ -161,9 +163,9 @@ def _map_line(rig: Rig, on_map: DrawnRig | BadInput) -> MapLine:
     if isinstance(on_map, BadInput):
         return MapLine(rig.map is not None, problem=on_map.problems[0].problem)
     unguarded = (
-        (mode, tuple(name_of(on_map.body, outlet) for outlet in one.unprotected))
+        (mode, tuple(name_of(on_map.body, outlet) for outlet in one.unguarded))
         for mode, one in on_map.protections.items()
-        if one.unprotected
+        if one.unguarded
     )
     return MapLine(on_map.is_drawn, tuple(unguarded), len(on_map.contradictions))
 

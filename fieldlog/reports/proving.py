@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from fieldlog.engine.protection import map_of_body
 from fieldlog.engine.protection.touched import Ways, guards_of_outlets, touched_by
+from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.proving import (
@@ -30,7 +31,7 @@ OUTLET_KINDS: Final = ("receptacle", "gfci-receptacle", "strip")
 class Touching:
     """What each change of a rig touches, by the map as it is now and as it was since before the change."""
 
-    body: Mapping[str, Any]
+    body: BodyRigMap
     touched: Mapping[str, Touched]
     changes: tuple[Change, ...]
 

@@ -9,10 +9,12 @@ from fieldlog.engine.protection import MOST_TRIPS, judge, map_of_body
 from fieldlog.engine.protection.contradictions import modes_with_power
 from fieldlog.engine.protection.map import wire
 from fieldlog.engine.protection.touched import below
+from fieldlog.model.bodies import BodyRigMap, BodyTripTest
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rig_map import TRIPPING, Contradiction, Protection, RigMap
+from fieldlog.model.shapes import RigPart
 
 
 @dataclass(frozen=True)
@@ -68,9 +70,9 @@ class DrawnRig:
         What the trips leave open, because they say both.
     """
 
-    body: Mapping[str, Any]
+    body: BodyRigMap
     is_drawn: bool
-    trips: tuple[Chain, ...]
+    trips: tuple[Chain[BodyTripTest], ...]
     rig_map: RigMap
     protections: Mapping[str, Protection]
     told_both: tuple[ToldBoth, ...] = ()
@@ -97,7 +99,7 @@ class DrawnRig:
                 ),
             )
             for mode, one in self.protections.items()
-            if any(part in (*one.protected_by, *one.unprotected) for part in parts)
+            if any(part in (*one.protected_by, *one.unguarded) for part in parts)
         }
 
 
@@ -105,7 +107,7 @@ class DrawnRig:
 class _Told:
     """What is taken of one trip test: parts by their ids, and the mode in which the rig stood."""
 
-    chain: Chain
+    chain: Chain[BodyTripTest]
     device: str
     dead: tuple[str, ...]
     live: tuple[str, ...]
@@ -151,7 +153,7 @@ def _newest(held: list[_Told], most: int) -> list[_Told]:
     return [one for one in held if one.chain.at >= ages[most - 1]][:most]
 
 
-def body_of(rig: Rig) -> Mapping[str, Any]:
+def body_of(rig: Rig) -> BodyRigMap:
     """Give the newest version of the rig's map, or what its list stands for."""
     return map_of_list(rig) if rig.map is None else rig.map.body
 
@@ -167,17 +169,18 @@ def modes_to_ask(rig: Rig, device: str) -> tuple[str, ...]:
 
 def own_outlets(rig: Rig, device: str) -> tuple[str, ...]:
     """Give the outlets that are the face of a device."""
-    faces = (part for part in body_of(rig)["parts"] if part["kind"] == "gfci-receptacle")
-    return tuple(part["outlet"] for part in faces if part.get("outlet") and part.get("device") == device)
+    faces = [part for part in body_of(rig)["parts"] if part["kind"] == "gfci-receptacle"]
+    found = (part.get("outlet") for part in faces if part.get("device") == device)
+    return tuple(outlet for outlet in found if outlet)
 
 
-def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[_Told]:
+def _trips(rig: Rig, body: BodyRigMap) -> Iterator[_Told]:
     """Give what each device's newest trips say of each part; an older word about a part is passed over.
 
     Trips of a part that cannot trip are passed over as well, whatever device it names.
     """
     changed_at = _changed_at(rig, body)
-    outlets = {part["outlet"]: part["id"] for part in body["parts"] if part.get("outlet")}
+    outlets = {outlet: part["id"] for part in body["parts"] if (outlet := part.get("outlet"))}
     wiring = wire(map_of_body(body)) if body["modes"] else None
     for part in body["parts"]:
         device = rig.device(part.get("device")) if part["kind"] in TRIPPING else None
@@ -187,7 +190,7 @@ def _trips(rig: Rig, body: Mapping[str, Any]) -> Iterator[_Told]:
             yield from (seen.told(chain) for chain in device.trips if chain.body["tripped"] is True)
 
 
-def _changed_at(rig: Rig, body: Mapping[str, Any]) -> dict[str, datetime]:
+def _changed_at(rig: Rig, body: BodyRigMap) -> dict[str, datetime]:
     """Give when each part, or what it hangs on, was last changed; what was seen before tells nothing."""
     found: dict[str, datetime] = {}
     ways = [(run["from"], run["to"]) for run in body["runs"]]
@@ -201,33 +204,35 @@ def _changed_at(rig: Rig, body: Mapping[str, Any]) -> dict[str, datetime]:
 class _Seen:
     """What the trips of one device, the newest first, said of each part so far."""
 
-    part: Mapping[str, Any]
+    part: RigPart
     outlets: Mapping[str, str]
     changed_at: Mapping[str, datetime]
     powering: tuple[str, ...]
     modes: tuple[str, ...]
     spoken: dict[str, set[str | None]]
 
-    def told(self, chain: Chain) -> _Told:
+    def told(self, chain: Chain[BodyTripTest]) -> _Told:
         """Give what a trip says of the parts of which no newer trip spoke."""
         mode = self._mode(chain.body)
-        dead, live = (self._of(chain, mode, seen) for seen in ("dead", "live"))
+        dead = self._of(chain, mode, chain.body["dead"], is_dead=True)
+        live = self._of(chain, mode, chain.body["live"], is_dead=False)
         both = tuple(one for one in dead if one in live)
         dead, live = (tuple(one for one in seen if one not in both) for seen in (dead, live))
         for one in (*dead, *live):
             self.spoken.setdefault(one, set()).add(mode)
         return _Told(chain, self.part["id"], dead, live, both, mode)
 
-    def _mode(self, body: Mapping[str, Any]) -> str | None:
+    def _mode(self, body: BodyTripTest) -> str | None:
         """Give the mode in which the rig stood, None where nobody said and several are possible."""
         if body.get("mode") in self.modes:
             return str(body["mode"])
         return self.powering[0] if len(self.powering) == 1 else None
 
-    def _of(self, chain: Chain, mode: str | None, seen: str) -> tuple[str, ...]:
-        body = chain.body
-        parts = [self.outlets[one] for one in body[seen] if one in self.outlets]
-        if self.part["kind"] == "gfci-receptacle" and body["face_dead"] is (seen == "dead"):
+    def _of(
+        self, chain: Chain[BodyTripTest], mode: str | None, seen: Sequence[str], *, is_dead: bool
+    ) -> tuple[str, ...]:
+        parts = [self.outlets[one] for one in seen if one in self.outlets]
+        if self.part["kind"] == "gfci-receptacle" and chain.body["face_dead"] is is_dead:
             parts.append(self.part["id"])
         return tuple(one for one in dict.fromkeys(parts) if not self._is_old(one, chain, mode))
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fieldlog.engine import assess
+from fieldlog.model.bodies import BodyTripTest
 from fieldlog.model.measured import measured
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
@@ -45,7 +46,7 @@ class TripResult:
     is_tested: bool
 
 
-def trip_result(trip: Mapping[str, Any], rulebook: Rulebook) -> TripResult:
+def trip_result(trip: BodyTripTest, rulebook: Rulebook) -> TripResult:
     """Judge the body of a trip test."""
     findings = _findings(trip, rulebook)
     return TripResult(
@@ -56,7 +57,7 @@ def trip_result(trip: Mapping[str, Any], rulebook: Rulebook) -> TripResult:
     )
 
 
-def left_out(rig: Rig, trip: Mapping[str, Any]) -> tuple[str, ...]:
+def left_out(rig: Rig, trip: BodyTripTest) -> tuple[str, ...]:
     """Give in words what a trip test left out: its steps, and the outlets that nobody looked at."""
     steps = [step for step in trip["not_tested"] if step != "outlets"]
     seen = (*trip["dead"], *trip["live"])

@@ -18,7 +18,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Part:
+class LineGroup:
     """Lines that belong together."""
 
     title: str

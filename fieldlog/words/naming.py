@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from fieldlog.model.bodies import BodyArrivalCheck, BodyOutletTest
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.words.wording import begun, pair_words
 
@@ -28,7 +29,7 @@ def explanation_name(identity: str | None, outlet: str, rulebook: Rulebook) -> s
     return str({**said, **said.get(family, {})}.get("name", UNKNOWN))
 
 
-def ending(body: Mapping[str, Any], rulebook: Rulebook) -> str:
+def ending(body: BodyArrivalCheck | BodyOutletTest, rulebook: Rulebook) -> str:
     """Give the word of the verdict that a check ended in, and the fault that explains it first, if any."""
     said = body["judgement"]
     word = verdict_name(said["verdict"], rulebook)

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from fieldlog.model.contacts import contacts_of
-from fieldlog.words.lines import Line, Part
-from fieldlog.words.wording import STATES, begun, near_words, pair_words
+from fieldlog.model.shapes import Check, Loaded, More
+from fieldlog.words.lines import Line, LineGroup
+from fieldlog.words.wording import STATES, begun, contact_words, pair_words
 
 SUPPLIES: Final = {
     "utility": "shore power",
@@ -34,7 +35,7 @@ SIGNS: Final = {
 }
 
 
-def parts_of_check(check: Mapping[str, Any]) -> tuple[Part, ...]:
+def parts_of_check(check: Check) -> tuple[LineGroup, ...]:
     """Give everything that a check says, in the order in which it is usually done."""
     contacts = contacts_of(check["outlet"])
     further = [
@@ -43,12 +44,12 @@ def parts_of_check(check: Mapping[str, Any]) -> tuple[Part, ...]:
         for part in _set_parts(one, contacts.pairs, _set_title(number, one))
     ]
     parts = (
-        Part("The outlet", tuple(_outlet(check))),
+        LineGroup("The outlet", tuple(_outlet(check))),
         *_set_parts(check, contacts.pairs, "Read, as found"),
         *further,
-        Part("Continuity, nothing live", tuple(_continuity(check))),
-        Part("Non-contact detector", tuple(_near(check, contacts.near))),
-        Part("Trip tests", tuple(_trips(check))),
+        LineGroup("Continuity, nothing live", tuple(_continuity(check))),
+        LineGroup("Non-contact detector", tuple(_detector(check, contacts.detector_places))),
+        LineGroup("Trip tests", tuple(_trips(check))),
     )
     return tuple(part for part in parts if part.lines)
 
@@ -69,7 +70,7 @@ _TRIP_ANSWERS: Final = {
 _TRIP_FIGURES: Final = {"milliseconds": "time to trip", "milliamps": "fault current"}
 
 
-def _outlet(check: Mapping[str, Any]) -> Iterator[Line]:
+def _outlet(check: Check) -> Iterator[Line]:
     yield Line("Kind", check["outlet"])
     if "supply" in check:
         yield Line("Supply", SUPPLIES[check["supply"]])
@@ -83,20 +84,20 @@ def _outlet(check: Mapping[str, Any]) -> Iterator[Line]:
         yield Line("Damage looked for", ", ".join(SIGNS[sign] for sign in check["look"]) or "none seen")
 
 
-def _set_title(number: int, one: Mapping[str, Any]) -> str:
+def _set_title(number: int, one: More) -> str:
     return f"Further set {number}, {STATES[one.get('state', 'as-found')]}"
 
 
-def _set_parts(one: Mapping[str, Any], pairs: Sequence[str], title: str) -> Iterator[Part]:
+def _set_parts(one: Check | More, pairs: Sequence[str], title: str) -> Iterator[LineGroup]:
     lines = (*_meter(one), *_volts(one, pairs), *_lamps(one, pairs))
     loaded = one.get("loaded")
     if lines or loaded is None:
-        yield Part(title, lines)
+        yield LineGroup(title, lines)
     if loaded is not None:
-        yield Part(f"{title}, under load", (*_load(loaded, pairs), *_volts(loaded, pairs)))
+        yield LineGroup(f"{title}, under load", (*_load(loaded, pairs), *_volts(loaded, pairs)))
 
 
-def _meter(one: Mapping[str, Any]) -> Iterator[Line]:
+def _meter(one: Check | More) -> Iterator[Line]:
     meter = one.get("meter")
     if not meter or not (one.get("volts") or one.get("loaded")):
         return
@@ -107,39 +108,39 @@ def _meter(one: Mapping[str, Any]) -> Iterator[Line]:
     yield Line("Meter", ", ".join(words))
 
 
-def _volts(one: Mapping[str, Any], pairs: Sequence[str]) -> Iterator[Line]:
+def _volts(one: Check | More | Loaded, pairs: Sequence[str]) -> Iterator[Line]:
     volts = one.get("volts", {})
     yield from (Line(begun(pair_words(pair)), volts[pair]) for pair in _in_order(volts, pairs))
 
 
-def _lamps(one: Mapping[str, Any], pairs: Sequence[str]) -> Iterator[Line]:
+def _lamps(one: Check | More, pairs: Sequence[str]) -> Iterator[Line]:
     lamps = one.get("lamps", {})
     for pair in _in_order(lamps, pairs):
         yield Line(f"{begun(pair_words(pair))} lamp", LAMPS[lamps[pair]])
 
 
-def _load(loaded: Mapping[str, Any], pairs: Sequence[str]) -> Iterator[Line]:
+def _load(loaded: Loaded, pairs: Sequence[str]) -> Iterator[Line]:
     spread = f", known to {loaded['amps_percent']}" if "amps_percent" in loaded else ""
     across = loaded.get("across", pairs[0])
     yield Line(f"Load across {pair_words(across)}", f"{loaded['amps']}{spread}")
 
 
-def _continuity(check: Mapping[str, Any]) -> Iterator[Line]:
+def _continuity(check: Check) -> Iterator[Line]:
     found = check.get("continuity", {})
     for pair, words in CONTINUITY_PAIRS.items():
         if pair in found:
             yield Line(begun(words), CONTINUITY[found[pair]])
 
 
-def _near(check: Mapping[str, Any], places: Sequence[str]) -> Iterator[Line]:
+def _detector(check: Check, places: Sequence[str]) -> Iterator[Line]:
     found = check.get("near", {})
     for place in _in_order(found, places):
-        at = "At the rig's skin" if place == "skin" else f"At the {near_words(place)} contact"
+        at = "At the rig's skin" if place == "skin" else f"At the {contact_words(place)} contact"
         nothing = "silent, which shows nothing: not tested" if place == "skin" else "found nothing"
         yield Line(at, "found volts" if found[place] else nothing)
 
 
-def _trips(check: Mapping[str, Any]) -> Iterator[Line]:
+def _trips(check: Check) -> Iterator[Line]:
     for trip in check.get("trip", ()):
         yield Line(begun(DEVICES[trip.get("device", "this")]), trip_words(trip))
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
+from fieldlog.model.bodies import BodyProof
 from fieldlog.model.proving import Step
 from fieldlog.words.wording import OUTCOMES, UNITS, begun, pair_words
 
@@ -47,14 +48,14 @@ class Asked:
         return begun(", ".join(each for each in (part, pair) if each))
 
 
-def noted_words(body: Mapping[str, Any]) -> str:
+def noted_words(body: BodyProof) -> str:
     """Give what a proof found, with the value and the note, where there are any."""
     return OUTCOMES[body["outcome"]] + told(body)
 
 
-def told(body: Mapping[str, Any]) -> str:
+def told(body: BodyProof) -> str:
     """Give the value and the note of a proof as the end of a line."""
-    unit = UNITS.get(body["unit"], body["unit"] or "")
+    unit = UNITS.get(body["unit"] or "", body["unit"] or "")
     value = "" if body["value"] is None else f"{body['value']} {unit}".strip()
     said = "; ".join(each for each in (value, str(body["note"])) if each)
     return f": {said}" if said else ""

@@ -79,7 +79,7 @@ def begun(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def near_words(place: str) -> str:
+def contact_words(place: str) -> str:
     """Give in words where a non-contact detector was held: at a contact, or at the rig's skin."""
     return NAMES.get(place, place)
 

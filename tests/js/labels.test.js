@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import test from "node:test";
 
 import { kindsOfBook, labelsOfBook } from "../../deploy/javascript/book.mjs";
-import { CONTINUITIES, NEAR, PAIRS } from "../../static/js/lib/words.js";
+import { CONTINUITIES, DETECTOR, PAIRS } from "../../static/js/lib/words.js";
 import { cardMarkup } from "../../static/js/phone/card.js";
 import { labelOf } from "../../static/js/phone/labels.js";
 import { formOf } from "../../static/js/phone/mending.js";
@@ -17,7 +17,7 @@ const KINDS = [
   ...(await kindsOfBook()).map((kind) => ({ ...kind, of: ["record"] })),
 ];
 const LABELS = await labelsOfBook();
-const NAMES = { pair: PAIRS, near: NEAR, continuity: CONTINUITIES };
+const NAMES = { pair: PAIRS, near: DETECTOR, continuity: CONTINUITIES };
 
 const resolved = (schema) => (schema.$ref ? resolved(SCHEMA.$defs[schema.$ref.split("/").at(-1)]) : schema);
 

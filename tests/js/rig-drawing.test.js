@@ -2,8 +2,8 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { protect } from "../../static/js/engine/protect.js";
 import { rigDrawing } from "../../static/js/rig/drawing.js";
+import { drawingWords } from "../../static/js/rig/drawing-words.js";
 import { guardedRuns, wayTo } from "../../static/js/rig/runs.js";
-import { twin } from "../../static/js/rig/twin.js";
 import { guardText, namesOf } from "../../static/js/rig/words.js";
 
 const part = (id, kind, more = {}) => ({ id, kind, name: `The ${id}`, ...more });
@@ -87,7 +87,7 @@ test("what a name holds never becomes markup", () => {
   const map = { parts: [part("x", "receptacle", { name: "<b>&", note: "<i>" })], runs: [] };
 
   assert.ok(!rigDrawing(map, known(map)).text.includes("<b>&"));
-  assert.ok(!twin(map, known(map), "r").text.includes("<i>"));
+  assert.ok(!drawingWords(map, known(map), "r").text.includes("<i>"));
 });
 
 test("every part stands in the drawing and in the words, and each printed sheet begins where another ends", () => {
@@ -96,7 +96,7 @@ test("every part stands in the drawing and in the words, and each printed sheet 
   const drawing = rigDrawing(map, known(map)).text;
 
   assert.equal(drawing.match(/data-part="/g).length, 80);
-  assert.equal(twin(map, known(map), "r").text.match(/<h3>/g).length, 80);
+  assert.equal(drawingWords(map, known(map), "r").text.match(/<h3>/g).length, 80);
   const sheets = [...drawing.matchAll(/viewBox="0 ([\d.]+) [\d.]+ ([\d.]+)" width/g)].map(([, top, height]) => [
     Number(top),
     Number(height),

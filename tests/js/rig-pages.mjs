@@ -3,10 +3,10 @@
 import { readFileSync } from "node:fs";
 
 import { rigDrawing } from "../../static/js/rig/drawing.js";
+import { contradictionList, drawingWords, stopList, unguardedList } from "../../static/js/rig/drawing-words.js";
 import { judgedMap } from "../../static/js/rig/judged.js";
 import { rigsOf } from "../../static/js/rig/rig-of.js";
 import { storyMarkup, storyOf } from "../../static/js/rig/story.js";
-import { bareList, contradictionList, stopList, twin } from "../../static/js/rig/twin.js";
 import { namesOf } from "../../static/js/rig/words.js";
 
 const BY = { rules: null, wordOf: (verdict) => verdict, ohmsOf: () => null };
@@ -24,8 +24,8 @@ function answer(records) {
       contradictions: contradictions.filter((each) => each.mode === mode),
     };
     const stops = stopList([[mode, found.stops]], names);
-    const parts = [stops, contradictionList(known.contradictions, names, rig.id), bareList(map, known, rig.id)];
-    return [...parts, twin(map, known, rig.id), rigDrawing(map, known)].map(({ text }) => text);
+    const parts = [stops, contradictionList(known.contradictions, names, rig.id), unguardedList(map, known, rig.id)];
+    return [...parts, drawingWords(map, known, rig.id), rigDrawing(map, known)].map(({ text }) => text);
   });
   return { map: maps.join("\n"), stories: rig.outlets.map(({ id }) => storyMarkup(storyOf(rows, id, null), BY).text) };
 }

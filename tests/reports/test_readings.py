@@ -33,7 +33,7 @@ KEY = re.compile(
 )
 
 
-def text_of(check: dict[str, Any]) -> dict[str, dict[str, str]]:
+def text_of(check: Any) -> dict[str, dict[str, str]]:
     """Give what is said of a check, by part and label."""
     return {part.title: {line.label: line.value for line in part.lines} for part in parts_of_check(check)}
 
@@ -51,7 +51,7 @@ def measured_in(value: Any) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("check", [a_check(), a_full_check(), a_14_50_check(), a_floating_generator()])
-def test_no_measured_value_is_left_out(check: dict[str, Any]) -> None:
+def test_no_measured_value_is_left_out(check: Any) -> None:
     said = " ".join(part.text for part in parts_of_check(check))
 
     assert [value for value in measured_in(check) if value not in said] == []

@@ -43,7 +43,7 @@ def test_contacts_are_those_that_the_rulebook_judges() -> None:
         family, ours = rulebook.family_of(outlet), contacts_of(outlet)
         assert (ours.pairs, ours.usual) == (family.pairs, family.lamp_pairs)
         assert set(ours.acrosses) == set(family.acrosses)
-        assert set(family.contacts) < set(ours.near)
+        assert set(family.contacts) < set(ours.detector_places)
 
 
 def test_every_kind_of_reading_is_kept(owner: Person) -> None:

@@ -1,4 +1,4 @@
-"""What a person may type as a number; static/js/lib/entry.js is tested from the same cases."""
+"""What a person may type as a number; static/js/lib/measured.js is tested from the same cases."""
 
 import json
 from pathlib import Path

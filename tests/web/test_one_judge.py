@@ -37,7 +37,7 @@ SENTENCE: Final = re.compile(
 SEEN: Final = {"went dead": "dead", "goes dead": "dead", "stayed live": "live", "stays live": "live"}
 
 Guards = dict[str, str]
-Odd = tuple[str, str, str, str, str]
+Contradiction = tuple[str, str, str, str, str]
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class Said:
 
     guards: Guards
     unguarded: list[str]
-    odd: list[Odd]
+    contradictions: list[Contradiction]
 
 
 @cache
@@ -94,7 +94,7 @@ def _answered(told: Mapping[str, Any], answer: Mapping[str, Any]) -> Said:
     guards = {
         mode: one["protected_by"] | dict.fromkeys(one["unprotected"], ()) for mode, one in modes.items()
     }
-    odd = [
+    contradictions = [
         (
             one["part"],
             told["trips"][one["trip"]]["device"],
@@ -105,13 +105,13 @@ def _answered(told: Mapping[str, Any], answer: Mapping[str, Any]) -> Said:
         for mode in modes.values()
         for one in mode["contradictions"]
     ]
-    return in_names(told, guards, odd)
+    return in_names(told, guards, contradictions)
 
 
 def in_names(
     told: Mapping[str, Any],
     guards: Mapping[str, Mapping[str, Sequence[str]]],
-    odd: Iterable[Sequence[str]],
+    contradictions: Iterable[Sequence[str]],
     disproved: Mapping[str, Mapping[str, Sequence[Sequence[str]]]] | None = None,
 ) -> Said:
     """Put what is told of parts by their ids in the words of a page."""
@@ -134,7 +134,7 @@ def in_names(
     return Said(
         {outlet: words[part] for part, outlet in called.items() if words[part]},
         sorted(f"{before[mode]}{names[by]}" for mode in guards for by, of in guards[mode].items() if not of),
-        sorted((names[part], names[device], *others) for part, device, *others in odd),
+        sorted((names[part], names[device], *others) for part, device, *others in contradictions),
     )
 
 
@@ -158,7 +158,7 @@ def by_the_page(person: Person, rig: str) -> tuple[Said, int]:
     ]
     bare = [part.replace("“", "").rstrip("”") for part in bare]
     count = sum(int(number) for number in COUNT.findall(page))
-    return Said(_known(guards), sorted(bare), _odd(OPEN.findall(page))), count
+    return Said(_known(guards), sorted(bare), _contradictions(OPEN.findall(page))), count
 
 
 def by_the_pdf(rig: Rig) -> Said:
@@ -166,14 +166,14 @@ def by_the_pdf(rig: Rig) -> Said:
     told = contents(rig, load(), made_at=NOON, address="https://fieldlog.invalid")
     guards = {line.name: line.guard for line in told.outlets}
     points = [point.sentence for point in told.open_points if point.kind == "does not agree"]
-    return Said(_known(guards), [], _odd(points))
+    return Said(_known(guards), [], _contradictions(points))
 
 
 def _known(guards: Guards) -> Guards:
     return {outlet: by for outlet, by in guards.items() if not by.startswith("not known")}
 
 
-def _odd(sentences: Iterable[str]) -> list[Odd]:
+def _contradictions(sentences: Iterable[str]) -> list[Contradiction]:
     found = [SENTENCE.match(sentence) for sentence in sentences if "told both ways" not in sentence]
     assert None not in found, sentences
     return sorted(
@@ -203,13 +203,13 @@ def test_the_command_line_says_of_a_hundred_rigs_what_the_phone_says() -> None:
 def test_the_page_says_of_a_hundred_rigs_what_the_phone_says(noted: Person) -> None:
     pages = [by_the_page(noted, records[0]["id"]) for records in rigs()]
 
-    assert_same(pages, [(said, len(said.odd)) for said in by_the_phone()])
+    assert_same(pages, [(said, len(said.contradictions)) for said in by_the_phone()])
 
 
 def test_the_pdf_says_of_a_hundred_rigs_what_the_phone_says() -> None:
     assert_same(
         [by_the_pdf(rig) for rig in as_gathered()],
-        [Said(said.guards, [], said.odd) for said in by_the_phone()],
+        [Said(said.guards, [], said.contradictions) for said in by_the_phone()],
     )
 
 
@@ -224,8 +224,8 @@ def test_the_hundred_rigs_hold_what_the_judges_could_differ_in() -> None:
             sum(record["kind"] == "rig-map" for record in records) > 1 for records in rigs()
         ),
         "modes": sum(bool(told["map"]["modes"]) for told in on_the_phone()),
-        "contradicted": sum(bool(each.odd) for each in said),
-        "borne out": sum(not each.odd for each in said),
+        "contradicted": sum(bool(each.contradictions) for each in said),
+        "borne out": sum(not each.contradictions for each in said),
         "guarded": sum(any("nothing" not in by for by in each.guards.values()) for each in said),
         "with a guard that a trip disproved": sum(
             any("shows otherwise" in by for by in each.guards.values()) for each in said
@@ -238,7 +238,7 @@ def test_the_hundred_rigs_hold_what_the_judges_could_differ_in() -> None:
 
 def by_the_noted_guard(rig: Rig) -> Said:
     """Judge as nobody does any more: each outlet's noted guard against the newest trip that names it."""
-    odd: list[Odd] = []
+    contradictions: list[Contradiction] = []
     for outlet in rig.outlets:
         for device in rig.devices:
             trips = (
@@ -250,9 +250,13 @@ def by_the_noted_guard(rig: Rig) -> Said:
                 seen = "dead" if outlet.id in newest["dead"] else "live"
                 expected = "dead" if outlet.guard == device.id else "live"
                 if seen != expected:
-                    odd.append((outlet.name, device.name, expected, seen, day))
+                    contradictions.append((outlet.name, device.name, expected, seen, day))
     names = {device.id: device.name for device in rig.devices}
-    return Said({each.name: names.get(each.guard or "", "nothing") for each in rig.outlets}, [], sorted(odd))
+    return Said(
+        {each.name: names.get(each.guard or "", "nothing") for each in rig.outlets},
+        [],
+        sorted(contradictions),
+    )
 
 
 def test_a_side_that_went_by_the_noted_guard_would_be_found() -> None:
@@ -260,6 +264,6 @@ def test_a_side_that_went_by_the_noted_guard_would_be_found() -> None:
     is_drawn = ["rig-map" in {record["kind"] for record in records} for records in rigs()]
     pairs = list(zip(others, by_the_phone(), is_drawn, strict=True))
 
-    assert sum(other.odd != said.odd for other, said, drawn in pairs if not drawn) >= 10
-    assert sum(other.odd != said.odd for other, said, drawn in pairs if drawn) >= 20
+    assert sum(other.contradictions != said.contradictions for other, said, drawn in pairs if not drawn) >= 10
+    assert sum(other.contradictions != said.contradictions for other, said, drawn in pairs if drawn) >= 20
     assert sum(other.guards != said.guards for other, said, _ in pairs) >= 20

@@ -51,7 +51,7 @@ def binding(found: list[Rating]) -> Rating | None:
     return min(found, key=lambda rating: rating.amps, default=None)
 
 
-def unguarded(supply: Supply, found: list[Rating]) -> list[Rating]:
+def without_a_breaker(supply: Supply, found: list[Rating]) -> list[Rating]:
     """List what carries less than the breaker lets through: cord and outlet."""
     breaker = supply.breaker_amps
     if breaker is None:

@@ -3,17 +3,17 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from fieldlog.model.rig_map import Change
+from fieldlog.model.rig_map import MapEdit
 
 
-def accept(body: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, Any]:
+def accept(body: Mapping[str, Any], changes: Sequence[MapEdit]) -> dict[str, Any]:
     """Give a map with its runs as an explanation says.
 
     Parameters
     ----------
     body : mapping
         A rig map as JSON, such as the body of a rig-map record; it is left as it is.
-    changes : sequence of Change
+    changes : sequence of MapEdit
         Of one explanation.
 
     Returns
@@ -25,7 +25,7 @@ def accept(body: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, Any]
     Examples
     --------
     >>> body = {"parts": [], "runs": [{"from": "g", "from_side": "load", "to": "r"}]}
-    >>> accept(body, [Change("to-line-side", run=0)])["runs"]
+    >>> accept(body, [MapEdit("to-line-side", run=0)])["runs"]
     [{'from': 'g', 'from_side': 'line', 'to': 'r'}]
     """
     runs = [dict(run) for run in body.get("runs", [])]
@@ -35,12 +35,12 @@ def accept(body: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, Any]
     return {**body, "runs": runs}
 
 
-def is_drawable(change: Change) -> bool:
+def is_drawable(change: MapEdit) -> bool:
     """Say whether a change is one of the map, and no fault of a device."""
     return change.run is not None
 
 
-def _mended(change: Change) -> dict[str, str]:
+def _mended(change: MapEdit) -> dict[str, str]:
     if change.start is not None:
         side = "load" if change.change == "fed-from-load-side" else "line"  # a breaker has but one side
         return {"from": change.start, "from_side": side}

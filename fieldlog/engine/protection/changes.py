@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from fieldlog.engine.protection.map import Layout, Wiring
-from fieldlog.model.rig_map import TWO_SIDED, Change
+from fieldlog.engine.protection.map import Arrangement, NumberedMap
+from fieldlog.model.rig_map import TWO_SIDED, MapEdit
 
 
 @dataclass(frozen=True)
@@ -13,7 +13,7 @@ class Changes:
 
     Parameters
     ----------
-    all : tuple of Change
+    all : tuple of MapEdit
         In order of run, then of change; those of parts come last. A set of them is a whole number, bit c
         standing for change number c.
     of_run : tuple of int
@@ -26,7 +26,7 @@ class Changes:
         By change, all changes of the same run or part, of which at most one can be so [bits].
     """
 
-    all: tuple[Change, ...]
+    all: tuple[MapEdit, ...]
     of_run: tuple[int, ...]
     side_of: tuple[int, ...]
     swap_of: tuple[int, ...]
@@ -34,12 +34,12 @@ class Changes:
     kin: tuple[int, ...]
 
 
-def changes_of(wiring: Wiring, *, with_load_sides: bool = False) -> Changes:
+def changes_of(wiring: NumberedMap, *, with_load_sides: bool = False) -> Changes:
     """Give every change that may be made to a map.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     with_load_sides : bool
         Whether a run may be fed from the load side of a device of another circuit as well.
@@ -52,9 +52,9 @@ def changes_of(wiring: Wiring, *, with_load_sides: bool = False) -> Changes:
         GFCI receptacle may have line and load swapped.
     """
     parts, runs = wiring.rig_map.parts, range(len(wiring.ends))
-    near = _near(wiring)
+    in_line = _in_line(wiring)
     sided = _sided(wiring) if with_load_sides else frozenset[int]()
-    found = [change for run in runs for change in _of_run(wiring, run, near[wiring.ends[run]], sided)]
+    found = [change for run in runs for change in _of_run(wiring, run, in_line[wiring.ends[run]], sided)]
     found += [change for place in range(len(parts)) for change in _of_part(wiring, place)]
     bits: dict[tuple[str, int | None, str | None], int] = {}
     kin: dict[tuple[int | None, str | None], int] = {}
@@ -78,24 +78,26 @@ def changes_of(wiring: Wiring, *, with_load_sides: bool = False) -> Changes:
     )
 
 
-def _of_run(wiring: Wiring, run: int, near: frozenset[int], sided: frozenset[int]) -> Iterator[Change]:
+def _of_run(
+    wiring: NumberedMap, run: int, in_line: frozenset[int], sided: frozenset[int]
+) -> Iterator[MapEdit]:
     parts, drawn = wiring.rig_map.parts, wiring.drawn
     if parts[drawn.starts[run]].kind in TWO_SIDED:
-        yield Change("to-line-side" if drawn.on_load[run] else "to-load-side", run=run)
-    for breaker in sorted(wiring.breakers - near - {drawn.starts[run]}):
-        yield Change("fed-from", run=run, start=parts[breaker].id)
-    for device in sorted(sided - near - {drawn.starts[run]}):
-        yield Change("fed-from-load-side", run=run, start=parts[device].id)
+        yield MapEdit("to-line-side" if drawn.on_load[run] else "to-load-side", run=run)
+    for breaker in sorted(wiring.breakers - in_line - {drawn.starts[run]}):
+        yield MapEdit("fed-from", run=run, start=parts[breaker].id)
+    for device in sorted(sided - in_line - {drawn.starts[run]}):
+        yield MapEdit("fed-from-load-side", run=run, start=parts[device].id)
 
 
-def _sided(wiring: Wiring) -> frozenset[int]:
+def _sided(wiring: NumberedMap) -> frozenset[int]:
     """Give the devices with a line and a load side."""
     return frozenset(place for place, part in enumerate(wiring.rig_map.parts) if part.kind in TWO_SIDED)
 
 
-def _near(wiring: Wiring) -> list[frozenset[int]]:
+def _in_line(wiring: NumberedMap) -> list[frozenset[int]]:
     """Give, by part, the parts before it or beyond it in any mode, itself included."""
-    near: list[set[int]] = [{part} for part in range(len(wiring.bits))]
+    in_line: list[set[int]] = [{part} for part in range(len(wiring.bits))]
     for feed in wiring.feeds.values():
         for first in range(len(feed)):
             part = first
@@ -103,22 +105,22 @@ def _near(wiring: Wiring) -> list[frozenset[int]]:
                 if feed[part] < 0:
                     break
                 part = wiring.drawn.starts[feed[part]]
-                near[first].add(part)
-                near[part].add(first)
-    return [frozenset(parts) for parts in near]
+                in_line[first].add(part)
+                in_line[part].add(first)
+    return [frozenset(parts) for parts in in_line]
 
 
-def _of_part(wiring: Wiring, place: int) -> Iterator[Change]:
+def _of_part(wiring: NumberedMap, place: int) -> Iterator[MapEdit]:
     part = wiring.rig_map.parts[place]
     if place in wiring.faces:
-        yield Change("line-and-load-swapped", part=part.id)
+        yield MapEdit("line-and-load-swapped", part=part.id)
     if wiring.bits[place]:
-        yield Change("does-not-trip", part=part.id)
+        yield MapEdit("does-not-trip", part=part.id)
 
 
 @dataclass(frozen=True)
 class Sighting:
-    """One part seen otherwise than a layout says.
+    """One part seen otherwise than an arrangement says.
 
     Parameters
     ----------
@@ -129,7 +131,7 @@ class Sighting:
     is_dead : bool
         Whether it was seen dead.
     has_power : bool
-        Whether any power comes to the part in the layout.
+        Whether any power comes to the part in the arrangement.
     """
 
     mode: str
@@ -139,15 +141,15 @@ class Sighting:
     has_power: bool
 
 
-def bearing_on(wiring: Wiring, changes: Changes, layout: Layout, sighting: Sighting) -> int:
+def bearing_on(wiring: NumberedMap, changes: Changes, arrangement: Arrangement, sighting: Sighting) -> int:
     """Give the changes of which any further set that mends one sighting must hold at least one [bits].
 
     Parameters
     ----------
-    wiring, changes, layout : Wiring, Changes, Layout
+    wiring, changes, arrangement : NumberedMap, Changes, Arrangement
         The map, all its changes, and what has been changed already.
     sighting : Sighting
-        What disagrees with the layout.
+        What disagrees with the arrangement.
 
     Returns
     -------
@@ -167,9 +169,9 @@ def bearing_on(wiring: Wiring, changes: Changes, layout: Layout, sighting: Sight
     if part == device and stays_live:
         return changes.swap_of[part] | changes.stuck_of[part]
     found = 0
-    for run in wiring.way_up(sighting.mode, layout, part):
+    for run in wiring.way_up(sighting.mode, arrangement, part):
         found |= changes.of_run[run]
-        if layout.starts[run] == device:
+        if arrangement.starts[run] == device:
             found |= changes.side_of[run]
             if stays_live:
                 return found | changes.stuck_of[device]

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from fieldlog.engine.protection.map import NO_POWER, Wiring
+from fieldlog.engine.protection.map import NO_POWER, NumberedMap
 from fieldlog.model.rig_map import Contradiction, MapTrip
 
 
@@ -26,12 +26,12 @@ class Seen:
     dead: int
 
 
-def modes_with_power(wiring: Wiring, part: str) -> tuple[str, ...]:
+def modes_with_power(wiring: NumberedMap, part: str) -> tuple[str, ...]:
     """Give the modes in which a part has power by the map, in their order.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     part : str
         Id of the part.
@@ -45,12 +45,12 @@ def modes_with_power(wiring: Wiring, part: str) -> tuple[str, ...]:
     return tuple(mode for mode in wiring.feeds if wiring.cuts(mode, wiring.drawn)[0][number] != NO_POWER)
 
 
-def modes_of_trips(wiring: Wiring) -> dict[int, str]:
+def modes_of_trips(wiring: NumberedMap) -> dict[int, str]:
     """Give the mode each trip is held against: the one it names, else the one that it fits best.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map with its trips.
 
     Returns
@@ -73,12 +73,12 @@ def modes_of_trips(wiring: Wiring) -> dict[int, str]:
     return {place: mode_of(trip) for place, trip in enumerate(wiring.rig_map.trips)}
 
 
-def contradictions(wiring: Wiring, modes: Mapping[int, str], mode: str) -> list[Contradiction]:
+def contradictions(wiring: NumberedMap, modes: Mapping[int, str], mode: str) -> list[Contradiction]:
     """Give what a mode's trips left otherwise than the map says.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map with its trips.
     modes : mapping of int to str
         By trip, the mode it is held against.
@@ -99,24 +99,24 @@ def contradictions(wiring: Wiring, modes: Mapping[int, str], mode: str) -> list[
     ]
 
 
-def _against(wiring: Wiring, shown: Sequence[int], trip: MapTrip) -> list[tuple[int, str, str]]:
+def _against(wiring: NumberedMap, shown: Sequence[int], trip: MapTrip) -> list[tuple[int, str, str]]:
     """Give the parts that a trip left otherwise than a mode's cuts say: what they say, and what was seen."""
     device = wiring.number[trip.device]
     expected = {part: "dead" if shown[part] >> device & 1 else "live" for part, _ in _in_order(wiring, trip)}
     return [(part, expected[part], seen) for part, seen in _in_order(wiring, trip) if expected[part] != seen]
 
 
-def _in_order(wiring: Wiring, trip: MapTrip) -> list[tuple[int, str]]:
+def _in_order(wiring: NumberedMap, trip: MapTrip) -> list[tuple[int, str]]:
     dead = [(wiring.number[part], "dead") for part in trip.dead]
     return sorted(dead + [(wiring.number[part], "live") for part in trip.live])
 
 
-def sightings(wiring: Wiring, modes: Mapping[int, str]) -> dict[str, list[Seen]]:
+def sightings(wiring: NumberedMap, modes: Mapping[int, str]) -> dict[str, list[Seen]]:
     """Give, by mode, what all its trips together showed, in order of parts.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map with its trips.
     modes : mapping of int to str
         By trip, the mode it is held against.
@@ -136,12 +136,12 @@ def sightings(wiring: Wiring, modes: Mapping[int, str]) -> dict[str, list[Seen]]
     return {mode: [Seen(part, *both) for part, both in sorted(parts.items())] for mode, parts in told.items()}
 
 
-def disagreeing(wiring: Wiring, modes: Mapping[int, str]) -> Iterator[tuple[int, int, str]]:
+def trips_that_contradict(wiring: NumberedMap, modes: Mapping[int, str]) -> Iterator[tuple[int, int, str]]:
     """Give two trips of one device in one mode, and the part that one left dead and the other live.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map with its trips.
     modes : mapping of int to str
         By trip, the mode it is held against.

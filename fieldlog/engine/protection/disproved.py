@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from fieldlog.engine.protection.map import Wiring
+from fieldlog.engine.protection.map import NumberedMap
 from fieldlog.model.rig_map import Contradiction
 
 Disproved = dict[str, dict[str, int]]
@@ -10,13 +10,13 @@ Disproved = dict[str, dict[str, int]]
 
 
 def disproved(
-    wiring: Wiring, mode: str, modes: Mapping[int, str], against: Sequence[Contradiction]
+    wiring: NumberedMap, mode: str, modes: Mapping[int, str], against: Sequence[Contradiction]
 ) -> Disproved:
     """Give what a mode's trips disprove, part by part.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map with its trips.
     mode : str
         The mode asked about.
@@ -48,7 +48,7 @@ def disproved(
 
 
 def _hanging_on(
-    wiring: Wiring, mode: str, modes: Mapping[int, str], one: Contradiction, device: str
+    wiring: NumberedMap, mode: str, modes: Mapping[int, str], one: Contradiction, device: str
 ) -> set[int]:
     trips, number = wiring.rig_map.trips, wiring.number
     dead = {

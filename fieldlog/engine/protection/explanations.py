@@ -1,10 +1,10 @@
 """The fewest changes to a map after which every trip agrees with it.
 
 The search goes by cost: all sets of one change, of two, of three. It is exhaustive without trying every set.
-Where a layout leaves a sighting wrong, only some changes bear on it (`bearing_on`), and a set that mends it
-holds one of them; so the search goes on with each of these alone, from the sighting on which the fewest bear.
-The last change must bear on all that is wrong, and as many sightings as share no change at all take as many
-changes.
+Where an arrangement leaves a sighting wrong, only some changes bear on it (`bearing_on`), and a set that
+mends it holds one of them; so the search goes on with each of these alone, from the sighting on which the
+fewest bear. The last change must bear on all that is wrong, and as many sightings as share no change at all
+take as many changes.
 """
 
 from collections.abc import Iterator, Mapping
@@ -12,14 +12,14 @@ from dataclasses import dataclass, field
 
 from fieldlog.engine.protection.changes import Changes, Sighting, bearing_on, changes_of
 from fieldlog.engine.protection.contradictions import Seen
-from fieldlog.engine.protection.map import NO_POWER, Layout, Wiring
+from fieldlog.engine.protection.map import NO_POWER, Arrangement, NumberedMap
 from fieldlog.model.rig_map import Explanation
 
 MOST_TOLD = 10
 MOST_CHANGES = 6
 """A map further from the rig than that is drawn anew; own choice."""
 MOST_LOOKS = 300_000
-"""Parts looked at, layout by layout, before the search gives up and says so: half a second, own choice."""
+"""Parts looked at, arrangement after arrangement, before the search gives up; half a second, own choice."""
 
 
 @dataclass(frozen=True)
@@ -39,12 +39,12 @@ class Explanations:
     is_whole: bool
 
 
-def explain(wiring: Wiring, sights: Mapping[str, list[Seen]]) -> Explanations:
+def explain(wiring: NumberedMap, sights: Mapping[str, list[Seen]]) -> Explanations:
     """Give the smallest sets of changes that leave no contradiction.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map; some of its trips disagree with it.
     sights : mapping of str to list of Seen
         What the trips showed, by mode.
@@ -67,7 +67,7 @@ def explain(wiring: Wiring, sights: Mapping[str, list[Seen]]) -> Explanations:
 
 
 def _explained(
-    wiring: Wiring, changes: Changes, sights: Mapping[str, list[Seen]]
+    wiring: NumberedMap, changes: Changes, sights: Mapping[str, list[Seen]]
 ) -> tuple[Explanations, bool]:
     """Give what one kind of search found, and whether it gave up."""
     search = _Search(wiring, changes, sights)
@@ -85,11 +85,11 @@ def _explained(
 class _Search:
     """One search, and what it has seen so far."""
 
-    wiring: Wiring
+    wiring: NumberedMap
     changes: Changes
     sights: Mapping[str, list[Seen]]
     looked: int = 0
-    found: dict[int, Layout] = field(default_factory=dict[int, Layout])
+    found: dict[int, Arrangement] = field(default_factory=dict[int, Arrangement])
     seen: set[int] = field(default_factory=set[int])
 
     def begin(self) -> None:
@@ -101,35 +101,35 @@ class _Search:
         """Whether enough was looked at."""
         return self.looked >= MOST_LOOKS
 
-    def extend(self, chosen: int, layout: Layout, left: int) -> None:
+    def extend(self, chosen: int, arrangement: Arrangement, left: int) -> None:
         """Go on from a set of changes [bits] with at most `left` more."""
         if self.is_tired:
             return
         self.looked += len(self.wiring.bits) * len(self.sights)
         free = self.free_after(chosen)
-        bearing = self.bearing(layout, free, left)
+        bearing = self.bearing(arrangement, free, left)
         if not bearing:
-            self.found[chosen] = layout
+            self.found[chosen] = arrangement
             return
         for change in _bits(_next_changes(bearing, left)):
             more = chosen | 1 << change
             if more not in self.seen:
                 self.seen.add(more)
-                changed = self.wiring.changed(layout, self.changes.all[change])
+                changed = self.wiring.changed(arrangement, self.changes.all[change])
                 self.extend(more, changed, left - 1)
 
-    def bearing(self, layout: Layout, free: int, left: int) -> list[int]:
-        """Give, for each thing that is wrong with a layout, the free changes that bear on it [bits].
+    def bearing(self, arrangement: Arrangement, free: int, left: int) -> list[int]:
+        """Give, for each thing that is wrong with an arrangement, the free changes that bear on it [bits].
 
         Where it shows early that `left` changes cannot mend all, there is a 0 among them.
         """
-        loop = self.wiring.loop_of(layout) if self.may_loop(layout) else []
+        loop = self.wiring.loop_of(arrangement) if self.may_loop(arrangement) else []
         if loop:
             return [sum(self.changes.of_run[run] for run in loop) & free]
         found: dict[int, None] = {}
         apart = taken = 0
-        for one in (one for mode in self.sights for one in self.wrong(mode, layout)):
-            bits = bearing_on(self.wiring, self.changes, layout, one) & free
+        for one in (one for mode in self.sights for one in self.wrong(mode, arrangement)):
+            bits = bearing_on(self.wiring, self.changes, arrangement, one) & free
             found[bits] = None
             if not bits & taken:
                 apart, taken = apart + 1, taken | bits
@@ -137,14 +137,14 @@ class _Search:
                 return [0]
         return list(found)
 
-    def may_loop(self, layout: Layout) -> bool:
+    def may_loop(self, arrangement: Arrangement) -> bool:
         """Say whether a loop is possible: one run alone is fed only from where it makes none."""
-        pairs = zip(layout.starts, self.wiring.drawn.starts, strict=True)
+        pairs = zip(arrangement.starts, self.wiring.drawn.starts, strict=True)
         return sum(now != drawn for now, drawn in pairs) > 1
 
-    def wrong(self, mode: str, layout: Layout) -> Iterator[Sighting]:
-        """Give what a mode's trips showed otherwise than a layout says."""
-        at_line, shown = self.wiring.cuts(mode, layout)
+    def wrong(self, mode: str, arrangement: Arrangement) -> Iterator[Sighting]:
+        """Give what a mode's trips showed otherwise than an arrangement says."""
+        at_line, shown = self.wiring.cuts(mode, arrangement)
         for seen in self.sights[mode]:
             for device in _bits((shown[seen.part] ^ seen.dead) & seen.told):
                 is_dead = bool(seen.dead >> device & 1)
@@ -167,9 +167,9 @@ class _Search:
                 meanings.add(meaning)
                 yield Explanation(tuple(self.changes.all[place] for place in places))
 
-    def meaning(self, layout: Layout) -> tuple[int, ...]:
+    def meaning(self, arrangement: Arrangement) -> tuple[int, ...]:
         """Give which devices leave which part dead, in every mode."""
-        return tuple(cut for mode in self.wiring.feeds for cut in self.wiring.cuts(mode, layout)[1])
+        return tuple(cut for mode in self.wiring.feeds for cut in self.wiring.cuts(mode, arrangement)[1])
 
 
 def _next_changes(bearing: list[int], left: int) -> int:

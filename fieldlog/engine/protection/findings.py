@@ -7,7 +7,7 @@ from typing import Self
 from fieldlog.engine.protection.advice import advise
 from fieldlog.engine.protection.guards import guards_of, unpowered
 from fieldlog.engine.protection.loads import load_findings
-from fieldlog.engine.protection.map import Wiring
+from fieldlog.engine.protection.map import NumberedMap
 from fieldlog.engine.protection.one_more import one_more
 from fieldlog.engine.protection.ratings import rating_findings
 from fieldlog.engine.protection.shared_neutrals import neutral_findings
@@ -24,7 +24,7 @@ class Standing:
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -36,14 +36,14 @@ class Standing:
         Outlets without power.
     """
 
-    wiring: Wiring
+    wiring: NumberedMap
     mode: str
     guards: Mapping[str, tuple[str, ...]]
     disproved: Mapping[str, Mapping[str, int]]
     unpowered: tuple[str, ...]
 
     @classmethod
-    def of(cls, wiring: Wiring, mode: str, denied: Mapping[str, Mapping[str, int]]) -> Self:
+    def of(cls, wiring: NumberedMap, mode: str, denied: Mapping[str, Mapping[str, int]]) -> Self:
         """Give how a map stands, by what its trips disprove of any part."""
         said = guards_of(wiring, mode)
         against = {
@@ -114,9 +114,9 @@ def _one_circuit(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]
     entry = _entry_of_one_circuit(standing, tables.value("one-circuit-most"))
     if entry is None or not standing.guards:
         return
-    bare = tuple(outlet for outlet, guards in standing.guards.items() if not guards)
-    if bare:
-        yield advise(tables, "one-circuit-unguarded", part=entry, among=bare)
+    unguarded = tuple(outlet for outlet, guards in standing.guards.items() if not guards)
+    if unguarded:
+        yield advise(tables, "one-circuit-unguarded", part=entry, among=unguarded)
     elif not any(_stands_at_entry(standing, guard) for guard in _shared_guards(standing)):
         yield advise(tables, "one-circuit-guard-further-in", part=entry, among=_shared_guards(standing))
 
@@ -155,7 +155,7 @@ def _stands_at_entry(standing: Standing, guard: str) -> bool:
     return all(kind in (*SHORE, "breaker") for kind in kinds)
 
 
-def _bonded(wiring: Wiring, tables: CodeTables) -> Iterator[MapFinding]:
+def _bonded(wiring: NumberedMap, tables: CodeTables) -> Iterator[MapFinding]:
     for part in wiring.rig_map.parts:
         if part.bonded and part.kind not in ("supply", "inverter"):  # a source makes its own bond
             yield advise(tables, "neutral-bonded", part=part.id)
@@ -178,7 +178,7 @@ def _open_questions(standing: Standing, tables: CodeTables) -> Iterator[MapFindi
         yield advise(tables, "mode-leaves-out-no-run", runs=tuple(missing))
 
 
-def _without_feed(wiring: Wiring, tables: CodeTables) -> Iterator[MapFinding]:
+def _without_feed(wiring: NumberedMap, tables: CodeTables) -> Iterator[MapFinding]:
     """Name the parts inside that no run leads to in any mode; where power comes in, none has to."""
     fed = set(wiring.ends)
     for place, part in enumerate(wiring.rig_map.parts):

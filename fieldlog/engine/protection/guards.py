@@ -1,15 +1,15 @@
 """Which ground-fault devices guard which outlet."""
 
-from fieldlog.engine.protection.map import NO_POWER, Wiring
-from fieldlog.model.rig_map import Part
+from fieldlog.engine.protection.map import NO_POWER, NumberedMap
+from fieldlog.model.rig_map import MapPart
 
 
-def guards_of(wiring: Wiring, mode: str) -> dict[str, tuple[str, ...]]:
+def guards_of(wiring: NumberedMap, mode: str) -> dict[str, tuple[str, ...]]:
     """Give, by outlet that has power in a mode, its guards, nearest first.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -34,7 +34,7 @@ def guards_of(wiring: Wiring, mode: str) -> dict[str, tuple[str, ...]]:
     }
 
 
-def _nearest_first(wiring: Wiring, mode: str, place: int, cut: int) -> tuple[str, ...]:
+def _nearest_first(wiring: NumberedMap, mode: str, place: int, cut: int) -> tuple[str, ...]:
     above = (wiring.drawn.starts[run] for run in wiring.way_up(mode, wiring.drawn, place))
     parts, ways = wiring.rig_map.parts, (place, *above)
     if wiring.joins[mode]:
@@ -42,7 +42,7 @@ def _nearest_first(wiring: Wiring, mode: str, place: int, cut: int) -> tuple[str
     return tuple(parts[one].id for one in ways if parts[one].is_guard and cut >> one & 1)
 
 
-def unpowered(wiring: Wiring, mode: str) -> list[Part]:
+def unpowered(wiring: NumberedMap, mode: str) -> list[MapPart]:
     """Give the outlets to which no power comes in a mode, in the order of the map."""
     at_line, _ = wiring.cuts(mode, wiring.drawn)
     parts = wiring.rig_map.parts

@@ -14,8 +14,8 @@ from fieldlog.model.rig_map import (
     PLACES,
     SIDES,
     WAYS,
+    MapPart,
     MapTrip,
-    Part,
     RigMap,
     Run,
 )
@@ -106,9 +106,9 @@ def _some(fields: Fields, found: Mapping[str, Any], name: str) -> list[tuple[int
     return list(enumerate(items))
 
 
-def _part(fields: Fields, value: Any, at: str) -> Part:
+def _part(fields: Fields, value: Any, at: str) -> MapPart:
     found = fields.members(value, at, ALL_MEMBERS, ("id", "kind"))
-    return Part(
+    return MapPart(
         id=fields.text(found, "id", at),
         kind=fields.choice(found, "kind", at, KINDS) or "",
         amps=fields.number(found, "amps", at, MOST_AMPS, "A"),

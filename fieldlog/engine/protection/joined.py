@@ -41,17 +41,17 @@ def cuts_by_place(count: int, joints: Iterable[Joint], sources: Sequence[int]) -
     >>> cuts_by_place(3, [(0, 1, 0b01), (2, 1, 0b10)], [0, 2])
     [0, 0, 0]
     """
-    near: list[list[tuple[int, int]]] = [[] for _ in range(count)]
+    neighbours: list[list[tuple[int, int]]] = [[] for _ in range(count)]
     for one, other, bit in joints:
-        near[one].append((other, bit))
-        near[other].append((one, bit))
+        neighbours[one].append((other, bit))
+        neighbours[other].append((one, bit))
     cut = [NO_POWER] * count
     for source in sources:
         cut[source] = 0
     waiting = deque(sources)
     while waiting:
         place = waiting.popleft()
-        for other, bit in near[place]:
+        for other, bit in neighbours[place]:
             left = cut[other] & (cut[place] | bit)
             if left != cut[other]:
                 cut[other] = left

@@ -3,7 +3,12 @@
 from typing import Any
 
 from fieldlog.engine.protection.advice import advise
-from fieldlog.engine.protection.contradictions import contradictions, disagreeing, modes_of_trips, sightings
+from fieldlog.engine.protection.contradictions import (
+    contradictions,
+    modes_of_trips,
+    sightings,
+    trips_that_contradict,
+)
 from fieldlog.engine.protection.disproved import disproved
 from fieldlog.engine.protection.explanations import Explanations, explain
 from fieldlog.engine.protection.findings import Standing, find
@@ -79,7 +84,7 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
     modes = modes_of_trips(wiring)
     against = {mode: tuple(contradictions(wiring, modes, mode)) for mode in wiring.feeds}
     notes = {mode: list[MapFinding]() for mode in wiring.feeds}
-    for _, later, part in disagreeing(wiring, modes):
+    for _, later, part in trips_that_contradict(wiring, modes):
         notes[modes[later]].append(advise(tables, "trips-disagree", part=part))
     found = Explanations((), True)
     if any(wiring.joins.values()):
@@ -128,7 +133,7 @@ def _protection(
 ) -> Protection:
     return Protection(
         protected_by={outlet: by for outlet, by in standing.guards.items() if by},
-        unprotected=tuple(outlet for outlet, by in standing.guards.items() if not by),
+        unguarded=tuple(outlet for outlet, by in standing.guards.items() if not by),
         contradictions=against,
         explanations=explanations,
         findings=(*notes, *find(standing, tables)),

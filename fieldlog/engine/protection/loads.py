@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from fieldlog.engine.protection.advice import advise
-from fieldlog.engine.protection.map import NO_POWER, Wiring
+from fieldlog.engine.protection.map import NO_POWER, NumberedMap
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import MapFinding, Part
+from fieldlog.model.rig_map import MapFinding, MapPart
 
 VOLTS = 120.0
 """Of a branch circuit [V]; ANSI C84.1."""
@@ -17,12 +17,12 @@ Above = dict[int, frozenset[int]]
 """By part, the breakers before it."""
 
 
-def load_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
+def load_findings(wiring: NumberedMap, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
     """Give the breakers that fixed loads or a bigger inlet outgrow, in the order of the map.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -52,7 +52,7 @@ def load_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[Map
     yield from _without_main(wiring, mode, above, tables)
 
 
-def _loads(wiring: Wiring, breaker: int, above: Above, tables: CodeTables) -> Iterator[MapFinding]:
+def _loads(wiring: NumberedMap, breaker: int, above: Above, tables: CodeTables) -> Iterator[MapFinding]:
     parts = wiring.rig_map.parts
     fixed = [part for place, part in enumerate(parts) if part.kind == "appliance" and breaker in above[place]]
     drawn = [(part, amps) for part in fixed if (amps := amps_of(part)) is not None]
@@ -73,12 +73,14 @@ def _loads(wiring: Wiring, breaker: int, above: Above, tables: CodeTables) -> It
         yield advise(tables, "fixed-load-not-noted", part=own.id, among=unknown)
 
 
-def amps_of(part: Part) -> float | None:
+def amps_of(part: MapPart) -> float | None:
     """Give what an appliance draws [A], None where neither watts nor amperes are noted."""
     return part.watts / VOLTS if part.watts is not None else part.amps
 
 
-def _main(wiring: Wiring, mode: str, breaker: int, above: Above, tables: CodeTables) -> Iterator[MapFinding]:
+def _main(
+    wiring: NumberedMap, mode: str, breaker: int, above: Above, tables: CodeTables
+) -> Iterator[MapFinding]:
     parts = wiring.rig_map.parts
     main, inlet = parts[breaker], _entry(wiring, mode, breaker)
     if main.amps is None or above[breaker]:
@@ -107,9 +109,9 @@ def _main(wiring: Wiring, mode: str, breaker: int, above: Above, tables: CodeTab
             )
 
 
-def _without_main(wiring: Wiring, mode: str, above: Above, tables: CodeTables) -> Iterator[MapFinding]:
+def _without_main(wiring: NumberedMap, mode: str, above: Above, tables: CodeTables) -> Iterator[MapFinding]:
     """Name the breakers that together let through more than the inlet takes, with no main before them."""
-    parts, groups = wiring.rig_map.parts, dict[str, list[Part]]()
+    parts, groups = wiring.rig_map.parts, dict[str, list[MapPart]]()
     for breaker in sorted(wiring.breakers):
         inlet = _entry(wiring, mode, breaker)
         if inlet is not None and not above[breaker]:
@@ -135,12 +137,12 @@ def _without_main(wiring: Wiring, mode: str, above: Above, tables: CodeTables) -
             )
 
 
-def _breakers_above(wiring: Wiring, mode: str, place: int) -> frozenset[int]:
+def _breakers_above(wiring: NumberedMap, mode: str, place: int) -> frozenset[int]:
     starts = wiring.drawn.starts
     return frozenset(starts[run] for run in wiring.way_up(mode, wiring.drawn, place)) & wiring.breakers
 
 
-def _entry(wiring: Wiring, mode: str, place: int) -> Part | None:
+def _entry(wiring: NumberedMap, mode: str, place: int) -> MapPart | None:
     """Give the inlet that a part is fed through, None where it is not."""
     ways = (wiring.drawn.starts[run] for run in wiring.way_up(mode, wiring.drawn, place))
     return next((part for part in (wiring.rig_map.parts[one] for one in ways) if part.kind == "inlet"), None)

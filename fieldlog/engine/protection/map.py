@@ -9,16 +9,16 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from fieldlog.engine.protection.joined import NO_POWER, Joint, cuts_by_place
-from fieldlog.model.rig_map import TRIPPING, TWO_SIDED, Change, RigMap, Run
+from fieldlog.model.rig_map import TRIPPING, TWO_SIDED, MapEdit, RigMap, Run
 
-__all__ = ["NO_POWER", "Layout", "Wiring", "wire"]
+__all__ = ["NO_POWER", "Arrangement", "NumberedMap", "wire"]
 
 _NOT_YET = -2
 _T = TypeVar("_T")
 
 
 @dataclass(frozen=True)
-class Layout:
+class Arrangement:
     """What may differ from the map as drawn.
 
     Parameters
@@ -38,7 +38,7 @@ class Layout:
 
 
 @dataclass(frozen=True)
-class Wiring:
+class NumberedMap:
     """A map with its parts numbered, ready to be asked.
 
     Parameters
@@ -49,7 +49,7 @@ class Wiring:
         By id, the number of a part.
     ends : tuple of int
         By run, the number of the part it feeds.
-    drawn : Layout
+    drawn : Arrangement
         As the owner noted it.
     feeds : dict of str to tuple of int
         By mode and part, the run that feeds it, the last of several; -1 for none.
@@ -66,7 +66,7 @@ class Wiring:
     rig_map: RigMap
     number: dict[str, int]
     ends: tuple[int, ...]
-    drawn: Layout
+    drawn: Arrangement
     feeds: dict[str, tuple[int, ...]]
     joins: dict[str, dict[int, tuple[int, ...]]]
     sources: dict[str, tuple[bool, ...]]
@@ -75,14 +75,14 @@ class Wiring:
     breakers: frozenset[int]
     faces: frozenset[int]
 
-    def cuts(self, mode: str, layout: Layout) -> tuple[list[int], list[int]]:
+    def cuts(self, mode: str, arrangement: Arrangement) -> tuple[list[int], list[int]]:
         """Give, by part, the devices that cut its feed and the devices that leave the part itself dead.
 
         Parameters
         ----------
         mode : str
             Name of the mode.
-        layout : Layout
+        arrangement : Arrangement
             As drawn, or with changes; without a loop.
 
         Returns
@@ -97,7 +97,7 @@ class Wiring:
         part at once, each source also feeds backwards, and only what every way leads through cuts it off.
         """
         if self.joins[mode]:
-            return self._joined_cuts(mode, layout)
+            return self._joined_cuts(mode, arrangement)
         feed, is_source = self.feeds[mode], self.sources[mode]
         at_line = [_NOT_YET] * len(feed)
         for part in self.inverters:
@@ -110,30 +110,30 @@ class Wiring:
                     at_line[part] = 0 if is_source[part] else NO_POWER
                 else:
                     way.append(part)
-                    part = layout.starts[run]
+                    part = arrangement.starts[run]
             for below in reversed(way):
-                at_line[below] = self._past(feed[below], at_line, layout)
-        own = self._own(layout)
+                at_line[below] = self._past(feed[below], at_line, arrangement)
+        own = self._own(arrangement)
         shown = [cut | mine for cut, mine in zip(at_line, own, strict=True)]
         for part in self.inverters:
             shown[part] = 0
         return at_line, shown
 
-    def _past(self, run: int, at_line: Sequence[int], layout: Layout) -> int:
-        start = layout.starts[run]
+    def _past(self, run: int, at_line: Sequence[int], arrangement: Arrangement) -> int:
+        start = arrangement.starts[run]
         before = 0 if start in self.inverters else at_line[start]
-        if start in self.breakers or layout.on_load[run]:
-            return before | self.bits[start] & ~layout.stuck
+        if start in self.breakers or arrangement.on_load[run]:
+            return before | self.bits[start] & ~arrangement.stuck
         return before
 
-    def _own(self, layout: Layout) -> list[int]:
+    def _own(self, arrangement: Arrangement) -> list[int]:
         """Give, by part, its own bit where it leaves itself dead when it trips."""
-        own = [bit & ~layout.stuck for bit in self.bits]
+        own = [bit & ~arrangement.stuck for bit in self.bits]
         for part in self.faces:
-            own[part] &= ~layout.swapped
+            own[part] &= ~arrangement.swapped
         return own
 
-    def _joined_cuts(self, mode: str, layout: Layout) -> tuple[list[int], list[int]]:
+    def _joined_cuts(self, mode: str, arrangement: Arrangement) -> tuple[list[int], list[int]]:
         """Give the same where some part has several feeds; the place beyond part p is numbered p + count."""
         count = len(self.bits)
         sources = [
@@ -144,22 +144,22 @@ class Wiring:
             ),
             *(count + part for part in self.inverters),
         ]
-        cut = cuts_by_place(2 * count, self._joints(mode, layout), sources)
+        cut = cuts_by_place(2 * count, self._joints(mode, arrangement), sources)
         at_line = [cut[part] & cut[count + part] for part in range(count)]
-        swapped = {part for part in self.faces if layout.swapped >> part & 1}
+        swapped = {part for part in self.faces if arrangement.swapped >> part & 1}
         shown = [cut[part] if part in swapped else cut[count + part] for part in range(count)]
         for part in self.inverters:
             at_line[part] = shown[part] = 0
         return at_line, shown
 
-    def _joints(self, mode: str, layout: Layout) -> Iterator[Joint]:
+    def _joints(self, mode: str, arrangement: Arrangement) -> Iterator[Joint]:
         count, without = len(self.bits), self.rig_map.standings[mode]
         for part, bit in enumerate(self.bits):
             if part not in self.inverters:
-                yield part, count + part, bit & ~layout.stuck
-        for run, (start, end) in enumerate(zip(layout.starts, self.ends, strict=True)):
+                yield part, count + part, bit & ~arrangement.stuck
+        for run, (start, end) in enumerate(zip(arrangement.starts, self.ends, strict=True)):
             if run not in without:
-                is_before = self.bits[start] and start not in self.breakers and not layout.on_load[run]
+                is_before = self.bits[start] and start not in self.breakers and not arrangement.on_load[run]
                 yield (start if is_before else count + start), end, 0
 
     def nearest(self, mode: str, part: int) -> Iterator[int]:
@@ -173,14 +173,14 @@ class Wiring:
             ring = sorted(around)
             known |= around
 
-    def way_up(self, mode: str, layout: Layout, part: int) -> Iterator[int]:
+    def way_up(self, mode: str, arrangement: Arrangement, part: int) -> Iterator[int]:
         """Give the runs from a part towards its source, nearest first; at most as many as there are parts.
 
         Parameters
         ----------
         mode : str
             Name of the mode.
-        layout : Layout
+        arrangement : Arrangement
             As drawn, or with changes.
         part : int
             Number of the part.
@@ -196,48 +196,48 @@ class Wiring:
             if run < 0:
                 return
             yield run
-            part = layout.starts[run]
+            part = arrangement.starts[run]
             if part in self.inverters:
                 return
 
-    def loop_of(self, layout: Layout) -> list[int]:
+    def loop_of(self, arrangement: Arrangement) -> list[int]:
         """Give the runs of a loop in some mode, empty where there is none."""
-        trips = (self._round_trip(mode, layout) for mode in self.feeds)
+        trips = (self._round_trip(mode, arrangement) for mode in self.feeds)
         return next((trip for trip in trips if trip), list[int]())
 
-    def _round_trip(self, mode: str, layout: Layout) -> list[int]:
+    def _round_trip(self, mode: str, arrangement: Arrangement) -> list[int]:
         feed, seen = self.feeds[mode], [-1] * len(self.bits)
         for first in range(len(feed)):
             part, way = first, list[int]()
             while seen[part] < 0 and feed[part] >= 0 and part not in self.inverters:
                 seen[part] = first
                 way.append(feed[part])
-                part = layout.starts[feed[part]]
+                part = arrangement.starts[feed[part]]
             if way and seen[part] == first and feed[part] in way:
                 return way[way.index(feed[part]) :]
         return []
 
-    def changed(self, layout: Layout, change: Change) -> Layout:
-        """Give a layout with one more change."""
+    def changed(self, arrangement: Arrangement, change: MapEdit) -> Arrangement:
+        """Give an arrangement with one more change."""
         if change.run is not None:
             if change.start is not None:
                 is_on_load = change.change == "fed-from-load-side"
-                starts = _with(layout.starts, change.run, self.number[change.start])
-                sides = _with(layout.on_load, change.run, is_on_load)
-                return replace(layout, starts=starts, on_load=sides)
+                starts = _with(arrangement.starts, change.run, self.number[change.start])
+                sides = _with(arrangement.on_load, change.run, is_on_load)
+                return replace(arrangement, starts=starts, on_load=sides)
             on_load = change.change == "to-load-side"
-            return replace(layout, on_load=_with(layout.on_load, change.run, on_load))
+            return replace(arrangement, on_load=_with(arrangement.on_load, change.run, on_load))
         bit = 1 << self.number[change.part or ""]
         if change.change == "does-not-trip":
-            return replace(layout, stuck=layout.stuck | bit)
-        return replace(layout, swapped=layout.swapped | bit)
+            return replace(arrangement, stuck=arrangement.stuck | bit)
+        return replace(arrangement, swapped=arrangement.swapped | bit)
 
 
 def _with(values: tuple[_T, ...], place: int, value: _T) -> tuple[_T, ...]:
     return (*values[:place], value, *values[place + 1 :])
 
 
-def wire(rig_map: RigMap) -> Wiring:
+def wire(rig_map: RigMap) -> NumberedMap:
     """Give a map with its parts numbered, and who feeds whom.
 
     Parameters
@@ -247,17 +247,17 @@ def wire(rig_map: RigMap) -> Wiring:
 
     Returns
     -------
-    Wiring
+    NumberedMap
         As drawn.
     """
     number = {part.id: place for place, part in enumerate(rig_map.parts)}
     kinds = [part.kind for part in rig_map.parts]
     feeds = {mode: _feeds(rig_map, number, without) for mode, without in rig_map.standings.items()}
-    return Wiring(
+    return NumberedMap(
         rig_map=rig_map,
         number=number,
         ends=tuple(number[run.end] for run in rig_map.runs),
-        drawn=Layout(
+        drawn=Arrangement(
             starts=tuple(number[run.start] for run in rig_map.runs),
             on_load=tuple(_is_on_load(rig_map, number, run) for run in rig_map.runs),
         ),

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldlog.engine.protection.guards import guards_of
-from fieldlog.engine.protection.map import Wiring
+from fieldlog.engine.protection.map import NumberedMap
 
 _BECOMES = {"inlet": "cord-gfci", "breaker": "breaker", "receptacle": "gfci-receptacle"}
 
@@ -28,12 +28,12 @@ class Place:
     guards: tuple[str, ...]
 
 
-def one_more(wiring: Wiring, mode: str) -> list[Place]:
+def one_more(wiring: NumberedMap, mode: str) -> list[Place]:
     """Give the places where one more device would guard something that has no guard.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -51,19 +51,19 @@ def one_more(wiring: Wiring, mode: str) -> list[Place]:
     """
     if wiring.joins[mode]:
         return []
-    bare = [outlet for outlet, guards in guards_of(wiring, mode).items() if not guards]
-    above = {outlet: _above(wiring, mode, wiring.number[outlet]) for outlet in bare}
+    unguarded = [outlet for outlet, guards in guards_of(wiring, mode).items() if not guards]
+    above = {outlet: _above(wiring, mode, wiring.number[outlet]) for outlet in unguarded}
     found = list(_places(wiring, above))
     depth = {place.part: len(_above(wiring, mode, wiring.number[place.part])) for place in found}
     return sorted(found, key=lambda place: (-len(place.guards), -depth[place.part]))
 
 
-def _places(wiring: Wiring, above: dict[str, set[int]]) -> Iterator[Place]:
+def _places(wiring: NumberedMap, above: dict[str, set[int]]) -> Iterator[Place]:
     for number, part in enumerate(wiring.rig_map.parts):
         guards = tuple(outlet for outlet, parts in above.items() if number in parts)
         if part.kind in _BECOMES and guards:
             yield Place(part.id, _BECOMES[part.kind], guards)
 
 
-def _above(wiring: Wiring, mode: str, part: int) -> set[int]:
+def _above(wiring: NumberedMap, mode: str, part: int) -> set[int]:
     return {part, *(wiring.drawn.starts[run] for run in wiring.way_up(mode, wiring.drawn, part))}

@@ -3,21 +3,21 @@
 from collections.abc import Iterable, Iterator
 
 from fieldlog.engine.protection.advice import advise
-from fieldlog.engine.protection.map import Wiring
+from fieldlog.engine.protection.map import NumberedMap
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import MapFinding, Part
+from fieldlog.model.rig_map import MapFinding, MapPart
 
 CORD_ENDS = ("cord-gfci", "inlet", "strip")
 """What a flexible cord leads to; the rule for fixed wire does not speak of it."""
 SOURCES = ("supply", "inlet", "inverter")
 
 
-def rating_findings(wiring: Wiring, mode: str, tables: CodeTables) -> list[MapFinding]:
+def rating_findings(wiring: NumberedMap, mode: str, tables: CodeTables) -> list[MapFinding]:
     """Give what stands against gauges and ratings, and a note for each that is not noted.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -42,12 +42,12 @@ def rating_findings(wiring: Wiring, mode: str, tables: CodeTables) -> list[MapFi
     ]
 
 
-def rating_before(wiring: Wiring, mode: str, run: int) -> Part | None:
+def rating_before(wiring: NumberedMap, mode: str, run: int) -> MapPart | None:
     """Give the part whose rating stands before a run: the nearest breaker, else where the power comes from.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -56,7 +56,7 @@ def rating_before(wiring: Wiring, mode: str, run: int) -> Part | None:
 
     Returns
     -------
-    Part or None
+    MapPart or None
         None where neither a breaker nor a rated source is before it.
     """
     parts, starts = wiring.rig_map.parts, wiring.drawn.starts
@@ -67,7 +67,9 @@ def rating_before(wiring: Wiring, mode: str, run: int) -> Part | None:
     return next(breakers, next(sources, None))
 
 
-def _one_run(wiring: Wiring, run: int, before: Part | None, tables: CodeTables) -> Iterator[MapFinding]:
+def _one_run(
+    wiring: NumberedMap, run: int, before: MapPart | None, tables: CodeTables
+) -> Iterator[MapFinding]:
     awg = wiring.rig_map.runs[run].awg
     if awg is None or before is None or before.amps is None:
         return
@@ -82,7 +84,7 @@ def _one_run(wiring: Wiring, run: int, before: Part | None, tables: CodeTables) 
         yield advise(tables, key, part=before.id, runs=(run,), value=before.amps, limit=most, unit="A")
 
 
-def _is_cord(wiring: Wiring, run: int) -> bool:
+def _is_cord(wiring: NumberedMap, run: int) -> bool:
     return wiring.rig_map.parts[wiring.ends[run]].kind in CORD_ENDS
 
 
@@ -131,7 +133,7 @@ def _next_standard(ampacity: float, tables: CodeTables) -> float:
     return min((amps for amps in standard if amps >= ampacity), default=ampacity)
 
 
-def _receptacles(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
+def _receptacles(wiring: NumberedMap, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
     for circuit, receptacles in _by_circuit(wiring, mode):
         rated = [(part, part.amps) for part in receptacles if part.amps is not None]
         if circuit.amps is None or not rated:
@@ -148,8 +150,8 @@ def _receptacles(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[MapF
                 yield advise(tables, key, part=part.id, value=amps, limit=circuit.amps, unit="A")
 
 
-def _by_circuit(wiring: Wiring, mode: str) -> Iterable[tuple[Part, list[Part]]]:
-    found: dict[str, tuple[Part, list[Part]]] = {}
+def _by_circuit(wiring: NumberedMap, mode: str) -> Iterable[tuple[MapPart, list[MapPart]]]:
+    found: dict[str, tuple[MapPart, list[MapPart]]] = {}
     for place, part in enumerate(wiring.rig_map.parts):
         run = wiring.feeds[mode][place]
         circuit = rating_before(wiring, mode, run) if run >= 0 else None
@@ -171,7 +173,9 @@ def _misfit(amps: float, circuit: float, count: int, tables: CodeTables) -> str:
     return "" if fitting is None or fitting[0] <= amps <= fitting[1] else "receptacle-not-for-circuit"
 
 
-def _not_noted(wiring: Wiring, before: dict[int, Part | None], tables: CodeTables) -> Iterator[MapFinding]:
+def _not_noted(
+    wiring: NumberedMap, before: dict[int, MapPart | None], tables: CodeTables
+) -> Iterator[MapFinding]:
     gauge: dict[str | None, list[int]] = {}
     rating: dict[str | None, list[int]] = {}
     for run, part in before.items():

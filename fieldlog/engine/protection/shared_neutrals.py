@@ -4,17 +4,17 @@ from collections.abc import Iterator
 
 from fieldlog.engine.protection.advice import advise
 from fieldlog.engine.protection.loads import TWO_LEGS
-from fieldlog.engine.protection.map import Wiring
+from fieldlog.engine.protection.map import NumberedMap
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import MapFinding, Part
+from fieldlog.model.rig_map import MapFinding, MapPart
 
 
-def neutral_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
+def neutral_findings(wiring: NumberedMap, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
     """Give what stands against two circuits on one neutral, in the order of the map.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -57,7 +57,7 @@ def neutral_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[
                 yield advise(tables, "gfci-with-shared-neutral", part=breaker.id, among=among)
 
 
-def _pairs(wiring: Wiring) -> Iterator[tuple[Part, Part]]:
+def _pairs(wiring: NumberedMap) -> Iterator[tuple[MapPart, MapPart]]:
     """Give each two breakers that share a neutral, once."""
     parts, told = wiring.rig_map.parts, set[frozenset[str]]()
     for part in parts:
@@ -67,14 +67,16 @@ def _pairs(wiring: Wiring) -> Iterator[tuple[Part, Part]]:
             yield part, parts[wiring.number[part.shares_neutral or ""]]
 
 
-def _are_on_one_leg(wiring: Wiring, mode: str, one: Part, other: Part, two_legs_from_amps: float) -> bool:
+def _are_on_one_leg(
+    wiring: NumberedMap, mode: str, one: MapPart, other: MapPart, two_legs_from_amps: float
+) -> bool:
     if one.leg is not None and one.leg == other.leg and one.leg != "both":
         return True
     places = (wiring.number[part.id] for part in (one, other))
     return any(_has_one_hot(wiring, mode, place, two_legs_from_amps) for place in places)
 
 
-def _has_one_hot(wiring: Wiring, mode: str, place: int, two_legs_from_amps: float) -> bool:
+def _has_one_hot(wiring: NumberedMap, mode: str, place: int, two_legs_from_amps: float) -> bool:
     """Say whether power comes through an inlet or a pedestal outlet that is noted as one with one hot."""
     ways = (wiring.drawn.starts[run] for run in wiring.way_up(mode, wiring.drawn, place))
     entries = (

@@ -3,17 +3,17 @@
 from collections.abc import Iterator
 
 from fieldlog.engine.protection.advice import advise
-from fieldlog.engine.protection.map import Wiring
+from fieldlog.engine.protection.map import NumberedMap
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import MapFinding
 
 
-def source_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
+def source_findings(wiring: NumberedMap, mode: str, tables: CodeTables) -> Iterator[MapFinding]:
     """Give the stops on what several runs feed at once, then the inverters that feed themselves.
 
     Parameters
     ----------
-    wiring : Wiring
+    wiring : NumberedMap
         The map.
     mode : str
         Name of the mode.
@@ -41,7 +41,7 @@ def source_findings(wiring: Wiring, mode: str, tables: CodeTables) -> Iterator[M
             yield advise(tables, "inverter-feeds-itself", part=parts[part].id)
 
 
-def _stop(wiring: Wiring, mode: str, part: int) -> tuple[str, list[int]]:
+def _stop(wiring: NumberedMap, mode: str, part: int) -> tuple[str, list[int]]:
     """Give the stop on a part with several feeds, "" where none has power, and the ends that it speaks of."""
     above = _above(wiring, mode, part)
     ends = [one for one in sorted(above) if one in wiring.inverters or not _feeds(wiring, mode, one)]
@@ -54,7 +54,7 @@ def _stop(wiring: Wiring, mode: str, part: int) -> tuple[str, list[int]]:
     return ("fed-twice" if sources else ""), sources
 
 
-def _above(wiring: Wiring, mode: str, part: int) -> set[int]:
+def _above(wiring: NumberedMap, mode: str, part: int) -> set[int]:
     """Give the parts on any way from a part up to its sources; what feeds an inverter is not among them."""
     found, waiting = set[int](), [part]
     while waiting:
@@ -65,6 +65,6 @@ def _above(wiring: Wiring, mode: str, part: int) -> set[int]:
     return found
 
 
-def _feeds(wiring: Wiring, mode: str, part: int) -> tuple[int, ...]:
+def _feeds(wiring: NumberedMap, mode: str, part: int) -> tuple[int, ...]:
     feed = wiring.feeds[mode][part]
     return wiring.joins[mode].get(part, () if feed < 0 else (feed,))

@@ -50,8 +50,8 @@ def touched_by(
 
     Examples
     --------
-    >>> from fieldlog.model.rig_map import Part, Run
-    >>> parts = (Part("inlet", "inlet"), Part("g", "gfci-receptacle"), Part("r", "receptacle"))
+    >>> from fieldlog.model.rig_map import MapPart, Run
+    >>> parts = (MapPart("inlet", "inlet"), MapPart("g", "gfci-receptacle"), MapPart("r", "receptacle"))
     >>> rig = RigMap(parts, (Run("inlet", "g"), Run("g", "r", "load")))
     >>> three = ("h-n", "h-g", "n-g")
     >>> found = touched_by(rig, ["r"], {"g": three, "r": three}, two_legs_amps=50)

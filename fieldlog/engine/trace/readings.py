@@ -22,8 +22,9 @@ def readings_lines(check: Check, kernel: Kernel) -> Iterator[str]:
             yield from _set_lines(number, one, kernel)
     if check.continuity:
         yield f"  continuity, source stopped or unplugged: {told(check.continuity)}"
-    if check.near:
-        yield f"  detector: {told({name: 'live' if near else 'silent' for name, near in check.near.items()})}"
+    if check.detector:
+        heard = {name: "live" if found else "silent" for name, found in check.detector.items()}
+        yield f"  detector: {told(heard)}"
     for trip in check.trip:
         yield f"  trip by {trip.by} of the device {trip.device}: {_trip_words(trip.tripped)}"
     yield f"  look: {', '.join(check.look) or 'nothing seen'}" if check.look is not None else "  look: none"

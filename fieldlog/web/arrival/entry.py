@@ -1,6 +1,6 @@
 """What a person types as a number.
 
-The twin is static/js/lib/entry.js; both are tested from tests/cases/entries.json.
+The twin is static/js/lib/measured.js; both are tested from tests/cases/entries.json.
 """
 
 import re

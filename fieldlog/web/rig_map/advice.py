@@ -11,7 +11,7 @@ from flask.typing import ResponseReturnValue
 from wtforms import HiddenField
 
 from fieldlog.engine.protection import accept, is_drawable, places_for_one_more
-from fieldlog.model.rig_map import Change
+from fieldlog.model.rig_map import MapEdit
 from fieldlog.reports.map_words import (
     Advice,
     advice_words,
@@ -123,7 +123,7 @@ def _mode(told: DrawnRig, name: str, places: Sequence[str]) -> Mode:
             (name_of(body, outlet), guarded_words(told.guards_of([outlet], partial(name_of, body))[name]))
             for outlet in dict.fromkeys([*one.protected_by, *one.disproved])
         ),
-        unguarded=tuple(name_of(body, outlet) for outlet in one.unprotected),
+        unguarded=tuple(name_of(body, outlet) for outlet in one.unguarded),
         places=tuple(places),
         stops=tuple(each for each in said if each.level == "stop"),
         limits=tuple(each for each in said if each.level == "limit"),
@@ -131,7 +131,7 @@ def _mode(told: DrawnRig, name: str, places: Sequence[str]) -> Mode:
     )
 
 
-def _offer(desk: Desk, told: DrawnRig, changes: tuple[Change, ...]) -> Offer:
+def _offer(desk: Desk, told: DrawnRig, changes: tuple[MapEdit, ...]) -> Offer:
     sentences = tuple(change_words(told.body, change) for change in changes)
     if not is_for_the_map(changes):
         return Offer(sentences, None)
@@ -141,7 +141,7 @@ def _offer(desk: Desk, told: DrawnRig, changes: tuple[Change, ...]) -> Offer:
     return Offer(sentences, form)
 
 
-def _explained(told: DrawnRig) -> list[tuple[Change, ...]]:
+def _explained(told: DrawnRig) -> list[tuple[MapEdit, ...]]:
     """Give the sets of changes that explain all trips, each once, whatever the mode."""
     sets = (each.changes for one in told.protections.values() for each in one.explanations)
     return list(dict.fromkeys(sets))
@@ -152,7 +152,7 @@ def _trips(told: DrawnRig) -> str:
     return " ".join(dict.fromkeys(told.trips[one.trip].id for one in told.contradictions))
 
 
-def _changes(text: str | None) -> tuple[Change, ...] | None:
+def _changes(text: str | None) -> tuple[MapEdit, ...] | None:
     """Read a set of changes from a form, None where it is none."""
     try:
         return tuple(_read(json.loads(text or "")))
@@ -160,12 +160,12 @@ def _changes(text: str | None) -> tuple[Change, ...] | None:
         return None
 
 
-def _read(value: Any) -> Iterator[Change]:
+def _read(value: Any) -> Iterator[MapEdit]:
     for each in value:
-        yield Change(str(each["change"]), each.get("run"), each.get("part"), each.get("from"))
+        yield MapEdit(str(each["change"]), each.get("run"), each.get("part"), each.get("from"))
 
 
-def _is_drawable_on(body: Body, changes: Sequence[Change]) -> bool:
+def _is_drawable_on(body: Body, changes: Sequence[MapEdit]) -> bool:
     """Say whether the runs that are to change are runs of the map."""
     runs = [change.run for change in changes if is_drawable(change)]
     return all(isinstance(run, int) and 0 <= run < len(body["runs"]) for run in runs)

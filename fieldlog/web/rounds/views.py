@@ -7,7 +7,7 @@ from fieldlog.errors import NotFound
 from fieldlog.model.rig import Device, Rig
 from fieldlog.reports.age import self_test_sentence
 from fieldlog.reports.due import due_devices
-from fieldlog.reports.overview import disagreements
+from fieldlog.reports.overview import contradictions
 from fieldlog.reports.trips import left_out, trip_result
 from fieldlog.tables import entries
 from fieldlog.web.layout.parts import parts
@@ -68,7 +68,7 @@ def trip_test(rig_id: str, device_id: str, trip_id: str) -> ResponseReturnValue:
         live=[outlet.name for outlet in rig.outlets if outlet.id in trip.body["live"]],
         # Whoever read the face has done what the sentence asks.
         age="" if trip.body["face_dead"] else self_test_sentence(device.chain.body),
-        disagreements=[sentence for shown, sentence in disagreements(rig) if shown.id == trip.id],
+        contradictions=[sentence for shown, sentence in contradictions(rig) if shown.id == trip.id],
         due=due_devices(rig, entries("facts/due.json"), time_there(account_needed().id).date()).get(
             device.id
         ),

@@ -1,6 +1,6 @@
-import { readEntry } from "../lib/entry.js";
+import { readEntry } from "../lib/measured.js";
 
-/** @import { Range } from "../lib/entry.js" */
+/** @import { Range } from "../lib/measured.js" */
 
 /**
  * What a person entered, by field name. Most names have a dot.

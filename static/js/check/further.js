@@ -97,7 +97,7 @@ export function loadedOf(values) {
 }
 
 /** @param {Values} values @returns {Record<string, boolean>|null} */
-export function nearOf(values) {
+export function detectorOf(values) {
   const heard = values["near.g"];
   return has(values, "detector") && ["yes", "no"].includes(heard ?? "") ? { g: heard === "yes" } : null;
 }

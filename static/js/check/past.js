@@ -1,7 +1,7 @@
 import { clockWords } from "../lib/clocks.js";
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
-import { CONTINUITIES, INPUTS, NEAR, PAIRS, placeName, STATES, SUPPLIES, VERDICTS } from "../lib/words.js";
+import { CONTINUITIES, DETECTOR, INPUTS, PAIRS, placeName, STATES, SUPPLIES, VERDICTS } from "../lib/words.js";
 import { mendLink, savedMarkup } from "../outbox/saved.js";
 import { failureMarkup } from "./banner.js";
 import { conflictMarkup } from "./conflict.js";
@@ -90,7 +90,7 @@ function readings({ check, ready }) {
       : []),
     ...(check.more ?? []).flatMap(moreRows),
     ...Object.entries(check.near ?? {}).map(([place, heard]) =>
-      line(`Detector at ${NEAR[place]}`, heard ? "told voltage" : "silent"),
+      line(`Detector at ${DETECTOR[place]}`, heard ? "told voltage" : "silent"),
     ),
     ...Object.entries(check.continuity ?? {}).map(([pair, state]) => line(CONTINUITIES[pair], state)),
     ...(check.trip ?? []).map((pressed) =>

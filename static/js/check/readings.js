@@ -1,5 +1,5 @@
 // Which entries of a kept check can be corrected: where each stands, what it is called, how it is typed.
-import { CONTINUITIES, INPUTS, NEAR, PAIRS, STATES } from "../lib/words.js";
+import { CONTINUITIES, DETECTOR, INPUTS, PAIRS, STATES } from "../lib/words.js";
 import { measuredEntry } from "./entries.js";
 import { acrossOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
 
@@ -65,7 +65,7 @@ export function groupsOf(check) {
       title: "Detector",
       readings: Object.keys(check.near ?? {}).map((place) => ({
         name: `near.${place}`,
-        label: `It told voltage at ${NEAR[place]}`,
+        label: `It told voltage at ${DETECTOR[place]}`,
         choices: YES_NO,
       })),
     },

@@ -3,12 +3,12 @@ import { readsLamps, readsVolts, usesMeter } from "./added.js";
 import { measuredEntry, textAt } from "./entries.js";
 import {
   continuityOf,
+  detectorOf,
   earthOf,
   filled,
   furtherSets,
   loadedOf,
   meterOf,
-  nearOf,
   pressedUpstream,
   rmsOf,
   typed,
@@ -55,7 +55,7 @@ function readingsOf(values) {
     loaded,
     more: more.length ? more : null,
     continuity: continuityOf(values),
-    near: nearOf(values),
+    near: detectorOf(values),
     trip: trip.length || hasNoButton(values) ? trip : null,
   });
 }

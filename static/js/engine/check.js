@@ -63,7 +63,7 @@ export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
  * @property {number|null} hertz
  * @property {ReadingSet[]} sets the first as the outlet was found
  * @property {Record<string, "open"|"closed">} continuity
- * @property {Record<string, boolean>} near
+ * @property {Record<string, boolean>} detector
  * @property {Trip[]} trip
  * @property {boolean} hasNoButton whether a button was looked for and none found
  * @property {string[]} via adapters between the pedestal and the reading, from the pedestal on

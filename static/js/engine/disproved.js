@@ -5,7 +5,7 @@
 
 /**
  * @typedef {{device: string, dead?: string[], live?: string[]}} Trip
- * @typedef {{trip: number, part: string, seen: "dead"|"live"}} Odd
+ * @typedef {{trip: number, part: string, seen: "dead"|"live"}} Sighting
  * @typedef {{guard: string, trip: number}} Disproof
  */
 
@@ -15,7 +15,7 @@
  * @param {RigPart[]} parts
  * @param {{run: RigRun}[]} runs that are there in the mode
  * @param {{trip: Trip, i: number}[]} told the trips of the mode
- * @param {Odd[]} contradictions of the mode
+ * @param {Sighting[]} contradictions of the mode
  * @returns {Map<string, Disproof[]>}
  */
 export function disprovedOf(parts, runs, told, contradictions) {

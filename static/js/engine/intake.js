@@ -29,7 +29,7 @@ const SET_FIELDS = ["state", "meter", "volts", "lamps", "loaded"];
 const LOADED_FIELDS = ["across", "amps", "amps_percent", "volts", "after"];
 /** @type {State[]} */
 const STATES = ["as-found", "unplugged", "breaker-off"];
-const NEAR = ["h", "n", "g", "skin"];
+const DETECTOR_PLACES = ["h", "n", "g", "skin"];
 const MOST_SETS = 20;
 const MOST_ADAPTERS = 4;
 const METER_FIELDS = ["input", "accuracy_percent", "accuracy_volts", "rms"];
@@ -99,7 +99,7 @@ class Reader {
       via: this.via(value, outlet),
       sets: [this.readingSet(value, "", "as-found"), ...this.more(value)],
       continuity: this.chosen(value, "continuity", "", ["n-g", "g-frame"], ["open", "closed"]),
-      near: this.near(value),
+      detector: this.detector(value),
       trip: this.items(value, "trip").flatMap((test, place) => this.oneTrip(test, `/trip/${place}`)),
       hasNoButton: has(value, "trip") && Array.isArray(value.trip) && value.trip.length === 0,
       look: this.look(value),
@@ -305,8 +305,8 @@ class Reader {
   }
 
   /** @param {Members} value @returns {Record<string, boolean>} */
-  near(value) {
-    const known = [...new Set([...this.family.contacts, ...NEAR])];
+  detector(value) {
+    const known = [...new Set([...this.family.contacts, ...DETECTOR_PLACES])];
     return this.each(value, "near", "", known, (found, name) => this.boolean(found, name, "/near"));
   }
 

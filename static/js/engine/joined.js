@@ -57,11 +57,11 @@ export function joinedCuts(net) {
 function cutsByPlace({ parts, runs, isSource, trips, isBeyond }, number) {
   const count = parts.length;
   /** @type {[number, bigint][][]} */
-  const near = [...parts, ...parts].map(() => []);
+  const neighbours = [...parts, ...parts].map(() => []);
   /** @param {number} one @param {number} other @param {bigint} bit */
   const join = (one, other, bit) => {
-    near[one]?.push([other, bit]);
-    near[other]?.push([one, bit]);
+    neighbours[one]?.push([other, bit]);
+    neighbours[other]?.push([one, bit]);
   };
   for (const [i, { id, kind }] of parts.entries())
     if (kind !== "inverter") join(i, count + i, trips(id) ? 1n << BigInt(i) : 0n);
@@ -74,11 +74,11 @@ function cutsByPlace({ parts, runs, isSource, trips, isBeyond }, number) {
     return isSource(part) && !feedsOf(runs, part.id).length ? [i] : [];
   });
   /** @type {bigint[]} */
-  const cut = near.map((_, place) => (sources.includes(place) ? 0n : NO_POWER));
+  const cut = neighbours.map((_, place) => (sources.includes(place) ? 0n : NO_POWER));
   const waiting = new Set(sources);
   for (const place of waiting) {
     waiting.delete(place);
-    for (const [other, bit] of near[place] ?? []) {
+    for (const [other, bit] of neighbours[place] ?? []) {
       const [here = NO_POWER, before = NO_POWER] = [cut[place], cut[other]];
       const left = before & (here | bit);
       if (left === before) continue;

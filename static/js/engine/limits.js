@@ -102,10 +102,10 @@ export function frequencyFindings(check, rulebook) {
 /** @param {Check} check @param {boolean} isGroundClean by a proved earth */
 export function detectorFindings(check, isGroundClean) {
   const found = [];
-  if (check.near.skin) found.push(finding("skin-live", "stop", PRACTICE));
-  if (check.near.skin === false) found.push(finding("skin-not-tested", "note", PRACTICE));
-  if (check.near.g) found.push(finding("ground-near-voltage", isGroundClean ? "note" : "limit", PRACTICE));
-  if (check.near.n && ["h", "x", "y"].some((hot) => check.near[hot] === false)) {
+  if (check.detector.skin) found.push(finding("skin-live", "stop", PRACTICE));
+  if (check.detector.skin === false) found.push(finding("skin-not-tested", "note", PRACTICE));
+  if (check.detector.g) found.push(finding("ground-near-voltage", isGroundClean ? "note" : "limit", PRACTICE));
+  if (check.detector.n && ["h", "x", "y"].some((hot) => check.detector[hot] === false)) {
     found.push(finding("neutral-near-voltage", "limit", PRACTICE));
   }
   return found;

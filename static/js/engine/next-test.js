@@ -117,7 +117,7 @@ function isMade(test, check, family) {
     case "trip.upstream":
       return check.trip.some(({ device }) => device === "upstream");
     case "near.g":
-      return has(check.near, "g");
+      return has(check.detector, "g");
     default:
       return has(check.continuity, test.done_by.replace("continuity.", ""));
   }

@@ -20,7 +20,7 @@ export const INPUTS = { "high-impedance": "High-impedance meter", "low-impedance
 export const STATES = { "as-found": "As found", unplugged: "Everything else unplugged", "breaker-off": "Breaker off" };
 
 /** @type {Record<string, string>} What a detector was held to. */
-export const NEAR = {
+export const DETECTOR = {
   h: "the hot contact",
   x: "leg X",
   y: "leg Y",

@@ -1,11 +1,11 @@
 // Names what a pointer into a record of some kind leads to, by the entries of schemas/facts/labels.json.
-import { CONTINUITIES, NEAR, PAIRS } from "../lib/words.js";
+import { CONTINUITIES, DETECTOR, PAIRS } from "../lib/words.js";
 import { stepsOf } from "./pointers.js";
 
 /** @typedef {Pick<import("../../../schemas/shapes/rig-rules.d.ts").LabelsOfKinds, "of"|"places">[]} Labels */
 
 /** @type {Record<string, Record<string, string>>} */
-const NAMES = { pair: PAIRS, near: NEAR, continuity: CONTINUITIES };
+const NAMES = { pair: PAIRS, near: DETECTOR, continuity: CONTINUITIES };
 
 /** @typedef {{place: string, words: string[]}} Way what was followed, and the steps that a label repeats */
 

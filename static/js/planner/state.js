@@ -1,9 +1,9 @@
 // What a person told the planner, as it is kept on the phone: texts as typed, by rig.
 
-import { readEntry } from "../lib/entry.js";
+import { readEntry } from "../lib/measured.js";
 
 /** @import { Battery } from "../engine/plan.js" */
-/** @import { Range } from "../lib/entry.js" */
+/** @import { Range } from "../lib/measured.js" */
 /** @import { Typed } from "./supply.js" */
 
 /**

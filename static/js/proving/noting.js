@@ -1,6 +1,6 @@
 // From what was typed or tapped at a step to the body of its proof, or to what is wrong with it.
 import { isGood } from "../engine/proving.js";
-import { readEntry } from "../lib/entry.js";
+import { readEntry } from "../lib/measured.js";
 import { ruleOf } from "../rig/proving.js";
 import { testFor } from "./tests.js";
 import { namedAt } from "./words.js";

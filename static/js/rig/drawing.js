@@ -2,7 +2,7 @@
 import { html } from "../lib/html.js";
 import { LABEL, layout } from "./layout.js";
 import { guardedRuns, hasSides, isDevice, runAt } from "./runs.js";
-import { deniedTexts, guardText, isOnlyMap, kindOf, nameOf, oddText, runText, standingOf } from "./words.js";
+import { contradictionLabel, deniedTexts, guardText, isOnlyMap, kindOf, nameOf, runText, standingOf } from "./words.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Box, Line, Point } from "./layout.js" */
@@ -122,15 +122,15 @@ const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, m
 
 /** @param {Box} box @param {Told[]} told @param {Known} known */
 function boxMarkup({ part, x, y, width, height }, told, known) {
-  const isOdd =
+  const isContradicted =
     known.contradictions.some((each) => each.part === part.id) || known.stops.some((stop) => stop.part === part.id);
   const standing = standingOf(part, known);
   const looks = [
-    isOdd ? "odd" : standing,
+    isContradicted ? "odd" : standing,
     isDevice(part) ? "device" : "",
-    standing === "bare" && part.where?.length ? "exposed" : "",
+    standing === "unguarded" && part.where?.length ? "exposed" : "",
   ];
-  const edge = isOdd ? "bare" : standing; // where a trip speaks against it, nothing looks guarded
+  const edge = isContradicted ? "unguarded" : standing; // where a trip speaks against it, nothing looks guarded
   return html`<g class="rig-map__box ${looks
     .filter(Boolean)
     .map((look) => `rig-map__box--${look}`)
@@ -142,7 +142,7 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
           height="${height - 8}" rx="3"/>`
         : ""
     }
-    ${edge === "bare" ? html`<text class="rig-map__mark" x="${x + 8}" y="${y + height / 2 + 10}">!</text>` : ""}
+    ${edge === "unguarded" ? html`<text class="rig-map__mark" x="${x + 8}" y="${y + height / 2 + 10}">!</text>` : ""}
     ${told.map(
       ([look, text], i) => html`<text class="rig-map__${look}" x="${x + 28}" y="${y + 23 + i * LINE}">${text}</text>`,
     )}</g>`;
@@ -155,15 +155,15 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
  * @returns {Told[]} the lines in a box
  */
 function linesOf(part, width, known) {
-  const odd = known.contradictions.filter((each) => each.part === part.id).map(oddText);
-  const denied = odd.length ? [] : deniedTexts(part, known).map(begun); // what fed it stayed live
+  const contradicted = known.contradictions.filter((each) => each.part === part.id).map(contradictionLabel);
+  const denied = contradicted.length ? [] : deniedTexts(part, known).map(begun); // what fed it stayed live
   /** @type {Told[]} */
   const said = [
     ["name", nameOf(part)],
     ["word", stopWord(part, known)],
     ["kind", kindOf(part)],
     ["word", `${isOnlyMap(part, known) ? "Map: " : ""}${guardText(part, { ...known, disproved: {} })}`],
-    ...[...new Set([...odd, ...denied])].map((each) => /** @type {Told} */ (["word", each])),
+    ...[...new Set([...contradicted, ...denied])].map((each) => /** @type {Told} */ (["word", each])),
   ];
   return said
     .filter(([, text]) => text)

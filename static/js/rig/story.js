@@ -74,7 +74,7 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
   const { rig, outlet, parts, judged } = story;
   const { modes, map, contradictions, toldBoth } = judged;
   const names = namesOf(map);
-  const odd = contradictions.filter(({ part }) => parts.some(({ id }) => id === part));
+  const contradicted = contradictions.filter(({ part }) => parts.some(({ id }) => id === part));
   const rows = [
     ["Where", placeText(parts, judged, names)],
     ["Guard", guardLines(parts, { modes, names })],
@@ -86,7 +86,7 @@ export function storyMarkup(story, { rules, wordOf, ohmsOf }) {
     ${Object.entries(modes).map(([mode, { stops }]) =>
       stops.length ? html`<p class="caution">${mode} Do not switch the rig on so: the map says why.</p>` : "",
     )}
-    ${odd.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
+    ${contradicted.map((each) => html`<p class="caution">${contradictionText(each, names)}</p>`)}
     ${toldBoth
       .filter(({ part }) => parts.some(({ id }) => id === part))
       .map((each) => html`<p class="caution">${toldBothText(each, names)}</p>`)}

@@ -68,12 +68,12 @@ export function runText({ awg, feet, from_side: side, cord }, hasSides) {
  * Says how a part stands in a mode.
  * @param {Pick<RigPart, "id"|"kind">} part
  * @param {Pick<Known, "guards"|"fed">} known
- * @returns {"out"|"guarded"|"bare"|""} empty where a guard does not matter
+ * @returns {"out"|"guarded"|"unguarded"|""} empty where a guard does not matter
  */
 export function standingOf({ id, kind }, { guards, fed }) {
   if (!fed.has(id)) return "out";
   if (!FACES.includes(kind)) return "";
-  return guards[id]?.length ? "guarded" : "bare";
+  return guards[id]?.length ? "guarded" : "unguarded";
 }
 
 /**
@@ -88,7 +88,7 @@ export function guardText(part, known) {
   const said = {
     out: () => "No feed in this mode",
     guarded: () => `Guarded by ${by()}`,
-    bare: () => "NOT guarded",
+    unguarded: () => "NOT guarded",
     "": () => "",
   };
   const told = said[standingOf(part, known)]();
@@ -115,7 +115,8 @@ export const isOnlyMap = ({ id }, { contradictions, disproved }) =>
   contradictions.some(({ part }) => part === id) && !disproved[id]?.length;
 
 /** @param {Contradiction} one @returns {string} for the drawing */
-export const oddText = ({ seen, trip, part }) => `Trip test: ${part === trip.device ? "its face " : ""}${SEEN[seen]}`;
+export const contradictionLabel = ({ seen, trip, part }) =>
+  `Trip test: ${part === trip.device ? "its face " : ""}${SEEN[seen]}`;
 
 /**
  * Says what was seen, what the map says, and what to do.

@@ -1,6 +1,7 @@
 // The test of a cord set with a meter: what is asked, and what it comes to.
-import { readEntry } from "../lib/entry.js";
+
 import { html } from "../lib/html.js";
+import { readEntry } from "../lib/measured.js";
 import { lookBody } from "./answers.js";
 import { choices, problem } from "./fields.js";
 

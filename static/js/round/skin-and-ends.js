@@ -1,7 +1,7 @@
 // The rig’s skin, and the printed ends of alarms and extinguisher: what is asked, and what it comes to.
 import { judgeSkin } from "../check/skin.js";
-import { readEntry } from "../lib/entry.js";
 import { html } from "../lib/html.js";
+import { readEntry } from "../lib/measured.js";
 import { ENDS, endLines, MONTH } from "../rig/ends.js";
 import { rulebook } from "../sync/rulebook.js";
 import { choices, problem } from "./fields.js";
