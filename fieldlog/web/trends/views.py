@@ -21,7 +21,7 @@ blueprint = Blueprint("trends", __name__, template_folder="templates")
 
 
 @dataclass(frozen=True)
-class Told:
+class SeriesView:
     """A series as a page shows it."""
 
     series: Series
@@ -72,5 +72,5 @@ def _page(rig: Rig, name: str, found: Iterable[Series]) -> str:
     )
 
 
-def _told(found: Sequence[Series]) -> list[Told]:
-    return [Told(each, summary(each), flag_of(each, found), chart_of(each)) for each in found]
+def _told(found: Sequence[Series]) -> list[SeriesView]:
+    return [SeriesView(each, summary(each), flag_of(each, found), chart_of(each)) for each in found]

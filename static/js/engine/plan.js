@@ -25,7 +25,7 @@ import { togetherOf } from "./together.js";
  * @property {Branch[]} [branches]
  *
  * @typedef {ReturnType<typeof worked>} Worked
- * @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} Told
+ * @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} FindingRow
  */
 
 const BATTERY_VOLTS = 120;
@@ -152,7 +152,7 @@ function findingsOf(found, tables) {
   return told.map((each) => finding(each, tables));
 }
 
-/** @param {Worked} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, onBranches }, tables) {
   const factor = figureOf(tables, "continuous-factor");
   const plates = loads.reduce((sum, { amps, isContinuous }) => sum + amps * (isContinuous ? factor : 1), 0);
@@ -170,7 +170,7 @@ function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, 
   }
 }
 
-/** @param {Worked} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofVolts({ volts, dropPercent, open }, tables) {
   if (volts === null || dropPercent === null) {
     yield ["cannot-deliver", null, null, null];
@@ -192,7 +192,7 @@ function* ofVolts({ volts, dropPercent, open }, tables) {
     }
 }
 
-/** @param {Worked} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofStarts({ loads, starts, battery, kind }, tables) {
   const least = figureOf(tables, "start-least-volts");
   for (const [i, { name, isMotor, startAmps, rated }] of loads.entries()) {
@@ -204,7 +204,7 @@ function* ofStarts({ loads, starts, battery, kind }, tables) {
   }
 }
 
-/** @param {Worked} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofHours({ loads, battery }, tables) {
   const least = figureOf(tables, "continuous-hours");
   for (const { name, hours, isContinuous } of loads)
@@ -217,7 +217,7 @@ function* ofHours({ loads, battery }, tables) {
   yield [taken <= given ? "hours-covered" : "hours-not-covered", null, taken, given];
 }
 
-/** @param {Told} told @param {Tables} tables */
+/** @param {FindingRow} told @param {Tables} tables */
 function finding([id, load, value, limit], tables) {
   const entry = tables[id];
   if (!entry) throw new RangeError(`The tables hold no ${id}.`);

@@ -22,7 +22,7 @@ import { LOAD_RANGES, numberOf } from "./state.js";
  * @property {Pick<Place, "from"|"leg"|"rated"|"guards">} hung
  * @property {boolean} isOn
  *
- * @typedef {object} Asked
+ * @typedef {object} PlanQuestion
  * @property {Supply} supply
  * @property {Cord[]} cords
  * @property {number|null} limitAmps of the rig's main breaker
@@ -93,7 +93,7 @@ export function loadAsked({ name, watts, told, isContinuous }, volts) {
   };
 }
 
-/** @param {Asked} asked @param {Item[]} items @returns {Plan} */
+/** @param {PlanQuestion} asked @param {Item[]} items @returns {Plan} */
 function planOf({ supply, cords, limitAmps }, items) {
   const { kind, volts, ohms, breakerAmps, receptacleAmps, battery } = supply;
   const least = Math.min(breakerAmps ?? Infinity, receptacleAmps ?? Infinity, limitAmps ?? Infinity);
@@ -108,7 +108,7 @@ function planOf({ supply, cords, limitAmps }, items) {
   };
 }
 
-/** @param {Asked} asked @param {Tables} tables @returns {Answer} */
+/** @param {PlanQuestion} asked @param {Tables} tables @returns {Answer} */
 export function answerOf(asked, tables) {
   const { items } = asked;
   const on = items.filter(({ isOn }) => isOn);
