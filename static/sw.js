@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "aa1901228738";
+const VERSION = "484fd95f3b21";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -52,14 +52,14 @@ const FILES = [
   "/static/joined/js/clocks-BXl4vsBm.js",
   "/static/joined/js/conflict-DgPrIwhm.js",
   "/static/joined/js/draft-BZGSBd1w.js",
-  "/static/joined/js/due-DP6ocBR-.js",
+  "/static/joined/js/due-9C0ofWsp.js",
   "/static/joined/js/flush-CCDaoMG7.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-B90YQcG-.js",
   "/static/joined/js/judgement-i9vICm9m.js",
   "/static/joined/js/main.js",
   "/static/joined/js/measured-M66nxVrJ.js",
-  "/static/joined/js/outlet-story-BOxgtHD7.js",
+  "/static/joined/js/outlet-story-DCV5h56X.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/incident.js",
@@ -81,7 +81,7 @@ const FILES = [
   "/static/joined/js/save-file-Cy9c7KoZ.js",
   "/static/joined/js/send-all-CU17fENZ.js",
   "/static/joined/js/skin-CMtajNDB.js",
-  "/static/joined/js/step-screens-NQxAWnM0.js",
+  "/static/joined/js/step-screens-DsVNqfJQ.js",
   "/static/joined/js/struck-DpLspUc8.js",
   "/static/joined/js/tests-DRsjp778.js",
   "/static/joined/js/touched-DGjUWMrp.js",
@@ -90,7 +90,7 @@ const FILES = [
   "/static/joined/js/verdict-BTRl9nmj.js",
   "/static/joined/js/way-back-B0Pur_ak.js",
   "/static/joined/js/when-lmCMjg-6.js",
-  "/static/joined/js/words-CE__wvzs.js",
+  "/static/joined/js/words-Doi-PGjA.js",
   "/static/shapes.svg",
 ];
 // The end of the list.

@@ -96,7 +96,7 @@ def _things(asked: _Question) -> Iterator[Thing]:
     for device in (device for device in rig.devices if device.is_guard):
         yield _of_device(device, asked)
     for outlet in rig.outlets:
-        loaded = [test for test in outlet.tests if _is_read_under_load(test)]
+        loaded = [test for test in outlet.tests if _is_read_loaded(test)]
         yield _of_outlet(outlet, "outlet", outlet.tests, asked)
         yield _of_outlet(outlet, "outlet-loaded", loaded, asked)
         if asked.touched.is_exposed(outlet.id):
@@ -125,7 +125,7 @@ NAMES: Final[Mapping[str, str]] = {
 def _after_incidents(asked: _Question) -> Iterator[Thing]:
     """Give what comes round by no month, and is due after an incident alone."""
     yield _of_look(asked, "surge", ("surge",))
-    loaded = [test for outlet in asked.rig.outlets for test in outlet.tests if _is_read_under_load(test)]
+    loaded = [test for outlet in asked.rig.outlets for test in outlet.tests if _is_read_loaded(test)]
     usable = [test for test in loaded if not _is_not_to_be_used(test) and asked.is_dated(test)]
     yield _only_struck(asked, "cord-loaded", max(usable, key=lambda test: test.at, default=None))
     shown = [
@@ -239,10 +239,10 @@ def _is_not_to_be_used(test: Chain[BodyOutletTest]) -> bool:
 
 def _is_read(test: Chain[BodyOutletTest]) -> bool:
     """Say whether volts or lamps were read; a look alone does not show how an outlet is wired."""
-    return _is_read_under_load(test) or any("volts" in one or "lamps" in one for one in _sets(test))
+    return _is_read_loaded(test) or any("volts" in one or "lamps" in one for one in _sets(test))
 
 
-def _is_read_under_load(test: Chain[BodyOutletTest]) -> bool:
+def _is_read_loaded(test: Chain[BodyOutletTest]) -> bool:
     """Say whether volts were read with the load on; a load alone shows no joint."""
     return any("volts" in one.get("loaded", {}) for one in _sets(test))
 

@@ -88,7 +88,7 @@ class Bounds:
         heaviest = 0.0
         for level in range(self.count):
             wanted = worst[0][level] - kept[level]
-            most = self._most_more(at, level, free)
+            most = self._most_added(at, level, free)
             if most != wanted:
                 return most > wanted
             for i, sums in enumerate(self.cheapest):
@@ -97,7 +97,7 @@ class Bounds:
         least = worst[1] * (1 - _ROUNDING) - watts
         return heaviest >= least and self._most_watts(at, left, least) >= least
 
-    def _most_more(self, at: int, level: int, free: Sequence[float]) -> int:
+    def _most_added(self, at: int, level: int, free: Sequence[float]) -> int:
         """Give how many of a level may fit at most: the cheapest first, by each limit alone."""
         most = len(self.heaviest[at][level]) - 1
         for i, sums in enumerate(self.cheapest):

@@ -76,7 +76,7 @@ export class Bounds {
     let heaviest = 0;
     for (let level = 0; level < this.#count; level += 1) {
       const wanted = (worst.kept[level] ?? 0) - kept[level];
-      const most = this.#mostMore(at, level, free);
+      const most = this.#mostAdded(at, level, free);
       if (most !== wanted) return most > wanted;
       for (let i = 0; i < free.length; i += 1)
         free[i] = (free[i] ?? 0) - (this.#cheapest[i]?.[at]?.[level]?.[most] ?? 0);
@@ -92,7 +92,7 @@ export class Bounds {
    * @param {number} level
    * @param {number[]} free of each limit
    */
-  #mostMore(at, level, free) {
+  #mostAdded(at, level, free) {
     let most = (this.#heaviest[at]?.[level]?.length ?? 1) - 1;
     for (let i = 0; i < free.length; i += 1) {
       const own = this.#cheapest[i]?.[at]?.[level] ?? [0];

@@ -109,8 +109,8 @@ const foldedLabel = (text, width) => folded(text, Math.floor((width - 32) / LETT
 /** Where wires meet, each says from where it comes. @param {number} at @param {Wired} map @param {Known} known */
 function labelText(at, { parts, runs }, { names, without }) {
   const run = runAt({ runs }, at);
-  const isOneOfMore = runs.some(({ to }, i) => to === run.to && i !== at);
-  const from = isOneOfMore ? `from ${names.get(run.from)}` : "";
+  const isOneOfSeveral = runs.some(({ to }, i) => to === run.to && i !== at);
+  const from = isOneOfSeveral ? `from ${names.get(run.from)}` : "";
   if (without.includes(at)) return [from, "not in this mode"].filter(Boolean).join(": ");
   const sided = hasSides(parts.find(({ id }) => id === run.from)?.kind);
   const wire = run.awg || run.feet || sided ? runText(run, sided) : "";

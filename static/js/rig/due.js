@@ -96,7 +96,7 @@ function afterIncidents(asked) {
   const loaded = rig
     .newest("outlet-test")
     .filter((test) => rig.outlets.some(({ ids }) => ids.includes(test.record.subject ?? "")))
-    .find((test) => isReadUnderLoad(test) && !isNotToBeUsed(test) && isDated(test));
+    .find((test) => isReadLoaded(test) && !isNotToBeUsed(test) && isDated(test));
   const steps = shows.get("insulation")?.steps ?? [""]; // a table of an earlier release names none, so nothing shows it
   const shown = steps.map((step) =>
     rig.newest("proof").find((proof) => proof.body.step === step && proof.body.outcome === "good" && isDated(proof)),
@@ -143,7 +143,7 @@ function outletThings(asked, outlet) {
   const tests = asked.rig.newest("outlet-test", outlet);
   return [
     outletThing(asked, "outlet", outlet, tests),
-    outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadUnderLoad)),
+    outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadLoaded)),
   ];
 }
 
@@ -239,10 +239,10 @@ const isNotToBeUsed = ({ body }) => body.judgement.verdict === "do-not-use";
 const setsOf = ({ body: { check } }) => [check, ...(check.more ?? [])];
 
 /** A look alone does not show how an outlet is wired. @param {Noted<"outlet-test">} test */
-const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, lamps }) => Boolean(volts || lamps));
+const isRead = (test) => isReadLoaded(test) || setsOf(test).some(({ volts, lamps }) => Boolean(volts || lamps));
 
 /** A load alone, with no volts read, shows no joint. @param {Noted<"outlet-test">} test */
-const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
+const isReadLoaded = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
 
 /**
  * By the older of its looks; only one that found all good settles an incident.
