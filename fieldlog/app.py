@@ -57,7 +57,7 @@ def create_app(
         ),
         blobs,
         Watch(store, config.bounds.least_free_mb),
-        PdfJobs(config.pdfs, store.address, now=now, new_id=new_id, limits=config.pdf_limits),
+        _pdf_jobs(config, store, now, new_id),
     )
     app.extensions["fieldlog"].pdfs.clear()
     app.extensions["fieldlog"].watch.look_at_the_newest()
@@ -90,6 +90,15 @@ def open_current_store(config: Config) -> Store:
     store = open_store(config.database_url)
     migrations.upgrade(store)
     return store
+
+
+def _pdf_jobs(
+    config: Config, store: Store, now: Callable[[], datetime], new_id: Callable[[], str]
+) -> PdfJobs:
+    signing = str(config.signing)
+    return PdfJobs(
+        config.pdfs, store.address, now=now, new_id=new_id, limits=config.pdf_limits, signing=signing
+    )
 
 
 def _rulebook() -> Rulebook | RulebookDamaged:

@@ -193,7 +193,14 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
         settings=replace(parts.settings, home=config.home, signing=config.signing, pdf_patience_s=60),
         blobs=open_blobs(config.photos_address),
         watch=Watch(store, config.bounds.least_free_mb),
-        pdfs=PdfJobs(config.pdfs, store.address, now=clock, new_id=new_id, begin=DrawnHere),
+        pdfs=PdfJobs(
+            config.pdfs,
+            store.address,
+            now=clock,
+            new_id=new_id,
+            begin=DrawnHere,
+            signing=str(config.signing),
+        ),
     )
     app.extensions = {**built.extensions, "fieldlog": own}
     yield app

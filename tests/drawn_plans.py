@@ -42,6 +42,32 @@ _SUPPLIES: dict[str, Any] = {
 }
 
 
+def _with_wires(drawn: tuple[dict[str, Any], list[tuple[int, int, float]]]) -> dict[str, Any]:
+    """Runs of loads hang on wires; a later run lies within an earlier one, or beside it."""
+    asked, runs = drawn
+    told: list[tuple[set[int], float]] = []
+    for start, length, ohms in runs:
+        places = {place for place in range(start, start + length) if place < len(asked["loads"])}
+        if all(places <= other or not places & other for other, _ in told):
+            told.append((places, ohms))
+    wires = [
+        {"name": f"wire {number}", "amps": 20.0, "loads": sorted(places), "ohms": ohms}
+        for number, (places, ohms) in enumerate(told)
+    ]
+    return asked | {"branches": [*asked.get("branches", ()), *wires]}
+
+
+def _with_legs(drawn: tuple[dict[str, Any], list[str], dict[str, Any]]) -> dict[str, Any]:
+    """Loads of one wire are of one leg."""
+    asked, drawn_legs, hots = drawn
+    legs = dict(enumerate(drawn_legs))
+    for branch in asked["branches"]:
+        if branch.get("ohms"):
+            legs |= {place: legs.get(min(branch["loads"]), "x") for place in branch["loads"]}
+    loads = [load | {"leg": legs.get(place, "x")} for place, load in enumerate(asked["loads"])]
+    return {name: each for name, each in asked.items() if name != "battery"} | {"loads": loads, "legs": hots}
+
+
 def _with_branches(drawn: tuple[dict[str, Any], list[tuple[int, float]]]) -> dict[str, Any]:
     """A load hangs on the branches whose bits say so."""
     asked, branches = drawn
@@ -65,3 +91,21 @@ def plans(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
     )
     branches = st.lists(st.tuples(st.integers(0, 255), st.floats(3, 30)), max_size=2)
     return st.tuples(asked, branches).map(_with_branches)
+
+
+def plans_with_wires(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
+    """Draw plans whose loads hang behind wires with ohms."""
+    runs = st.lists(
+        st.tuples(st.integers(0, 7), st.integers(1, 8), st.floats(0.01, 0.8)), min_size=1, max_size=4
+    )
+    return st.tuples(plans(most_loads), runs).map(_with_wires)
+
+
+def plans_with_legs(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
+    """Draw plans of a supply with two hots, 120/240 or 120/208 V."""
+    hots = st.fixed_dictionaries(
+        {"volts_y": st.floats(110, 128)}, optional={"volts_xy": st.none() | st.sampled_from((200.0, 240.0))}
+    )
+    legs = st.lists(st.sampled_from(("x", "y", "both")), min_size=8, max_size=8)
+    asked = plans_with_wires(most_loads).map(lambda each: each | {"volts": 118.0 + each["volts"] % 8})
+    return st.tuples(asked, legs, hots).map(_with_legs)

@@ -3,6 +3,7 @@ import type { FlCheck } from "../../static/js/elements/check.js";
 import type { FlChecks } from "../../static/js/elements/checks.js";
 import type { FlDue } from "../../static/js/elements/due.js";
 import type { FlFiles } from "../../static/js/elements/files.js";
+import type { FlFind } from "../../static/js/elements/find.js";
 import type { FlInstall } from "../../static/js/elements/install.js";
 import type { FlLeftLog } from "../../static/js/elements/left-log.js";
 import type { FlMend } from "../../static/js/elements/mend.js";
@@ -41,6 +42,7 @@ declare global {
     "fl-checks": FlChecks;
     "fl-due": FlDue;
     "fl-files": FlFiles;
+    "fl-find": FlFind;
     "fl-incident": FlIncident;
     "fl-install": FlInstall;
     "fl-left-log": FlLeftLog;

@@ -32,7 +32,8 @@ async function data() {
   const files = (await readdir(join(root, "schemas/book/kinds"))).sort();
   const kinds = await Promise.all(files.map(async (file) => JSON.parse(await read("schemas/book/kinds", file))));
   const names = Object.fromEntries(kinds.map(({ id, name }) => [id, name]));
-  return within(JSON.stringify({ schema, words, kinds: names }));
+  const { entries: asked } = JSON.parse(await read("schemas/facts/buyer.json"));
+  return within(JSON.stringify({ schema, words, kinds: names, asked }));
 }
 
 const page = await read("fieldlog/web/verify/page.html");

@@ -71,7 +71,14 @@ PLAN: Final[Mapping[str, str]] = {
         "kind (resistive, the default, motor, electronic), continuous (by default from 3 hours on), "
         "start_multiple (6 for a motor), priority (1, given up last, to 9), hours"
     ),
-    "branches": "of the rig: name, amps, loads (numbers of those that hang on it, from 0)",
+    "branches": (
+        "of the rig: name, amps, loads (numbers of those that hang on it, from 0), and ohms of its wire, there "
+        "and back, where known"
+    ),
+    "legs": (
+        "where the supply has two hots: volts_y of the second one (volts is then the first one's), volts_xy "
+        "between them; each load then says its leg (x, y, or both where it hangs between them)"
+    ),
     "battery": "watt_hours, usable and efficiency (shares of 1), idle_watts, inverter_watts",
 }
 TREND: Final[Mapping[str, str]] = {

@@ -1,6 +1,5 @@
 """The commands of a rig's service record: on paper, signed, its checkpoints, and the key that signs."""
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -103,14 +102,14 @@ def _drawn_record(called: str, address: str | None, name: str | None, signed: by
 
 
 def _signed_record(called: str, name: str | None, scope: Any) -> bytes:
-    from fieldlog.sync.signed_record import signed_record
+    from fieldlog.sync.signed_record import as_file, signed_record
     from fieldlog.sync.signing_keys import signing_keys
 
     store = opened_store()
     owner, rig = _the_one(store, called, name)
     keys, made_at = signing_keys(Config.from_environment().signing), clock.now()
     document = signed_record(store, rulebook.load(), owner.id, rig, keys=keys, scope=scope, made_at=made_at)
-    return (json.dumps(document, ensure_ascii=False, indent=1) + "\n").encode()
+    return as_file(document)
 
 
 def _checkpoint(called: str, name: str | None) -> Any:

@@ -22,6 +22,7 @@ def _lines(body: BodyDevice, _known: Known) -> Iterator[Line]:
         yield from cord_sets.lines(body)
     yield Line("Made in", body.get("made") or NOT_NOTED)
     yield Line("Installed in", body["installed"] or NOT_NOTED)
+    yield Line("Marked", body.get("marked") or NOT_NOTED)
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
@@ -33,7 +34,12 @@ def _made(record: Record[BodyDevice]) -> Iterator[Problem]:
         )
 
 
-_READINGS: Final = (NAME, Reading(("made",), "Made in which month, as 2021-05", is_optional=True), NOTE)
+_READINGS: Final = (
+    NAME,
+    Reading(("made",), "Made in which month, as 2021-05", is_optional=True),
+    Reading(("marked",), "Maker, type and date code as marked on it", is_optional=True),
+    NOTE,
+)
 
 
 def _readings(body: BodyDevice) -> Sequence[Reading]:

@@ -22,6 +22,10 @@ def _lines(body: BodyRig, _known: Known) -> Iterator[Line]:
         yield Line("Season starts", starts)
     if body.get("assured_by"):
         yield Line("Tests of the ground kept by", body["assured_by"])
+    yield Line("Identification number ends in", body.get("plate_ends") or NOT_NOTED)
+    yield Line("Model year", body.get("year") or NOT_NOTED)
+    yield Line("Permits and invoices", body.get("papers") or NOT_NOTED)
+    yield Line("Meter, serial number, calibration", body.get("tested_with") or NOT_NOTED)
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
@@ -39,6 +43,10 @@ KIND: Final[Kind[BodyRig]] = Kind(
         ),
         Reading(("assured_by",), "Who keeps the tests of the ground?", is_optional=True),
         Reading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
+        Reading(("plate_ends",), "Last six signs of the identification number, as A12345", is_optional=True),
+        Reading(("year",), "Model year on the plate, as 1998", is_optional=True),
+        Reading(("papers",), "Permits and invoices: what, when, where you keep them", is_optional=True),
+        Reading(("tested_with",), "Your meter, its serial number, when it was calibrated", is_optional=True),
         NOTE,
     ),
     kept=Kept.ALL,

@@ -77,6 +77,10 @@ class BodyRig(TypedDict):
     assured_months: NotRequired[Literal[3, 6] | None]
     season_starts: NotRequired[str | None]
     assured_by: NotRequired[str]
+    plate_ends: NotRequired[str]
+    year: NotRequired[str]
+    papers: NotRequired[str]
+    tested_with: NotRequired[str]
 
 
 class BodyOutlet(TypedDict):
@@ -107,6 +111,7 @@ class BodyDevice(TypedDict):
     hots: NotRequired[Literal[1, 2]]
     fixed: NotRequired[bool]
     retired: NotRequired[bool]
+    marked: NotRequired[str]
     note: str
 
 

@@ -75,6 +75,7 @@ def _drawn(order: Order, tell: Callable[[str], None]) -> bytes:
     from fieldlog import rulebook
     from fieldlog.store.session import open_store_to_read
     from fieldlog.sync.service_record import drawn_record
+    from fieldlog.sync.signing_keys import signing_keys
 
     store = open_store_to_read(order.database)
     try:
@@ -87,6 +88,7 @@ def _drawn(order: Order, tell: Callable[[str], None]) -> bytes:
             made_at=datetime.fromisoformat(order.made_at),
             address=order.address,
             tell=tell,
+            keys=signing_keys(Path(order.signing)) if order.signing else None,
         )
     finally:
         store.close()

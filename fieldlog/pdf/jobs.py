@@ -69,12 +69,13 @@ class PdfJobs:
         limits: PdfLimits = USUAL_FOR_PDF,
         begin: Callable[[Order, int], Drawing] = Spawned,
         elapsed_s: Callable[[], float] = monotonic,
+        signing: str = "",
     ) -> None:
         self.limits = limits
         self._now, self._new_id = now, new_id
         self._shelf = Shelf(folder)
         self._closing = threading.Event()
-        self._watcher = Watcher(self._shelf, database, limits, now, elapsed_s, begin, self._closing)
+        self._watcher = Watcher(self._shelf, database, limits, now, elapsed_s, begin, self._closing, signing)
         self._threads: list[threading.Thread] = []
 
     def ask(self, account: str, rig: str, paper: str, address: str) -> None:

@@ -19,7 +19,10 @@ MODULE: Final = (sys.executable, "-m", "fieldlog.pdf.child")
 
 @dataclass(frozen=True, kw_only=True)
 class Order:
-    """What the process is told: the database, whose rig, and how, when and where to write it."""
+    """What the process is told: the database, whose rig, and how, when and where to write it.
+
+    With the folder of the keys that sign, the PDF carries the signed record.
+    """
 
     database: str
     folder: str
@@ -30,6 +33,7 @@ class Order:
     address: str
     made_at: str
     most_mb: int
+    signing: str = ""
 
 
 class Drawing(Protocol):

@@ -40,7 +40,7 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Watcher:
-    """What watching needs: the folder, the database's address, limits, clocks, and how a process is begun."""
+    """What watching needs: the folder, the database, limits, clocks, how a process is begun, and the keys."""
 
     shelf: Shelf
     database: str
@@ -49,6 +49,7 @@ class Watcher:
     elapsed_s: Callable[[], float]
     begin: Callable[[Order, int], Drawing]
     closing: threading.Event
+    signing: str
 
     def watch(self, job: Job, held: int) -> Outcome:
         """Have the PDF drawn; give what became of it once the process has gone."""
@@ -78,6 +79,7 @@ class Watcher:
             address=job.address,
             made_at=self.now().isoformat(),
             most_mb=self.limits.memory_mb,
+            signing=self.signing,
         )
 
     def _reason_to_end(self, job: Job, drawing: Drawing, taken_s: float) -> str | None:

@@ -7,14 +7,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from fieldlog.engine import assess
+from fieldlog.engine import assess, verdict_and_first
 from fieldlog.errors import BadInput, FieldlogError
 from fieldlog.model.measured import check_input
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.reasons import reason_of
-from fieldlog.words.naming import verdict_name, words_for
+from fieldlog.words.naming import explanation_name, verdict_name, words_for
 
 GRAVITY: Final = ("use", "use-limited", "test-more", "do-not-use")
 """The verdicts, the gravest last."""
@@ -25,12 +25,15 @@ USABLE: Final = ("use", "use-limited")
 class Again:
     """What a check said when it was made, and what today's rules say of it.
 
-    verdict is None where they cannot judge it; reason says why, of either.
+    verdict is None where they cannot judge it. reason says why, of either; it is empty where both say the
+    same verdict.
     """
 
     said: str
+    said_first: str | None
     verdict: str | None
-    reason: str
+    first: str | None = None
+    reason: str = ""
 
     @property
     def is_worse(self) -> bool:
@@ -41,8 +44,8 @@ class Again:
 
     @property
     def differs(self) -> bool:
-        """Say whether the verdict is another."""
-        return self.verdict != self.said
+        """Say whether the verdict or its first explanation is another."""
+        return (self.verdict, self.first) != (self.said, self.said_first)
 
 
 @dataclass(frozen=True)
@@ -59,22 +62,26 @@ def judged_again(body: Mapping[str, Any], rulebook: Rulebook) -> Again | None:
     judgement = body["judgement"]
     if judgement["rulebook"] == rulebook.id:
         return None
-    said, check = str(judgement["verdict"]), body["check"]
+    said, first = str(judgement["verdict"]), judgement["first"]
     try:
-        answer = assess(check_input(check), rulebook)
+        read = check_input(body["check"])
+        verdict, now = verdict_and_first(read, rulebook)
+        reason = "" if verdict == said else _reason(body, read, rulebook)
     except BadInput as bad:
-        return Again(said, None, " ".join(problem.problem for problem in bad.problems))
+        return Again(said, first, None, reason=" ".join(problem.problem for problem in bad.problems))
     except FieldlogError as error:
-        return Again(said, None, str(error))
-    words = words_for(check["outlet"], rulebook)
-    return Again(said, str(answer["verdict"]), reason_of(answer, words, body.get("not_tested", ())))
+        return Again(said, first, None, reason=str(error))
+    return Again(said, first, verdict, now, reason)
 
 
-def told_again(again: Again, rulebook: Rulebook) -> str:
+def told_again(again: Again, outlet: str, rulebook: Rulebook) -> str:
     """Say what was said, what today's rules say, and why."""
     said = verdict_name(again.said, rulebook).lower()
     if again.verdict is None:
         return f"It said {said}; by today’s rules it cannot be judged: {again.reason}"
+    if again.verdict == again.said:
+        there, here = (explanation_name(one, outlet, rulebook) for one in (again.said_first, again.first))
+        return f"It said {said}, and so do today’s rules. It put “{there}” first; today “{here}” comes first."
     return (
         f"It said {said}; by today’s rules: {verdict_name(again.verdict, rulebook).lower()}. {again.reason}"
     )
@@ -98,5 +105,10 @@ def worse_of(record: Record, rulebook: Rulebook, at: tuple[str, str], name: str)
     """Give a check where it stands as usable and is judged worse now."""
     again = judged_again(record.body, rulebook)
     if again is not None and again.is_worse:
-        day = record.observed.date().isoformat()
-        yield Worse(*at, f"“{name}”, {day}: {told_again(again, rulebook)}".strip())
+        day, outlet = record.observed.date().isoformat(), record.body["check"]["outlet"]
+        yield Worse(*at, f"“{name}”, {day}: {told_again(again, outlet, rulebook)}".strip())
+
+
+def _reason(body: Mapping[str, Any], read: Any, rulebook: Rulebook) -> str:
+    words = words_for(body["check"]["outlet"], rulebook)
+    return reason_of(assess(read, rulebook), words, body.get("not_tested", ()))

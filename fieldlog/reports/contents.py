@@ -15,16 +15,19 @@ from fieldlog.model.restored import Restored
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.model.shapes import Check
+from fieldlog.reports.buyer import AskedLine, asked_lines
 from fieldlog.reports.change_lines import ChangeLine, change_section
 from fieldlog.reports.changes import changes_between
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
+from fieldlog.reports.kept_up import kept_up_lines
 from fieldlog.reports.open_points import OpenPoint
 from fieldlog.reports.overview import DeviceLine, OutletLine, overview
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.years import YearLine, whole_from, year_lines
+from fieldlog.tables import entries
 from fieldlog.words.kinds import entry_name
 from fieldlog.words.lines import Line, in_a_row
 from fieldlog.words.naming import ending
@@ -103,6 +106,7 @@ class Contents:
     earlier: tuple[YearLine, ...] = ()
     sets: tuple[SetLine, ...] = ()
     keeper: str = ""
+    asked: tuple[AskedLine, ...] = ()
 
 
 def contents(
@@ -136,6 +140,7 @@ def contents(
         restores=tuple(restore_lines(restores, made_at.tzinfo)),
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),
+        asked=(*_asked(rig), *kept_up_lines(rig, rulebook, made_at)),
     )
 
 
@@ -145,6 +150,11 @@ def check_details(check: Check, rulebook: Rulebook) -> tuple[Line, ...]:
         *(Line(part.title, in_a_row(part.lines)) for part in parts_of_check(check)),
         *_told_by(check, rulebook),
     )
+
+
+def _asked(rig: Rig) -> tuple[AskedLine, ...]:
+    """Give what a buyer or an insurer asks for, told by the whole log."""
+    return asked_lines([entry.record.as_json() for entry in rig.log], entries("facts/buyer.json"))
 
 
 def _sections(rig: Rig, changes: Sequence[ChangeLine], since: datetime | None) -> Iterator[Section]:

@@ -13,7 +13,7 @@ from fieldlog.words import wording
 PAPERS: Final = ("letter", "A4")
 Tell = Callable[[str], None]
 
-_TEMPLATES = Environment(
+TEMPLATES: Final = Environment(
     loader=PackageLoader("fieldlog.reports"),
     autoescape=True,
     undefined=StrictUndefined,
@@ -35,7 +35,7 @@ class PdfUnavailable(FieldlogError):
 
 def render_body(contents: Contents) -> str:
     """Give the record as HTML to be set into a page; every text in it is escaped."""
-    return _TEMPLATES.get_template("body.html").render(_names(contents))
+    return TEMPLATES.get_template("body.html").render(_names(contents))
 
 
 def untold(_stage: str) -> None:
@@ -57,13 +57,13 @@ def render_pdf(
     except OSError as missing:
         raise PdfUnavailable from missing
     tell("preparing")
-    document = _TEMPLATES.get_template("document.html").render(_names(contents))
+    document = TEMPLATES.get_template("document.html").render(_names(contents, carries=signed is not None))
     return draw(document, _style(paper), tell, signed)
 
 
-def _names(contents: Contents) -> dict[str, object]:
-    return {"record": contents, "wording": wording, "qr": qr_path(contents.address)}
+def _names(contents: Contents, *, carries: bool = False) -> dict[str, object]:
+    return {"record": contents, "wording": wording, "qr": qr_path(contents.address), "carries": carries}
 
 
 def _style(paper: str) -> str:
-    return _TEMPLATES.get_template("print.css").render(paper=paper)
+    return TEMPLATES.get_template("print.css").render(paper=paper)

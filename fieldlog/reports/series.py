@@ -3,9 +3,11 @@
 Of each chain of corrections the record that counts is handed in; nothing else is asked here.
 """
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from functools import cache, cached_property
 from itertools import pairwise
 from typing import Any, Final
 
@@ -21,13 +23,10 @@ from fieldlog.model.check import Check
 from fieldlog.model.measured import check_input, measured
 from fieldlog.model.record import Record
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.tables import entries
 
 ACROSS: Final = "h-n"
 """The pair of an outlet of the rig that loads hang across; what hangs elsewhere is in no series."""
-VISIT: Final = timedelta(hours=24)
-"""Own choice: an outlet read within a day after a pedestal was read in the same visit."""
-TRIP_PERCENT, TRIP_MS = 10.0, 1.0
-"""What a tester's trip time may be off by; no record tells, so these are own choices."""
 
 RIGS_PART: Final = "The rig’s own part of the loop"
 WHOLE: Final = "The whole loop, site and rig"
@@ -35,8 +34,7 @@ NEUTRAL: Final = "Neutral rise per ampere"
 VOLTS: Final = "Volts, hot to neutral"
 BOTH_READ: Final = "Of visits in which the pedestal was read under a load as well."
 NOT_NOTED: Final = (
-    "What the tester may be off by is not noted: "
-    f"{TRIP_PERCENT:g} % and {TRIP_MS:g} ms are taken (own choice)."
+    "What the tester may be off by is not noted: {percent:g} % and {ms:g} ms are taken ({source})."
 )
 
 
@@ -112,14 +110,34 @@ class _Loaded:
         )
 
 
+@dataclass(frozen=True)
+class Pedestals:
+    """Pedestals as they were read on arrival, oldest first: read once for all outlets of a rig."""
+
+    read: tuple[_Loaded, ...]
+
+    @classmethod
+    def of(cls, arrivals: Iterable[Record], rulebook: Rulebook) -> "Pedestals":
+        """Read arrival checks; one that the engine cannot read is left out."""
+        return cls(tuple(sorted(_read_all(arrivals, rulebook), key=_time)))
+
+    @cached_property
+    def _times(self) -> list[datetime]:
+        return [one.record.observed for one in self.read]
+
+    def before(self, moment: datetime) -> _Loaded | None:
+        """Give the one that was read last, up to a moment."""
+        at = bisect_right(self._times, moment)
+        return self.read[at - 1] if at else None
+
+
 def outlet_series(
-    tests: Iterable[Record], arrivals: Iterable[Record], wiring: Iterable[Mark], rulebook: Rulebook
+    tests: Iterable[Record], pedestals: Pedestals, wiring: Iterable[Mark], rulebook: Rulebook
 ) -> tuple[Series, ...]:
     """Give the series of an outlet of the rig: the loop, the rig's part of it, the neutral's, and volts.
 
     A reading that the engine cannot read is in no series.
     """
-    pedestals = sorted(_read_all(arrivals, rulebook), key=_time)
     read = [_at_site(one, pedestals) for one in sorted(_read_all(tests, rulebook), key=_time)]
     if not read:
         return ()
@@ -150,10 +168,11 @@ def device_series(trips: Iterable[Record], wiring: Iterable[Mark]) -> tuple[Seri
         (one for one in trips if one.body.get("milliseconds") and one.body.get("tripped")),
         key=lambda one: (one.observed, one.id),
     )
+    percent, least_ms = _own("trip-time-percent"), _own("trip-time-ms")
     points, marks, was = [], list(wiring), ""
     for one in timed:
         milliseconds = measured(one.body["milliseconds"], "ms")
-        off_by = milliseconds * TRIP_PERCENT / 100.0 + TRIP_MS
+        off_by = milliseconds * percent / 100.0 + least_ms
         day, current = one.observed.date(), str(one.body.get("milliamps") or "not noted")
         points.append(Point(day, milliseconds, off_by, one.id, one.corrects is not None))
         if was and current != was:
@@ -161,8 +180,22 @@ def device_series(trips: Iterable[Record], wiring: Iterable[Mark]) -> tuple[Seri
         was = current
     if not points:
         return ()
-    series = Series("trip-ms", "Time to trip", "ms", 0, tuple(points), tuple(marks), note=NOT_NOTED)
+    note = NOT_NOTED.format(percent=percent, ms=least_ms, source=_facts()["trip-time-percent"]["source"])
+    series = Series("trip-ms", "Time to trip", "ms", 0, tuple(points), tuple(marks), note=note)
     return (_judged(series),)
+
+
+@cache
+def _facts() -> dict[str, Mapping[str, Any]]:
+    return {str(entry["id"]): entry for entry in entries("facts/series.json")}
+
+
+def _own(name: str) -> float:
+    return float(_facts()[name]["value"])
+
+
+def _visit() -> timedelta:
+    return timedelta(hours=_own("visit-hours"))
 
 
 def _judged(series: Series) -> Series:
@@ -206,25 +239,20 @@ def _loaded(record: Record, check: Check, rulebook: Rulebook) -> _Loaded:
     volts = None
     if first is not None:
         shown = first.volts[ACROSS]
-        volts = Reading(day, shown, reading_error(shown, first.meter) or _LEAST_ERROR)
+        volts = Reading(day, shown, reading_error(shown, first.meter) or _own("least-error"))
     supply = supply_of(check, rulebook)
     if supply is None or supply.across != ACROSS:
         return _Loaded(record, check, volts, None, None)
-    off_by = supply.ohms_uncertainty or _LEAST_ERROR
+    off_by = supply.ohms_uncertainty or _own("least-error")
     neutral = None if supply.neutral_ohms is None else Reading(day, supply.neutral_ohms, off_by)
     return _Loaded(record, check, volts, Reading(day, supply.ohms, off_by), neutral)
 
 
-_LEAST_ERROR: Final = 0.001
-"""What a reading is off by at least, where its meter is noted as exact [unit of the reading]; own choice."""
-
-
-def _at_site(one: _Loaded, pedestals: Sequence[_Loaded]) -> _Loaded:
+def _at_site(one: _Loaded, pedestals: Pedestals) -> _Loaded:
     """Add where it was read: at the pedestal that was read last, where that was in the same visit."""
-    before = [each for each in pedestals if each.record.observed <= one.record.observed]
-    if not before or one.record.observed - before[-1].record.observed > VISIT:
+    last = pedestals.before(one.record.observed)
+    if last is None or one.record.observed - last.record.observed > _visit():
         return one
-    last = before[-1]
     place = last.record.body.get("place") or {}
     is_same_supply = last.check.supply == one.check.supply
     return replace(

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any, Final, cast
 
-from sqlalchemy import Select, delete, func, insert, select
+from sqlalchemy import Select, and_, delete, func, insert, literal_column, select
 
-from fieldlog.kinds import kinds
+from fieldlog.kinds import kind_of, kinds
 from fieldlog.kinds.kind import Kept
 from fieldlog.kinds.telling import telling
 from fieldlog.model.kind_of import HeldT, KindOf
@@ -21,7 +21,7 @@ from fieldlog.store.entries import entries_of, entries_with
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, chains, derived, records
 
-VERSION: Final = 2
+VERSION: Final = 3
 NEWEST: Final = 12
 MOST_NOTICED: Final = 100
 FIRST_TIME: Final = datetime.min.replace(tzinfo=UTC)
@@ -91,16 +91,36 @@ def current_records(
 
     Subjects are named by their first records.
     """
-    wanted = select(chains.c.shown_seq).order_by(chains.c.shown_seq.desc()).limit(limit)
-    if kinds:
-        wanted = wanted.where(chains.c.kind.in_(kinds))
+    logs = [key for key in readable_logs(tx, account) if rig in (None, key.log)]
+    asked = [
+        asked_of_kind(key, kind, subjects=subjects, before=before, limit=limit)
+        for key in logs
+        for kind in kinds or (None,)
+    ]
+    found = [number for question in asked for number in tx.execute(question).scalars()]
+    return entries_with(tx, sorted(found, reverse=True)[:limit])[::-1]
+
+
+def asked_of_kind(
+    key: LogKey,
+    kind: str | None,
+    *,
+    subjects: Sequence[str] | None = None,
+    before: int | None = None,
+    limit: int | None = None,
+) -> Select[Any]:
+    """Give the question for what counts of a kind, or of all, in a log; with a limit the newest of it.
+
+    Each kind is asked by itself, in the order of an index: of several at once a whole log would be sorted.
+    """
+    wanted = select(chains.c.shown_seq).where(*_in_log(key))
+    if kind is not None:
+        wanted = wanted.where(chains.c.kind == kind)
     if subjects is not None:
         wanted = wanted.where(chains.c.subject.in_(subjects))
     if before is not None:
         wanted = wanted.where(chains.c.shown_seq < before)
-    logs = [key for key in readable_logs(tx, account) if rig in (None, key.log)]
-    found = [number for key in logs for number in tx.execute(wanted.where(*_in_log(key))).scalars()]
-    return entries_with(tx, sorted(found, reverse=True)[:limit])[::-1]
+    return wanted if limit is None else wanted.order_by(chains.c.shown_seq.desc()).limit(limit)
 
 
 def current_of(
@@ -142,7 +162,7 @@ def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[in
     newest 0, nothing of what was done.
     """
     wanted = [*_of_structure(key), *(_of_what_was_done(key, newest) if newest else ())]
-    rows = {row.root: row for question in wanted for row in tx.execute(question)}
+    rows = {row.root: row for question in wanted for row in tx.execute(question) if row.root is not None}
     alone = [row.shown_seq for row in rows.values() if row.shown_seq == row.first_seq]
     corrected = sorted(row.root for row in rows.values() if row.shown_seq != row.first_seq)
     for some in in_parts(corrected):
@@ -160,20 +180,46 @@ def _of_what_was_done(key: LogKey, newest: int) -> Iterator[Select[Any]]:
     yield (
         _found(key).where(chains.c.is_noticed == 1).order_by(chains.c.shown_seq.desc()).limit(MOST_NOTICED)
     )
-    place = func.row_number().over(
-        partition_by=(chains.c.kind, chains.c.subject, chains.c.telling),
-        order_by=(chains.c.observed_at.desc(), chains.c.first_seq.desc()),
+    yield newest_of_each_word(key, newest)
+
+
+def newest_of_each_word(key: LogKey, newest: int) -> Select[Any]:
+    """Ask for the newest few of each word of a log, and for those of the same moment as the last of them.
+
+    Notes
+    -----
+    From each word the next one is looked up, and from its newest record as many back: what is read grows with
+    the words, and not with the log.
+    """
+    first = select(func.min(chains.c.word).label("word")).where(*_in_log(key), chains.c.word > "")
+    words = first.cte("words", recursive=True)
+    another = chains.alias()
+    following = select(func.min(another.c.word)).where(
+        another.c.account == key.owner, another.c.log == key.log, another.c.word > words.c.word
     )
-    ranked = _found(key, place.label("place")).where(chains.c.kind.in_(_kept(Kept.NEWEST))).subquery()
-    yield select(ranked).where(ranked.c.place <= newest)
+    words = words.union_all(select(following.scalar_subquery()).where(words.c.word.is_not(None)))
+    last = (
+        select(another.c.observed_at)
+        .where(another.c.account == key.owner, another.c.log == key.log, another.c.word == words.c.word)
+        .order_by(another.c.observed_at.desc(), another.c.first_seq.desc())
+        .offset(newest - 1)
+        .limit(1)
+        .correlate(words)
+        .scalar_subquery()
+    )
+    since = func.coalesce(last, literal_column("''"))
+    of_word = (*_in_log(key), chains.c.word == words.c.word, chains.c.observed_at >= since)
+    found = select(chains.c.root, chains.c.first_seq, chains.c.shown_seq)
+    # Outer, so that SQLite goes from the words to the records; the end of the words finds none.
+    return found.join_from(words, chains, and_(*of_word), isouter=True)
 
 
 def _kept(how: Kept) -> list[str]:
     return [name for name, kind in kinds().items() if kind.kept is how]
 
 
-def _found(key: LogKey, *more: Any) -> Select[Any]:
-    return select(chains.c.root, chains.c.first_seq, chains.c.shown_seq, *more).where(*_in_log(key))
+def _found(key: LogKey) -> Select[Any]:
+    return select(chains.c.root, chains.c.first_seq, chains.c.shown_seq).where(*_in_log(key))
 
 
 def _in_log(key: LogKey) -> tuple[Any, Any]:
@@ -183,13 +229,16 @@ def _in_log(key: LogKey) -> tuple[Any, Any]:
 def _row(owner: str, chain: Chain, firsts: Mapping[str, str]) -> dict[str, object]:
     shown = chain.entry
     subject = shown.record.subject
+    told, about = telling(shown.record), None if subject is None else firsts.get(subject, subject)
+    kind = shown.record.kind
     return {
         "account": owner,
         "root": chain.id,
         "log": shown.log,
-        "kind": shown.record.kind,
-        "subject": None if subject is None else firsts.get(subject, subject),
-        "telling": telling(shown.record),
+        "kind": kind,
+        "subject": about,
+        "telling": told,
+        "word": f"{kind} {about or ''} {told}" if kind_of(kind).kept is Kept.NEWEST else "",
         "observed_at": _in_range(shown.record.observed),
         "first_seq": chain.versions[0].seq,
         "shown_seq": shown.seq,

@@ -213,7 +213,14 @@ chains = Table(
     Column("shown_seq", Integer, nullable=False),
     Column("is_apart", Integer, nullable=False),
     Column("is_noticed", Integer, nullable=False),  # the server noticed something of one of its versions
+    Column(
+        "word", String(80), nullable=False, server_default=""
+    ),  # kind, subject, telling; see store/chains.py
     Index("ix_chains_shown", "account", "log", "shown_seq"),
+    Index("ix_chains_kind", "account", "log", "kind", "shown_seq"),
+    Index("ix_chains_apart", "account", "log", "is_apart"),
+    Index("ix_chains_noticed", "account", "log", "is_noticed", "shown_seq"),
+    Index("ix_chains_word", "account", "log", "word", "observed_at", "first_seq"),
 )
 # All that is asked of the newest of each word, in the order in which it is asked.
 Index(
@@ -231,6 +238,27 @@ derived = Table(
     metadata,
     Column("name", String(20), primary_key=True),
     Column("version", Integer, nullable=False),
+)
+
+# What today's rulebook says of checks that another judged: only where it differs, and how far that was asked.
+judged_again = Table(
+    "judged_again",
+    metadata,
+    Column("record", Integer, ForeignKey("records.seq"), primary_key=True, autoincrement=False),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("said", String(20), nullable=False),
+    Column("verdict", String(20)),  # nothing where it cannot be judged now
+    Column("first", String(60)),
+    Column("reason", Text, nullable=False),
+    Column("is_worse", Integer, nullable=False),
+    Index("ix_judged_again_account", "account", "record"),
+)
+judgings = Table(
+    "judgings",
+    metadata,
+    Column("rulebook", String(80), primary_key=True),
+    Column("last_seq", BigInteger, nullable=False),
+    Column("checks", BigInteger, nullable=False),
 )
 
 # How much an account has in the log, so that it need not be added up at every record.

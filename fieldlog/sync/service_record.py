@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
+from fieldlog.bundle.document import Scope
 from fieldlog.errors import FieldlogError, NotFound
 from fieldlog.model.account import Account
 from fieldlog.model.rig import Rig
@@ -14,6 +15,8 @@ from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rig_with_all, rigs_called
 from fieldlog.store.session import Store
 from fieldlog.store.zones import zone_of_account
+from fieldlog.sync.signed_record import as_file, signed_of
+from fieldlog.sync.signing_keys import SigningKeys
 
 
 class SeveralRigs(FieldlogError):
@@ -56,9 +59,12 @@ def drawn_record(
     paper: str = PAPERS[0],
     tell: Tell = untold,
     signed: bytes | None = None,
+    keys: SigningKeys | None = None,
 ) -> bytes:
     """Draw the service record of a rig that an account reads, and tell each stage as it begins.
 
+    A signed record that is given is taken along in it; with keys instead, one that is signed now: checks on
+    arrival and photos are named only.
     Raises LogDamaged where its log does not hold, NotFound where there is no such rig.
     """
     tell("reading")
@@ -69,6 +75,8 @@ def drawn_record(
         restores = restores_noted(tx, owner, rig)
     if found is None:
         raise NotFound("rig")
+    if keys is not None:
+        signed = as_file(signed_of(found, restores, rulebook, keys=keys, scope=Scope(), made_at=made_at))
     tell("judging")
     said = contents(found, rulebook, made_at=made_there, address=address, restores=restores)
     return render_pdf(said, paper, tell, signed)

@@ -1,11 +1,15 @@
 """The signed record of a rig in the store, and checkpoints of its log."""
 
+import json
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
 from fieldlog.bundle.checkpoint import Checkpoint
 from fieldlog.bundle.document import Issue, Scope, rig_record
 from fieldlog.errors import NotFound
+from fieldlog.model.restored import Restored
+from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store.ends import readable_logs
 from fieldlog.store.log import assert_log_holds
@@ -35,8 +39,26 @@ def signed_record(
             raise NotFound("rig")
         assert_log_holds(tx, owner, rig)
         restores = restores_noted(tx, owner, rig)
+    return signed_of(found, restores, rulebook, keys=keys, scope=scope, made_at=made_at)
+
+
+def signed_of(
+    rig: Rig,
+    restores: Sequence[Restored],
+    rulebook: Rulebook,
+    *,
+    keys: SigningKeys,
+    scope: Scope,
+    made_at: datetime,
+) -> dict[str, Any]:
+    """Sign the record of a rig that was read with its whole log, which holds."""
     issue = Issue(key=keys.key, changes=keys.changes, made_at=made_at, rulebook=rulebook.id)
-    return rig_record({"id": rig, "name": found.name}, found.log, restores, scope, issue)
+    return rig_record({"id": rig.id, "name": rig.name}, rig.log, restores, scope, issue)
+
+
+def as_file(document: Mapping[str, Any]) -> bytes:
+    """Give a signed record as the file that is handed on."""
+    return (json.dumps(document, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def checkpoint(store: Store, owner: str, rig: str, *, made_at: datetime) -> Checkpoint:

@@ -18,6 +18,11 @@ BY_THE_YEAR = (
     "what is older is counted here. Every entry stays in the log, and what is open is judged by all of it."
 )
 WHAT_THE_CODE_OPENS = "It shows what the owner shares by it, or says whose it is. The owner can end it."
+ASKED_OF_THE_LOG = "Told by what is noted in the log alone; what is not noted may be there or not."
+CARRIES_THE_SIGNED = (
+    "This file carries the signed record that it was drawn from. What the pages say proves nothing: "
+    "the page /verify of any such server, or fieldlog verify, reads the file and says what holds."
+)
 NOTHING_OPEN = "Nothing is open: every outlet and device noted here was tested, and nothing is overdue."
 NOTHING_NOTED = "No outlet and no ground-fault device is noted yet, so nothing here was tested."
 

@@ -403,6 +403,10 @@ export interface BodyRig {
   assured_months?: 3 | 6 | null;
   season_starts?: string | null;
   assured_by?: string;
+  plate_ends?: string;
+  year?: string;
+  papers?: string;
+  tested_with?: string;
 }
 export interface RecordOutlet {
   id: Id;
@@ -451,6 +455,7 @@ export interface BodyDevice {
   hots?: 1 | 2;
   fixed?: boolean;
   retired?: boolean;
+  marked?: string;
   note: string;
 }
 export interface RecordInstrument {

@@ -57,6 +57,7 @@ def test_the_book_leads_to_a_check_that_is_held_against_last_years(
         faults = _the_list(phone, pictures)
         faults += _the_place(phone, pictures)
         faults += _the_check(phone, pictures)
+        faults += _found_again(phone, pictures)
 
         phone.excuse("ERR_CONNECTION_REFUSED")
         assert faults == []
@@ -91,6 +92,15 @@ def _the_place(phone: Phone, pictures: Path) -> list[str]:
     phone.tap("[data-copy]")
     expect(phone.find("[data-part=said]")).to_have_text("It is copied.")
     return faults_in([LIGHT, DARK], phone, "site", pictures)
+
+
+def _found_again(phone: Phone, pictures: Path) -> list[str]:
+    phone.open("/")
+    phone.tap("text=Find one")
+    phone.find("fl-find #words").fill("GULL point")
+    phone.tap("fl-find button")
+    expect(phone.find("fl-find .tray__one h3")).to_have_text("Arrival check: Gull Point, site 12")
+    return faults_in([LIGHT, DARK], phone, "find-here", pictures)
 
 
 def _the_check(phone: Phone, pictures: Path) -> list[str]:

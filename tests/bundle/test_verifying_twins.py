@@ -1,24 +1,29 @@
 """The command and the one file that needs no server take and refuse the same records for the same reason."""
 
 import base64
+import io
 import json
 import random
 from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
+import pikepdf
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+from fieldlog.bundle.carried import NAME, record_in
 from fieldlog.bundle.checkpoint import Checkpoint
 from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
 from fieldlog.bundle.refused import Refused
 from fieldlog.bundle.verifying import verified
 from fieldlog.model.restored import Restored
+from fieldlog.reports.render import render_pdf
 from fieldlog.tables import SCHEMAS
 from tests.bundle.records import KEY, MADE_AT, document, logged, mutated, noted, text_of
 from tests.node import answers_of_node
+from tests.reports.contents_made_up import small_contents
 
 Case = tuple[bytes, Sequence[Checkpoint], Sequence[str]]
 TABLES = {
@@ -32,7 +37,8 @@ OLD = Ed25519PrivateKey.from_private_bytes(bytes(32))
 def by_command(case: Case) -> dict[str, Any]:
     text, checkpoints, issuers = case
     try:
-        return {"held": list(verified(text, checkpoints=checkpoints, issuers=issuers).sentences)}
+        held = verified(record_in(text), checkpoints=checkpoints, issuers=issuers)
+        return {"held": list(held.sentences)}
     except Refused as refused:
         return {"refused": refused.why}
 
@@ -131,6 +137,29 @@ def test_both_take_and_refuse_the_same_of_many() -> None:
 )
 def test_both_read_strictly_alike(text: bytes) -> None:
     assert_alike([(text, (), ())])
+
+
+def carrying(*files: tuple[str, bytes]) -> bytes:
+    """Give a PDF with files in it, written by another library than the one that draws records."""
+    made = io.BytesIO()
+    with pikepdf.new() as pdf:
+        pdf.add_blank_page()
+        for number, (named, content) in enumerate(files):
+            held = pikepdf.AttachedFileSpec(pdf, content, filename=named)
+            pdf.attachments[named if number == 0 else f"{named}{number}"] = held
+        pdf.save(made, static_id=True)
+    return made.getvalue()
+
+
+def test_both_take_it_out_of_a_pdf() -> None:
+    text = text_of(document())
+    drawn = render_pdf(small_contents(), signed=text)
+    one, none, another = carrying((NAME, text)), carrying(), carrying((NAME, b"not this"))
+    cut = [drawn[:at] for at in (4, 5, 600)]
+
+    assert [by_command((file, (), ())).keys() for file in (drawn, one)] == [{"held"}, {"held"}]
+    assert_alike([(file, (), ()) for file in (drawn, one, none)])
+    assert {"held"} not in [each.keys() for each in by_one_file([(file, (), ()) for file in (another, *cut)])]
 
 
 def test_both_tell_of_a_backup_that_was_put_back() -> None:

@@ -14,7 +14,7 @@ from fieldlog import tables
 from fieldlog.engine.planning import plan
 from fieldlog.errors import BadInput
 from fieldlog.model.canonical import canonical
-from tests.drawn_plans import LOADS, plans
+from tests.drawn_plans import LOADS, plans, plans_with_legs, plans_with_wires
 from tests.node import answers_of_node
 
 CODE = tables.load()
@@ -52,7 +52,7 @@ def runs_alone(asked: dict[str, Any], places: Collection[int]) -> bool:
     return all_runs(plan(alone(asked, places), CODE))
 
 
-@given(plans(), LOADS)
+@given(plans() | plans_with_wires(), LOADS)
 def test_one_more_load_never_raises_the_volts(asked: dict[str, Any], more: dict[str, Any]) -> None:
     before = plan(asked, CODE)["volts_at_rig"]
     after = plan(asked | {"loads": [*asked["loads"], more]}, CODE)["volts_at_rig"]
@@ -60,7 +60,9 @@ def test_one_more_load_never_raises_the_volts(asked: dict[str, Any], more: dict[
     assert after is None or (before is not None and after <= before)
 
 
-@given(plans(), st.sampled_from(((18, 16), (16, 14), (14, 12), (12, 10), (10, 8), (8, 6))))
+@given(
+    plans() | plans_with_wires(), st.sampled_from(((18, 16), (16, 14), (14, 12), (12, 10), (10, 8), (8, 6)))
+)
 def test_a_thicker_cord_never_lowers_the_volts(asked: dict[str, Any], gauges: tuple[int, int]) -> None:
     thin, thick = (
         plan(asked | {"cords": [{"awg": awg, "feet": 100}]}, CODE)["volts_at_rig"] for awg in gauges
@@ -80,7 +82,8 @@ def test_the_volts_are_those_of_the_circuit(asked: dict[str, Any]) -> None:
         assert asked["volts"] - lost == pytest.approx(answer["volts_at_rig"], rel=1e-9)
 
 
-@given(plans(most_loads=7))
+@settings(max_examples=60)
+@given(plans(most_loads=7) | plans_with_wires(6) | plans_with_legs(6))
 def test_every_set_that_is_offered_runs_and_can_take_no_more(asked: dict[str, Any]) -> None:
     loads = [load | {"name": f"{place}"} for place, load in enumerate(asked["loads"])]
     offered = [[int(name) for name in each] for each in plan(asked | {"loads": loads}, CODE)["runs_together"]]
@@ -148,7 +151,7 @@ def test_with_many_loads_it_says_that_not_every_set_was_tried() -> None:
 
 
 @settings(max_examples=10, phases=[Phase.generate])
-@given(st.lists(plans(), min_size=20, max_size=20))
+@given(st.lists(plans() | plans_with_wires() | plans_with_legs(), min_size=30, max_size=30))
 def test_python_and_the_script_plan_alike_to_the_last_bit(asked: list[dict[str, Any]]) -> None:
     entries = {id: asdict(entry) for id, entry in CODE.entries.items()}
 

@@ -2,6 +2,7 @@
 //   node tests/js/verify.mjs < lines
 import { readFileSync } from "node:fs";
 
+import { recordIn } from "../../static/js/verify/carried.js";
 import { readCheckpoint } from "../../static/js/verify/checkpoint.js";
 import { Refused, say } from "../../static/js/verify/refused.js";
 import { verified } from "../../static/js/verify/verifying.js";
@@ -14,7 +15,8 @@ const [tables, ...asked] = readFileSync(0, "utf8")
 for (const { text, checkpoints, issuers } of asked) {
   const against = { checkpoints: checkpoints.map(readCheckpoint), issuers };
   try {
-    const held = await verified(new Uint8Array(Buffer.from(text, "base64")), tables, against);
+    const record = await recordIn(new Uint8Array(Buffer.from(text, "base64")));
+    const held = await verified(record, tables, against);
     console.log(JSON.stringify({ held: held.sentences }));
   } catch (error) {
     if (!(error instanceof Refused)) throw error;

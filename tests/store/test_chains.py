@@ -5,11 +5,19 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from sqlalchemy import select, text
+from sqlalchemy import Select, select, text
 
 from fieldlog.model.account import Account
 from fieldlog.store import migrations
-from fieldlog.store.chains import NEWEST, bring_up, current_records, make_anew
+from fieldlog.store.chains import (
+    NEWEST,
+    asked_of_kind,
+    bring_up,
+    current_records,
+    make_anew,
+    newest_of_each_word,
+)
+from fieldlog.store.ends import LogKey
 from fieldlog.store.rigs import rig_with_all, rig_with_id
 from fieldlog.store.session import Store, Transaction
 from fieldlog.store.tables import chains
@@ -210,3 +218,32 @@ def test_a_rig_costs_as_many_rows_however_long_its_log(store: Store, owner: Pers
 def at(day: int) -> str:
     """Give a moment so many days ago."""
     return (NOON - timedelta(days=day)).isoformat()
+
+
+def test_a_rig_is_read_by_its_words_and_no_log_is_gone_through(store: Store) -> None:
+    """The plan of SQLite, by its own EXPLAIN QUERY PLAN: only the words themselves are scanned."""
+    asked = newest_of_each_word(LogKey("a", "r"), NEWEST)
+    with store.reading() as tx:
+        plan = plan_of(tx, asked)
+
+    read = [step for step in plan if "chains" in step]
+    assert len(read) == 4 and all("USING" in step and "ix_chains_word" in step for step in read), plan
+    assert not [step for step in plan if step.startswith("SCAN") and step != "SCAN words"], plan
+
+
+def test_a_rare_kind_and_what_is_of_a_thing_are_found_by_an_index(store: Store) -> None:
+    """The plan of SQLite, by its own EXPLAIN QUERY PLAN: the newest of a kind come in order from an index."""
+    log = LogKey("a", "r")
+    with store.reading() as tx:
+        rare = plan_of(tx, asked_of_kind(log, "incident", before=100, limit=50))
+        after = plan_of(tx, asked_of_kind(log, "plug-in", subjects=["x", "y"]))
+
+    (read,) = rare
+    assert read.endswith("INDEX ix_chains_kind (account=? AND log=? AND kind=? AND shown_seq<?)"), rare
+    (read,) = after
+    assert read.endswith("INDEX ix_chains_newest (account=? AND log=? AND kind=? AND subject=?)"), after
+
+
+def plan_of(tx: Transaction, asked: Select[Any]) -> list[str]:
+    text = str(asked.compile(tx, compile_kwargs={"literal_binds": True}))
+    return [str(row[-1]) for row in tx.exec_driver_sql(f"EXPLAIN QUERY PLAN {text}")]

@@ -141,7 +141,7 @@ def world(app: Flask, store: Store, clock: Clock, tmp_path: Path) -> World:
 
 
 def test_phones_lose_and_mix_up_nothing(world: World) -> None:
-    run(world, examples=15, steps=20)
+    run(world, examples=10, steps=20)
 
 
 @pytest.mark.deep

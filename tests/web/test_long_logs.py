@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from sqlalchemy import func
 
 from fieldlog.model.canonical import canonical, sha256_hex
 from fieldlog.model.record import Flag, Record
@@ -147,7 +148,8 @@ def test_a_read_that_goes_by_the_thing_alone_would_be_found_out(store: Store, ow
     for number, records in enumerate(some_rigs(6, seed=20261130)):
         write(store, owner.account.id, lengthened(records, number))
         with store.writing() as tx:
-            tx.execute(chains.update().values(telling=""))
+            thing = chains.c.kind + " " + func.coalesce(chains.c.subject, "")
+            tx.execute(chains.update().where(chains.c.word != "").values(word=thing))
             few = rig_with_id(tx, owner.account.id, records[0]["id"], newest=1)
             whole = rig_with_all(tx, owner.account.id, records[0]["id"])
         for rig in (few, whole):

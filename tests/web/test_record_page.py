@@ -5,12 +5,14 @@ import re
 import subprocess
 from pathlib import Path
 
+import pikepdf
 import pypdf
 import pytest
 import zxingcpp
 from flask import Flask
 from PIL import Image
 
+from fieldlog.bundle.verifying import verified
 from tests.builders import a_full_check, a_trip_test, an_arrival_check, an_id, an_outlet_test
 from tests.conftest import Person
 from tests.web.rigs import note_a_rig
@@ -94,6 +96,27 @@ def test_the_same_record_at_the_same_time_is_the_same_pdf(owner: Person) -> None
     assert owner.client.get(path).data == owner.client.get(path).data
 
 
+def test_the_pdf_carries_the_signed_record_and_says_so(owner: Person) -> None:
+    """Read by pikepdf, which knows nothing of ours, and by poppler's pdftotext."""
+    noted = note_a_rig(owner)
+    owner.send(an_arrival_check(rig=noted.rig, park="Owners Rest"))
+    content = owner.client.get(f"{noted.page}/record.pdf").data
+    with pikepdf.open(io.BytesIO(content)) as found:
+        carried = found.attachments["signed-record.json"].get_file().read_bytes()
+        problems, variant = found.check_pdf_syntax(), found.open_metadata().pdfa_status
+        marked = bool(found.Root.MarkInfo.Marked)
+    held = verified(carried)
+    text = subprocess.run(
+        ["pdftotext", "-", "-"], input=content, capture_output=True, check=True
+    ).stdout.decode()
+
+    assert (problems, variant, marked) == ([], "3U", True)
+    assert held.subject["rig"] == {"id": noted.rig, "name": "Wren"}
+    assert [entry["kind"] for entry in held.subject["outlined"]] == ["arrival-check"]
+    assert "Owners Rest" not in text and "Owners Rest" not in carried.decode()
+    assert "This file carries the signed record" in text and "certified" not in text.lower()
+
+
 def test_the_code_leads_to_what_the_owner_shares(owner: Person, tmp_path: Path) -> None:
     noted = note_a_rig(owner)
     (tmp_path / "record.pdf").write_bytes(owner.client.get(f"{noted.page}/record.pdf").data)
@@ -148,4 +171,4 @@ def test_hostile_names_do_nothing_on_the_page(owner: Person) -> None:
 
     assert "<script>alert" not in page
     assert 'rel=attachment href="' not in page
-    assert dict(drawn.attachments) == {}
+    assert set(drawn.attachments) == {"signed-record.json"}

@@ -68,10 +68,11 @@ def cord_reach(
     ----------
     NEC Chapter 9 Table 8, stranded uncoated copper at 75 °C; NEC Table 400.5(A)(1), column B.
     """
-    amps = amps_of(loads, least_volts)
+    seen = [least_volts] * len(loads)
+    amps = amps_of(loads, seen)
     if amps <= 0:
         return []
-    asked = amps_to_fit(loads, least_volts, tables)
+    asked = amps_to_fit(loads, seen, tables)
     free = (volts - least_volts) / amps - ohms - 2 * tables.entries["contact-ohms"].value
     return [
         Reach(

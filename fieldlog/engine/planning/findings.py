@@ -1,14 +1,13 @@
 """What speaks against a plan, each finding with its figures and its source."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import floor
 from typing import Any
 
-from fieldlog.engine.planning.circuit import amps_to_fit
+from fieldlog.engine.planning.circuit import amps_to_fit, seen_by
 from fieldlog.engine.planning.limits import Rating, is_held, without_a_breaker
 from fieldlog.engine.planning.model import Load, Supply
-from fieldlog.engine.planning.together import Sets
 from fieldlog.model.code_tables import CodeTables
 
 _CALLED = {"receptacle": "outlet", "cord": "cord"}
@@ -32,10 +31,10 @@ class Planned:
         All on the way.
     limit : Rating or None
         The one that binds.
+    at : tuple of float
+        Volts at the panel and at the end of each wire [V]; none where the circuit has no solution.
     starts : tuple of (float or None)
         Volts while each load starts, all others on [V].
-    sets : Sets
-        Which loads run together.
     tables : CodeTables
         Thresholds, and what findings say.
     """
@@ -47,8 +46,8 @@ class Planned:
     amps: float | None
     ratings: tuple[Rating, ...]
     limit: Rating | None
+    at: tuple[float, ...]
     starts: tuple[float | None, ...]
-    sets: Sets
     tables: CodeTables
 
     @property
@@ -59,7 +58,7 @@ class Planned:
     @property
     def asked_amps(self) -> float | None:
         """Give what the rating has to hold with all loads on [A]."""
-        return None if self.volts is None else amps_to_fit(self.loads, self.volts, self.tables)
+        return amps_to_fit(self.loads, self.seen(self.loads), self.tables) if self.at else None
 
     @property
     def fits(self) -> bool:
@@ -72,10 +71,18 @@ class Planned:
 
     def amps_of_branch(self, number: int) -> float | None:
         """Give what the loads on a branch ask of it [A]; None where the circuit has no solution."""
-        if self.volts is None:
+        if not self.at:
             return None
         on_it = [load for load in self.loads if number in load.within]
-        return amps_to_fit(on_it, self.volts, self.tables)
+        return amps_to_fit(on_it, self.seen(on_it), self.tables)
+
+    def seen(self, loads: Sequence[Load]) -> list[float]:
+        """Give the volts that reach some of the loads [V]."""
+        return seen_by(loads, self.at)
+
+    def volts_of(self, load: Load) -> float | None:
+        """Give the volts that reach a load [V]; None where the circuit has no solution."""
+        return self.at[load.wire + 1] if self.at else None
 
     def start_of(self, load: Load) -> float | None:
         """Give the volts while a load starts [V]."""
@@ -83,7 +90,7 @@ class Planned:
 
     def runs(self, load: Load) -> bool:
         """Say whether a load has volts that it can run at and, a motor, start at."""
-        volts, start = self.volts, self.start_of(load)
+        volts, start = self.volts_of(load), self.start_of(load)
         if volts is None or not self.value("low-stop") <= volts <= self.value("high-stop"):
             return False
         return not load.is_motor or (start is not None and start >= self.value("start-least-volts"))
@@ -110,9 +117,7 @@ def findings(planned: Planned, tables: CodeTables) -> list[dict[str, Any]]:
         "says", "do", "source" and "known".
     """
     found = [*_of_limits(planned), *_of_volts(planned), *_of_starts(planned), *_of_hours(planned)]
-    if not planned.sets.is_exact:
-        found.append(("sets-not-all-tried", None, None, None))
-    return [_finding(*one, tables) for one in found]
+    return [told(*one, tables) for one in found]
 
 
 _FindingRow = tuple[str, str | None, float | None, float | None]
@@ -157,6 +162,12 @@ def _of_volts(planned: Planned) -> Iterator[_FindingRow]:
     # With little on, the rig gets what the supply gives.
     if planned.supply.volts > planned.value("high-stop"):
         yield "rig-volts-too-high", None, planned.supply.volts, planned.value("high-stop")
+    for load in planned.loads:
+        reached = planned.at[load.wire + 1]
+        if volts >= least > reached:
+            yield "load-volts-too-low", load.name, reached, least
+        elif volts >= low > reached:
+            yield "load-volts-low", load.name, reached, low
     for key in ("drop-limit-percent", "drop-note-percent"):
         if drop > planned.value(key):
             yield "drop", None, drop, planned.value(key)
@@ -191,12 +202,13 @@ def _of_hours(planned: Planned) -> Iterator[_FindingRow]:
     yield "hours-covered" if is_covered else "hours-not-covered", None, taken, battery.usable_watt_hours
 
 
-def _finding(
+def told(
     name: str, load: str | None, value: float | None, limit: float | None, tables: CodeTables
 ) -> dict[str, Any]:
+    """Give a finding in its words."""
     entry = tables.entries[name]
-    told = {"load": load, "value": _shown(value), "limit": _shown(limit)}
-    says, do = (text.format(**told) for text in (entry.says, entry.do))
+    words = {"load": load, "value": _shown(value), "limit": _shown(limit)}
+    says, do = (text.format(**words) for text in (entry.says, entry.do))
     return {
         "id": name,
         "level": entry.level,

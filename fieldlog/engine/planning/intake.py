@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import sqrt
 from typing import Any, Final
 
 from fieldlog.engine.fields import Fields, is_object
-from fieldlog.engine.planning.model import Battery, Branch, Cord, Load, Supply
+from fieldlog.engine.planning.model import Battery, Branch, Cord, Legs, Load, Supply
+from fieldlog.engine.planning.wires import wires_of
 from fieldlog.errors import BadInput
 from fieldlog.model.code_tables import CodeTables
 
@@ -21,11 +23,13 @@ _BATTERY_VOLTS: Final = 120.0
 """What an inverter gives where nothing else is said."""
 MEMBERS: Final = (
     *("volts", "source_ohms", "breaker_amps", "receptacle_amps", "supply", "limit_amps"),
-    *("cords", "loads", "battery", "branches"),
+    *("cords", "loads", "battery", "branches", "legs"),
 )
 _LOAD_MEMBERS: Final = (
     *("name", "watts", "amps", "rated_volts", "continuous", "kind", "start_multiple", "priority", "hours"),
+    "leg",
 )
+LEGS: Final = ("x", "y", "both")
 
 
 def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]:
@@ -54,7 +58,16 @@ def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]
     battery = _battery(plan.get("battery"), fields)
     volts = fields.number(plan, "volts", "", 300, "V")
     ohms = fields.from_zero(plan, "source_ohms", "", 100, "ohm")
-    branches, within = _branches(plan, fields)
+    branches, within, told = _branches(plan, fields)
+    legs = _legs(plan, volts, fields, tables)
+    if legs and battery:
+        fields.problem("/legs", "must not stand beside a battery: its inverter has one hot here.")
+    loads = list(_loads(plan, fields, tables, within))
+    for place, one in enumerate(fields.items(plan, "loads")[:MOST_LOADS]):
+        if is_object(one) and (legs is None) is ("leg" in one):
+            says = "is needed: x, y or both." if legs else "needs the legs of the supply beside it."
+            fields.problem(f"/loads/{place}/leg", says)
+    wires, hung = wires_of(told, loads, fields)
     supply = Supply(
         kind=fields.choice(plan, "supply", "", SUPPLIES) or ("inverter" if battery else "utility"),
         volts=_BATTERY_VOLTS if volts is None else volts,
@@ -65,12 +78,32 @@ def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]
         cords=tuple(_cords(plan, fields, tables)),
         battery=battery,
         branches=tuple(branches),
+        wires=tuple(wires),
+        legs=legs,
     )
-    loads = tuple(_loads(plan, fields, tables, within))
     _not_null(plan, "", needed, fields)
     if fields.problems:
         raise BadInput(fields.problems)
-    return supply, loads
+    return supply, tuple(replace(load, wire=hung.get(place, -1)) for place, load in enumerate(loads))
+
+
+def _legs(plan: Mapping[str, Any], volts_x: float | None, fields: Fields, tables: CodeTables) -> Legs | None:
+    """Give the second hot; the volts between the two tell how they stand to each other."""
+    if plan.get("legs") is None:
+        return None
+    told = fields.members(plan["legs"], "/legs", ("volts_y", "volts_xy"), ("volts_y",))
+    _not_null(told, "/legs", ("volts_y",), fields)
+    volts_y = fields.number(told, "volts_y", "/legs", 300, "V") or 120.0
+    between = fields.number(told, "volts_xy", "/legs", 600, "V")
+    share = 1.0 if between is None else between / ((volts_x or 120.0) + volts_y)
+    if share >= tables.entries["legs-opposed-from"].value:
+        return Legs(volts_y, 2.0, -1.0)
+    if share < tables.entries["legs-three-phase-from"].value:
+        fields.problem(
+            "/legs/volts_xy",
+            "is no 120/240 or 120/208 V: both hots may be one. Do not plug in before an arrival check.",
+        )
+    return Legs(volts_y, sqrt(3.0), -0.5)
 
 
 def _not_null(value: Mapping[str, Any], at: str, needed: tuple[str, ...], fields: Fields) -> None:
@@ -97,24 +130,30 @@ def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[
     return cords
 
 
-def _branches(plan: Mapping[str, Any], fields: Fields) -> tuple[list[Branch], dict[int, list[int]]]:
-    """Give the branches, and by number of a load those that it hangs on."""
+def _branches(
+    plan: Mapping[str, Any], fields: Fields
+) -> tuple[list[Branch], dict[int, list[int]], dict[int, tuple[float, list[int]]]]:
+    """Give the branches, by number of a load those that it hangs on, and by number those with ohms."""
     found = fields.items(plan, "branches")
     if len(found) > MOST_BRANCHES:
         fields.problem("/branches", f"must be at most {MOST_BRANCHES} branches.")
     count = len(fields.items(plan, "loads"))
     branches: list[Branch] = []
     within: dict[int, list[int]] = {}
+    told: dict[int, tuple[float, list[int]]] = {}
     for index, one in enumerate(found[:MOST_BRANCHES]):
         at = f"/branches/{index}"
         needed = ("name", "amps", "loads")
-        branch = fields.members(one, at, needed, needed)
+        branch = fields.members(one, at, (*needed, "ohms"), needed)
         amps = fields.number(branch, "amps", at, _RATING_MOST, "A")
         _not_null(branch, at, needed, fields)
         branches.append(Branch(fields.text(branch, "name", at), amps or 1.0))
-        for place in _places(branch.get("loads"), count, at, fields):
+        places = _places(branch.get("loads"), count, at, fields)
+        for place in places:
             within.setdefault(place, []).append(index)
-    return branches, within
+        if ohms := fields.from_zero(branch, "ohms", at, 20, "ohm"):
+            told[index] = ohms, places
+    return branches, within, told
 
 
 def _places(value: Any, count: int, at: str, fields: Fields) -> list[int]:
@@ -146,7 +185,8 @@ def _loads(
 
 def _load(one: Any, at: str, fields: Fields, tables: CodeTables) -> Load:
     load = fields.members(one, at, _LOAD_MEMBERS, ("name",))
-    rated = fields.number(load, "rated_volts", at, 300, "V") or 120.0
+    leg = fields.choice(load, "leg", at, LEGS) or "x"
+    rated = fields.number(load, "rated_volts", at, 300, "V") or (240.0 if leg == "both" else 120.0)
     watts = fields.number(load, "watts", at, 30_000, "W")
     amps = fields.number(load, "amps", at, 250, "A")
     kind = fields.choice(load, "kind", at, KINDS) or "resistive"
@@ -169,6 +209,7 @@ def _load(one: Any, at: str, fields: Fields, tables: CodeTables) -> Load:
         start_multiple=usual if multiple is None else multiple,
         priority=fields.whole(load, "priority", at, 1, 9) or 1,
         hours=hours,
+        leg=leg,
     )
 
 

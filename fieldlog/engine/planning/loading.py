@@ -4,12 +4,12 @@ It is told at once where it is clear, and by the circuit itself where the last b
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Final, NamedTuple
 
-from fieldlog.engine.planning.circuit import amps_to_fit, start_volts, volts_with
-from fieldlog.engine.planning.model import Branch, Load
+from fieldlog.engine.planning.circuit import amps_to_fit, node_volts, seen_by, start_volts
+from fieldlog.engine.planning.model import Branch, Load, Wire
 from fieldlog.model.code_tables import CodeTables
 
 _CLEAR: Final = 1e-9
@@ -19,7 +19,7 @@ _NO_MOTOR: Final = -1e9
 
 @dataclass(frozen=True)
 class Circuit:
-    """What sets are held against.
+    """What sets are held against: one hot with all that hangs on it.
 
     Parameters
     ----------
@@ -31,6 +31,12 @@ class Circuit:
         Volts that loads and starts need, and how what runs for hours counts.
     branches : tuple of Branch
         What carries only some of the loads.
+    wires : tuple of Wire
+        Inside the rig, where their ohms are known.
+    leg : str
+        Which hot it is.
+    factor : float
+        Volts between the hots over those of one.
     """
 
     volts: float
@@ -38,6 +44,21 @@ class Circuit:
     limit_amps: float | None
     tables: CodeTables
     branches: tuple[Branch, ...] = ()
+    wires: tuple[Wire, ...] = ()
+    leg: str = "x"
+    factor: float = 1.0
+
+    def own(self, load: Load) -> Load | None:
+        """Give a load as this hot sees it, None where it hangs on the other.
+
+        Notes
+        -----
+        What hangs between the hots draws the same amps as a load of this hot alone that is made for its share
+        of the volts.
+        """
+        if load.leg == "both":
+            return replace(load, rated_volts=load.rated_volts / self.factor)
+        return load if load.leg == self.leg else None
 
     def value(self, key: str) -> float:
         """Give a threshold of the tables."""
@@ -50,14 +71,18 @@ class Circuit:
         -----
         What it carries it carries without one of them too: fewer loads leave higher volts and fewer amps.
         """
-        volts = volts_with(loads, self.volts, self.ohms)
-        if volts is None or volts < self.value("low-stop"):
+        at = node_volts(loads, self.volts, self.ohms, self.wires)
+        low = self.value("low-stop")
+        if at is None or at[0] < low:
             return False
-        if self.limit_amps is not None and amps_to_fit(loads, volts, self.tables) > self.limit_amps:
+        seen = seen_by(loads, at)
+        if any(volts < low for volts in seen):
+            return False
+        if self.limit_amps is not None and amps_to_fit(loads, seen, self.tables) > self.limit_amps:
             return False
         for number, branch in enumerate(self.branches):
             on_it = [load for load in loads if number in load.within]
-            if amps_to_fit(on_it, volts, self.tables) > branch.amps:
+            if amps_to_fit(on_it, seen_by(on_it, at), self.tables) > branch.amps:
                 return False
         return all(
             self.starts(load, [one for one in loads if one is not load]) for load in loads if load.is_motor
@@ -65,7 +90,7 @@ class Circuit:
 
     def starts(self, motor: Load, others: Sequence[Load]) -> bool:
         """Say whether a motor starts while others run."""
-        volts = start_volts(motor, others, self.volts, self.ohms)
+        volts = start_volts(motor, others, self.volts, self.ohms, self.wires)
         return volts is not None and volts >= self.value("start-least-volts")
 
 
@@ -136,15 +161,76 @@ def _side(value: float, most: float) -> int:
 
 
 class Carrier:
-    """A circuit, with what it needs volts for read once."""
+    """A circuit, with what it needs volts for read once.
 
-    def __init__(self, circuit: Circuit) -> None:
+    Parameters
+    ----------
+    circuit : Circuit
+        What carries the loads.
+    loads : sequence of Load
+        All that may run, as the circuit sees them.
+    """
+
+    def __init__(self, circuit: Circuit, loads: Sequence[Load]) -> None:
         self.circuit = circuit
         self.low = circuit.value("low-stop")
         self.start = circuit.value("start-least-volts")
+        self.drop = self._most_drop(loads, self.low, 0.0)
+        self.drop_at_start = self._most_drop(loads, self.start, 1.0)
 
     def tells(self, sums: Sums) -> int:
         """Say whether loads run together: 1, -1, or 0 where only the circuit can tell."""
+        return self._tells_behind_wires(sums) if self.circuit.wires else self._tells_at_panel(sums)
+
+    def _most_drop(self, loads: Sequence[Load], least: float, starts: float) -> float:
+        """Give what is lost in the wires to a load at most [V]: all on, and all above some least volts."""
+        circuit = self.circuit
+        amps = [0.0] * len(circuit.wires)
+        for load in loads:
+            drawn = circuit.volts * load.siemens + load.steady_watts / least
+            drawn += starts * (load.start_amps or 0.0)
+            wire = load.wire
+            while wire >= 0:
+                amps[wire] += drawn
+                wire = circuit.wires[wire].parent
+        lost: list[float] = []
+        for each, drawn in zip(circuit.wires, amps, strict=True):
+            lost.append((lost[each.parent] if each.parent >= 0 else 0.0) + each.ohms * drawn)
+        return max(lost, default=0.0)
+
+    def _tells_behind_wires(self, sums: Sums) -> int:
+        """Say it by bounds: volts at the loads lie between their least and the source's.
+
+        Notes
+        -----
+        No where not even what they draw at least leaves them their least volts and amps; yes where what they
+        draw at most does, the most that the wires can take added to the least volts. Else only the circuit
+        can tell.
+        """
+        circuit = self.circuit
+        opened, ohms, low = circuit.volts, circuit.ohms, self.low
+        amps = low * sums.siemens + sums.watts / opened
+        if ohms * amps > (opened - low) * (1 + _CLEAR):
+            return -1
+        within = [(sums.siemens_to_fit, sums.watts_to_fit, circuit.limit_amps)]
+        for number, branch in enumerate(circuit.branches):
+            within.append((sums.branches[2 * number], sums.branches[2 * number + 1], branch.amps))
+        told = 1
+        for siemens, watts, most in within:
+            if most is not None and low * siemens + watts / opened > most * (1 + _CLEAR):
+                return -1
+            if most is not None and opened * siemens + watts / low > most * (1 - _CLEAR):
+                told = 0
+        above = low + self.drop
+        if ohms * (above * sums.siemens + sums.watts / low) > (opened - above) * (1 - _CLEAR):
+            return 0
+        if sums.start == _NO_MOTOR:
+            return told
+        above = self.start + self.drop_at_start
+        starting = above * sums.siemens + sums.watts / self.start + sums.start
+        return told if ohms * starting < (opened - above) * (1 - _CLEAR) else 0
+
+    def _tells_at_panel(self, sums: Sums) -> int:
         circuit = self.circuit
         least = self._by_volts(sums.siemens, sums.watts, sums.start)
         if least < 0:

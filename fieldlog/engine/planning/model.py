@@ -49,6 +49,10 @@ class Load:
         For how long it is to run [h].
     within : tuple of int
         Numbers of the branches that it hangs on.
+    leg : str
+        Of a supply with two hots: "x", "y", or "both" where it hangs between them.
+    wire : int
+        Number of the wire at whose end it hangs; -1 at the panel.
     """
 
     name: str
@@ -61,6 +65,8 @@ class Load:
     priority: int
     hours: float | None
     within: tuple[int, ...] = ()
+    leg: str = "x"
+    wire: int = -1
 
     @property
     def is_motor(self) -> bool:
@@ -134,6 +140,44 @@ class Branch:
 
 
 @dataclass(frozen=True)
+class Wire:
+    """A wire inside the rig whose ohms count.
+
+    Parameters
+    ----------
+    ohms : float
+        There and back [ohm].
+    parent : int
+        Number of the wire that it begins at, which is less than its own; -1 at the panel.
+    leg : str
+        That of its loads: "x", "y" or "both".
+    """
+
+    ohms: float
+    parent: int
+    leg: str
+
+
+@dataclass(frozen=True)
+class Legs:
+    """The second hot of a supply with two.
+
+    Parameters
+    ----------
+    volts_y : float
+        From the second hot to neutral with nothing on [V].
+    factor : float
+        Volts between the hots over those of one: 2 on 120/240 V, the root of 3 on 120/208 V.
+    cosine : float
+        Of the angle between them: -1 where they are opposed, -0.5 where they are two of three phases.
+    """
+
+    volts_y: float
+    factor: float
+    cosine: float
+
+
+@dataclass(frozen=True)
 class Supply:
     """What feeds the rig, up to its panel, and the branches behind that.
 
@@ -153,6 +197,10 @@ class Supply:
         Where it is one.
     branches : tuple of Branch
         Inside the rig.
+    wires : tuple of Wire
+        Inside the rig, where their ohms are known.
+    legs : Legs or None
+        Where it has two hots; `volts` is then that of leg x.
     """
 
     kind: str
@@ -164,3 +212,5 @@ class Supply:
     cords: tuple[Cord, ...]
     battery: Battery | None
     branches: tuple[Branch, ...] = ()
+    wires: tuple[Wire, ...] = ()
+    legs: Legs | None = None

@@ -28,15 +28,15 @@ class Bounds:
         In the order of the search.
     levels : sequence of int
         Their priorities, ascending.
-    circuit : Circuit
-        What carries them.
+    circuits : sequence of Circuit
+        What carries them, hot by hot.
     """
 
-    def __init__(self, loads: Sequence[Load], levels: Sequence[int], circuit: Circuit) -> None:
+    def __init__(self, loads: Sequence[Load], levels: Sequence[int], circuits: Sequence[Circuit]) -> None:
         self.watts = [load.watts for load in loads]
         self.level = [levels.index(load.priority) for load in loads]
         self.count = len(levels)
-        self.limits = _limits(loads, circuit)
+        self.limits = [limit for circuit in circuits for limit in _limits(loads, circuit)]
         self.cheapest = [self._sorted_from(limit.cost, 1) for limit in self.limits]
         self.heaviest = self._sorted_from(self.watts, -1)
 
@@ -141,19 +141,25 @@ def _limits(loads: Sequence[Load], circuit: Circuit) -> list[_Limit]:
     Where a set runs, the volts lie between the least that loads need, or that the limit leaves, and those of
     the source: a resistance draws at least what it draws at the least volts, constant power what it draws at
     the source's. The volts stand at their least or above where the loads draw there no more than the ohms let
-    through.
+    through; behind wires of the rig each load has its own, and the source's are what is sure.
     """
     low, factor = circuit.value("low-stop"), circuit.value("continuous-factor")
-    least = low if circuit.limit_amps is None else max(low, circuit.volts - circuit.ohms * circuit.limit_amps)
+    is_alone = circuit.limit_amps is None or bool(circuit.wires)
+    least = low if is_alone else max(low, circuit.volts - circuit.ohms * (circuit.limit_amps or 0.0))
+    most = circuit.volts if circuit.wires else low
+    own = [circuit.own(load) for load in loads]
     to_fit = [
-        (least * load.siemens + load.steady_watts / circuit.volts) * (factor if load.is_continuous else 1)
-        for load in loads
+        0.0
+        if load is None
+        else (least * load.siemens + load.steady_watts / circuit.volts)
+        * (factor if load.is_continuous else 1)
+        for load in own
     ]
     found: list[_Limit] = []
     if circuit.limit_amps is not None:
         found.append(_limit(loads, to_fit, circuit.limit_amps))
     if circuit.ohms > 0:
-        running = [low * load.siemens + load.steady_watts / low for load in loads]
+        running = [0.0 if load is None else low * load.siemens + load.steady_watts / most for load in own]
         found.append(_limit(loads, running, (circuit.volts - low) / circuit.ohms))
     for number, branch in enumerate(circuit.branches):
         on_it = [cost if number in load.within else 0.0 for load, cost in zip(loads, to_fit, strict=True)]

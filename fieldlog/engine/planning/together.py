@@ -34,15 +34,15 @@ class _Ranked:
     watts: float
 
 
-def sets_together(loads: Sequence[Load], circuit: Circuit) -> Sets:
+def sets_together(loads: Sequence[Load], circuits: Sequence[Circuit]) -> Sets:
     """Give the best sets of loads that run together and cannot take one more.
 
     Parameters
     ----------
     loads : sequence of Load
         In the order of the input.
-    circuit : Circuit
-        What carries them.
+    circuits : sequence of Circuit
+        What carries them, hot by hot; what hangs between two hots has to run on both.
 
     Returns
     -------
@@ -62,15 +62,15 @@ def sets_together(loads: Sequence[Load], circuit: Circuit) -> Sets:
     >>> def heater(name, watts):
     ...     return Load(name, watts, watts / 120, 120.0, "resistive", False, None, 1, None)
     >>> loads = [heater("kettle", 1500.0), heater("fan", 60.0)]
-    >>> found = sets_together(loads, Circuit(120.0, 0.0, 12.6, load()))
+    >>> found = sets_together(loads, [Circuit(120.0, 0.0, 12.6, load())])
     >>> [[one.name for one in each] for each in found.best]
     [['kettle'], ['fan']]
     """
-    if circuit.volts > circuit.tables.entries["high-stop"].value or not loads:
+    if not loads or any(circuit.volts > circuit.value("high-stop") for circuit in circuits):
         return Sets((), True)
-    search = _Search(loads, circuit)
-    if circuit.carries([]):
-        search.look(0, no_sums(circuit), [], 0.0)
+    search = _Search(loads, circuits)
+    if all(circuit.carries([]) for circuit in circuits):
+        search.look(0, search.nothing, [], 0.0)
     best = tuple(tuple(loads[place] for place in each.places) for each in search.best)
     return Sets(best, not search.is_cut)
 
@@ -78,47 +78,58 @@ def sets_together(loads: Sequence[Load], circuit: Circuit) -> Sets:
 class _Search:
     """The search, with the best sets so far."""
 
-    def __init__(self, loads: Sequence[Load], circuit: Circuit) -> None:
+    def __init__(self, loads: Sequence[Load], circuits: Sequence[Circuit]) -> None:
         groups = _alike(loads)
         self.loads = loads
-        self.circuit = circuit
-        self.carrier = Carrier(circuit)
+        self.circuits = circuits
+        self.carriers = [Carrier(circuit, _own(loads, circuit)) for circuit in circuits]
+        self.nothing = [no_sums(circuit) for circuit in circuits]
         self.order = [place for group in groups for place in group]
         self.next = _next_groups(groups)
         self.levels = sorted({load.priority for load in loads})
-        self.sums = [sums_of(loads[place], circuit) for place in self.order]
-        self.rest = _sums_from(self.sums, circuit)
-        self.bounds = Bounds([loads[place] for place in self.order], self.levels, circuit)
-        self.most = int(circuit.value("sets-shown"))
+        self.sums = [self._sums(loads[place]) for place in self.order]
+        self.rest = _sums_from(self.sums, self.nothing)
+        self.bounds = Bounds([loads[place] for place in self.order], self.levels, circuits)
+        value = circuits[0].value
+        self.most = int(value("sets-shown"))
         self.best: list[_Ranked] = []
         self.steps = 0
-        is_many = len(loads) > circuit.value("sets-exact-loads")
-        self.most_steps = circuit.value("sets-most-steps") if is_many else None
+        is_many = len(loads) > value("sets-exact-loads")
+        self.most_steps = value("sets-most-steps") if is_many else None
         self.is_cut = False
 
-    def look(self, at: int, sums: Sums, chosen: list[int], watts: float) -> None:
+    def _sums(self, load: Load) -> list[Sums]:
+        """Give the sums of a load, hot by hot."""
+        own = [(circuit, circuit.own(load)) for circuit in self.circuits]
+        return [no_sums(circuit) if each is None else sums_of(each, circuit) for circuit, each in own]
+
+    def look(self, at: int, sums: Sequence[Sums], chosen: list[int], watts: float) -> None:
         """Look with a load and without it; of loads alike the first ones stand for all."""
         self.steps += 1
         if self.most_steps is not None and self.steps > self.most_steps:
             self.is_cut = True
             return
         rest = [*chosen, *range(at, len(self.order))]
-        if self.carries(added(sums, self.rest[at]), rest):
+        if self.carries(_added(sums, self.rest[at]), rest):
             self.keep(rest)
             return
         if len(self.best) == self.most:
             worst = self.best[-1]
             if not self.bounds.may_be_better(at, chosen, watts, (worst.kept, worst.watts)):
                 return
-        more, taken = added(sums, self.sums[at]), [*chosen, at]
+        more, taken = _added(sums, self.sums[at]), [*chosen, at]
         if self.carries(more, taken):
             self.look(at + 1, more, taken, watts + self.loads[self.order[at]].watts)
         self.look(self.next[at], sums, chosen, watts)
 
-    def carries(self, sums: Sums, chosen: Sequence[int]) -> bool:
+    def carries(self, sums: Sequence[Sums], chosen: Sequence[int]) -> bool:
         """Say whether what stands at some places of the order runs together."""
-        told = self.carrier.tells(sums)
-        return told > 0 if told else self.circuit.carries(self.of(self.places_of(chosen)))
+        told = [carrier.tells(each) for carrier, each in zip(self.carriers, sums, strict=True)]
+        if min(told) < 0:
+            return False
+        asked = [circuit for circuit, each in zip(self.circuits, told, strict=True) if each == 0]
+        loads = self.of(self.places_of(chosen)) if asked else []
+        return all(circuit.carries(_own(loads, circuit)) for circuit in asked)
 
     def places_of(self, chosen: Sequence[int]) -> list[int]:
         """Give the places in the input, ascending, of places in the order."""
@@ -133,14 +144,14 @@ class _Search:
         found = self.ranked(self.places_of(chosen))
         if len(self.best) == self.most and _order(found, self.best[-1]) > 0:
             return
-        sums = no_sums(self.circuit)
+        sums: Sequence[Sums] = self.nothing
         for at in chosen:
-            sums = added(sums, self.sums[at])
+            sums = _added(sums, self.sums[at])
         at = 0
         while at < len(self.order):
             group = range(at, self.next[at])
             more = next((place for place in group if place not in chosen), None)
-            if more is not None and self.carries(added(sums, self.sums[more]), [*chosen, more]):
+            if more is not None and self.carries(_added(sums, self.sums[more]), [*chosen, more]):
                 return
             at = self.next[at]
         self.best.append(found)
@@ -165,11 +176,21 @@ def _next_groups(groups: Sequence[Sequence[int]]) -> list[int]:
     return found
 
 
-def _sums_from(sums: Sequence[Sums], circuit: Circuit) -> list[Sums]:
-    """Give the sums of all from a place of the order on."""
-    found = [no_sums(circuit)]
+def _own(loads: Sequence[Load], circuit: Circuit) -> list[Load]:
+    """Give the loads on a hot, as it sees them."""
+    return [own for own in map(circuit.own, loads) if own is not None]
+
+
+def _added(one: Sequence[Sums], other: Sequence[Sums]) -> list[Sums]:
+    """Give the sums of two lots of loads, hot by hot."""
+    return [added(a, b) for a, b in zip(one, other, strict=True)]
+
+
+def _sums_from(sums: Sequence[Sequence[Sums]], nothing: Sequence[Sums]) -> list[Sequence[Sums]]:
+    """Give the sums of all from a place of the order on, hot by hot."""
+    found: list[Sequence[Sums]] = [nothing]
     for each in reversed(sums):
-        found.insert(0, added(each, found[0]))
+        found.insert(0, _added(each, found[0]))
     return found
 
 
@@ -202,6 +223,7 @@ def _alike(loads: Sequence[Load]) -> list[list[int]]:
             load.is_continuous,
             load.start_multiple,
             load.within,
+            load.leg,
         )
         groups.setdefault((*what, load.priority), []).append(place)
     return sorted(

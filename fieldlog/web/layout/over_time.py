@@ -2,19 +2,21 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from fieldlog.errors import BadInput
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Change, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.proving import Touching, touching
-from fieldlog.reports.series import Mark, Series, device_series, outlet_series
+from fieldlog.reports.series import Mark, Pedestals, Series, device_series, outlet_series
 from fieldlog.reports.series_words import Flag, flag_of
 from fieldlog.store.chains import newest_of
 from fieldlog.store.session import Transaction
 
-MOST_OF_ONE, MOST_OF_EACH, MOST_ARRIVALS = 240, 60, 480
-"""Own choices: twenty years of a reading a month on a thing's own page, five on a page of all."""
+MOST_OF_ONE, MOST_OF_EACH, MOST_ARRIVALS = 240, 24, 480
+"""Own choices: twenty years of a reading a month on a thing's own page, two on a page of all."""
+ARRIVALS_OF_EACH: Final = 48
 
 
 @dataclass(frozen=True)
@@ -26,15 +28,19 @@ class Reader:
     rig: Rig
     rulebook: Rulebook
     arrivals: Sequence[Record]
+    pedestals: Pedestals
     touched: Touching | None
     most: int = MOST_OF_ONE
 
     @classmethod
-    def of(cls, tx: Transaction, account: str, rig: Rig, rulebook: Rulebook) -> "Reader":
+    def of(
+        cls, tx: Transaction, account: str, rig: Rig, rulebook: Rulebook, most_arrivals: int = MOST_ARRIVALS
+    ) -> "Reader":
         """Begin to read."""
-        found = newest_of(tx, account, "arrival-check", None, MOST_ARRIVALS)
+        found = newest_of(tx, account, "arrival-check", None, most_arrivals)
         arrivals = [entry.record for entry in found]
-        return cls(tx, account, rig, rulebook, arrivals, _touching(rig))
+        read = Pedestals.of(arrivals, rulebook)
+        return cls(tx, account, rig, rulebook, arrivals, read, _touching(rig))
 
     def at_most(self, most: int) -> "Reader":
         """Give one that reads fewer of each thing."""
@@ -43,7 +49,7 @@ class Reader:
     def outlet(self, outlet: str) -> tuple[Series, ...]:
         """Give the series of an outlet."""
         marks = _marks(self.touched.changes_of_outlet(outlet)) if self.touched else ()
-        return outlet_series(self._records("outlet-test", outlet), self.arrivals, marks, self.rulebook)
+        return outlet_series(self._records("outlet-test", outlet), self.pedestals, marks, self.rulebook)
 
     def device(self, device: str) -> tuple[Series, ...]:
         """Give the series of a ground-fault device."""

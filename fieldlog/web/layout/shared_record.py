@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any, Final
 
 from fieldlog.model.share import Standing, Terms
-from fieldlog.tables import SCHEMAS
+from fieldlog.tables import SCHEMAS, entries
 from fieldlog.words.kinds import RECORDS
 
 ENDED: Final = "Its owner has ended what this opened. Ask them for a new link or a new print."
@@ -29,7 +29,7 @@ def tables() -> Mapping[str, Any]:
     """Give what the page verifies by: shape and words of a signed record, and what its kinds are called."""
     schema = json.loads((SCHEMAS / "bundle.schema.json").read_text(encoding="utf-8"))
     words = json.loads((SCHEMAS / "verifying.json").read_text(encoding="utf-8"))["words"]
-    return {"schema": schema, "words": words, "kinds": dict(RECORDS)}
+    return {"schema": schema, "words": words, "kinds": dict(RECORDS), "asked": entries("facts/buyer.json")}
 
 
 def _sentence(standing: Standing, terms: Terms) -> str | None:

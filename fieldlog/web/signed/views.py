@@ -1,6 +1,5 @@
 """The signed record: what is in it is shown first; then it is given, with a checkpoint to keep apart."""
 
-import json
 from collections import Counter
 from collections.abc import Mapping
 from typing import Any
@@ -11,7 +10,7 @@ from flask.typing import ResponseReturnValue
 from fieldlog.bundle.document import Scope
 from fieldlog.bundle.integrity import fingerprint
 from fieldlog.reports.qr import qr_path
-from fieldlog.sync.signed_record import checkpoint, signed_record
+from fieldlog.sync.signed_record import as_file, checkpoint, signed_record
 from fieldlog.sync.signing_keys import signing_keys
 from fieldlog.web.layout.files import file_answer
 from fieldlog.web.layout.parts import parts
@@ -46,8 +45,8 @@ def signed(rig_id: str) -> ResponseReturnValue:
 def signed_json(rig_id: str) -> ResponseReturnValue:
     """Give the signed record as a file."""
     name = rig_name_needed(rig_id)
-    text = json.dumps(_document(rig_id, _scope(request.args)), ensure_ascii=False, indent=1) + "\n"
-    return file_answer(text.encode(), f"signed-record-{name}", "json", shown="attachment")
+    text = as_file(_document(rig_id, _scope(request.args)))
+    return file_answer(text, f"signed-record-{name}", "json", shown="attachment")
 
 
 def _scope(given: Mapping[str, str]) -> Scope:

@@ -12,7 +12,7 @@ from fieldlog.reports.chart import Chart, chart_of
 from fieldlog.reports.series import Series
 from fieldlog.reports.series_words import Flag, amount, day_words, flag_of, summary
 from fieldlog.store.rigs import rig_as_built
-from fieldlog.web.layout.over_time import MOST_OF_EACH, Reader
+from fieldlog.web.layout.over_time import ARRIVALS_OF_EACH, MOST_ARRIVALS, MOST_OF_EACH, Reader
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import device_needed, outlet_needed, rig_needed
 from fieldlog.web.security import account_needed
@@ -34,7 +34,7 @@ class SeriesView:
 def trends(rig_id: str) -> ResponseReturnValue:
     """Show of every outlet and device in a sentence each how it went, alarms first."""
     rig = rig_needed(rig_id, rig_as_built)
-    with _reading(rig) as reader:
+    with _reading(rig, ARRIVALS_OF_EACH) as reader:
         some = reader.at_most(MOST_OF_EACH)
         outlets = [(each, _told(some.outlet(each.id))) for each in rig.outlets]
         devices = [(each, _told(some.device(each.id))) for each in rig.devices if each.is_guard]
@@ -60,9 +60,9 @@ def device(rig_id: str, device_id: str) -> ResponseReturnValue:
 
 
 @contextmanager
-def _reading(rig: Rig) -> Iterator[Reader]:
+def _reading(rig: Rig, most_arrivals: int = MOST_ARRIVALS) -> Iterator[Reader]:
     with parts().store.reading() as tx:
-        yield Reader.of(tx, account_needed().id, rig, parts().rulebook)
+        yield Reader.of(tx, account_needed().id, rig, parts().rulebook, most_arrivals)
 
 
 def _page(rig: Rig, name: str, found: Iterable[Series]) -> str:

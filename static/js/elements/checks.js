@@ -2,6 +2,7 @@ import { SIDE_BY_SIDE } from "../check/conflict.js";
 import { loadDraft } from "../check/draft.js";
 import { assess, broughtEngine, openRulebook } from "../check/engine.js";
 import { judge } from "../check/judge.js";
+import { isWorse } from "../check/worse-now.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
@@ -77,7 +78,7 @@ export class FlChecks extends HTMLElement {
       ),
     );
     show(partOf(this, "[data-part=checks]"), this.#list(checks, { outlets, live }));
-    show(partOf(this, "[data-part=under-way]"), underWay(draft));
+    show(partOf(this, "[data-part=under-way]"), html`${recalled(checks, outlets)}${underWay(draft)}`);
   }
 
   /** @param {Row[][]} checks @param {Known} known */
@@ -124,6 +125,45 @@ function reasonIn({ check, not_tested: notTested }) {
   const book = rulebook();
   const { answer } = book ? judge(() => check, book, assess) : { answer: undefined };
   return book && answer ? broughtEngine().reasonOf(answer, book, { outlet: check.outlet, notTested }) : "";
+}
+
+/**
+ * What today's rules say of a check that stands as usable, where they judge it worse; nothing while they are on their
+ * way.
+ * @param {RecordArrivalCheck["body"]|RecordOutletTest["body"]} body
+ */
+function worseIn({ check, not_tested: notTested, judgement }) {
+  const book = rulebook();
+  if (!book || judgement.rulebook === book.id || !isWorse(judgement.verdict, null)) return "";
+  const { answer, failure = "" } = judge(() => check, book, assess);
+  if (!isWorse(judgement.verdict, answer?.verdict ?? null)) return "";
+  const said = answer && `${VERDICTS[answer.verdict]}. `;
+  return `By today’s rules: ${
+    said ? said + broughtEngine().reasonOf(answer, book, { outlet: check.outlet, notTested }) : failure
+  }`;
+}
+
+/**
+ * The pedestal that was met last and the newest test of each outlet of a rig, where today's rules judge them worse.
+ * @param {Row[][]} checks newest first
+ * @param {Map<string, string>} outlets
+ */
+function recalled(checks, outlets) {
+  const met = new Set();
+  return checks.flatMap((chain) => {
+    const { id, record } = /** @type {Row & {record: RecordArrivalCheck|RecordOutletTest}} */ (chain.at(-1));
+    const name = record.kind === "outlet-test" ? (outlets.get(record.subject) ?? "") : "The last pedestal";
+    if (met.has(name)) return [];
+    met.add(name);
+    const told = record.body.judgement ? worseIn(record.body) : "";
+    return told
+      ? [
+          html`<p class="notice" role="alert" data-worse><b>${name}</b>: it said “${
+            VERDICTS[record.body.judgement.verdict]
+          }”. ${told} <a class="button button--quiet" href="/checks/${id}">Look at it</a></p>`,
+        ]
+      : [];
+  });
 }
 
 /**

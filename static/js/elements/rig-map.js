@@ -95,17 +95,20 @@ export class FlRigMap extends HTMLElement {
         Object.entries(modes).map(([mode, { stops }]) => [mode, stops]),
         names,
       )}
-      <section class="part part--close"><h2 class="visually-hidden">Drawing</h2><p class="hint no-print">Tap a part for its page.</p>
+      <section class="part part--close"><h2 class="visually-hidden">Drawing</h2>
+        <p class="hint no-print">Tap a part for its page.</p>
         <div class="rig-map-frame" tabindex="0" role="group"
           aria-label="The drawing; it may scroll sideways">${rigDrawing(map, known)}</div>
         <div class="actions rig-map-zoom">${ZOOMS.map(
           ([how, word]) => html`<button type="button" class="button button--quiet" data-zoom="${how}">${word}</button>`,
         )}</div>${SIGNS}${origin(about)}
-        <p class="rig-text__ways"><a class="button" href="/rigs/${rig.id}/map/parts/new">Add an outlet or part</a></p></section>
+        <p class="rig-text__ways"><a class="button"
+          href="/rigs/${rig.id}/map/parts/new">Add an outlet or part</a></p></section>
       ${contradictionList(contradictions, names, rig.id)}
       ${unguardedList(map, known, rig.id)}
       <section class="part part--close"><h2>The same in words</h2>${drawingWords(map, known, rig.id)}</section>
-      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">All of it as a table</a> <a
+      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">All of it as a table</a>
+        <a
         class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a
           class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a
             class="button button--quiet" href="/rigs/${rig.id}">The rig</a></p>

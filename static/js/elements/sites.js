@@ -13,6 +13,9 @@ import { rulebook } from "../sync/rulebook.js";
 /** @import { Position, Positions } from "../sites/near.js" */
 /** @import { Met, Place } from "../sites/places.js" */
 
+/** Own choice: a browser shares only soon after a tap. */
+const SOON_MS = 3000;
+
 /** The site book: pedestals met before, and one of them. The address says which. */
 export class FlSites extends HTMLElement {
   /** @type {Place[]} */
@@ -176,9 +179,25 @@ export class FlSites extends HTMLElement {
   async #share() {
     if (!("share" in navigator)) return this.#copy();
     try {
-      await navigator.share({ title: "Readings at a pedestal", text: this.#report.value });
+      const files = await this.#pdf();
+      const more = files && navigator.canShare?.({ files }) ? { files } : {};
+      await navigator.share({ title: "Readings at a pedestal", text: this.#report.value, ...more });
     } catch (error) {
       if (/** @type {Error} */ (error).name !== "AbortError") this.#say("The browser did not hand it on. Copy it.");
+    }
+  }
+
+  /** The page to print, drawn by the server; null without it, or where it is slow: then the text goes alone. */
+  async #pdf() {
+    try {
+      const { href } = partOf(this, "[data-pdf]", HTMLAnchorElement);
+      const answer = await fetch(href, { signal: AbortSignal.timeout(SOON_MS) });
+      return answer.ok && !answer.redirected
+        ? [new File([await answer.blob()], "readings.pdf", { type: "application/pdf" })]
+        : null;
+    } catch (error) {
+      console.warn(error);
+      return null;
     }
   }
 

@@ -15,9 +15,10 @@ const GAUGES = [18, 16, 14, 12, 10, 8, 6];
  * @returns {Reach[]}
  */
 export function cordReach(loads, { volts, ohms, least_volts: least }, tables) {
-  const amps = ampsOf(loads, least);
+  const seen = loads.map(() => least);
+  const amps = ampsOf(loads, seen);
   if (amps <= 0) return [];
-  const asked = ampsToFit(loads, least, tables);
+  const asked = ampsToFit(loads, seen, tables);
   const free = (volts - least) / amps - ohms - 2 * figureOf(tables, "contact-ohms");
   return GAUGES.map((awg) => ({
     awg,

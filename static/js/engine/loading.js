@@ -1,11 +1,20 @@
 // Sums of what loads ask, kept up load by load, and whether a circuit carries them: told at once where it is clear, and
 // by the circuit itself where the last bits of a sum decide. The twin of fieldlog/engine/planning/loading.py.
-import { ampsToFit, figureOf, hungOn, startVolts, voltsWith } from "./plan-circuit.js";
+import { ampsToFit, figureOf, hungOn, nodeVolts, seenBy, startVolts } from "./plan-circuit.js";
 
 /** @import { Branch, Load, Tables } from "./plan-circuit.js" */
+/** @import { Leg, Wire } from "./plan-wires.js" */
 
 /**
- * @typedef {{volts: number, ohms: number, limitAmps: number|null, tables: Tables, branches: Branch[]}} Circuit
+ * @typedef {object} Circuit one hot with all that hangs on it
+ * @property {number} volts
+ * @property {number} ohms
+ * @property {number|null} limitAmps
+ * @property {Tables} tables
+ * @property {Branch[]} branches
+ * @property {Wire[]} wires
+ * @property {Leg} leg
+ * @property {number} factor volts between the hots over those of one
  *
  * @typedef {object} Sums
  * @property {number} siemens
@@ -20,6 +29,28 @@ import { ampsToFit, figureOf, hungOn, startVolts, voltsWith } from "./plan-circu
 /** Nearer than this share to a limit the circuit itself is asked. */
 const CLEAR = 1e-9;
 const NO_MOTOR = -1e9;
+
+/**
+ * A load as a hot sees it, null where it hangs on the other. What hangs between the hots draws the same amps as a load
+ * of this hot alone that is made for its share of the volts.
+ * @param {Circuit} circuit
+ * @param {Load} load
+ * @returns {Load|null}
+ */
+export function ownOf({ leg, factor }, load) {
+  if (load.leg !== "both") return load.leg === leg ? load : null;
+  const rated = load.rated / factor;
+  const isResistance = load.kind === "resistive";
+  return {
+    ...load,
+    rated,
+    siemens: isResistance ? load.amps / rated : 0,
+    steadyWatts: isResistance ? 0 : load.amps * rated,
+  };
+}
+
+/** @param {Circuit} circuit @param {Load[]} loads @returns {Load[]} those on a hot, as it sees them */
+export const ownLoads = (circuit, loads) => loads.map((load) => ownOf(circuit, load)).filter((load) => load !== null);
 
 /** @param {Circuit} circuit @returns {Sums} of no loads */
 export const noSums = ({ branches }) => ({
@@ -74,12 +105,16 @@ export class Carrier {
   #circuit;
   #low;
   #start;
+  #drop;
+  #dropAtStart;
 
-  /** @param {Circuit} circuit */
-  constructor(circuit) {
+  /** @param {Circuit} circuit @param {Load[]} loads all that may run, as the circuit sees them */
+  constructor(circuit, loads) {
     this.#circuit = circuit;
     this.#low = figureOf(circuit.tables, "low-stop");
     this.#start = figureOf(circuit.tables, "start-least-volts");
+    this.#drop = mostDrop(circuit, loads, this.#low, 0);
+    this.#dropAtStart = mostDrop(circuit, loads, this.#start, 1);
   }
 
   /**
@@ -87,6 +122,39 @@ export class Carrier {
    * @param {Sums} sums
    */
   tells(sums) {
+    return this.#circuit.wires.length ? this.#tellsBehindWires(sums) : this.#tellsAtPanel(sums);
+  }
+
+  /**
+   * By bounds: volts at the loads lie between their least and the source's.
+   * @param {Sums} sums
+   */
+  #tellsBehindWires({ siemens, watts, siemensToFit, wattsToFit, start, branches }) {
+    const { volts: open, ohms, limitAmps, branches: all } = this.#circuit;
+    const low = this.#low;
+    const amps = low * siemens + watts / open;
+    if (ohms * amps > (open - low) * (1 + CLEAR)) return -1;
+    let told = limitAmps === null ? 1 : this.#within(siemensToFit, wattsToFit, limitAmps);
+    for (let at = 0; told >= 0 && at < all.length; at += 1)
+      told = Math.min(told, this.#within(branches[2 * at] ?? 0, branches[2 * at + 1] ?? 0, all[at]?.amps ?? 0));
+    if (told < 0) return -1;
+    const above = low + this.#drop;
+    if (ohms * (above * siemens + watts / low) > (open - above) * (1 - CLEAR)) return 0;
+    if (start === NO_MOTOR) return told;
+    const least = this.#start + this.#dropAtStart;
+    const starting = least * siemens + watts / this.#start + start;
+    return ohms * starting < (open - least) * (1 - CLEAR) ? told : 0;
+  }
+
+  /** @param {number} siemens @param {number} watts @param {number} most */
+  #within(siemens, watts, most) {
+    const { volts: open } = this.#circuit;
+    if (this.#low * siemens + watts / open > most * (1 + CLEAR)) return -1;
+    return open * siemens + watts / this.#low > most * (1 - CLEAR) ? 0 : 1;
+  }
+
+  /** @param {Sums} sums */
+  #tellsAtPanel(sums) {
     const { volts: open, ohms, limitAmps, branches } = this.#circuit;
     const { siemens, watts, siemensToFit, wattsToFit, start } = sums;
     let least = this.#byVolts(siemens, watts, start);
@@ -117,16 +185,41 @@ export class Carrier {
   }
 }
 
+/**
+ * What is lost in the wires to a load at most: all on, and all above some least volts.
+ * @param {Circuit} circuit
+ * @param {Load[]} loads
+ * @param {number} least
+ * @param {0|1} starts whether what it takes to start counts as well
+ */
+function mostDrop({ volts, wires }, loads, least, starts) {
+  const amps = wires.map(() => 0);
+  for (const { siemens, steadyWatts, startAmps, wire } of loads) {
+    const drawn = volts * siemens + steadyWatts / least + starts * (startAmps ?? 0);
+    for (let at = wire; at >= 0; at = wires[at]?.parent ?? -1) amps[at] = (amps[at] ?? 0) + drawn;
+  }
+  /** @type {number[]} */
+  const lost = [];
+  for (const [at, { ohms, parent }] of wires.entries()) lost.push((lost[parent] ?? 0) + ohms * (amps[at] ?? 0));
+  return Math.max(0, ...lost);
+}
+
 /** Whether all of some loads run together. @param {Load[]} loads @param {Circuit} circuit */
-export function carries(loads, { volts: open, ohms, limitAmps, tables, branches }) {
-  const volts = voltsWith(loads, open, ohms);
-  if (volts === null || volts < figureOf(tables, "low-stop")) return false;
-  if (limitAmps !== null && ampsToFit(loads, volts, tables) > limitAmps) return false;
-  if (branches.some(({ amps }, at) => ampsToFit(hungOn(loads, at), volts, tables) > amps)) return false;
+export function carries(loads, { volts: open, ohms, limitAmps, tables, branches, wires }) {
+  const at = nodeVolts(loads, open, ohms, wires);
+  const low = figureOf(tables, "low-stop");
+  if (at === null || (at[0] ?? 0) < low) return false;
+  const seen = seenBy(loads, at);
+  if (seen.some((volts) => volts < low)) return false;
+  if (limitAmps !== null && ampsToFit(loads, seen, tables) > limitAmps) return false;
+  for (const [number, { amps }] of branches.entries()) {
+    const on = hungOn(loads, number);
+    if (ampsToFit(on, seenBy(on, at), tables) > amps) return false;
+  }
   const least = figureOf(tables, "start-least-volts");
   return loads.every((load) => {
     if (!load.isMotor) return true;
     const others = loads.filter((each) => each !== load);
-    return (startVolts(load, others, open, ohms) ?? 0) >= least;
+    return (startVolts(load, others, open, ohms, wires) ?? 0) >= least;
   });
 }

@@ -1,6 +1,8 @@
 // Volts at the rig: a supply behind a resistance, with loads of constant resistance and of constant power. The twin of
 // fieldlog/engine/planning/circuit.py.
 
+/** @import { Leg, Wire } from "./plan-wires.js" */
+
 /**
  * @typedef {object} Entry a line of a table, as fieldlog/tables.py reads it
  * @property {number} [value]
@@ -23,8 +25,13 @@
  * @property {number|null} [start_multiple]
  * @property {number|null} [priority]
  * @property {number|null} [hours]
+ * @property {Leg} [leg] of a supply with two hots; both: between them
  *
- * @typedef {{name: string, amps: number, loads: number[]}} Branch of the rig, with the numbers of what hangs on it
+ * @typedef {object} Branch of the rig
+ * @property {string} name
+ * @property {number} amps
+ * @property {number[]} loads the numbers of what hangs on it
+ * @property {number} [ohms] of its wire, there and back, where known
  *
  * @typedef {ReturnType<typeof loadOf>} Load
  */
@@ -41,10 +48,11 @@ export function figureOf(tables, id) {
  * @param {PlannedLoad} load
  * @param {Tables} tables
  * @param {number[]} [within] numbers of the branches that it hangs on
+ * @param {number} [wire] number of the wire at whose end it hangs; -1 at the panel
  */
-export function loadOf(load, tables, within = []) {
-  const { name, watts = null, amps = null, kind = "resistive", hours = null } = load;
-  const rated = load.rated_volts ?? 120;
+export function loadOf(load, tables, within = [], wire = -1) {
+  const { name, watts = null, amps = null, kind = "resistive", hours = null, leg = "x" } = load;
+  const rated = load.rated_volts ?? (leg === "both" ? 240 : 120);
   const drawn = amps === null && watts !== null ? watts / rated : (amps ?? 0);
   const isLong = hours !== null && hours >= figureOf(tables, "continuous-hours");
   const multiple = load.start_multiple ?? (kind === "motor" ? figureOf(tables, "start-multiple") : null);
@@ -64,6 +72,8 @@ export function loadOf(load, tables, within = []) {
     siemens: isResistance ? drawn / rated : 0,
     steadyWatts: isResistance ? 0 : drawn * rated,
     within,
+    leg,
+    wire,
   };
 }
 
@@ -85,32 +95,103 @@ export function voltsWith(loads, volts, ohms) {
   return volts <= 0 || inner < 0 ? null : (volts + Math.sqrt(inner)) / (2 * scale);
 }
 
+const MOST_PASSES = 200;
+/** Once no volts move by more than this share the circuit is solved; mostly after ten passes. */
+const SETTLED = 1e-10;
+
 /**
- * Volts while a load starts and others run.
+ * Volts at the panel, then at the end of each wire; null where the circuit has no solution.
+ * @param {Load[]} loads
+ * @param {number} volts
+ * @param {number} ohms
+ * @param {Wire[]} wires
+ * @param {{wire: number, amps: number}|null} [start] a further constant current
+ * @returns {number[]|null}
+ */
+export function nodeVolts(loads, volts, ohms, wires, start = null) {
+  if (!wires.length) {
+    const found = voltsWith(loads, start ? volts - ohms * start.amps : volts, ohms);
+    return found === null ? null : [found];
+  }
+  const count = wires.length + 1;
+  const at = new Array(count).fill(volts);
+  for (let pass = 0; pass < MOST_PASSES; pass += 1) {
+    const siemens = new Array(count).fill(0);
+    const amps = new Array(count).fill(0);
+    for (const load of loads) {
+      siemens[load.wire + 1] += load.siemens;
+      amps[load.wire + 1] += load.steadyWatts / at[load.wire + 1];
+    }
+    if (start) amps[start.wire + 1] += start.amps;
+    for (let number = count - 1; number > 0; number -= 1) {
+      const wire = /** @type {Wire} */ (wires[number - 1]);
+      const scale = 1 + wire.ohms * siemens[number];
+      siemens[wire.parent + 1] += siemens[number] / scale;
+      amps[wire.parent + 1] += amps[number] / scale;
+    }
+    const moved = settle(at, volts, ohms, wires, { siemens, amps });
+    if (moved === null) return null;
+    if (moved <= SETTLED * volts) return at;
+  }
+  return null;
+}
+
+/**
+ * From the source to the ends of the wires. Gives by how much the volts moved at most, null where they fell to nothing.
+ * @param {number[]} at
+ * @param {number} volts
+ * @param {number} ohms
+ * @param {Wire[]} wires
+ * @param {{siemens: number[], amps: number[]}} drawn
+ * @returns {number|null}
+ */
+function settle(at, volts, ohms, wires, { siemens, amps }) {
+  let moved = 0;
+  for (let number = 0; number < at.length; number += 1) {
+    const wire = wires[number - 1];
+    const before = wire ? (at[wire.parent + 1] ?? 0) : volts;
+    const own = wire ? wire.ohms : ohms;
+    const now = (before - own * (amps[number] ?? 0)) / (1 + own * (siemens[number] ?? 0));
+    if (now <= 0) return null;
+    moved = Math.max(moved, Math.abs(now - (at[number] ?? 0)));
+    at[number] = now;
+  }
+  return moved;
+}
+
+/** What reaches each load, from the volts of nodeVolts. @param {Load[]} loads @param {number[]} at @returns {number[]} */
+export const seenBy = (loads, at) => loads.map(({ wire }) => at[wire + 1] ?? 0);
+
+/**
+ * Volts at a load while it starts and others run.
  * @param {Load} load
  * @param {Load[]} others
  * @param {number} volts
  * @param {number} ohms
+ * @param {Wire[]} wires
+ * @returns {number|null}
  */
-export const startVolts = ({ startAmps }, others, volts, ohms) =>
-  startAmps === null ? null : voltsWith(others, volts - ohms * startAmps, ohms);
+export function startVolts({ startAmps, wire }, others, volts, ohms, wires) {
+  if (startAmps === null) return null;
+  return nodeVolts(others, volts, ohms, wires, { wire, amps: startAmps })?.[wire + 1] ?? null;
+}
 
 /** What a load draws at some volts. @param {Load} load @param {number} volts */
 export const ampsAt = ({ kind, siemens, steadyWatts }, volts) =>
   kind === "resistive" ? volts * siemens : steadyWatts / volts;
 
-/** @param {Load[]} loads @param {number} volts */
-export const ampsOf = (loads, volts) => loads.reduce((amps, load) => amps + ampsAt(load, volts), 0);
+/** @param {Load[]} loads @param {number[]} seen volts at each */
+export const ampsOf = (loads, seen) => loads.reduce((amps, load, i) => amps + ampsAt(load, seen[i] ?? 0), 0);
 
 /**
  * What a rating has to hold: what runs for hours counts with a quarter more.
  * @param {Load[]} loads
- * @param {number} volts
+ * @param {number[]} seen volts at each
  * @param {Tables} tables
  */
-export function ampsToFit(loads, volts, tables) {
+export function ampsToFit(loads, seen, tables) {
   const factor = figureOf(tables, "continuous-factor");
-  return loads.reduce((amps, load) => amps + ampsAt(load, volts) * (load.isContinuous ? factor : 1), 0);
+  return loads.reduce((amps, load, i) => amps + ampsAt(load, seen[i] ?? 0) * (load.isContinuous ? factor : 1), 0);
 }
 
 /** @param {Load[]} loads @param {number} branch its number */

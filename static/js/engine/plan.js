@@ -1,8 +1,16 @@
 // What can run here. The twin of fieldlog/engine/planning, to the last bit; what is typed in was checked before.
-import { ampsAt, ampsOf, ampsToFit, figureOf, hungOn, loadOf, startVolts, voltsWith } from "./plan-circuit.js";
+import { ownLoads } from "./loading.js";
+import { ampsAt, ampsOf, ampsToFit, figureOf, hungOn, loadOf, nodeVolts, seenBy, startVolts } from "./plan-circuit.js";
+import { finding, findingsOf } from "./plan-findings.js";
+import { together, voltsAtLoad } from "./plan-legs.js";
+import { wiresOf } from "./plan-wires.js";
 import { togetherOf } from "./together.js";
 
+/** @import { Circuit } from "./loading.js" */
 /** @import { Branch, Load, PlannedLoad, Tables } from "./plan-circuit.js" */
+/** @import { FindingRow } from "./plan-findings.js" */
+/** @import { OtherHot, Together } from "./plan-legs.js" */
+/** @import { Leg, Wire } from "./plan-wires.js" */
 
 /**
  * @typedef {object} Battery
@@ -23,56 +31,96 @@ import { togetherOf } from "./together.js";
  * @property {PlannedLoad[]} loads
  * @property {Battery|null} [battery]
  * @property {Branch[]} [branches]
+ * @property {SecondHot|null} [legs] where the supply has two hots; volts is then that of x
+ *
+ * @typedef {{volts_y: number, volts_xy?: number|null}} SecondHot
+ * @typedef {{volts_at_rig: number|null, amps: number|null, volts_alone: number|null}} LegAnswer
+ *
+ * @typedef {object} Answered
+ * @property {number|null} limit_amps
+ * @property {string} limited_by
+ * @property {number|null} amps
+ * @property {number|null} volts_at_rig
+ * @property {number|null} drop_percent
+ * @property {boolean} fits
+ * @property {{name: string, amps: number|null, start_volts: number|null, runs: boolean, volts?: number|null}[]} loads
+ * @property {string[][]} runs_together
+ * @property {number|null} runtime_hours
+ * @property {{x: LegAnswer, y: LegAnswer}} [legs]
+ * @property {number|null} [neutral_amps]
+ * @property {ReturnType<typeof finding>[]} findings
  *
  * @typedef {ReturnType<typeof worked>} Worked
- * @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} FindingRow
  */
 
 const BATTERY_VOLTS = 120;
-/** @type {Record<string, string>} */
-const CALLED = { receptacle: "outlet", cord: "cord" };
+const LEGS = /** @type {const} */ (["x", "y"]);
 
-/** What can run on a supply. @param {Plan} asked @param {Tables} tables */
+/** What can run on a supply. @param {Plan} asked @param {Tables} tables @returns {Answered} */
 export function plan(asked, tables) {
-  const found = worked(asked, tables);
-  const { limit, volts, loads, starts, fits } = found;
+  const { loads, wires } = loadsOf(asked, tables);
+  if (asked.legs) return ofTwoLegs(asked, asked.legs, { loads, wires }, tables);
+  const { circuit, ...found } = worked(asked, { loads, wires }, tables);
+  const { limit, at, starts, fits } = found;
+  const sets = togetherOf(loads, [circuit]);
   return {
-    limit_amps: limit?.amps ?? null,
-    limited_by: limit?.what ?? "none",
-    amps: volts === null ? null : ampsOf(loads, volts),
-    volts_at_rig: volts,
+    ...limitAnswer(limit),
+    amps: at && ampsOf(loads, seenBy(loads, at)),
+    volts_at_rig: found.volts,
     drop_percent: found.dropPercent,
     fits,
-    loads: loads.map((load, i) => ({
-      name: load.name,
-      amps: volts === null ? null : ampsAt(load, volts),
-      start_volts: starts[i] ?? null,
-      runs: runs(load, starts[i] ?? null, volts, tables),
-    })),
-    runs_together: found.sets.best.map((set) => set.map(({ name }) => name)),
+    loads: loads.map((load, i) => {
+      const volts = at?.[load.wire + 1] ?? null;
+      return {
+        name: load.name,
+        amps: volts === null ? null : ampsAt(load, volts),
+        start_volts: starts[i] ?? null,
+        runs: runs(load, starts[i] ?? null, volts, tables),
+        ...(wires.length ? { volts } : {}),
+      };
+    }),
+    runs_together: sets.best.map((set) => set.map(({ name }) => name)),
     runtime_hours: runtimeHours(found),
-    findings: findingsOf(found, tables),
+    findings: [...findingsOf(found, tables), ...notAllTried(sets, tables)],
   };
 }
 
 /** @param {Plan} told @param {Tables} tables */
-function worked(told, tables) {
+function loadsOf({ loads, branches = [] }, tables) {
+  const { wires, within } = wiresOf(branches, loads);
+  return {
+    wires,
+    loads: loads.map((load, place) => loadOf(load, tables, numbersOf(branches, place), within.get(place) ?? -1)),
+  };
+}
+
+/**
+ * What one hot of a supply gives with all its loads on.
+ * @param {Plan} told
+ * @param {{loads: Load[], wires: Wire[]}} all
+ * @param {Tables} tables
+ * @param {Leg} [leg]
+ * @param {number} [factor]
+ */
+function worked(told, { loads: all, wires }, tables, leg = "x", factor = 1) {
   const battery = told.battery ?? null;
   const open = told.volts ?? BATTERY_VOLTS;
   const branches = told.branches ?? [];
-  const loads = told.loads.map((load, place) => loadOf(load, tables, numbersOf(branches, place)));
   const ohms = loopOhms(told, tables);
-  const volts = voltsWith(loads, open, ohms);
   const ratings = ratingsOf(told, open, tables);
   const limit = ratings.reduce((least, rating) => (least && least.amps <= rating.amps ? least : rating), ratings[0]);
-  const asked = volts === null ? null : ampsToFit(loads, volts, tables);
-  const onBranches = volts === null ? [] : branches.map((_, at) => ampsToFit(hungOn(loads, at), volts, tables));
-  const circuit = { volts: open, ohms, limitAmps: limit?.amps ?? null, tables, branches };
+  /** @type {Circuit} */
+  const circuit = { volts: open, ohms, limitAmps: limit?.amps ?? null, tables, branches, wires, leg, factor };
+  const loads = ownLoads(circuit, all);
+  const at = nodeVolts(loads, open, ohms, wires);
+  const volts = at?.[0] ?? null;
+  const { asked, onBranches } = askedOf(loads, at, branches, tables);
   return {
     kind: told.supply ?? (battery ? "inverter" : "utility"),
     battery,
     open,
     loads,
+    at,
     volts,
     dropPercent: volts === null ? null : (100 * (open - volts)) / open,
     ratings,
@@ -81,22 +129,167 @@ function worked(told, tables) {
     fits:
       asked !== null &&
       (!limit || asked <= limit.amps) &&
-      branches.every(({ amps }, at) => (onBranches[at] ?? 0) <= amps),
+      branches.every(({ amps }, number) => (onBranches[number] ?? 0) <= amps),
     branches,
     onBranches,
     setLimit: told.limit_amps ?? null,
     breaker: told.breaker_amps ?? null,
-    starts: loads.map((load) =>
-      startVolts(
-        load,
-        loads.filter((each) => each !== load),
-        open,
-        ohms,
-      ),
-    ),
-    sets: togetherOf(loads, circuit),
+    starts: startsOf(loads, circuit),
+    ohms,
+    circuit,
   };
 }
+
+/**
+ * What the rating has to hold, and what each branch has to.
+ * @param {Load[]} loads
+ * @param {number[]|null} at
+ * @param {Branch[]} branches
+ * @param {Tables} tables
+ */
+function askedOf(loads, at, branches, tables) {
+  if (!at) return { asked: null, onBranches: [] };
+  const onBranches = branches.map((_, number) => {
+    const on = hungOn(loads, number);
+    return ampsToFit(on, seenBy(on, at), tables);
+  });
+  return { asked: ampsToFit(loads, seenBy(loads, at), tables), onBranches };
+}
+
+/** @param {Load[]} loads @param {Circuit} circuit */
+const startsOf = (loads, { volts, ohms, wires }) =>
+  loads.map((load) => {
+    const others = loads.filter((each) => each !== load);
+    return startVolts(load, others, volts, ohms, wires);
+  });
+
+/**
+ * How the hots stand to each other, by the volts between them: opposed, or two of three phases.
+ * @param {number} voltsX
+ * @param {SecondHot} legs
+ * @param {Tables} tables
+ * @returns {OtherHot}
+ */
+export function otherHot(voltsX, { volts_y: volts, volts_xy: between = null }, tables) {
+  const share = between === null ? 1 : between / (voltsX + volts);
+  if (share >= figureOf(tables, "legs-opposed-from")) return { volts, factor: 2, cosine: -1 };
+  return { volts, factor: Math.sqrt(3), cosine: -0.5 };
+}
+
+/**
+ * Leg by leg; what both give together stands beside it.
+ * @param {Plan} asked
+ * @param {SecondHot} told
+ * @param {{loads: Load[], wires: Wire[]}} all
+ * @param {Tables} tables
+ * @returns {Answered}
+ */
+function ofTwoLegs(asked, told, all, tables) {
+  const volts = { x: asked.volts ?? BATTERY_VOLTS, y: told.volts_y };
+  const hots = otherHot(volts.x, told, tables);
+  const shared = all.wires.map((wire) => (wire.leg === "both" ? { ...wire, ohms: wire.ohms / hots.factor } : wire));
+  const legs = LEGS.map((leg) =>
+    worked({ ...asked, volts: volts[leg] }, { loads: all.loads, wires: shared }, tables, leg, hots.factor),
+  );
+  const [onX, onY] = /** @type {[Worked, Worked]} */ (legs);
+  const sets = togetherOf(
+    all.loads,
+    legs.map(({ circuit }) => circuit),
+  );
+  const neutral = figureOf(tables, "neutral-share") * onX.ohms;
+  const both = together(all.loads, volts.x, hots, { hot: onX.ohms - neutral, neutral }, all.wires);
+  const [x, y, carried] = both?.amps ?? [null, null, null];
+  const [atX, atY] = both?.volts ?? [null, null];
+  const isX = !both || (atX ?? 0) / volts.x <= (atY ?? 0) / volts.y;
+  const [opened, atRig] = isX ? [volts.x, atX ?? null] : [volts.y, atY ?? null];
+  return {
+    ...limitAnswer(onX.limit),
+    amps: both ? Math.max(x ?? 0, y ?? 0) : null,
+    volts_at_rig: atRig,
+    drop_percent: atRig === null ? null : (100 * (opened - atRig)) / opened,
+    fits: onX.fits && onY.fits,
+    loads: all.loads.map((load) => legLoad(load, all.loads, legs, both, tables)),
+    runs_together: sets.best.map((set) => set.map(({ name }) => name)),
+    runtime_hours: null,
+    legs: {
+      x: { volts_at_rig: atX ?? null, amps: x ?? null, volts_alone: onX.volts },
+      y: { volts_at_rig: atY ?? null, amps: y ?? null, volts_alone: onY.volts },
+    },
+    neutral_amps: carried ?? null,
+    findings: [
+      ...legFindings(onX, onY, tables),
+      ...(both ? togetherFindings(hots, all.loads, both, tables) : []),
+      ...notAllTried(sets, tables),
+    ],
+  };
+}
+
+/**
+ * By the worse of the legs that a load hangs on.
+ * @param {Load} load
+ * @param {Load[]} loads
+ * @param {Worked[]} legs
+ * @param {Together|null} both
+ * @param {Tables} tables
+ */
+function legLoad(load, loads, legs, both, tables) {
+  const before = loads.slice(0, loads.indexOf(load));
+  const on = legs.flatMap(({ circuit: { leg }, loads: own, starts, at }) => {
+    if (load.leg !== leg && load.leg !== "both") return [];
+    const number = before.filter((each) => each.leg === leg || each.leg === "both").length;
+    const seen = /** @type {Load} */ (own[number]);
+    return [{ own: seen, start: starts[number] ?? null, volts: at?.[seen.wire + 1] ?? null }];
+  });
+  const known = on.flatMap(({ start }) => start ?? []);
+  const volts = both && voltsAtLoad(both, load);
+  return {
+    name: load.name,
+    amps: volts === null ? null : ampsAt(load, volts),
+    start_volts: known.length === on.length ? Math.min(...known) : null,
+    runs: on.every(({ own, start, volts: reached }) => runs(own, start, reached, tables)),
+    volts,
+  };
+}
+
+/** What is the same of both legs is told once. @param {Worked} onX @param {Worked} onY @param {Tables} tables */
+function legFindings(onX, onY, tables) {
+  const [ofX, ofY] = [findingsOf(onX, tables), findingsOf(onY, tables)];
+  /** @param {ReturnType<typeof finding>[]} list @returns {Set<string>} */
+  const texts = (list) => new Set(list.map((each) => JSON.stringify(each)));
+  const [x, y] = [texts(ofX), texts(ofY)];
+  /** @param {string} leg @param {ReturnType<typeof finding>} each */
+  const of = (leg, each) => ({ ...each, says: `Leg ${leg}, the other one off: ${each.says}` });
+  return [
+    ...ofX.filter((each) => y.has(JSON.stringify(each))),
+    ...ofX.filter((each) => !y.has(JSON.stringify(each))).map((each) => of("X", each)),
+    ...ofY.filter((each) => !x.has(JSON.stringify(each))).map((each) => of("Y", each)),
+  ];
+}
+
+/** @param {OtherHot} hots @param {Load[]} loads @param {Together} both @param {Tables} tables */
+function togetherFindings({ cosine }, loads, both, tables) {
+  const [x, y] = both.volts;
+  const most = Math.max(x ?? 0, y ?? 0);
+  const high = figureOf(tables, "high-stop");
+  const carried = both.amps[2] ?? 0;
+  /** @type {FindingRow[]} */
+  const told = [];
+  if (most > high) told.push(["rig-volts-too-high", null, most, high]);
+  if (cosine > -1 && carried > 0) told.push(["neutral-carries", null, carried, null]);
+  for (const load of loads) {
+    const least = load.rated * figureOf(tables, "motor-least-share");
+    const volts = voltsAtLoad(both, load);
+    if (load.leg === "both" && volts < least) told.push(["between-hots-low", load.name, volts, least]);
+  }
+  return told.map((each) => finding(each, tables));
+}
+
+/** @param {{what: string, amps: number}|undefined} limit */
+const limitAnswer = (limit) => ({ limit_amps: limit?.amps ?? null, limited_by: limit?.what ?? "none" });
+
+/** @param {{isExact: boolean}} sets @param {Tables} tables */
+const notAllTried = ({ isExact }, tables) =>
+  isExact ? [] : [finding(["sets-not-all-tried", null, null, null], tables)];
 
 /** @param {Branch[]} branches @param {number} place of a load */
 const numbersOf = (branches, place) => [...branches.keys()].filter((at) => branches[at]?.loads.includes(place));
@@ -133,101 +326,9 @@ function runs({ isMotor }, start, volts, tables) {
   return !isMotor || (start !== null && start >= figureOf(tables, "start-least-volts"));
 }
 
-/** For how long the battery feeds all loads. @param {Worked} found */
+/** For how long the battery feeds all loads. @param {Omit<Worked, "circuit">} found */
 function runtimeHours({ battery, fits, loads }) {
   if (!battery || !fits) return null;
   const taken = loads.reduce((watts, load) => watts + load.watts, 0) / battery.efficiency + battery.idle_watts;
   return taken > 0 ? (battery.watt_hours * battery.usable) / taken : null;
 }
-
-/** @param {Worked} found @param {Tables} tables */
-function findingsOf(found, tables) {
-  const told = [
-    ...ofLimits(found, tables),
-    ...ofVolts(found, tables),
-    ...ofStarts(found, tables),
-    ...ofHours(found, tables),
-  ];
-  if (!found.sets.isExact) told.push(["sets-not-all-tried", null, null, null]);
-  return told.map((each) => finding(each, tables));
-}
-
-/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
-function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, onBranches }, tables) {
-  const factor = figureOf(tables, "continuous-factor");
-  const plates = loads.reduce((sum, { amps, isContinuous }) => sum + amps * (isContinuous ? factor : 1), 0);
-  if (!limit) yield ["no-rating", null, null, null];
-  else if (asked !== null && asked > limit.amps) yield ["over-limit", null, asked, limit.amps];
-  else if (plates > limit.amps) yield ["over-at-rated-volts", null, plates, limit.amps];
-  for (const { what, amps } of ratings)
-    if (breaker !== null && CALLED[what] && amps < breaker) {
-      const isHeld = setLimit !== null && setLimit <= amps;
-      yield [isHeld ? "held-by-limit-alone" : "not-protected-by-breaker", CALLED[what] ?? null, amps, breaker];
-    }
-  for (const [at, { name, amps }] of branches.entries()) {
-    const on = onBranches[at];
-    if (on !== undefined && on > amps) yield ["branch-over-limit", name, on, amps];
-  }
-}
-
-/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
-function* ofVolts({ volts, dropPercent, open }, tables) {
-  if (volts === null || dropPercent === null) {
-    yield ["cannot-deliver", null, null, null];
-    return;
-  }
-  const [least, low, high] = [
-    figureOf(tables, "low-stop"),
-    figureOf(tables, "rig-low-limit"),
-    figureOf(tables, "high-stop"),
-  ];
-  if (volts < least) yield ["rig-volts-too-low", null, volts, least];
-  else if (volts < low) yield ["rig-volts-low", null, volts, low];
-  // With little on, the rig gets what the supply gives.
-  if (open > high) yield ["rig-volts-too-high", null, open, high];
-  for (const limit of [figureOf(tables, "drop-limit-percent"), figureOf(tables, "drop-note-percent")])
-    if (dropPercent > limit) {
-      yield ["drop", null, dropPercent, limit];
-      return;
-    }
-}
-
-/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
-function* ofStarts({ loads, starts, battery, kind }, tables) {
-  const least = figureOf(tables, "start-least-volts");
-  for (const [i, { name, isMotor, startAmps, rated }] of loads.entries()) {
-    const volts = starts[i] ?? null;
-    if (isMotor && (volts === null || volts < least)) yield ["start-volts-low", name, volts, least];
-    if (battery && startAmps !== null && startAmps * rated > battery.inverter_watts)
-      yield ["start-above-inverter", name, startAmps * rated, battery.inverter_watts];
-    if (isMotor && kind === "generator") yield ["droop-at-start", name, null, null];
-  }
-}
-
-/** @param {Worked} found @param {Tables} tables @returns {Generator<FindingRow>} */
-function* ofHours({ loads, battery }, tables) {
-  const least = figureOf(tables, "continuous-hours");
-  for (const { name, hours, isContinuous } of loads)
-    if (hours !== null && hours >= least && !isContinuous) yield ["hours-make-it-continuous", name, hours, least];
-  const longest = Math.max(0, ...loads.map(({ hours }) => hours ?? 0));
-  if (!battery || longest === 0) return;
-  const wattHours = loads.reduce((sum, { watts, hours }) => sum + watts * (hours ?? 0), 0);
-  const taken = wattHours / battery.efficiency + battery.idle_watts * longest;
-  const given = battery.watt_hours * battery.usable;
-  yield [taken <= given ? "hours-covered" : "hours-not-covered", null, taken, given];
-}
-
-/** @param {FindingRow} told @param {Tables} tables */
-function finding([id, load, value, limit], tables) {
-  const entry = tables[id];
-  if (!entry) throw new RangeError(`The tables hold no ${id}.`);
-  const { level = "", unit, says = "", do: what = "", source, known } = entry;
-  /** @type {Record<string, string|null>} */
-  const words = { load, value: shown(value), limit: shown(limit) };
-  /** @param {string} text */
-  const filled = (text) => text.replace(/\{(\w+)\}/g, (_, name) => `${words[name]}`);
-  return { id, level, load, value, limit, unit, says: filled(says), do: filled(what), source, known };
-}
-
-/** A figure for a sentence: to a tenth; "no" where there is none. @param {number|null} value */
-const shown = (value) => (value === null ? "no" : `${Math.floor(value * 10 + 0.5) / 10}`);

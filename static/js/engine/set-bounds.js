@@ -1,4 +1,5 @@
 // What sets may come to at best, so that most are never looked at. The twin of fieldlog/engine/planning/set_bounds.py.
+import { ownOf } from "./loading.js";
 import { figureOf } from "./plan-circuit.js";
 
 /** @import { Circuit } from "./loading.js" */
@@ -20,13 +21,13 @@ export class Bounds {
   /**
    * @param {Load[]} loads in the order of the search
    * @param {number[]} levels priorities, ascending
-   * @param {Circuit} circuit
+   * @param {Circuit[]} circuits hot by hot
    */
-  constructor(loads, levels, circuit) {
+  constructor(loads, levels, circuits) {
     this.#loads = loads;
     this.#level = loads.map(({ priority }) => levels.indexOf(priority));
     this.#count = levels.length;
-    this.#limits = limitsOf(loads, circuit);
+    this.#limits = circuits.flatMap((circuit) => limitsOf(loads, circuit));
     this.#cheapest = this.#limits.map(({ cost }) => this.#sortedFrom(cost, 1));
     this.#heaviest = this.#sortedFrom(
       loads.map(({ watts }) => watts),
@@ -138,14 +139,17 @@ export class Bounds {
  * @param {Circuit} circuit
  * @returns {Limit[]}
  */
-function limitsOf(loads, { volts, ohms, limitAmps, tables, branches }) {
+function limitsOf(loads, circuit) {
+  const { volts, ohms, limitAmps, tables, branches, wires } = circuit;
   const low = figureOf(tables, "low-stop");
   const factor = figureOf(tables, "continuous-factor");
-  const least = limitAmps === null ? low : Math.max(low, volts - ohms * limitAmps);
-  const toFit = loads.map(
-    ({ siemens, steadyWatts, isContinuous }) => (least * siemens + steadyWatts / volts) * (isContinuous ? factor : 1),
+  const least = limitAmps === null || wires.length ? low : Math.max(low, volts - ohms * limitAmps);
+  const most = wires.length ? volts : low;
+  const own = loads.map((load) => ownOf(circuit, load));
+  const toFit = own.map((load) =>
+    load ? (least * load.siemens + load.steadyWatts / volts) * (load.isContinuous ? factor : 1) : 0,
   );
-  const running = loads.map(({ siemens, steadyWatts }) => low * siemens + steadyWatts / low);
+  const running = own.map((load) => (load ? low * load.siemens + load.steadyWatts / most : 0));
   return [
     ...(limitAmps === null ? [] : [limit(loads, toFit, limitAmps)]),
     ...(ohms > 0 ? [limit(loads, running, (volts - low) / ohms)] : []),

@@ -1,5 +1,5 @@
 // Which loads run together: the best sets that cannot take one more. The twin of fieldlog/engine/planning/together.py.
-import { added, Carrier, carries, noSums, sumsOf } from "./loading.js";
+import { added, Carrier, carries, noSums, ownLoads, ownOf, sumsOf } from "./loading.js";
 import { figureOf } from "./plan-circuit.js";
 import { Bounds } from "./set-bounds.js";
 
@@ -12,13 +12,13 @@ import { Bounds } from "./set-bounds.js";
  * The best sets of loads that run together and cannot take one more. Of two the one that keeps more loads of priority 1
  * is better, then of priority 2 and so on; then the one of more watts; then the one whose loads stand earlier.
  * @param {Load[]} loads
- * @param {Circuit} circuit
+ * @param {Circuit[]} circuits hot by hot; what hangs between two has to run on both
  */
-export function togetherOf(loads, circuit) {
-  if (circuit.volts > figureOf(circuit.tables, "high-stop") || !loads.length)
+export function togetherOf(loads, circuits) {
+  if (!loads.length || circuits.some(({ volts, tables }) => volts > figureOf(tables, "high-stop")))
     return { best: /** @type {Load[][]} */ ([]), isExact: true };
-  const search = new Search(loads, circuit);
-  if (carries([], circuit)) search.look(0, noSums(circuit), [], 0);
+  const search = new Search(loads, circuits);
+  if (circuits.every((circuit) => carries([], circuit))) search.look(0, circuits.map(noSums), [], 0);
   return { best: search.best.map(({ places }) => search.of(places)), isExact: !search.isCut };
 }
 
@@ -28,8 +28,8 @@ class Search {
   isCut = false;
   #steps = 0;
   #loads;
-  #circuit;
-  #carrier;
+  #circuits;
+  #carriers;
   #order;
   #next;
   #levels;
@@ -39,19 +39,19 @@ class Search {
   #most;
   #mostSteps;
 
-  /** @param {Load[]} loads @param {Circuit} circuit */
-  constructor(loads, circuit) {
-    const { tables } = circuit;
+  /** @param {Load[]} loads @param {Circuit[]} circuits */
+  constructor(loads, circuits) {
+    const { tables } = /** @type {Circuit} */ (circuits[0]);
     const groups = alike(loads);
     this.#loads = loads;
-    this.#circuit = circuit;
-    this.#carrier = new Carrier(circuit);
+    this.#circuits = circuits;
+    this.#carriers = circuits.map((circuit) => new Carrier(circuit, ownLoads(circuit, loads)));
     this.#order = groups.flat();
     this.#next = nextGroups(groups);
     this.#levels = [...new Set(loads.map(({ priority }) => priority))].sort((one, other) => one - other);
-    this.#sums = this.#order.map((place) => sumsOf(this.#load(place), circuit));
-    this.#rest = sumsFrom(this.#sums, circuit);
-    this.#bounds = new Bounds(this.of(this.#order), this.#levels, circuit);
+    this.#sums = this.#order.map((place) => sumsOn(circuits, this.#load(place)));
+    this.#rest = sumsFrom(this.#sums, circuits.map(noSums));
+    this.#bounds = new Bounds(this.of(this.#order), this.#levels, circuits);
     this.#most = figureOf(tables, "sets-shown");
     const isMany = loads.length > figureOf(tables, "sets-exact-loads");
     this.#mostSteps = isMany ? figureOf(tables, "sets-most-steps") : Infinity;
@@ -60,7 +60,7 @@ class Search {
   /**
    * With a load and without it; of loads alike the first ones stand for all.
    * @param {number} at in the order
-   * @param {Sums} sums of what is chosen
+   * @param {Sums[]} sums of what is chosen, hot by hot
    * @param {number[]} chosen places in the order
    * @param {number} watts of what is chosen
    */
@@ -70,13 +70,13 @@ class Search {
       this.isCut = true;
       return;
     }
-    if (this.#carries(added(sums, /** @type {Sums} */ (this.#rest[at])), () => [...chosen, ...this.#from(at)])) {
+    if (this.#carries(addedAll(sums, /** @type {Sums[]} */ (this.#rest[at])), () => [...chosen, ...this.#from(at)])) {
       this.#keep([...chosen, ...this.#from(at)]);
       return;
     }
     const worst = this.best[this.#most - 1];
     if (worst && !this.#bounds.mayBeBetter(at, chosen, watts, worst)) return;
-    const more = added(sums, /** @type {Sums} */ (this.#sums[at]));
+    const more = addedAll(sums, /** @type {Sums[]} */ (this.#sums[at]));
     const taken = [...chosen, at];
     if (this.#carries(more, () => taken)) this.look(at + 1, more, taken, watts + this.#wattsAt(at));
     this.look(this.#next[at] ?? 0, sums, chosen, watts);
@@ -92,10 +92,18 @@ class Search {
     return this.#load(/** @type {number} */ (this.#order[at])).watts;
   }
 
-  /** @param {Sums} sums @param {() => number[]} chosen places in the order, for where only they can tell */
+  /** @param {Sums[]} sums @param {() => number[]} chosen places in the order, for where only they can tell */
   #carries(sums, chosen) {
-    const told = this.#carrier.tells(sums);
-    return told === 0 ? carries(this.of(this.#placesOf(chosen())), this.#circuit) : told > 0;
+    /** @type {Circuit[]} */
+    const asked = [];
+    for (let at = 0; at < sums.length; at += 1) {
+      const told = /** @type {Carrier} */ (this.#carriers[at]).tells(/** @type {Sums} */ (sums[at]));
+      if (told < 0) return false;
+      if (told === 0) asked.push(/** @type {Circuit} */ (this.#circuits[at]));
+    }
+    if (!asked.length) return true;
+    const loads = this.of(this.#placesOf(chosen()));
+    return asked.every((circuit) => carries(ownLoads(circuit, loads), circuit));
   }
 
   /** @param {number[]} chosen places in the order @returns {number[]} those in the input, ascending */
@@ -118,11 +126,12 @@ class Search {
     const set = this.#ranked(this.#placesOf(chosen));
     const worst = this.best[this.#most - 1];
     if (worst && order(set, worst) > 0) return;
-    const sums = chosen.reduce((all, at) => added(all, /** @type {Sums} */ (this.#sums[at])), noSums(this.#circuit));
+    let sums = this.#circuits.map(noSums);
+    for (const at of chosen) sums = addedAll(sums, /** @type {Sums[]} */ (this.#sums[at]));
     for (let at = 0; at < this.#order.length; at = this.#next[at] ?? 0) {
       const more = this.#firstLeft(at, chosen);
       if (more === null) continue;
-      const all = added(sums, /** @type {Sums} */ (this.#sums[more]));
+      const all = addedAll(sums, /** @type {Sums[]} */ (this.#sums[more]));
       if (this.#carries(all, () => [...chosen, more])) return;
     }
     this.best.push(set);
@@ -153,10 +162,20 @@ function nextGroups(groups) {
   });
 }
 
-/** Sums of all from a place of the order on. @param {Sums[]} sums @param {Circuit} circuit @returns {Sums[]} */
-function sumsFrom(sums, circuit) {
-  const found = [noSums(circuit)];
-  for (const each of [...sums].reverse()) found.unshift(added(each, /** @type {Sums} */ (found[0])));
+/** Sums of a load, hot by hot. @param {Circuit[]} circuits @param {Load} load @returns {Sums[]} */
+const sumsOn = (circuits, load) =>
+  circuits.map((circuit) => {
+    const own = ownOf(circuit, load);
+    return own ? sumsOf(own, circuit) : noSums(circuit);
+  });
+
+/** Sums of two lots of loads, hot by hot. @param {Sums[]} one @param {Sums[]} other @returns {Sums[]} */
+const addedAll = (one, other) => one.map((each, at) => added(each, /** @type {Sums} */ (other[at])));
+
+/** Sums of all from a place of the order on. @param {Sums[][]} sums @param {Sums[]} nothing @returns {Sums[][]} */
+function sumsFrom(sums, nothing) {
+  const found = [nothing];
+  for (const each of [...sums].reverse()) found.unshift(addedAll(each, /** @type {Sums[]} */ (found[0])));
   return found;
 }
 
@@ -181,8 +200,8 @@ const order = (one, other) =>
 function alike(loads) {
   /** @type {Map<string, number[]>} */
   const groups = new Map();
-  loads.forEach(({ watts, amps, rated, kind, isContinuous, multiple, priority, within }, place) => {
-    const what = JSON.stringify([watts, amps, rated, kind, isContinuous, multiple, priority, within]);
+  loads.forEach(({ watts, amps, rated, kind, isContinuous, multiple, priority, within, leg }, place) => {
+    const what = JSON.stringify([watts, amps, rated, kind, isContinuous, multiple, priority, within, leg]);
     groups.set(what, [...(groups.get(what) ?? []), place]);
   });
   /** @param {number[]} group */

@@ -98,6 +98,10 @@ export const BODIES = {
     "assured_months?": orNull(number),
     "season_starts?": orNull(text),
     "assured_by?": text,
+    "plate_ends?": text,
+    "year?": text,
+    "papers?": text,
+    "tested_with?": text,
   },
   outlet: { name: text, outlet: text, guard: orNull(id), note: text },
   device: {
@@ -109,6 +113,7 @@ export const BODIES = {
     "hots?": number,
     "fixed?": flag,
     "retired?": flag,
+    "marked?": text,
     note: text,
   },
   instrument: {

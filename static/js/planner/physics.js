@@ -34,7 +34,7 @@ export function startsMarkup({ asked }, tables) {
     const others = loads.filter((_, place) => place !== at);
     /** @param {number} multiple */
     const dip = (multiple) =>
-      startVolts(loadOf({ ...load, start_multiple: multiple }, tables), others, asked.volts ?? 120, ohms);
+      startVolts(loadOf({ ...load, start_multiple: multiple }, tables), others, asked.volts ?? 120, ohms, []);
     const marked = load.start_multiple ?? null;
     const times = marked ?? figureOf(tables, "start-multiple");
     return html`<li>${startSaid({

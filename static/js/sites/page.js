@@ -129,7 +129,8 @@ function reportMarkup(place) {
   return html`<section class="reasons" data-report><h2>Report to the park’s office</h2>
     <p>The readings of ${spokenDay(dayOf(met.record.observed_at))} as text: nobody’s name, no judgement.</p>
     <p class="sites__ways"><button type="button" class="button" data-share>Hand it on</button> <button type="button"
-      class="button button--quiet" data-copy>Copy it</button></p>
+      class="button button--quiet" data-copy>Copy it</button> <a class="button button--quiet" data-pdf
+      href="/sites/reports/${met.id}.pdf">As a PDF</a></p>
     <div class="field"><label for="report">The text</label>
     <textarea id="report" class="site-report" rows="14" readonly>${reportOf(place, met)}</textarea></div>
     <p role="status" data-part="said"></p></section>`;

@@ -1,5 +1,6 @@
 // The page that verifies a signed record without a network: it shows what was signed, and nothing else.
 
+import { recordIn } from "./carried.js";
 import { readCheckpoint } from "./checkpoint.js";
 import { canVerify } from "./integrity.js";
 import { Refused, say } from "./refused.js";
@@ -22,7 +23,7 @@ async function verify() {
   if (!file) return tell("refused", ["Choose the file first."]);
   try {
     const checkpoints = lines("checkpoints").map((line) => readCheckpoint(line) ?? refuse("no-checkpoint"));
-    const text = new Uint8Array(await file.arrayBuffer());
+    const text = await recordIn(new Uint8Array(await file.arrayBuffer()));
     const held = await verified(text, data, { checkpoints, issuers: lines("issuers") });
     tell("holds", [`${file.name}: ${say(data.words, "not-an-inspection")}`]);
     answer.append(...shownHeld(held, data));

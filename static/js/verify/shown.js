@@ -1,28 +1,47 @@
 // What a page shows of a signed record that holds: what holds, what no signature shows, and all that was signed. It
 // comes from what was signed and from nothing else, as text and nothing else.
+import { askedLines } from "./buyer.js";
 import { fingerprint } from "./integrity.js";
 import { shownRecord } from "./lines.js";
 import { Refused, say } from "./refused.js";
 import { CANNOT_KNOW } from "./verifying.js";
 
+/** @import { AskedLine } from "./buyer.js" */
 /** @import { Held, Tables } from "./verifying.js" */
 
-/** @typedef {Tables & {kinds: Record<string, string>}} Data what it is told by, and what people call each kind */
+/** @typedef {{kinds: Record<string, string>, asked: Record<string, any>[]}} Told what people call each kind, and ask */
+/** @typedef {Tables & Told} Data what it is told by */
+/** @typedef {{position: number, kind: string, month: string}} Outlined */
 
 /** @param {Held} held @param {Data} data @returns {HTMLElement[]} */
 export function shownHeld({ document: { credentialSubject }, issuer, sentences }, data) {
   const { rig, entries, outlined, rulebook } = credentialSubject;
   const told = outlined.map(
-    (/** @type {{position: number, kind: string, month: string}} */ { position, kind, month }) =>
-      `${position}: ${data.kinds[kind] ?? kind}, ${month}`,
+    (/** @type {Outlined} */ { position, kind, month }) => `${position}: ${data.kinds[kind] ?? kind}, ${month}`,
   );
+  const hidden = outlined.map((/** @type {Outlined} */ { kind }) => kind);
+  const records = entries.map((/** @type {{record: Record<string, any>}} */ { record }) => record);
   return [
+    titled(`What is asked of ${rig.name}`, answers(askedLines(records, data.asked, hidden))),
     titled("This holds", list(sentences)),
     titled("This no signature shows", list(CANNOT_KNOW.map((each) => say(data.words, each)))),
     titled(`What was signed of ${rig.name}`, list([`Key: ${fingerprint(issuer)}`, `Rules: ${rulebook}`])),
     ...[...entries].reverse().map((entry) => shownRecord(entry, data.kinds)),
     ...(told.length ? [titled("Named only, as the issuer says", list(told))] : []),
   ];
+}
+
+/** @param {AskedLine[]} lines */
+function answers(lines) {
+  const found = document.createElement("dl");
+  for (const { label, told } of lines) {
+    const term = document.createElement("dt");
+    const answer = document.createElement("dd");
+    term.textContent = label;
+    answer.textContent = told.join("; ");
+    found.append(term, answer);
+  }
+  return found;
 }
 
 /** Says why a record is refused. @param {unknown} error @param {Data} data */

@@ -1,7 +1,7 @@
 // Reads JSON so that one text has one meaning, or none. The same stands in fieldlog/bundle/strict.py.
 import { Refused } from "./refused.js";
 
-const MOST_BYTES = 64 * 1024 * 1024;
+export const MOST_BYTES = 64 * 1024 * 1024;
 const DEEPEST = 60;
 const NUMBER = /-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?/y;
 const WHOLE = /^-?[0-9]+$/;

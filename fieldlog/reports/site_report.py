@@ -1,0 +1,55 @@
+"""What was measured at a pedestal, for the park's office, on one page: nobody's name, and no judgement."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from fieldlog.model.record import Record
+from fieldlog.reports.render import TEMPLATES, PdfUnavailable
+from fieldlog.words.lines import LineGroup
+from fieldlog.words.readings import parts_of_check
+
+END: Final = (
+    "This is what a camper read with hand-held instruments. "
+    "It is no inspection, and says nothing of what was not read.",
+    "Please let whoever looks after the installation have it.",
+)
+_ASSUMED: Final = ("1.0 %", "0.3 V")
+
+
+@dataclass(frozen=True)
+class SiteReport:
+    """The readings of one check at a place, by the clock there."""
+
+    place: str
+    read_at: str
+    parts: tuple[LineGroup, ...]
+    meter: str
+
+
+def site_report(record: Record) -> SiteReport:
+    """Give the report of an arrival check; who made it, with what and what it means stays out."""
+    place, check = record.body.get("place") or {}, record.body["check"]
+    site = f"site {place['site']}" if place.get("site") else ""
+    meter = check.get("meter")
+    return SiteReport(
+        place=", ".join(part for part in (str(place.get("park") or ""), site) if part) or "not named",
+        read_at=record.observed.strftime("%Y-%m-%d %H:%M"),
+        parts=parts_of_check(check),
+        meter="" if meter is None else _exact(meter),
+    )
+
+
+def render_site_report(report: SiteReport, paper: str) -> bytes:
+    """Draw it on one page; raises PdfUnavailable where the drawing libraries are missing."""
+    try:
+        from fieldlog.reports.pdf import draw
+    except OSError as missing:
+        raise PdfUnavailable from missing
+    document = TEMPLATES.get_template("site-report.html").render(report=report, end=END)
+    return draw(document, TEMPLATES.get_template("site-report.css").render(paper=paper))
+
+
+def _exact(meter: dict[str, str]) -> str:
+    percent, volts = (meter.get(name) for name in ("accuracy_percent", "accuracy_volts"))
+    assumed = "" if percent and volts else " (assumed)"
+    return f"exact to {percent or _ASSUMED[0]} and {volts or _ASSUMED[1]}{assumed}"

@@ -1,0 +1,54 @@
+// Finding a record on this phone; it is brought once somebody looks for one.
+import { html } from "../lib/html.js";
+import { VERDICTS } from "../lib/words.js";
+import { chains } from "../outbox/chains.js";
+import { KINDS } from "./kinds.js";
+import { kindOf, placeOf, whenOf } from "./naming.js";
+import { finds } from "./sought.js";
+
+/** @import { Row } from "../outbox/rows.js" */
+/** @import { Sought } from "./sought.js" */
+
+const SHOWN = 50;
+
+export const options = html`<option value="">Any${Object.entries(KINDS).map(
+  ([kind, name]) => html`<option value="${kind}">${name}`,
+)}`;
+
+/** @param {Row[]} rows @param {Sought} sought @returns {Row[]} what counts of each chain, newest first */
+export function found(rows, sought) {
+  const counts = chains(rows).map((chain) => /** @type {[Row, Row]} */ ([chain[0], chain.at(-1)]));
+  const names = new Map(
+    counts.flatMap(([{ id }, { record }]) =>
+      ["outlet", "device", "rig"].includes(record.kind) ? [[id, String(/** @type {any} */ (record.body).name)]] : [],
+    ),
+  );
+  return counts
+    .map(([, row]) => row)
+    .filter((row) => finds(row, [names.get(row.record.subject ?? "") ?? "", KINDS[row.record.kind] ?? ""], sought))
+    .sort((a, b) => Date.parse(b.record.observed_at) - Date.parse(a.record.observed_at));
+}
+
+/** @param {Row[]} rows all @param {Row[]} all what was found */
+export const foundMarkup = (rows, all) =>
+  html`<p role="status"><b>${all.length || "None"} found${
+    all.length > SHOWN ? `; the newest ${SHOWN} stand here` : ""
+  }.</b></p><ol class="tray">${all.slice(0, SHOWN).map((row) => item(row, rows))}</ol>`;
+
+/** @param {Row} row @param {Row[]} rows */
+function item({ id, record, flags }, rows) {
+  const place = placeOf(record, rows);
+  const verdict = /** @type {any} */ (record.body).judgement?.verdict;
+  return html`<li class="tray__one"><h3>${kindOf(record)}${place ? `: ${place}` : ""}</h3>
+    <p class="tray__when">${VERDICTS[verdict] ? `${VERDICTS[verdict]}, ` : ""}${whenOf(record)}</p>
+    ${flags.map(({ detail }) => html`<p class="caution">${detail}</p>`)}
+    ${
+      ["arrival-check", "outlet-test"].includes(record.kind)
+        ? html`<p><a class="button button--quiet" href="/checks/${id}">Open it</a></p>`
+        : html`<details class="more"><summary>All of it</summary><pre class="text">${JSON.stringify(
+            record.body,
+            null,
+            1,
+          )}</pre></details>`
+    }</li>`;
+}
