@@ -26,7 +26,7 @@ def a_rig_with(*records: dict[str, Any]) -> Rig:
     return found
 
 
-def on(day: str) -> dict[str, str]:
+def on(day: str) -> dict[str, Any]:
     return {"observed_at": f"{day}T10:00:00.000-06:00"}
 
 
