@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "cdfd389ffa9e";
+const VERSION = "bc312220c3cc";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -47,7 +47,7 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/added-DXxNbCX4.js",
-  "/static/joined/js/behind-folds-HwZFrIOk.js",
+  "/static/joined/js/behind-folds-DzD-qOoC.js",
   "/static/joined/js/check-B_-jkv1v.js",
   "/static/joined/js/clocks-DgxZb8Rs.js",
   "/static/joined/js/conflict-BWp6fO4J.js",

@@ -72,8 +72,8 @@ PLAN: Final[Mapping[str, str]] = {
         "start_multiple (6 for a motor), priority (1, given up last, to 9), hours"
     ),
     "branches": (
-        "of the rig: name, amps, loads (numbers of those that hang on it, from 0), and ohms of its wire, there "
-        "and back, where known"
+        "of the rig: name, amps, loads (numbers of those that hang on it, from 0), and ohms of its wire, "
+        "there and back, where known"
     ),
     "legs": (
         "where the supply has two hots: volts_y of the second one (volts is then the first one's), volts_xy "

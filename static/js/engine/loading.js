@@ -2,8 +2,7 @@
 // by the circuit itself where the last bits of a sum decide. The twin of fieldlog/engine/planning/loading.py.
 import { ampsToFit, figureOf, hungOn, nodeVolts, seenBy, startVolts } from "./plan-circuit.js";
 
-/** @import { Branch, Load, Tables } from "./plan-circuit.js" */
-/** @import { Leg, Wire } from "./plan-wires.js" */
+/** @import { Branch, Leg, Load, Tables, Wire } from "./plan-circuit.js" */
 
 /**
  * @typedef {object} Circuit one hot with all that hangs on it

@@ -1,10 +1,7 @@
 // The wires inside the rig whose ohms count, from the branches that have them. The twin of
 // fieldlog/engine/planning/wires.py.
 
-/** @import { Branch, PlannedLoad } from "./plan-circuit.js" */
-
-/** @typedef {"x"|"y"|"both"} Leg */
-/** @typedef {{ohms: number, parent: number, leg: Leg}} Wire parent: the number of the wire that it begins at; -1 at the panel */
+/** @import { Branch, PlannedLoad, Wire } from "./plan-circuit.js" */
 
 /**
  * Each wire stands after the one that it begins at.
