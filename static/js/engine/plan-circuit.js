@@ -161,7 +161,12 @@ function settle(at, volts, ohms, wires, { siemens, amps }) {
   return moved;
 }
 
-/** What reaches each load, from the volts of nodeVolts. @param {Load[]} loads @param {number[]} at @returns {number[]} */
+/**
+ * What reaches each load, from the volts of nodeVolts.
+ * @param {Load[]} loads
+ * @param {number[]} at
+ * @returns {number[]}
+ */
 export const seenBy = (loads, at) => loads.map(({ wire }) => at[wire + 1] ?? 0);
 
 /**

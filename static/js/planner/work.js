@@ -109,7 +109,7 @@ function planOf({ supply, cords, limitAmps }, items) {
   };
 }
 
-/** The leg of a load; where the map notes none all such are taken as one leg's, which asks most of it. @param {Item} item */
+/** Where the map notes no leg all such loads are taken as of one, which asks most of it. @param {Item} item */
 export const legOf = ({ hung }) => hung.leg ?? "x";
 
 /**
