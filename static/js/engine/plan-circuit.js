@@ -14,8 +14,8 @@
  * @typedef {Record<string, Entry>} Tables
  *
  * @typedef {"x"|"y"|"both"} Leg
- * @typedef {{ohms: number, parent: number, leg: Leg}} Wire of the rig; parent: the number of the one that it begins at,
- *   -1 at the panel
+ * @typedef {{ohms: number, amps: number, parent: number, leg: Leg}} Wire of the rig; amps: its branch's rating; parent:
+ *   the number of the one that it begins at, -1 at the panel
  *
  * @typedef {object} PlannedLoad
  * @property {string} name
