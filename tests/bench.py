@@ -15,7 +15,15 @@ from typing import Final
 
 from playwright.sync_api import sync_playwright
 
-from tests import bench_engine, bench_keeping, bench_long_log, bench_pages, bench_rig, bench_trend
+from tests import (
+    bench_engine,
+    bench_keeping,
+    bench_long_log,
+    bench_pages,
+    bench_plan,
+    bench_rig,
+    bench_trend,
+)
 from tests.bench_rows import Goal, Row, known_goals, line
 from tests.browser.conftest import SWITCHES
 from tests.browser.served import Server
@@ -41,6 +49,7 @@ def rows() -> Iterator[Row]:
                 bench_engine.rows(browser, server),
                 bench_rig.rows(),
                 bench_trend.rows(),
+                bench_plan.rows(browser, server),
                 bench_keeping.rows(),
                 bench_long_log.rows(),
                 bench_pages.rows(browser, server),

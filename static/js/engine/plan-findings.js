@@ -3,7 +3,7 @@
 import { figureOf } from "./plan-circuit.js";
 
 /** @import { Tables } from "./plan-circuit.js" */
-/** @import { Worked } from "./plan.js" */
+/** @import { Worked } from "./plan-worked.js" */
 
 /** @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} FindingRow */
 

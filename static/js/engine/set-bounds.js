@@ -7,6 +7,8 @@ import { figureOf } from "./plan-circuit.js";
 
 /** @typedef {{cost: number[], capacity: number, byWorth: number[]}} Limit the least that each load takes of it */
 
+/** @typedef {{left: number[], kept: number[]}} Left what is left of each limit, and loads chosen by level */
+
 /** A bound is widened by this share, so that no set is lost by the last bit of a sum. */
 const ROUNDING = 1e-9;
 
@@ -36,47 +38,58 @@ export class Bounds {
   }
 
   /**
-   * Sums of the first values in order, by place, level and how many.
+   * Sums of the first values in order, by place, level and how many. From one place to the one before it only the
+   * level of that one has more.
    * @param {number[]} values
    * @param {1|-1} sign ascending or descending
+   * @returns {number[][][]}
    */
   #sortedFrom(values, sign) {
-    return [...this.#loads.keys(), this.#loads.length].map((from) =>
-      Array.from({ length: this.#count }, (_, level) => {
-        const own = values.filter((__, at) => at >= from && this.#level[at] === level);
-        own.sort((one, other) => sign * (one - other));
-        let sum = 0;
-        return [
-          0,
-          ...own.map((value) => {
-            sum += value;
-            return sum;
-          }),
-        ];
-      }),
-    );
+    /** @type {number[][]} */
+    const sorted = Array.from({ length: this.#count }, () => []);
+    let sums = sorted.map(() => [0]);
+    const found = [sums];
+    for (let at = values.length - 1; at >= 0; at -= 1) {
+      const level = this.#level[at] ?? 0;
+      const own = /** @type {number[]} */ (sorted[level]);
+      insert(own, values[at] ?? 0, sign);
+      sums = sums.slice();
+      sums[level] = runningSums(own);
+      found.push(sums);
+    }
+    return found.reverse();
+  }
+
+  /** Of nothing chosen. @returns {Left} */
+  whole() {
+    return {
+      left: this.#limits.map(({ capacity }) => capacity * (1 + ROUNDING)),
+      kept: new Array(this.#count).fill(0),
+    };
+  }
+
+  /** What is left once one more is chosen. @param {Left} before @param {number} place in the order @returns {Left} */
+  without(before, place) {
+    const left = before.left.slice();
+    for (let i = 0; i < left.length; i += 1) left[i] = (left[i] ?? 0) - (this.#limits[i]?.cost[place] ?? 0);
+    const kept = before.kept.slice();
+    const level = this.#level[place] ?? 0;
+    kept[level] = (kept[level] ?? 0) + 1;
+    return { left, kept };
   }
 
   /**
    * Whether what is still to come may end among the best.
    * @param {number} at
-   * @param {number[]} chosen places in the order
-   * @param {number} watts of these
+   * @param {Left} now
+   * @param {number} watts of what is chosen
    * @param {{kept: number[], watts: number}} worst of the best
    */
-  mayBeBetter(at, chosen, watts, worst) {
-    const left = [];
-    for (const { cost, capacity } of this.#limits) {
-      let rest = capacity * (1 + ROUNDING);
-      for (const place of chosen) rest -= cost[place] ?? 0;
-      left.push(rest);
-    }
-    const kept = new Array(this.#count).fill(0);
-    for (const place of chosen) kept[this.#level[place] ?? 0] += 1;
+  mayBeBetter(at, { left, kept }, watts, worst) {
     const free = left.slice();
     let heaviest = 0;
     for (let level = 0; level < this.#count; level += 1) {
-      const wanted = (worst.kept[level] ?? 0) - kept[level];
+      const wanted = (worst.kept[level] ?? 0) - (kept[level] ?? 0);
       const most = this.#mostAdded(at, level, free);
       if (most !== wanted) return most > wanted;
       for (let i = 0; i < free.length; i += 1)
@@ -130,6 +143,20 @@ export class Bounds {
     }
     return most;
   }
+}
+
+/** @param {number[]} sorted @param {number} value @param {1|-1} sign */
+function insert(sorted, value, sign) {
+  let at = sorted.length;
+  while (at > 0 && sign * ((sorted[at - 1] ?? 0) - value) > 0) at -= 1;
+  sorted.splice(at, 0, value);
+}
+
+/** @param {number[]} values */
+function runningSums(values) {
+  const sums = [0];
+  for (let i = 0; i < values.length; i += 1) sums.push((sums[i] ?? 0) + (values[i] ?? 0));
+  return sums;
 }
 
 /**
