@@ -44,7 +44,6 @@ import { figureOf } from "../engine/plan-circuit.js";
  */
 
 /** @type {Record<string, number>} */
-const AMPS = OUTLET_AMPS;
 const USUAL_VOLTS = 120;
 
 /**
@@ -83,7 +82,7 @@ export function hereOf({ id, observed_at, body: { place, check, judgement } }, j
  */
 export function plugAmps(outlet, via, plug) {
   const names = [outlet, ...via.flatMap((each) => each.split("-to-")), plug];
-  const amps = names.map((name) => AMPS[name]).filter((each) => each !== undefined);
+  const amps = names.map((name) => OUTLET_AMPS[name]).filter((each) => each !== undefined);
   return amps.length ? Math.min(...amps) : null;
 }
 
@@ -159,7 +158,7 @@ export const hasBothLegs = (outlet, plug, via = []) =>
 
 /** @param {Typed} typed @param {string} plug @param {Tables} tables @returns {Supply} */
 export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps, between = null }, plug, tables) {
-  const breaker = breakerAmps ?? AMPS[outlet] ?? null;
+  const breaker = breakerAmps ?? OUTLET_AMPS[outlet] ?? null;
   const loop = ohms ?? usualOhms(breaker, tables);
   const spread = ohms === null ? loop / 2 : 0;
   return {
