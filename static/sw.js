@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "728c743f7e2f";
+const VERSION = "eb57623360fc";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -54,7 +54,7 @@ const FILES = [
   "/static/joined/js/draft-DmmzpmQB.js",
   "/static/joined/js/due-CcG21o9S.js",
   "/static/joined/js/ends-WUzYq2mv.js",
-  "/static/joined/js/find-CL-qhfb8.js",
+  "/static/joined/js/find-Bb0CnVzo.js",
   "/static/joined/js/flush-D68uGoXo.js",
   "/static/joined/js/install-DaVjRvsA.js",
   "/static/joined/js/judged-1BG78NI_.js",

@@ -99,7 +99,7 @@ def _found_again(phone: Phone, pictures: Path) -> list[str]:
     phone.tap("text=Find one")
     phone.find("fl-find #words").fill("GULL point")
     phone.tap("fl-find button")
-    expect(phone.find("fl-find .tray__one h3")).to_have_text("Arrival check: Gull Point, site 12")
+    expect(phone.find("fl-find .tray__card h3")).to_have_text("Arrival check: Gull Point, site 12")
     return faults_in([LIGHT, DARK], phone, "find-here", pictures)
 
 
