@@ -15,7 +15,15 @@ from typing import Final
 
 from playwright.sync_api import sync_playwright
 
-from tests import bench_engine, bench_keeping, bench_long_log, bench_pages, bench_rig, bench_trend
+from tests import (
+    bench_engine,
+    bench_keeping,
+    bench_long_account,
+    bench_long_log,
+    bench_pages,
+    bench_rig,
+    bench_trend,
+)
 from tests.bench_rows import Goal, Row, known_goals, line
 from tests.browser.conftest import SWITCHES
 from tests.browser.served import Server
@@ -43,6 +51,7 @@ def rows() -> Iterator[Row]:
                 bench_trend.rows(),
                 bench_keeping.rows(),
                 bench_long_log.rows(),
+                bench_long_account.rows(),
                 bench_pages.rows(browser, server),
             )
         finally:

@@ -21,8 +21,8 @@ from wtforms.validators import AnyOf, InputRequired, Length, Optional, Regexp
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
-from fieldlog.web.arrival.entry import PAIRS, RANGES, measured_entry, read_entry
 from fieldlog.web.layout.looks import LOOKS
+from fieldlog.words.entry import PAIRS, RANGES, measured_entry, read_entry
 
 OUTLETS: Final = ("TT-30", "5-20", "5-15", "14-50")
 LAMPS: Final = ("lit", "dim", "dark")

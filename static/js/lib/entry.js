@@ -1,4 +1,4 @@
-// What a person types as a number. The Python twin is fieldlog/web/arrival/entry.py; both are tested from
+// What a person types as a number. The Python twin is fieldlog/words/entry.py; both are tested from
 // tests/cases/entries.json.
 
 /**
