@@ -1,4 +1,4 @@
-"""What a page costs with 100,000 records beside what it costs with 10,000, and how soon all is judged again."""
+"""What a page costs with 100,000 records beside 10,000, and how soon all of them are judged again."""
 
 import tempfile
 import time
@@ -20,7 +20,7 @@ from fieldlog.web.people.accounts import create_account
 from tests.bench_long_log import NOW, TOKEN, fill, got
 from tests.bench_rows import Limit, Row
 
-FEW, MANY: Final = 10_000, 100_000
+FEW, MANY = 10_000, 100_000
 RUNS: Final = 7
 NO_DEARER: Final = Limit(most=1.3)
 PAGES: Final = {
