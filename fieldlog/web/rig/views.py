@@ -11,8 +11,9 @@ from fieldlog.model.rig import Rig
 from fieldlog.reports.again import worse_pedestal
 from fieldlog.reports.open_points import worse_points
 from fieldlog.reports.overview import Overview, overview
+from fieldlog.store.chains import newest_of
 from fieldlog.store.rigs import rig_as_built, rigs_of_account
-from fieldlog.web.layout.over_time import ARRIVALS_OF_EACH, Reader, drifts_of
+from fieldlog.web.layout.over_time import drifts_of
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
 from fieldlog.web.layout.time_there import time_there
@@ -71,9 +72,9 @@ def rig(rig_id: str) -> ResponseReturnValue:
     found, account = rig_needed(rig_id), account_needed()
     told = overview(found, parts().rulebook, time_there(account.id).date(), has_proofs=False)
     with parts().store.reading() as tx:
-        reader = Reader.of(tx, account.id, found, parts().rulebook, ARRIVALS_OF_EACH)
-        drifts = drifts_of(reader)
-    worse = [each for last in reader.arrivals[:1] for each in worse_pedestal(last, parts().rulebook)]
+        drifts = drifts_of(tx, account.id, found, parts().rulebook)
+        last = newest_of(tx, account.id, "arrival-check", None, 1)
+    worse = [each for entry in last for each in worse_pedestal(entry.record, parts().rulebook)]
     page = page_of(found, told, drifts, worse_points(worse))
     return render_template("rig/rig.html", rig=found, page=page, wording=wording)
 
