@@ -18,6 +18,7 @@ from playwright.sync_api import sync_playwright
 from tests import (
     bench_engine,
     bench_keeping,
+    bench_long_account,
     bench_long_log,
     bench_pages,
     bench_plan,
@@ -52,6 +53,7 @@ def rows() -> Iterator[Row]:
                 bench_plan.rows(browser, server),
                 bench_keeping.rows(),
                 bench_long_log.rows(),
+                bench_long_account.rows(),
                 bench_pages.rows(browser, server),
             )
         finally:

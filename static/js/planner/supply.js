@@ -43,7 +43,6 @@ import { figureOf } from "../engine/plan-circuit.js";
  * @property {Battery|null} battery
  */
 
-/** @type {Record<string, number>} */
 const USUAL_VOLTS = 120;
 
 /**
