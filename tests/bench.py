@@ -23,6 +23,7 @@ from tests import (
     bench_pages,
     bench_plan,
     bench_rig,
+    bench_signed,
     bench_trend,
 )
 from tests.bench_rows import Goal, Row, known_goals, line
@@ -54,6 +55,7 @@ def rows() -> Iterator[Row]:
                 bench_keeping.rows(),
                 bench_long_log.rows(),
                 bench_long_account.rows(),
+                bench_signed.rows(),
                 bench_pages.rows(browser, server),
             )
         finally:

@@ -32,7 +32,11 @@ def write_file(file: Any, name: str) -> None:
 @click.argument("file", type=click.File("rb"))
 @ACCOUNT
 def read_file(file: Any, name: str) -> None:
-    """Take in FILE, written by a phone or by export; twice is harmless, nothing that is kept is changed."""
+    """Take in FILE, written by a phone or by export; twice is harmless, nothing that is kept is changed.
+
+    A signed record (JSON, or the PDF that carries it) that shows every entry brings a rig's whole log over
+    from another installation, with its hashes; its service record says from then on where it comes from.
+    """
     from fieldlog.store.blobs import open_blobs
     from fieldlog.sync.filing import read_in
     from fieldlog.sync.inbox import Inbox
@@ -43,8 +47,12 @@ def read_file(file: Any, name: str) -> None:
     config = Config.from_environment()
     blobs = or_stop(lambda: open_blobs(config.photos_address))
     inbox = Inbox(store, _found(), account, config.bounds)
+    content = file.read()
+    if _is_signed(content):
+        or_stop(lambda: _take_over(content, inbox))
+        return
     photo_inbox = PhotoInbox(store, blobs, account, config.bounds)
-    answers = or_stop(lambda: read_in(parse_strictly(file.read()), inbox, photo_inbox, clock.now()))
+    answers = or_stop(lambda: read_in(parse_strictly(content), inbox, photo_inbox, clock.now()))
     for what, answer in zip(("records", "photos"), answers, strict=True):
         click.echo(f"{what}: {answer.stored} stored, {answer.known} known, {len(answer.refused)} refused")
     for sentence in (sentence for answer in answers for sentence in answer.refused):
@@ -54,6 +62,23 @@ def read_file(file: Any, name: str) -> None:
 
 
 COMMANDS = (write_file, read_file)
+
+
+def _is_signed(content: bytes) -> bool:
+    return content.startswith(b"%PDF-") or b'"RigRecord"' in content[:4096]
+
+
+def _take_over(content: bytes, inbox: Any) -> None:
+    from fieldlog.bundle.carried import record_in
+    from fieldlog.bundle.verifying import verified
+    from fieldlog.sync.taking_over import take_over
+
+    held = verified(record_in(content))
+    taken = take_over(held, inbox, clock.now())
+    click.echo(f"records: {taken.stored} stored, {taken.known} known, 0 refused")
+    click.echo(f"The log ends here as there: {taken.origin.position} entries, head {taken.origin.head}")
+    click.echo(f"Signed by the key {held.fingerprint}: ask whoever gave it whether that is theirs.")
+    click.echo("The bytes of photos are in no signed record; their hashes are.")
 
 
 def _plain(sentence: str) -> str:

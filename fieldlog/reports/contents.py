@@ -110,11 +110,18 @@ class Contents:
 
 
 def contents(
-    rig: Rig, rulebook: Rulebook, *, made_at: datetime, address: str, restores: Sequence[Restored] = ()
+    rig: Rig,
+    rulebook: Rulebook,
+    *,
+    made_at: datetime,
+    address: str,
+    restores: Sequence[Restored] = (),
+    origins: Sequence[str] = (),
 ) -> Contents:
     """Gather what a service record of the rig says on the day on which it is made.
 
-    A long log is listed whole for the last two years, and before that by the year.
+    A long log is listed whole for the last two years, and before that by the year. Where entries come from
+    that were taken over is told as it is given.
     """
     stands = overview(rig, rulebook, made_at.date())
     since = whole_from(rig, made_at)
@@ -137,7 +144,7 @@ def contents(
         rulebook=rulebook.id,
         sections=tuple(_sections(rig, changes, since)),
         changes=changes,
-        restores=tuple(restore_lines(restores, made_at.tzinfo)),
+        restores=(*origins, *restore_lines(restores, made_at.tzinfo)),
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),
         asked=(*_asked(rig), *kept_up_lines(rig, rulebook, made_at)),

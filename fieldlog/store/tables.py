@@ -198,6 +198,21 @@ share_visits = Table(
     Column("was_shown", Integer, nullable=False),
 )
 
+# From which installations entries of a log were taken over.
+origins = Table(
+    "origins",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),
+    Column("log", String(36), nullable=False),
+    Column("taken_at", UtcTime, nullable=False),
+    Column("issued_at", UtcTime, nullable=False),
+    Column("issuer", String(80), nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("head", String(64), nullable=False),
+    Index("ix_origins_account_log", "account", "log"),
+)
+
 # Of each chain of corrections the record that counts, and what is asked of it by the newest of each.
 chains = Table(
     "chains",

@@ -56,12 +56,13 @@ class Receipt:
 
 @dataclass(frozen=True)
 class Inbox:
-    """Where an account's records arrive."""
+    """Where an account's records arrive; of a log that is taken over the instruments stayed elsewhere."""
 
     store: Store
     rulebook: Rulebook | FieldlogError
     account: Account
     bounds: Bounds = USUAL
+    instruments_stayed: bool = False
 
     def receive(
         self, sent: Sequence[Any], received_at: datetime, sent_at: datetime | None = None
@@ -74,7 +75,8 @@ class Inbox:
         letters = self._opened(sent, arrival)
         with self.store.writing() as tx:
             hold_account(tx, self.account.id)
-            log = Log(tx, self.account.id, mentioned=_mentioned(letters))
+            stayed = self.instruments_stayed
+            log = Log(tx, self.account.id, _mentioned(letters), instruments_stayed=stayed)
             receipts, taken = self._sort(letters, log, arrival)
             take_records(tx, self.store, self.account.id, [each.text for each in taken], self.bounds)
             kept = append(

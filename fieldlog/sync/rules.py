@@ -13,10 +13,21 @@ from fieldlog.sync.shape import pointer
 
 
 class Log:
-    """What an account has in its log, as far as the new records may speak of it."""
+    """What an account has in its log, as far as the new records may speak of it.
 
-    def __init__(self, tx: Transaction, account: str, mentioned: Iterable[str] = ()) -> None:
+    The instruments that a log speaks of that is taken over stayed with who had it.
+    """
+
+    def __init__(
+        self,
+        tx: Transaction,
+        account: str,
+        mentioned: Iterable[str] = (),
+        *,
+        instruments_stayed: bool = False,
+    ) -> None:
         self._tx = tx
+        self.instruments_stayed = instruments_stayed
         self._account = account
         self._added: dict[str, Record] = {}
         looked_up = set(mentioned)
@@ -152,6 +163,8 @@ def _rig(record: Record, log: Log) -> Iterator[Problem]:
 
 
 def _instrument(record: Record, log: Log) -> Iterator[Problem]:
+    if log.instruments_stayed:
+        return
     if record.instrument is not None and not log.has(record.instrument, "instrument"):
         yield Problem(
             "/instrument", "This instrument is not in your log; send its record first, or put null."

@@ -17,6 +17,7 @@ from fieldlog.store.session import Store
 from fieldlog.store.zones import zone_of_account
 from fieldlog.sync.signed_record import as_file, signed_of
 from fieldlog.sync.signing_keys import SigningKeys
+from fieldlog.sync.taking_over import told_origins
 
 
 class SeveralRigs(FieldlogError):
@@ -73,12 +74,14 @@ def drawn_record(
         found = rig_with_all(tx, owner, rig)
         made_there = made_at.astimezone(zone_of_account(tx, owner))
         restores = restores_noted(tx, owner, rig)
+        origins = told_origins(tx, owner, rig, made_there.tzinfo)
     if found is None:
         raise NotFound("rig")
     if keys is not None:
         signed = as_file(signed_of(found, restores, rulebook, keys=keys, scope=Scope(), made_at=made_at))
     tell("judging")
-    said = contents(found, rulebook, made_at=made_there, address=address, restores=restores)
+    said = contents(found, rulebook, made_at=made_there, address=address, restores=restores, origins=origins)
+    del found  # the pages need its room
     return render_pdf(said, paper, tell, signed)
 
 

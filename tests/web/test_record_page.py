@@ -12,8 +12,12 @@ import zxingcpp
 from flask import Flask
 from PIL import Image
 
+from fieldlog.bundle.integrity import fingerprint
 from fieldlog.bundle.verifying import verified
-from tests.builders import a_full_check, a_trip_test, an_arrival_check, an_id, an_outlet_test
+from fieldlog.model.origin import Origin
+from fieldlog.store.origins import add_origin
+from fieldlog.store.session import Store
+from tests.builders import NOON, a_full_check, a_trip_test, an_arrival_check, an_id, an_outlet_test
 from tests.conftest import Person
 from tests.web.rigs import note_a_rig
 
@@ -172,3 +176,16 @@ def test_hostile_names_do_nothing_on_the_page(owner: Person) -> None:
     assert "<script>alert" not in page
     assert 'rel=attachment href="' not in page
     assert set(drawn.attachments) == {"signed-record.json"}
+
+
+def test_where_a_log_was_taken_over_from_stands_in_its_record(owner: Person, store: Store) -> None:
+    noted = note_a_rig(owner)
+    assert owner.account is not None
+    key = "did:key:z6MkrJVnaZkeFzdQyMZu1cgjg7k1pZZ6pvBQ7XJPt4swbTQ2"
+    with store.writing() as tx:
+        add_origin(tx, owner.account.id, noted.rig, Origin(NOON, NOON, key, 3, "ab" * 32))
+
+    page = owner.client.get(f"{noted.page}/record").text
+
+    assert "On 2026-11-25 entries 1 to 3 were taken over, with their hashes" in page
+    assert f"whose key {fingerprint(key)} signed them on 2026-11-25" in page

@@ -17,6 +17,7 @@ from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rig_with_all
 from fieldlog.sync.sharing import Sharing, address_of
+from fieldlog.sync.taking_over import told_origins
 from fieldlog.web.layout.files import file_answer
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_name_needed, rig_needed
@@ -105,11 +106,12 @@ def _made(rig_id: str, name: str) -> ResponseReturnValue:
 
 def _contents(rig: Rig) -> Contents:
     account, address = account_needed(), _address(rig.id)
+    there = time_there(account.id)
     with parts().store.reading() as tx:
         assert_log_holds(tx, account.id, rig.id)
         restores = restores_noted(tx, account.id, rig.id)
-    there = time_there(account.id)
-    return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores)
+        origins = told_origins(tx, account.id, rig.id, there.tzinfo)
+    return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores, origins=origins)
 
 
 def _address(rig_id: str) -> str:

@@ -1,0 +1,180 @@
+"""What a busy rig's record costs after ten years: its PDF beside a bare table, and verifying it."""
+
+import io
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from functools import partial
+from pathlib import Path
+from time import process_time
+from typing import Any, Final
+
+from pypdf import PdfReader
+
+from fieldlog.app import create_app
+from fieldlog.bundle.carried import record_in
+from fieldlog.bundle.document import Scope
+from fieldlog.bundle.verifying import verified
+from fieldlog.clock import new_id
+from fieldlog.config import Config
+from fieldlog.model.account import Account
+from fieldlog.model.canonical import canonical, sha256_hex
+from fieldlog.model.record import Record
+from fieldlog.reports.pdf import draw
+from fieldlog.rulebook import load
+from fieldlog.store.records import Addition, append
+from fieldlog.store.session import Store, open_store_to_read
+from fieldlog.sync.service_record import drawn_record
+from fieldlog.sync.signed_record import as_file, signed_record
+from fieldlog.sync.signing_keys import signing_keys
+from fieldlog.web.people.accounts import create_account
+from tests.bench_rows import Limit, Promise, Row, timed
+from tests.builders import (
+    a_device,
+    a_full_check,
+    a_rig,
+    a_round,
+    a_trip_test,
+    an_arrival_check,
+    an_outlet,
+    an_outlet_test,
+)
+from tests.calibration import beside, middle_ms
+
+NOW: Final = datetime(2026, 11, 30, 12, tzinfo=UTC)
+YEARS, OUTLETS, DEVICES, ARRIVALS = 10, 8, 2, 400
+"""A busy rig: a round each month, with every outlet tested and every device tripped."""
+MOST_TIMES, MOST_MB = 1.5, 300
+VERIFYING: Final = Promise(most_ms=500)
+RUNS: Final = 2
+TRY: Final = 400
+
+
+def rows() -> Iterator[Row]:
+    """Give the rows of a signed record."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        url = f"sqlite:///{folder / 'fieldlog.sqlite3'}"
+        app = create_app(Config(data=folder, database_url=url), now=lambda: NOW)
+        store = app.extensions["fieldlog"].store
+        account = create_account(store, "Kim", "rain on the awning", now=lambda: NOW, new_id=new_id)
+        rig = fill(store, account)
+        asked = json.dumps({"url": url, "account": account.id, "rig": rig, "keys": str(folder / "signing")})
+        measured = [_in_a_process(asked) for _ in range(RUNS)]
+        times = [each["record_s"] / each["table_s"] for each in measured]
+        pages = measured[0]["pages"]
+        told = f"a busy rig's ten years as a PDF of {pages} pages, beside a table of as many"
+        yield Row(told, times, "times", limits=[Limit(most=MOST_TIMES)], has_goal=False, is_listed=True)
+        memory = [each["megabytes"] for each in measured]
+        yield Row(
+            "  and the memory for that",
+            memory,
+            "MB",
+            limits=[Limit(most=MOST_MB, is_wish=True)],
+            has_goal=False,
+        )
+        text = as_file(
+            signed_record(
+                store,
+                load(),
+                account.id,
+                rig,
+                keys=signing_keys(folder / "signing"),
+                scope=Scope(arrivals=True, photos=True),
+                made_at=NOW,
+            )
+        )
+        taken = beside(partial(middle_ms, partial(verified, text)))
+        yield timed(
+            "  verifying it, all of it shown", taken, "Python", VERIFYING, has_goal=False, is_listed=True
+        )
+        store.close()
+
+
+def fill(store: Store, account: Account) -> str:
+    """Write the ten years; give the id of the rig."""
+    records = log_of_years()
+    for start in range(0, len(records), 100):
+        additions = [
+            Addition(Record.from_json(each), canonical(each), sha256_hex(each), each["id"])
+            for each in records[start : start + 100]
+        ]
+        with store.writing() as tx:
+            append(tx, account.id, additions, received_at=NOW)
+    return str(records[0]["id"])
+
+
+def log_of_years() -> list[dict[str, Any]]:
+    """Give a rig's records: each month a round of all of it, and arrivals spread over the years."""
+    rig = a_rig()
+    devices = [a_device(rig["id"], f"Device {number}") for number in range(DEVICES)]
+    outlets = [an_outlet(rig["id"], f"Outlet {n}", devices[n % DEVICES]["id"]) for n in range(OUTLETS)]
+    made = [rig, *devices, *outlets]
+    for month in range(12 * YEARS):
+        at = _at(30.4 * month)
+        for device in devices:
+            trip = a_trip_test(rig["id"], device["id"], observed_at=at)
+            made += [trip, a_round(rig["id"], device["id"], trip["id"], observed_at=at)]
+        check = a_full_check(where="rig")
+        made += [an_outlet_test(rig["id"], outlet["id"], check, observed_at=at) for outlet in outlets]
+    for number in range(ARRIVALS):
+        at = _at(365 * YEARS * number / ARRIVALS)
+        made.append(an_arrival_check(a_full_check(), rig=rig["id"], observed_at=at))
+    return made
+
+
+def _at(days: float) -> str:
+    return (NOW - timedelta(days=days)).isoformat(timespec="milliseconds")
+
+
+def _in_a_process(asked: str) -> dict[str, float]:
+    """Draw it in a process of its own, since the memory of a process is known as its most."""
+    run = [sys.executable, "-m", "tests.bench_signed"]
+    done = subprocess.run(run, input=asked, capture_output=True, text=True, check=True, env=dict(os.environ))
+    found: dict[str, float] = json.loads(done.stdout)
+    return found
+
+
+def _measured(url: str, account: str, rig: str, keys: str) -> dict[str, float]:
+    store = open_store_to_read(url)
+    begun = process_time()
+    made = drawn_record(
+        store, load(), account, rig, made_at=NOW, address="https://log.example", keys=signing_keys(Path(keys))
+    )
+    record_s = process_time() - begun
+    megabytes = _most_resident_mb()
+    store.close()
+    assert verified(record_in(made)).subject["rig"]["id"] == rig
+    pages = _pages(made)
+    drawn, count, table_s = b"", TRY, 0.0
+    for _ in range(3):  # a table's pages follow from its rows but roughly
+        begun = process_time()
+        drawn = draw(_table(count), "")
+        table_s = process_time() - begun
+        if _pages(drawn) == pages:
+            break
+        count = round(count * pages / _pages(drawn))
+    table_s *= pages / _pages(drawn)
+    return {"record_s": record_s, "table_s": table_s, "megabytes": megabytes, "pages": pages}
+
+
+def _pages(drawn: bytes) -> int:
+    return len(PdfReader(io.BytesIO(drawn)).pages)
+
+
+def _table(count: int) -> str:
+    cells = "<td>2026-11-20</td><td>Outlet 3</td><td>use</td><td>Kim</td><td>1234 0123456789abcdef</td>"
+    return f"<!doctype html><title>t</title><table>{f'<tr>{cells}</tr>' * count}</table>"
+
+
+def _most_resident_mb() -> float:
+    lines = Path("/proc/self/status").read_text().splitlines()
+    return int(next(line for line in lines if line.startswith("VmHWM:")).split()[1]) * 1024 / 1e6
+
+
+if __name__ == "__main__":
+    print(json.dumps(_measured(**json.loads(sys.stdin.read()))))
