@@ -44,6 +44,8 @@ import { figureOf } from "../engine/plan-circuit.js";
  */
 
 const USUAL_VOLTS = 120;
+/** @type {Record<string, number>} */
+const AMPS = OUTLET_AMPS;
 
 /**
  * @param {{id: string, observed_at: string, body: BodyArrivalCheck}} record
@@ -81,7 +83,7 @@ export function hereOf({ id, observed_at, body: { place, check, judgement } }, j
  */
 export function plugAmps(outlet, via, plug) {
   const names = [outlet, ...via.flatMap((each) => each.split("-to-")), plug];
-  const amps = names.map((name) => OUTLET_AMPS[name]).filter((each) => each !== undefined);
+  const amps = names.map((name) => AMPS[name]).filter((each) => each !== undefined);
   return amps.length ? Math.min(...amps) : null;
 }
 
@@ -157,7 +159,7 @@ export const hasBothLegs = (outlet, plug, via = []) =>
 
 /** @param {Typed} typed @param {string} plug @param {Tables} tables @returns {Supply} */
 export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps, between = null }, plug, tables) {
-  const breaker = breakerAmps ?? OUTLET_AMPS[outlet] ?? null;
+  const breaker = breakerAmps ?? AMPS[outlet] ?? null;
   const loop = ohms ?? usualOhms(breaker, tables);
   const spread = ohms === null ? loop / 2 : 0;
   return {
