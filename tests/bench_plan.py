@@ -36,7 +36,7 @@ IN_PAGE: Final = """async ([tables, plans]) => {
 def rows(browser: Browser, server: Server) -> Iterator[Row]:
     """Give the rows of the planner."""
     rng = random.Random(SEED)
-    kinds = {
+    kinds: dict[str, tuple[list[dict[str, Any]], Promise | None]] = {
         f"a plan of 20 loads, {SLOWED}x CPU": ([a_plan(rng, 20) for _ in range(DRAWN)], SOON),
         f"a plan of 20 unlike loads of one priority, {SLOWED}x CPU": (
             [a_plan(rng, 20, priorities=1) for _ in range(DRAWN)],
@@ -44,17 +44,18 @@ def rows(browser: Browser, server: Server) -> Iterator[Row]:
         ),
         f"a plan of 20 loads behind wires, {SLOWED}x CPU": (
             [behind_wires(rng, a_plan(rng, 20)) for _ in range(DRAWN)],
-            SOON,
+            None,
         ),
         f"a plan of 20 loads on two legs, {SLOWED}x CPU": (
             [on_two_legs(rng, a_plan(rng, 20)) for _ in range(DRAWN)],
-            SOON,
+            None,
         ),
         f"a plan of 40 loads, {SLOWED}x CPU": ([a_plan(rng, 40) for _ in range(DRAWN)], MANY),
     }
     for what, (plans, promise) in kinds.items():
         taken = planned_in_chromium(browser, server, plans)
-        yield timed(what, taken, page_loop(SLOWED), promise, is_listed=True)
+        # No goal in turns yet: it was only measured beside other work, which moved it by three times.
+        yield timed(what, taken, page_loop(SLOWED), promise, has_goal=False, is_listed=True)
 
 
 def a_plan(rng: random.Random, count: int, priorities: int = 3) -> dict[str, Any]:

@@ -103,8 +103,8 @@ export class Carrier {
   }
 
   /**
-   * By bounds: no where not even what is drawn at least leaves the least volts and amps, yes where what is drawn at most
-   * does; else only the circuit can tell.
+   * By bounds: no where not even what is drawn at least leaves the least volts and amps, yes where what is drawn at
+   * most does; else only the circuit can tell.
    * @param {Sums} sums
    */
   #tellsBehindWires(sums) {

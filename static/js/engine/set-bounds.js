@@ -5,7 +5,16 @@ import { figureOf } from "./plan-circuit.js";
 /** @import { Circuit } from "./loading.js" */
 /** @import { Load } from "./plan-circuit.js" */
 
-/** @typedef {{cost: number[], capacity: number, byWorth: number[]}} Limit the least that each load takes of it */
+/**
+ * @typedef {object} Limit the least that each load takes of it: a part that is fixed and one that falls with the volts
+ * @property {number[]} cost
+ * @property {number} capacity
+ * @property {number[]} byWorth loads of most watts for it first
+ * @property {number[]} fixed
+ * @property {number[]} falling
+ * @property {number} volts of the source
+ * @property {number} voltsAWatt by so much the volts are lower for each watt that runs, at least
+ */
 
 /** @typedef {{left: number[], kept: number[]}} Left what is left of each limit, and loads chosen by level */
 
@@ -19,6 +28,8 @@ export class Bounds {
   #limits;
   #cheapest;
   #heaviest;
+  /** @type {{watts: number, limits: Limit[]}} */
+  #sharp;
 
   /**
    * @param {Load[]} loads in the order of the search
@@ -30,6 +41,7 @@ export class Bounds {
     this.#level = loads.map(({ priority }) => levels.indexOf(priority));
     this.#count = levels.length;
     this.#limits = circuits.flatMap((circuit) => limitsOf(loads, circuit));
+    this.#sharp = { watts: 0, limits: this.#limits };
     this.#cheapest = this.#limits.map(({ cost }) => this.#sortedFrom(cost, 1));
     this.#heaviest = this.#sortedFrom(
       loads.map(({ watts }) => watts),
@@ -82,10 +94,11 @@ export class Bounds {
    * Whether what is still to come may end among the best.
    * @param {number} at
    * @param {Left} now
+   * @param {number[]} chosen places in the order
    * @param {number} watts of what is chosen
    * @param {{kept: number[], watts: number}} worst of the best
    */
-  mayBeBetter(at, { left, kept }, watts, worst) {
+  mayBeBetter(at, { left, kept }, chosen, watts, worst) {
     const free = left.slice();
     let heaviest = 0;
     for (let level = 0; level < this.#count; level += 1) {
@@ -97,7 +110,14 @@ export class Bounds {
       heaviest += this.#heaviest[at]?.[level]?.[most] ?? 0;
     }
     const least = worst.watts * (1 - ROUNDING) - watts;
-    return heaviest >= least && this.#mostWatts(at, left, least) >= least;
+    return heaviest >= least && this.#mostWatts(at, chosen, least, worst.watts * (1 - ROUNDING)) >= least;
+  }
+
+  /** For sets of so many watts at least: these draw so much that the volts sink. @param {number} watts */
+  #sharpened(watts) {
+    if (watts !== this.#sharp.watts)
+      this.#sharp = { watts, limits: this.#limits.map((each) => sharpened(each, this.#loads, watts)) };
+    return this.#sharp.limits;
   }
 
   /**
@@ -118,14 +138,16 @@ export class Bounds {
   /**
    * How many watts may fit at most: those of most watts an amp first, by each limit alone.
    * @param {number} at
-   * @param {number[]} left of each limit
+   * @param {number[]} chosen places in the order
    * @param {number} least below which nobody asks
+   * @param {number} wanted watts in all
    */
-  #mostWatts(at, left, least) {
+  #mostWatts(at, chosen, least, wanted) {
     let most = Infinity;
-    for (let i = 0; i < left.length; i += 1) {
-      const { cost, byWorth } = /** @type {Limit} */ (this.#limits[i]);
-      let rest = left[i] ?? 0;
+    for (const { cost, capacity, byWorth } of this.#sharpened(wanted)) {
+      let rest = capacity * (1 + ROUNDING);
+      for (const place of chosen) rest -= cost[place] ?? 0;
+      if (rest < 0) return -Infinity;
       let watts = 0;
       for (const place of byWorth) {
         if (place < at) continue;
@@ -173,29 +195,59 @@ function limitsOf(loads, circuit) {
   const least = limitAmps === null || wires.length ? low : Math.max(low, volts - ohms * limitAmps);
   const most = wires.length ? volts : low;
   const own = loads.map((load) => ownOf(circuit, load));
-  const toFit = own.map((load) =>
-    load ? (least * load.siemens + load.steadyWatts / volts) * (load.isContinuous ? factor : 1) : 0,
-  );
+  const factors = loads.map(({ isContinuous }) => (isContinuous ? factor : 1));
+  const fixed = own.map((load, at) => (load ? least * load.siemens * (factors[at] ?? 1) : 0));
+  const falling = own.map((load, at) => (load ? load.steadyWatts * (factors[at] ?? 1) : 0));
+  let aWatt = Infinity;
+  for (const [at, load] of own.entries()) {
+    const amps = load ? least * load.siemens + load.steadyWatts / volts : 0;
+    aWatt = Math.min(aWatt, amps / (loads[at]?.watts ?? 0));
+  }
+  const sinking = { volts, voltsAWatt: ohms * aWatt };
   const running = own.map((load) => (load ? low * load.siemens + load.steadyWatts / most : 0));
+  const none = loads.map(() => 0);
   return [
-    ...(limitAmps === null ? [] : [limit(loads, toFit, limitAmps)]),
-    ...(ohms > 0 ? [limit(loads, running, (volts - low) / ohms)] : []),
-    ...branches.map(({ amps }, number) =>
-      limit(
-        loads,
-        toFit.map((cost, at) => (loads[at]?.within.includes(number) ? cost : 0)),
-        amps,
-      ),
-    ),
+    ...(limitAmps === null ? [] : [limit(loads, fixed, falling, limitAmps, sinking)]),
+    ...(ohms > 0 ? [limit(loads, running, none, (volts - low) / ohms, sinking)] : []),
+    ...branches.map(({ amps }, number) => {
+      /** @param {number[]} parts */
+      const onIt = (parts) => parts.map((each, at) => (loads[at]?.within.includes(number) ? each : 0));
+      return limit(loads, onIt(fixed), onIt(falling), amps, sinking);
+    }),
   ];
 }
 
-/** @param {Load[]} loads @param {number[]} cost @param {number} capacity @returns {Limit} */
-function limit(loads, cost, capacity) {
+/**
+ * @param {Load[]} loads
+ * @param {number[]} fixed
+ * @param {number[]} falling
+ * @param {number} capacity
+ * @param {{volts: number, voltsAWatt: number}} sinking
+ * @returns {Limit}
+ */
+function limit(loads, fixed, falling, capacity, sinking) {
+  const cost = fixed.map((each, at) => each + (falling[at] ?? 0) / sinking.volts);
+  return { cost, capacity, byWorth: byWorthOf(loads, cost), fixed, falling, ...sinking };
+}
+
+/**
+ * A limit as it is where at least some watts run: the volts are lower, and what falls with them is more.
+ * @param {Limit} known
+ * @param {Load[]} loads
+ * @param {number} wanted
+ * @returns {Limit}
+ */
+function sharpened(known, loads, wanted) {
+  const volts = known.volts - known.voltsAWatt * wanted;
+  if (volts <= 0) return known;
+  const cost = known.fixed.map((each, at) => each + (known.falling[at] ?? 0) / volts);
+  return { ...known, cost, byWorth: byWorthOf(loads, cost) };
+}
+
+/** @param {Load[]} loads @param {number[]} cost */
+function byWorthOf(loads, cost) {
+  const worth = cost.map((own, at) => (own ? (loads[at]?.watts ?? 0) / own : Infinity));
   /** @param {number} at */
-  const worth = (at) => (cost[at] ? (loads[at]?.watts ?? 0) / (cost[at] ?? 0) : Infinity);
-  const byWorth = [...loads.keys()].sort((one, other) =>
-    worth(other) > worth(one) ? 1 : worth(other) < worth(one) ? -1 : one - other,
-  );
-  return { cost, capacity, byWorth };
+  const of = (at) => worth[at] ?? 0;
+  return [...loads.keys()].sort((one, other) => (of(other) > of(one) ? 1 : of(other) < of(one) ? -1 : one - other));
 }

@@ -81,7 +81,7 @@ class Search {
       return;
     }
     const worst = this.best[this.#most - 1];
-    if (worst && !this.#bounds.mayBeBetter(at, left, watts, worst)) return;
+    if (worst && !this.#bounds.mayBeBetter(at, left, chosen, watts, worst)) return;
     const more = addedAll(sums, /** @type {Sums[]} */ (this.#sums[at]));
     const taken = [...chosen, at];
     if (this.#carries(more, () => taken))
