@@ -147,7 +147,12 @@ function outletThings(asked, outlet) {
   ];
 }
 
-/** @param {Question} asked @param {string} what @param {Noted<"outlet">} outlet @param {Noted<"outlet-test">[]} tests */
+/**
+ * @param {Question} asked
+ * @param {string} what
+ * @param {Noted<"outlet">} outlet
+ * @param {Noted<"outlet-test">[]} tests
+ */
 function outletThing(asked, what, outlet, tests) {
   const last = tests.find((test) => isRead(test) && asked.isDated(test));
   return thingOf(asked, what, outlet, { last, failed: downTo(last, tests).find(isNotToBeUsed) });
