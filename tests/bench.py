@@ -18,8 +18,10 @@ from playwright.sync_api import sync_playwright
 from tests import (
     bench_engine,
     bench_keeping,
+    bench_long_account,
     bench_long_log,
     bench_pages,
+    bench_plan,
     bench_rig,
     bench_signed,
     bench_trend,
@@ -49,8 +51,10 @@ def rows() -> Iterator[Row]:
                 bench_engine.rows(browser, server),
                 bench_rig.rows(),
                 bench_trend.rows(),
+                bench_plan.rows(browser, server),
                 bench_keeping.rows(),
                 bench_long_log.rows(),
+                bench_long_account.rows(),
                 bench_signed.rows(),
                 bench_pages.rows(browser, server),
             )

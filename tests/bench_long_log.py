@@ -74,9 +74,9 @@ def rows() -> Iterator[Row]:
         yield from _pdf(folder, url, rig)
 
 
-def fill(store: Store, account: Account) -> str:
+def fill(store: Store, account: Account, count: int = COUNT) -> str:
     """Write ten years of tests, looks, photos, arrivals and proofs of changes; give the id of the rig."""
-    records = drawn(random.Random(SEED))
+    records = drawn(random.Random(SEED), count)
     with store.writing() as tx:
         open_session(tx, account, TOKEN, created_at=NOW, expires_at=NOW + timedelta(days=1))
     for start in range(0, len(records), 100):
@@ -89,7 +89,7 @@ def fill(store: Store, account: Account) -> str:
     return str(records[0]["id"])
 
 
-def drawn(rng: random.Random) -> list[dict[str, Any]]:
+def drawn(rng: random.Random, count: int = COUNT) -> list[dict[str, Any]]:
     """Draw the records: ten outlets, four devices, forty changes with two proofs of each step."""
     rig = a_rig()
     devices = [a_device(rig["id"], f"Device {number}")["id"] for number in range(4)]
@@ -101,9 +101,9 @@ def drawn(rng: random.Random) -> list[dict[str, Any]]:
         for step in [str(rule["id"]) for rule in entries("facts/proving.json")[:8]] * 2:
             proof = a_proof(rig["id"], change["id"], observed_at=_day(rng))
             made.append(proof | {"body": proof["body"] | {"step": step}})
-    while len(made) < COUNT:
+    while len(made) < count:
         made += _one_more(rng, rig["id"], devices, [outlet["id"] for outlet in outlets])
-    return made[:COUNT]
+    return made[:count]
 
 
 def _one_more(rng: random.Random, rig: str, devices: list[str], outlets: list[str]) -> list[dict[str, Any]]:

@@ -264,6 +264,11 @@ def an_incident(rig: str, subject: str | None = None, what: str = "shock", **mem
     return a_record("incident", body, rig=rig, subject=subject, **members)
 
 
+def a_site_note(note: str = "Breaker is stiff", **members: Any) -> dict[str, Any]:
+    """Give a note of a site at an invented park."""
+    return a_record("site-note", {"place": {"park": "Alder Bend", "site": "12"}, "note": note}, **members)
+
+
 def a_plan(rig: str, **members: Any) -> dict[str, Any]:
     """Give a plan of a kettle, with what was read of it later."""
     body = {

@@ -2,7 +2,7 @@
 // Every NAME under STATIC becomes a file of that name under INTO. What several scripts share becomes files of its
 // own; the small ones among these are put together, since a phone waits longer for a file than for a kilobyte.
 import { mkdir, readFile, writeFile } from "node:fs/promises";
-import { dirname, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { build, transform } from "esbuild";
 import { rollup } from "rollup";
 
@@ -13,6 +13,11 @@ const LEAST_BYTES = 2500;
  * other pages share.
  */
 const APART = "// Apart: ";
+/**
+ * How a small module begins that is only imported later: put together with the script that wants it, as small ones are,
+ * it would bring all that it needs with the first screen.
+ */
+const LATER = "// Later: ";
 const SHORT = { minify: true, target: "es2022", charset: "utf8", legalComments: "none" };
 
 const [from, into, ...names] = process.argv.slice(2);
@@ -22,6 +27,11 @@ const sheets = names.filter((name) => name.endsWith(".css"));
 /** Nothing may be left out or guessed: what it warns of ends the joining. */
 function refuseWarnings(level, { message, loc }) {
   if (level === "warn") throw new Error(loc ? `${loc.file}:${loc.line}: ${message}` : message);
+}
+
+/** Such a module is a file of its own, however small. */
+function ofItsOwn(id, { getModuleInfo }) {
+  return getModuleInfo(id).code.startsWith(LATER) ? basename(id, ".js") : null;
 }
 
 /** @param {string[]} group of scripts that share what several of them need */
@@ -34,6 +44,8 @@ async function joinScripts(group) {
   const { output } = await bundle.generate({
     format: "es",
     experimentalMinChunkSize: LEAST_BYTES,
+    manualChunks: ofItsOwn,
+    onlyExplicitManualChunks: true,
     entryFileNames: "[name].js",
     chunkFileNames: "js/[name]-[hash].js",
     plugins: [shortened],

@@ -7,8 +7,8 @@ from pypdf import PdfReader
 from pypdf.errors import PyPdfError
 
 from fieldlog.bundle.refused import Refused
+from fieldlog.words.wording import SIGNED_RECORD_FILE
 
-NAME: Final = "signed-record.json"
 _PDF: Final = b"%PDF-"
 
 
@@ -23,7 +23,7 @@ def record_in(content: bytes) -> bytes:
     if not content.startswith(_PDF):
         return content
     try:
-        found = PdfReader(io.BytesIO(content)).attachments.get(NAME, [])
+        found = PdfReader(io.BytesIO(content)).attachments.get(SIGNED_RECORD_FILE, [])
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise Refused("no-record-in-pdf") from error
     if len(found) != 1:

@@ -10,9 +10,9 @@ from typing import NamedTuple, TypeVar
 
 from fieldlog.engine.kernel import Kernel, kernel_of, measured_drop, meter_readings_of
 from fieldlog.engine.likelihood import Fits, lamps_likelihoods, volts_likelihoods
+from fieldlog.engine.load_readings import load_likelihoods, load_readings
 from fieldlog.engine.points import family_load_points, family_points
 from fieldlog.engine.twins import bare_pairs
-from fieldlog.engine.under_load import load_likelihoods, load_readings
 from fieldlog.model.check import LAMP_STATES, Check, ReadingSet
 from fieldlog.model.rulebook import LampSet, OutletFamily, Rulebook, Way
 

@@ -123,7 +123,7 @@ def load_set(named: Named, wiring: Wiring, family: Family, across: str, ranges: 
     """
     points = LOAD_POINTS[len(wiring.joins)] if named.is_named else UNNAMED_LOAD_POINTS
     rows = [
-        _under_load(wiring, sampled_world(index, ranges, index % 2 == 0, len(wiring.joins)), family, across)
+        _loaded_rows(wiring, sampled_world(index, ranges, index % 2 == 0, len(wiring.joins)), family, across)
         for index in range(1, points + 1)
     ]
     ratios = list(zip(*(ratio for ratio, _, _, _ in rows), strict=True))
@@ -142,7 +142,7 @@ def load_set(named: Named, wiring: Wiring, family: Family, across: str, ranges: 
 Row = tuple[float, ...]
 
 
-def _under_load(wiring: Wiring, world: World, family: Family, across: str) -> tuple[Row, Row, Row, float]:
+def _loaded_rows(wiring: Wiring, world: World, family: Family, across: str) -> tuple[Row, Row, Row, float]:
     pairs = bare_pairs(family)
     branches = circuit(wiring, world)
     bare = readings_at(branches, wiring.contacts, pairs, world.meter_ohms)

@@ -14,7 +14,7 @@ from fieldlog.model.record import Record
 from fieldlog.tables import entries
 from fieldlog.words.kinds import PARTS
 from fieldlog.words.lines import Line
-from fieldlog.words.steps import Asked, noted_words
+from fieldlog.words.steps import StepWording, noted_words
 from fieldlog.words.wording import OUTCOMES, UNITS, begun, pair_words
 
 TESTS: Final = ("outlet-test", "trip-test")
@@ -61,7 +61,7 @@ def _part(part: str, known: Known) -> str:
 
 
 def _step_words(body: BodyProof, parts: Sequence[Body]) -> str:
-    return Asked(parts, _steps()).words(Step(body["step"], body["part"], body["pair"]))
+    return StepWording(parts, _steps()).words(Step(body["step"], body["part"], body["pair"]))
 
 
 def _agrees_with_itself(record: Record[BodyProof]) -> Iterator[Problem]:

@@ -270,6 +270,13 @@ class BodyPlan(TypedDict):
     note: str
 
 
+class BodySiteNote(TypedDict):
+    """The body of a record of the kind site-note."""
+
+    place: Place
+    note: str
+
+
 ARRIVAL_CHECK: Final[KindOf[BodyArrivalCheck]] = KindOf("arrival-check")
 OUTLET_TEST: Final[KindOf[BodyOutletTest]] = KindOf("outlet-test")
 PLUG_IN: Final[KindOf[BodyPlugIn]] = KindOf("plug-in")
@@ -286,3 +293,4 @@ LOOK: Final[KindOf[BodyLook]] = KindOf("look")
 ROUND: Final[KindOf[BodyRound]] = KindOf("round")
 INCIDENT: Final[KindOf[BodyIncident]] = KindOf("incident")
 PLAN: Final[KindOf[BodyPlan]] = KindOf("plan")
+SITE_NOTE: Final[KindOf[BodySiteNote]] = KindOf("site-note")

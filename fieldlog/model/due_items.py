@@ -21,7 +21,7 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True)
-class Struck:
+class Impact:
     """An incident that touches a thing and came after its last good test.
 
     Parameters
@@ -73,7 +73,7 @@ class Thing:
         its own face live, an outlet is not to be used, a cord set was found bad.
     changed : date or None
         Day of a change to its wiring that came after that test.
-    struck : Struck or None
+    struck : Impact or None
         The newest incident that touches it and came after its last good test.
     """
 
@@ -83,7 +83,7 @@ class Thing:
     last: date | None
     failed: date | None = None
     changed: date | None = None
-    struck: Struck | None = None
+    struck: Impact | None = None
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ class DueItem:
     every_months: int
 
     @property
-    def struck(self) -> Struck | None:
+    def struck(self) -> Impact | None:
         """Give the incident that makes it due, if it is one."""
         struck = self.thing.struck
         return struck if struck is not None and struck.rule == self.rule else None

@@ -9,7 +9,7 @@ from fieldlog.model.bodies import BodyProof
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import ProvedChange, Touching, proved_changes, step_of, touching
-from fieldlog.words.steps import Asked, noted_words, told
+from fieldlog.words.steps import StepWording, noted_words, told
 
 NOT_YET_PROVED: Final = "Changed, not yet proved"
 _PROVED: Final = "Proved {day}: entered by the owner, not an inspection"
@@ -97,11 +97,11 @@ def change_lines(
         return ()
     found = known or touching(rig)
     rules_by_id = {str(rule["id"]): rule for rule in rules}
-    asked = Asked(found.body["parts"], rules_by_id, is_drawn=rig.map is not None)
+    asked = StepWording(found.body["parts"], rules_by_id, is_drawn=rig.map is not None)
     return tuple(_line(each, asked, has_proofs) for each in proved_changes(rig, rules, found.touched))
 
 
-def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  # handed on
+def _line(proved: ProvedChange, asked: StepWording, has_proofs: bool) -> ChangeLine:  # handed on
     chain = proved.change.chain
     newest = {step_of(proof): proof for proof in proved.change.proofs}
     body = chain.body
@@ -123,22 +123,22 @@ def _line(proved: ProvedChange, asked: Asked, has_proofs: bool) -> ChangeLine:  
     )
 
 
-def _proofs(proved: ProvedChange, asked: Asked) -> Iterator[ProofLine]:
+def _proofs(proved: ProvedChange, asked: StepWording) -> Iterator[ProofLine]:
     """Give each step with all that was ever noted of it; last what was noted of what is no step of it now."""
     noted: dict[Step, list[Chain[BodyProof]]] = {}
     for chain in proved.change.proofs:
         noted.setdefault(step_of(chain), []).append(chain)
     for step, state in proved.states.items():
-        yield from _of_step(step, noted.pop(step, []), _Said(asked, state))
+        yield from _of_step(step, noted.pop(step, []), _StepLines(asked, state))
     for step, rest in noted.items():
-        yield from _of_step(step, rest, _Said(asked, None))
+        yield from _of_step(step, rest, _StepLines(asked, None))
 
 
 @dataclass(frozen=True)
-class _Said:
+class _StepLines:
     """How a step is worded; its state is None where the change does not take it."""
 
-    asked: Asked
+    asked: StepWording
     state: StepState | None
 
     def line(self, step: Step, chain: Chain[BodyProof], result: str, *, is_newest: bool) -> ProofLine:
@@ -155,7 +155,7 @@ class _Said:
         return STATES[self.state] + told(chain.body)
 
 
-def _of_step(step: Step, noted: Sequence[Chain[BodyProof]], said: _Said) -> Iterator[ProofLine]:
+def _of_step(step: Step, noted: Sequence[Chain[BodyProof]], said: _StepLines) -> Iterator[ProofLine]:
     if not noted:
         state = StepState.OPEN if said.state is None else said.state
         yield ProofLine(said.asked.words(step), said.asked.place(step), STATES[state])

@@ -21,7 +21,7 @@ from fieldlog.tables import entries
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Question:
     """The rig that is asked about, what its changes touch, and the last day that a clock may have shown."""
 
     rig: Rig
@@ -61,7 +61,7 @@ def due_of(
     touched = known or _touching(rig)
     incidents = Incidents(rig, touched.body, entries("facts/incidents.json"), today)
     return due_items(
-        list(_things(_Asked(rig, touched, today, until, incidents))),
+        list(_things(_Question(rig, touched, today, until, incidents))),
         rules,
         today,
         chosen=() if months is None else (f"assured-{months}",),
@@ -91,12 +91,12 @@ def _touching(rig: Rig) -> Touching:
         return Touching(body, {change.id: every for change in rig.changes}, rig.changes)
 
 
-def _things(asked: _Asked) -> Iterator[Thing]:
+def _things(asked: _Question) -> Iterator[Thing]:
     rig = asked.rig
     for device in (device for device in rig.devices if device.is_guard):
         yield _of_device(device, asked)
     for outlet in rig.outlets:
-        loaded = [test for test in outlet.tests if _is_read_under_load(test)]
+        loaded = [test for test in outlet.tests if _is_read_loaded(test)]
         yield _of_outlet(outlet, "outlet", outlet.tests, asked)
         yield _of_outlet(outlet, "outlet-loaded", loaded, asked)
         if asked.touched.is_exposed(outlet.id):
@@ -122,10 +122,10 @@ NAMES: Final[Mapping[str, str]] = {
 }
 
 
-def _after_incidents(asked: _Asked) -> Iterator[Thing]:
+def _after_incidents(asked: _Question) -> Iterator[Thing]:
     """Give what comes round by no month, and is due after an incident alone."""
     yield _of_look(asked, "surge", ("surge",))
-    loaded = [test for outlet in asked.rig.outlets for test in outlet.tests if _is_read_under_load(test)]
+    loaded = [test for outlet in asked.rig.outlets for test in outlet.tests if _is_read_loaded(test)]
     usable = [test for test in loaded if not _is_not_to_be_used(test) and asked.is_dated(test)]
     yield _only_struck(asked, "cord-loaded", max(usable, key=lambda test: test.at, default=None))
     shown = [
@@ -144,25 +144,25 @@ def _after_incidents(asked: _Asked) -> Iterator[Thing]:
         yield Thing("set", None, NAMES["set"], None, struck=struck)
 
 
-def _only_struck(asked: _Asked, what: str, last: Chain | None) -> Thing:
+def _only_struck(asked: _Question, what: str, last: Chain | None) -> Thing:
     return Thing(what, None, NAMES[what], _day(last), struck=asked.incidents.since(what, None, last))
 
 
-def _of_device(device: Device, asked: _Asked) -> Thing:
+def _of_device(device: Device, asked: _Question) -> Thing:
     last = asked.newest(trip for trip in device.trips if is_press(trip))
     failed = next((trip for trip in _down_to(last, device.trips) if _has_failed(trip)), None)
     changed = _changed(asked.touched.changes_of_device(device.id), last)
     return _tested(asked, "device", device, last, failed, changed)
 
 
-def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain[BodyOutletTest]], asked: _Asked) -> Thing:
+def _of_outlet(outlet: Outlet, what: str, tests: Sequence[Chain[BodyOutletTest]], asked: _Question) -> Thing:
     last = asked.newest(test for test in tests if _is_read(test))
     failed = next((test for test in _down_to(last, tests) if _is_not_to_be_used(test)), None)
     changed = _changed(asked.touched.changes_of_outlet(outlet.id), last)
     return _tested(asked, what, outlet, last, failed, changed)
 
 
-def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
+def _of_ground(outlet: Outlet, asked: _Question) -> Thing:
     proofs = _ground_proofs(outlet, asked)
     last = asked.newest(proof for proof in proofs if proof.body["outcome"] == "good")
     failed = next((proof for proof in _down_to(last, proofs) if proof.body["outcome"] == "bad"), None)
@@ -170,7 +170,7 @@ def _of_ground(outlet: Outlet, asked: _Asked) -> Thing:
     return _tested(asked, "ground", outlet, last, failed, changed)
 
 
-def _of_set(cord_set: CordSet, asked: _Asked) -> Thing:
+def _of_set(cord_set: CordSet, asked: _Question) -> Thing:
     """Give a cord set by its last whole test.
 
     What was found bad since, by a look too, puts it out of use, as does what no later look found good.
@@ -198,7 +198,7 @@ def _stands_bad(look: Chain[BodyLook], looks: Sequence[Chain[BodyLook]]) -> bool
 
 
 def _tested(
-    asked: _Asked,
+    asked: _Question,
     what: str,
     thing: Device | Outlet,
     *tests: Chain | None,
@@ -239,10 +239,10 @@ def _is_not_to_be_used(test: Chain[BodyOutletTest]) -> bool:
 
 def _is_read(test: Chain[BodyOutletTest]) -> bool:
     """Say whether volts or lamps were read; a look alone does not show how an outlet is wired."""
-    return _is_read_under_load(test) or any("volts" in one or "lamps" in one for one in _sets(test))
+    return _is_read_loaded(test) or any("volts" in one or "lamps" in one for one in _sets(test))
 
 
-def _is_read_under_load(test: Chain[BodyOutletTest]) -> bool:
+def _is_read_loaded(test: Chain[BodyOutletTest]) -> bool:
     """Say whether volts were read with the load on; a load alone shows no joint."""
     return any("volts" in one.get("loaded", {}) for one in _sets(test))
 
@@ -252,7 +252,7 @@ def _sets(test: Chain[BodyOutletTest]) -> list[Check | More]:
     return [check, *check.get("more", ())]
 
 
-def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain[BodyProof]]:
+def _ground_proofs(outlet: Outlet, asked: _Question) -> list[Chain[BodyProof]]:
     """Give the proofs of how the ground reaches an outlet, made for a change or for itself, newest first."""
     parts = asked.touched.parts_of_outlet(outlet.id)
     return [
@@ -262,7 +262,7 @@ def _ground_proofs(outlet: Outlet, asked: _Asked) -> list[Chain[BodyProof]]:
     ]
 
 
-def _of_look(asked: _Asked, what: str, looked_at: Sequence[str], outlet: Outlet | None = None) -> Thing:
+def _of_look(asked: _Question, what: str, looked_at: Sequence[str], outlet: Outlet | None = None) -> Thing:
     """Give a thing by the older of its looks; only one that found all good settles an incident."""
     found = [_looks(asked, of, outlet) for of in looked_at]
     days = [_day(asked.newest(looks)) for looks in found]
@@ -273,7 +273,7 @@ def _of_look(asked: _Asked, what: str, looked_at: Sequence[str], outlet: Outlet 
     return Thing(what, subject, name, last, struck=asked.incidents.since(what, subject, good))
 
 
-def _looks(asked: _Asked, of: str, outlet: Outlet | None) -> list[Chain[BodyLook]]:
+def _looks(asked: _Question, of: str, outlet: Outlet | None) -> list[Chain[BodyLook]]:
     """Give the looks at which anything was looked at, newest first."""
     about = None if outlet is None else {version.record.id for version in outlet.chain.versions}
     points = set(asked.shows.get(of, {}).get("points", ()))

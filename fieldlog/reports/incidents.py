@@ -10,7 +10,7 @@ from fieldlog.engine.protection import map_of_body
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.errors import BadInput
 from fieldlog.model.bodies import INCIDENT, BodyRigMap
-from fieldlog.model.due_items import Struck
+from fieldlog.model.due_items import Impact
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.reports.proving import two_legs_amps
 
@@ -28,7 +28,7 @@ class Incidents:
     rules: Sequence[Mapping[str, Any]]
     today: date
 
-    def since(self, what: str, subject: str | None, last: Chain | None) -> Struck | None:
+    def since(self, what: str, subject: str | None, last: Chain | None) -> Impact | None:
         """Give the newest incident that touches a thing and came after its last good test."""
         for chain in self.rig.newest(INCIDENT):
             if last is not None and chain.at <= last.at:
@@ -57,10 +57,10 @@ class Incidents:
         thing = _thing(self.rig, chain)
         return thing if any(thing == each.id for each in self.rig.sets) else None
 
-    def _struck(self, chain: Chain, what: str) -> Struck:
+    def _struck(self, chain: Chain, what: str) -> Impact:
         rule = self._known.get(str(chain.body["what"]), {"name": UNKNOWN})
         clears = next((str(one["clears"]) for one in self._of("thing") if one["id"] == what), "it is tested")
-        return Struck(str(chain.body["what"]), str(rule["name"]), min(chain.at.date(), self.today), clears)
+        return Impact(str(chain.body["what"]), str(rule["name"]), min(chain.at.date(), self.today), clears)
 
     @cached_property
     def _known(self) -> dict[str, Mapping[str, Any]]:

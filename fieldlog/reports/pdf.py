@@ -10,10 +10,10 @@ from weasyprint.logger import PROGRESS_LOGGER
 from weasyprint.urls import URLFetcher
 
 from fieldlog.reports.render import Tell, untold
+from fieldlog.words.wording import SIGNED_RECORD_FILE
 
 # The structure of ISO 19005-3, level U; no validator has looked at it, so nothing calls it conforming.
 VARIANT: Final = "pdf/a-3u"
-NAME: Final = "signed-record.json"  # as bundle.carried looks for it
 TOLD: Final = "The signed record that this is a rendering of; fieldlog verify says what of it holds."
 # The times of the file are in it; two of its renderings do not differ by when they were made.
 NO_TIME: Final = datetime(2000, 1, 1, tzinfo=UTC)
@@ -61,7 +61,12 @@ def draw(document: str, style: str, tell: Tell = untold, signed: bytes | None = 
         return drawn
     laid_out.metadata.attachments = [
         Attachment(
-            string=signed, name=NAME, description=TOLD, created=NO_TIME, modified=NO_TIME, relationship="Data"
+            string=signed,
+            name=SIGNED_RECORD_FILE,
+            description=TOLD,
+            created=NO_TIME,
+            modified=NO_TIME,
+            relationship="Data",
         )
     ]
     carrying: bytes = laid_out.write_pdf(

@@ -104,7 +104,7 @@ class DrawnRig:
 
 
 @dataclass(frozen=True)
-class _Told:
+class _TripEvidence:
     """What is taken of one trip test: parts by their ids, and the mode in which the rig stood."""
 
     chain: Chain[BodyTripTest]
@@ -145,7 +145,7 @@ def drawn(rig: Rig, tables: CodeTables, most: int = MOST_TRIPS) -> DrawnRig:
     )
 
 
-def _newest(held: list[_Told], most: int) -> list[_Told]:
+def _newest(held: list[_TripEvidence], most: int) -> list[_TripEvidence]:
     """Leave out the oldest where there are more than a map takes; the order stays."""
     if len(held) <= most:
         return held
@@ -174,7 +174,7 @@ def own_outlets(rig: Rig, device: str) -> tuple[str, ...]:
     return tuple(outlet for outlet in found if outlet)
 
 
-def _trips(rig: Rig, body: BodyRigMap) -> Iterator[_Told]:
+def _trips(rig: Rig, body: BodyRigMap) -> Iterator[_TripEvidence]:
     """Give what each device's newest trips say of each part; an older word about a part is passed over.
 
     Trips of a part that cannot trip are passed over as well, whatever device it names.
@@ -186,7 +186,7 @@ def _trips(rig: Rig, body: BodyRigMap) -> Iterator[_Told]:
         device = rig.device(part.get("device")) if part["kind"] in TRIPPING else None
         if device is not None:
             powering = () if wiring is None else modes_with_power(wiring, part["id"])
-            seen = _Seen(part, outlets, changed_at, powering, tuple(body["modes"]), {})
+            seen = _DeviceTrips(part, outlets, changed_at, powering, tuple(body["modes"]), {})
             yield from (seen.told(chain) for chain in device.trips if chain.body["tripped"] is True)
 
 
@@ -201,7 +201,7 @@ def _changed_at(rig: Rig, body: BodyRigMap) -> dict[str, datetime]:
 
 
 @dataclass(frozen=True)
-class _Seen:
+class _DeviceTrips:
     """What the trips of one device, the newest first, said of each part so far."""
 
     part: RigPart
@@ -211,7 +211,7 @@ class _Seen:
     modes: tuple[str, ...]
     spoken: dict[str, set[str | None]]
 
-    def told(self, chain: Chain[BodyTripTest]) -> _Told:
+    def told(self, chain: Chain[BodyTripTest]) -> _TripEvidence:
         """Give what a trip says of the parts of which no newer trip spoke."""
         mode = self._mode(chain.body)
         dead = self._of(chain, mode, chain.body["dead"], is_dead=True)
@@ -220,7 +220,7 @@ class _Seen:
         dead, live = (tuple(one for one in seen if one not in both) for seen in (dead, live))
         for one in (*dead, *live):
             self.spoken.setdefault(one, set()).add(mode)
-        return _Told(chain, self.part["id"], dead, live, both, mode)
+        return _TripEvidence(chain, self.part["id"], dead, live, both, mode)
 
     def _mode(self, body: BodyTripTest) -> str | None:
         """Give the mode in which the rig stood, None where nobody said and several are possible."""

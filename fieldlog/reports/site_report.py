@@ -13,7 +13,6 @@ END: Final = (
     "It is no inspection, and says nothing of what was not read.",
     "Please let whoever looks after the installation have it.",
 )
-_ASSUMED: Final = ("1.0 %", "0.3 V")
 
 
 @dataclass(frozen=True)
@@ -23,19 +22,16 @@ class SiteReport:
     place: str
     read_at: str
     parts: tuple[LineGroup, ...]
-    meter: str
 
 
 def site_report(record: Record) -> SiteReport:
     """Give the report of an arrival check; who made it, with what and what it means stays out."""
     place, check = record.body.get("place") or {}, record.body["check"]
     site = f"site {place['site']}" if place.get("site") else ""
-    meter = check.get("meter")
     return SiteReport(
         place=", ".join(part for part in (str(place.get("park") or ""), site) if part) or "not named",
         read_at=record.observed.strftime("%Y-%m-%d %H:%M"),
         parts=parts_of_check(check),
-        meter="" if meter is None else _exact(meter),
     )
 
 
@@ -47,9 +43,3 @@ def render_site_report(report: SiteReport, paper: str) -> bytes:
         raise PdfUnavailable from missing
     document = TEMPLATES.get_template("site-report.html").render(report=report, end=END)
     return draw(document, TEMPLATES.get_template("site-report.css").render(paper=paper))
-
-
-def _exact(meter: dict[str, str]) -> str:
-    percent, volts = (meter.get(name) for name in ("accuracy_percent", "accuracy_volts"))
-    assumed = "" if percent and volts else " (assumed)"
-    return f"exact to {percent or _ASSUMED[0]} and {volts or _ASSUMED[1]}{assumed}"

@@ -3,7 +3,7 @@
 import csv
 import io
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -73,12 +73,16 @@ def title_of(entry: StoredRecord, about: str) -> str:
     return ", ".join([begun(RECORDS.get(entry.record.kind, entry.record.kind)), *dict.fromkeys(named)])
 
 
+def table_lines(columns: Sequence[str], rows: Iterable[Mapping[str, object]]) -> Iterator[str]:
+    """Give any rows as a table, a line at a time; no cell is a formula."""
+    yield _csv(columns)
+    for row in rows:
+        yield _csv([str(row[name]) for name in columns])
+
+
 def csv_lines(found: Iterable[tuple[StoredRecord, str]]) -> Iterator[str]:
     """Give a table, a line at a time; no cell is a formula."""
-    yield _csv(COLUMNS)
-    for entry, about in found:
-        row = _row(entry, about)
-        yield _csv([str(row[name]) for name in COLUMNS])
+    yield from table_lines(COLUMNS, (_row(entry, about) for entry, about in found))
 
 
 def json_lines(found: Iterable[tuple[StoredRecord, str]]) -> Iterator[str]:

@@ -21,7 +21,7 @@ from gunicorn.http.message import Request
 from fieldlog.server.bodies import IN_MEMORY_BYTES, Arriving, Body, BodyWanted, Chunked, Counted
 from fieldlog.server.pace import Pace
 from fieldlog.server.places import Places, counted_as, forwarded_for
-from fieldlog.server.running import Answer, Asked, Wanted, refusal
+from fieldlog.server.running import Answer, Wanted, WholeRequest, refusal
 from fieldlog.server.sentences import CROWDED, TOO_SLOW, Refusal
 
 MOST_HEAD_BYTES: Final = 64 * 1024
@@ -54,7 +54,7 @@ class Hall:
     body_s: float
     idle_s: float
     proxy_hops: int
-    run: "Callable[[Asked], Future[Answer | Wanted]]"
+    run: "Callable[[WholeRequest], Future[Answer | Wanted]]"
     now_s: Callable[[], float]
     buffer: memoryview
     folder: str | None
@@ -250,7 +250,7 @@ class Connection(asyncio.BufferedProtocol):
         self._enter(state)
         self._transport.pause_reading()
         is_last = self._is_last or self._is_sending or self.hall.is_closing
-        asked = Asked(self._request, self.peer, self._server, is_last)
+        asked = WholeRequest(self._request, self.peer, self._server, is_last)
         self.hall.run(asked).add_done_callback(self._take_answer)
 
     @property

@@ -11,7 +11,7 @@ from fieldlog.web.security import MOST_WANTED
 
 
 @dataclass(frozen=True)
-class Asked:
+class WholeRequest:
     """One request, and who asks whom."""
 
     request: Request
@@ -54,7 +54,7 @@ class Gathered:
         return 0.0
 
 
-def run(worker: Any, asked: Asked) -> Answer | Wanted:
+def run(worker: Any, asked: WholeRequest) -> Answer | Wanted:
     """Give the app's answer, or say that it wants a body that is not here yet."""
     gathered, environ = Gathered(), dict[str, Any]()
     try:

@@ -17,7 +17,7 @@ from gunicorn.workers.base import Worker
 from fieldlog.config import Config
 from fieldlog.server.connection import Connection, Hall, State
 from fieldlog.server.places import Places, counted_as
-from fieldlog.server.running import Answer, Asked, Wanted, run
+from fieldlog.server.running import Answer, Wanted, WholeRequest, run
 from fieldlog.server.sentences import CROWDED
 
 LOOK_S: Final = 0.25
@@ -75,7 +75,7 @@ class WaitingWorker(Worker):  # type: ignore[misc]  # gunicorn has no types
             folder=self.cfg.worker_tmp_dir,
         )
 
-    def _run(self, asked: Asked) -> "Future[Answer | Wanted]":
+    def _run(self, asked: WholeRequest) -> "Future[Answer | Wanted]":
         return self.loop.run_in_executor(self.threads, run, self, asked)
 
     async def _serve(self) -> None:

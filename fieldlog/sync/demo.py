@@ -247,7 +247,7 @@ def _14_50_under_load() -> dict[str, Any]:
     """Give a 14-50 whose first leg carries a heater of 1500 W."""
     volts = ("243.4 V", "122.0 V", "121.4 V", "121.7 V", "121.1 V", "0.5 V")
     lamps = ("lit", "lit", "lit", "lit", "lit", "dark")
-    under_load = {"x-y": "240.7 V", "x-n": "117.2 V", "y-n": "123.5 V", "n-g": "2.6 V"}
+    loaded = {"x-y": "240.7 V", "x-n": "117.2 V", "y-n": "123.5 V", "n-g": "2.6 V"}
     return {
         "outlet": "14-50",
         "supply": "utility",
@@ -256,7 +256,7 @@ def _14_50_under_load() -> dict[str, Any]:
         "meter": dict(_ACCURACY),
         "volts": dict(zip(_SPLIT_PHASE, volts, strict=True)),
         "lamps": dict(zip(_SPLIT_PHASE, lamps, strict=True)),
-        "loaded": {"across": "x-n", "amps": "12.2 A", "amps_percent": "5 %", "volts": under_load},
+        "loaded": {"across": "x-n", "amps": "12.2 A", "amps_percent": "5 %", "volts": loaded},
         "look": [],
     }
 

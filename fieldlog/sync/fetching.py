@@ -20,7 +20,7 @@ MOST_POSITION: Final = 999_999_999_999_999
 
 
 @dataclass(frozen=True)
-class Seen:
+class LogProgress:
     """What a phone knows of a log: how far it has fetched it, and the furthest place that it was told of.
 
     Parameters
@@ -35,7 +35,7 @@ class Seen:
     end: LogEnd
 
 
-def seen_of(value: Any) -> dict[str, Seen]:
+def seen_of(value: Any) -> dict[str, LogProgress]:
     """Read what a phone says it has seen of each log, or raise BadInput with the place that is wrong."""
     if not isinstance(value, Mapping) or len(value) > MOST_LOGS:
         raise BadInput([Problem("/logs", f"Send logs as an object with at most {MOST_LOGS} members.")])
@@ -49,12 +49,12 @@ class Logs:
     store: Store
     account: Account
 
-    def forgotten(self, seen: Mapping[str, Seen]) -> list[str]:
+    def forgotten(self, seen: Mapping[str, LogProgress]) -> list[str]:
         """Give the logs that do not hold what was seen of them; a backup was put back, or it is a copy."""
         with self.store.reading() as tx:
             return forgotten(tx, self.account.id, {log: each.end for log, each in seen.items()})
 
-    def page(self, seen: Mapping[str, Seen], limit: int) -> dict[str, Any]:
+    def page(self, seen: Mapping[str, LogProgress], limit: int) -> dict[str, Any]:
         """Give what is new after what was seen; of a log that has forgotten, nothing but that."""
         with self.store.reading() as tx:
             lost = forgotten(tx, self.account.id, {log: each.end for log, each in seen.items()})
@@ -99,11 +99,11 @@ def _log(name: str) -> str:
     return name
 
 
-def _seen(name: str, told: Any) -> Seen:
+def _seen(name: str, told: Any) -> LogProgress:
     members = dict(told) if isinstance(told, Mapping) else {}
     after, position, head = members.get("after"), members.get("position"), members.get("head")
     if _is_position(after) and _is_position(position) and is_hash(head) and after <= position:
-        return Seen(after, LogEnd(position, head))
+        return LogProgress(after, LogEnd(position, head))
     sentence = "Send after and position as whole numbers, after the lesser, and head as 64 hex digits."
     raise BadInput([Problem(f"/logs/{name}", sentence)])
 

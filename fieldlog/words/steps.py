@@ -13,7 +13,7 @@ INLET: Final = "Inlet"
 
 
 @dataclass(frozen=True)
-class Asked:
+class StepWording:
     """What a step asks, and of what, in words: by the parts of the map and the entries of the table."""
 
     parts: Sequence[Mapping[str, Any]]

@@ -2,6 +2,9 @@
 
 from fieldlog.model.outlets import NAMES
 
+SIGNED_RECORD_FILE = "signed-record.json"
+"""What the signed record is called within the PDF that carries it."""
+
 HEADLINE = "Entered by the owner. Not an inspection."
 CAUTION = (
     "Everything here was noted by the person who used the rig, with the instruments at hand. "

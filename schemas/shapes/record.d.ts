@@ -16,7 +16,8 @@ export type LogRecord =
   | RecordLook
   | RecordRound
   | RecordIncident
-  | RecordPlan;
+  | RecordPlan
+  | RecordSiteNote;
 /**
  * an id (a UUIDv7 in lower case)
  */
@@ -743,5 +744,25 @@ export interface BodyPlan {
     amps: Amps;
     outlet: Volts | null;
   } | null;
+  note: string;
+}
+export interface RecordSiteNote {
+  id: Id;
+  kind: "site-note";
+  rig: null;
+  subject: null;
+  observed_at: string;
+  made_by: string;
+  instrument: IdOrNull;
+  body: BodySiteNote;
+  corrects: IdOrNull;
+  reason: string | null;
+  also_corrects?: Id[];
+}
+/**
+ * the body of a record of the kind site-note
+ */
+export interface BodySiteNote {
+  place: Place;
   note: string;
 }

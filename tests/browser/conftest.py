@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Thread
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from flask import Response, request
@@ -27,6 +27,9 @@ from tests.builders import NOON, make_records_at
 from tests.conftest import an_account
 from tests.node import node_program
 from tests.sync.held import has_photo
+
+if TYPE_CHECKING:
+    from tests.browser.served import Server  # which takes the app from here
 
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -95,6 +98,16 @@ def today() -> Iterator[None]:
     make_records_at(now())
     yield
     make_records_at(NOON)
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator["Server"]:
+    """A server that can be stopped, for all tests of a module."""
+    from tests.browser.served import Server
+
+    server = Server(tmp_path_factory.mktemp("served"))
+    yield server
+    server.close()
 
 
 @pytest.fixture

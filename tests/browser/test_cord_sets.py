@@ -24,13 +24,6 @@ DARK = Look("dark", 360)
 CONDUCTORS = {"set-ground": "good", "set-ground-attached": "good", "set-neutral": "good", "set-hot": "good"}
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    server = Server(tmp_path_factory.mktemp("served"))
-    yield server
-    server.close()
-
-
 @pytest.fixture
 def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
     """A phone that knows the rig, opened anew with the server dead."""

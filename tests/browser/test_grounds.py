@@ -81,14 +81,6 @@ def proofs_in(records: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [each["record"] for each in records if each["record"]["kind"] == "proof"]
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server that can be stopped."""
-    server = Server(tmp_path_factory.mktemp("served"))
-    yield server
-    server.close()
-
-
 @pytest.fixture
 def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Assured]]:
     """A phone that knows the rig, opened anew with the server dead."""

@@ -15,13 +15,6 @@ from tests.conftest import PASSWORD
 pytestmark = [pytest.mark.browser, pytest.mark.whole]
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    server = Server(tmp_path_factory.mktemp("served"))
-    yield server
-    server.close()
-
-
 @pytest.fixture
 def phone(browser: Browser, server: Server) -> Iterator[Phone]:
     with a_phone(browser, server) as phone:

@@ -229,14 +229,6 @@ def test_a_shops_test_is_noted_and_a_breakdown_fails_the_change(phone: Phone, ch
     assert state(phone) == "failed"
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server that can be stopped."""
-    server = Server(tmp_path_factory.mktemp("served"))
-    yield server
-    server.close()
-
-
 @pytest.fixture
 def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Changed]]:
     """A phone that knows the rig, opened anew with the server dead."""

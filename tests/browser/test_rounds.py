@@ -49,13 +49,6 @@ def walk(phone: Phone, noted: Noted) -> None:
     expect(phone.find("h1")).to_have_text("Round ended: Wren")
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    server = Server(tmp_path_factory.mktemp("served"))
-    yield server
-    server.close()
-
-
 @pytest.fixture
 def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
     """A phone that knows the rig, opened anew with the server dead."""

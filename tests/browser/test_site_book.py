@@ -85,7 +85,12 @@ def _the_list(phone: Phone, pictures: Path) -> list[str]:
 def _the_place(phone: Phone, pictures: Path) -> list[str]:
     expect(phone.find("dd:has-text('113.0 V')")).to_be_visible()
     expect(phone.find("li:has-text('0.40 ± 0.07 ohm')")).to_be_visible()
+    phone.find("#note").fill("The left breaker is stiff")
+    phone.tap("[data-note]")
+    expect(phone.find("li:has-text('The left breaker is stiff')")).to_be_visible()
+    expect(phone.find("#note")).to_have_value("")
     report = phone.find(".site-report").input_value()
+    assert "stiff" not in report
     assert "Place: Alder Bend, site 12" in report
     assert "Kim" not in report
     phone.context.grant_permissions(["geolocation", "clipboard-write"])
@@ -99,7 +104,7 @@ def _found_again(phone: Phone, pictures: Path) -> list[str]:
     phone.tap("text=Find one")
     phone.find("fl-find #words").fill("GULL point")
     phone.tap("fl-find button")
-    expect(phone.find("fl-find .tray__one h3")).to_have_text("Arrival check: Gull Point, site 12")
+    expect(phone.find("fl-find .tray__card h3")).to_have_text("Arrival check: Gull Point, site 12")
     return faults_in([LIGHT, DARK], phone, "find-here", pictures)
 
 

@@ -1,7 +1,6 @@
 """Trying a phone: each thing is told as it was seen, and the result is the person's to hand on."""
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -31,14 +30,6 @@ RELAXED = "() => Object.defineProperty(IDBTransaction.prototype, 'durability', {
 LOST = """() => new Promise((settled) => {
   indexedDB.deleteDatabase("fieldlog-trial").onsuccess = settled;
 })"""
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server that can be stopped."""
-    server = Server(tmp_path_factory.mktemp("trial"))
-    yield server
-    server.close()
 
 
 @pytest.fixture

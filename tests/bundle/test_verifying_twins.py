@@ -12,7 +12,7 @@ import pikepdf
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from fieldlog.bundle.carried import NAME, record_in
+from fieldlog.bundle.carried import record_in
 from fieldlog.bundle.checkpoint import Checkpoint
 from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
@@ -21,6 +21,7 @@ from fieldlog.bundle.verifying import verified
 from fieldlog.model.restored import Restored
 from fieldlog.reports.render import render_pdf
 from fieldlog.tables import SCHEMAS
+from fieldlog.words.wording import SIGNED_RECORD_FILE
 from tests.bundle.records import KEY, MADE_AT, document, logged, mutated, noted, text_of
 from tests.node import answers_of_node
 from tests.reports.contents_made_up import small_contents
@@ -154,7 +155,11 @@ def carrying(*files: tuple[str, bytes]) -> bytes:
 def test_both_take_it_out_of_a_pdf() -> None:
     text = text_of(document())
     drawn = render_pdf(small_contents(), signed=text)
-    one, none, another = carrying((NAME, text)), carrying(), carrying((NAME, b"not this"))
+    one, none, another = (
+        carrying((SIGNED_RECORD_FILE, text)),
+        carrying(),
+        carrying((SIGNED_RECORD_FILE, b"not this")),
+    )
     cut = [drawn[:at] for at in (4, 5, 600)]
 
     assert [by_command((file, (), ())).keys() for file in (drawn, one)] == [{"held"}, {"held"}]

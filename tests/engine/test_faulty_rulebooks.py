@@ -135,7 +135,7 @@ def test_judging_calls_functions_of_most_modules_of_the_engine() -> None:
         "likelihood",
         "limits",
     }
-    assert modules >= {"next_test", "points", "reading_sets", "supply", "trip", "twins", "under_load"}
+    assert modules >= {"next_test", "points", "reading_sets", "supply", "trip", "twins", "load_readings"}
 
 
 @pytest.mark.parametrize("name", sorted(called()))

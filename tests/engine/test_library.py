@@ -10,7 +10,17 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.engine import assess, circuit, instruments, kernel, likelihood, supply, trip, under_load, world
+from fieldlog.engine import (
+    assess,
+    circuit,
+    instruments,
+    kernel,
+    likelihood,
+    load_readings,
+    supply,
+    trip,
+    world,
+)
 from tests.repository import ROOT
 
 SCRIPT = """
@@ -86,7 +96,7 @@ def test_judging_is_documented_in_every_section_of_the_template() -> None:
         likelihood.fall,
         supply.supply_of,
         trip.is_quick_enough,
-        under_load.each_way,
+        load_readings.each_way,
         world.unit_sequence,
         world.between_by_ratio,
     ],

@@ -8,7 +8,7 @@ import { planBody, readingOf } from "../../static/js/planner/keeping.js";
 import { keepLoad, problemsOf, removeLoad, valuesOf } from "../../static/js/planner/load-form.js";
 import { bindingOf, branchesOf, cordOfMap, hungOn, mainOf } from "../../static/js/planner/map-loads.js";
 import { torqueShare, wattsPerMetre } from "../../static/js/planner/physics.js";
-import { forbiddenSaid, modeFor } from "../../static/js/planner/sources.js";
+import { forbiddenSaid, modeFor, suppliedBy } from "../../static/js/planner/sources.js";
 import { batteryOf, cordsOf, newState, ofRig, problemsIn, RANGES } from "../../static/js/planner/state.js";
 import { adapterSaid, hereOf, plugAmps, supplyHere, supplyTyped, usualOhms } from "../../static/js/planner/supply.js";
 import { answerOf, itemsOf, mainOfRig } from "../../static/js/planner/work.js";
@@ -285,4 +285,74 @@ test("a plan is kept with its figures as they were shown, and nothing is kept of
 test("the evening is the next one", () => {
   assert.equal(eveningAfter(new Date(2026, 10, 30, 14)).getTime(), new Date(2026, 10, 30, 19).getTime());
   assert.equal(eveningAfter(new Date(2026, 10, 30, 19)).getTime(), new Date(2026, 11, 1, 19).getTime());
+});
+
+const WIRED = {
+  ...MAP,
+  runs: MAP.runs.map((run) =>
+    run.to === "g1" ? { ...run, feet: 25 } : run.to === "strip" ? { ...run, feet: 10 } : run,
+  ),
+};
+
+test("what the rig's wires lose is in the volts at the load (NEC Chapter 9 Table 8)", () => {
+  const hung = hungOn(WIRED, "Shore", TABLES);
+  const items = itemsOf(hung, { loads: {}, added: [], off: ["fan"] }).filter(({ watts }) => watts === 1500);
+  const typed = { outlet: "TT-30", supply: "utility", volts: 120, ohms: 0, breakerAmps: 30 };
+  const { now, asked } = answerOf(
+    { supply: supplyTyped(typed, "TT-30", TABLES), cords: [], limitAmps: 30, items },
+    TABLES,
+  );
+
+  // 25 ft of 14 AWG and 10 ft of 16 AWG, there and back: 2 · (25 · 3.14 + 10 · 4.99) / 1000 ohm.
+  assert.deepEqual(
+    asked.branches.map(({ ohms }) => ohms?.toFixed(4)),
+    ["0.2568"],
+  );
+  const [{ volts, amps }] = now.loads;
+  assert.ok(Math.abs(now.volts_at_rig - amps * 0.2568 - volts) < 1e-6);
+});
+
+const TWO = { ...CHECK.body.check, outlet: "14-50", volts: { "x-n": "121 V", "y-n": "119 V", "x-y": "208 V" } };
+
+test("both legs are planned where the rig's own plug is a 14-50, one where an adapter leads to a smaller", () => {
+  const here = hereOf({ ...CHECK, body: { ...CHECK.body, check: TWO } }, undefined);
+  const told = { source: "here", leg: "both" };
+
+  const both = suppliedBy({ told }, here, "14-50", TABLES);
+  const one = suppliedBy({ told }, here, "TT-30", TABLES);
+
+  assert.deepEqual([both.leg, both.second], ["both", { volts_y: 119, volts_xy: 208 }]);
+  assert.deepEqual([one.leg, one.second], ["x", null]);
+  assert.deepEqual(suppliedBy({ told: { ...told, leg: "y" } }, here, "14-50", TABLES).second, null);
+});
+
+test("a wire with loads of both legs counts before the panel, as the cord does", () => {
+  const rated = (id, ohms) => ({ id, what: "wire", name: id, amps: 60, source: "", ohms });
+  const item = (id, leg, ...ways) => ({
+    ...{ id, name: id, watts: 600, told: {}, isContinuous: false, isOn: true },
+    hung: { from: "inlet", leg, rated: ways, guards: [] },
+  });
+  const feed = rated("feed", 0.02);
+  const items = [item("one", "x", rated("own", 0.1), feed), item("other", "y", feed), item("third", null, feed)];
+  const supply = suppliedBy(
+    { told: { source: "typed", outlet: "14-50", leg: "both", source_ohms: "0.2" } },
+    null,
+    "14-50",
+    TABLES,
+  );
+  const { asked, now } = answerOf({ supply, cords: [], limitAmps: null, items }, TABLES);
+
+  assert.equal(asked.source_ohms, 0.22);
+  assert.deepEqual(
+    asked.branches.map(({ name, ohms }) => [name, ohms ?? null]),
+    [
+      ["own", 0.1],
+      ["feed", null],
+    ],
+  );
+  assert.deepEqual(
+    asked.loads.map(({ leg }) => leg),
+    ["x", "y", "x"],
+  );
+  assert.ok(now.legs.x.amps > now.legs.y.amps && now.neutral_amps > 4);
 });

@@ -136,3 +136,26 @@ test("photos of any version of a check stand at its place, with what they show",
 
   assert.match(placeMarkup(place, NOTHING).text, /The latch, 20 Nov 2025/);
 });
+
+test("a note stands at its place alone, newest first, and in no report", () => {
+  const noteAt = (id, at, where, note) => ({
+    id,
+    record: { id, kind: "site-note", subject: null, corrects: null, observed_at: at, body: { place: where, note } },
+  });
+  const rows = [
+    ...ROWS,
+    noteAt("n", "2026-06-01T18:00:00.000+02:00", { park: "ALDER Bend", site: "12" }, "Breaker is stiff"),
+    noteAt("o", "2026-06-02T18:00:00.000+02:00", TWELVE, "Wasps behind the door"),
+    noteAt("p", "2026-06-02T18:00:00.000+02:00", { park: "Elsewhere", site: "1" }, "Never met"),
+  ];
+
+  const [place, other] = placesOf(rows);
+
+  assert.deepEqual(
+    place.notes.map(({ id }) => id),
+    ["o", "n"],
+  );
+  assert.deepEqual(other.notes, []);
+  assert.match(placeMarkup(place, NOTHING).text, /Wasps behind the door, 2 Jun 2026/);
+  assert.doesNotMatch(reportOf(place, place.checks[0]), /Wasps/);
+});

@@ -30,6 +30,7 @@ from tests.builders import (
     a_rig,
     a_rig_map,
     a_round,
+    a_site_note,
     a_trip_test,
     an_arrival_check,
     an_id,
@@ -56,6 +57,7 @@ RECORDS = {
     "round": a_round(an_id(), an_id(), an_id()),
     "incident": an_incident(an_id(), an_id()),
     "plan": a_plan(an_id()),
+    "site-note": a_site_note(),
 }
 JUNK: list[Any] = [
     0,

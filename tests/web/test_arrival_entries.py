@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.web.arrival.entry import RANGES, read_entry
+from fieldlog.words.entry import RANGES, read_entry
 
 CASES = json.loads((Path(__file__).parents[1] / "cases" / "entries.json").read_text(encoding="utf-8"))
 

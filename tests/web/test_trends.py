@@ -1,11 +1,14 @@
 """How outlets and devices went: /rigs/<rig id>/trends and the page of each."""
 
+import csv
 import html
+import io
+import json
 
 from fieldlog.store.chains import asked_of
 from fieldlog.store.ends import LogKey
 from fieldlog.store.session import Store
-from tests.builders import a_change, a_trip_test, an_id, an_outlet_test
+from tests.builders import a_change, a_trip_test, an_id, an_outlet, an_outlet_test
 from tests.conftest import Person
 from tests.web.rigs import Noted, note_a_rig
 from tests.web.years import loaded, month, outlet_years, pedestal_years
@@ -173,3 +176,20 @@ def test_what_is_asked_of_one_thing_reads_no_other_record(store: Store) -> None:
             plan = " ".join(str(row) for row in tx.exec_driver_sql(f"EXPLAIN QUERY PLAN {text}"))
 
             assert "ix_chains_newest (account=? AND log=? AND kind=? AND subject=?)" in plan, plan
+
+
+def test_all_readings_of_a_rig_are_taken_along_and_no_name_is_a_formula(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    bad = an_outlet(noted.rig, "=HYPERLINK(1)")
+    owner.send(bad, *outlet_years(noted.rig, bad["id"], SOUND))
+
+    table = owner.client.get(f"/rigs/{noted.rig}/trends.csv").text
+    lines = owner.client.get(f"/rigs/{noted.rig}/trends.jsonl").text
+
+    rows = list(csv.DictReader(io.StringIO(table)))
+    assert {row["thing"] for row in rows} == {"'=HYPERLINK(1)"}
+    assert {row["quantity"] for row in rows} >= {"The whole loop, site and rig", "Volts, hot to neutral"}
+    told = [json.loads(line) for line in lines.splitlines()]
+    assert [(row["day"], f"{row['value']}") for row in told] == [(row["day"], row["value"]) for row in rows]
+    assert told[0]["thing"] == "=HYPERLINK(1)"
+    assert owner.client.get(f"/rigs/{noted.rig}/trends.xml").status_code == 404

@@ -112,7 +112,7 @@ def node_volts(
     12 A of a resistance at the end of 0.5 ohm of wire, at 120 V behind 0.5 ohm:
 
     >>> heater = Load("heater", 1296.0, 12.0, 108.0, "resistive", False, None, 1, None, wire=0)
-    >>> [round(each, 3) for each in node_volts([heater], 120.0, 0.5, [Wire(0.5, -1, "x")])]
+    >>> [round(each, 3) for each in node_volts([heater], 120.0, 0.5, [Wire(0.5, 15.0, -1, "x")])]
     [114.0, 108.0]
     """
     if not wires:

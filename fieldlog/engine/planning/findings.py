@@ -120,10 +120,10 @@ def findings(planned: Planned, tables: CodeTables) -> list[dict[str, Any]]:
     return [told(*one, tables) for one in found]
 
 
-_Told = tuple[str, str | None, float | None, float | None]
+_FindingRow = tuple[str, str | None, float | None, float | None]
 
 
-def _of_limits(planned: Planned) -> Iterator[_Told]:
+def _of_limits(planned: Planned) -> Iterator[_FindingRow]:
     limit, asked = planned.limit, planned.asked_amps
     if limit is None:
         yield "no-rating", None, None, None
@@ -149,7 +149,7 @@ def amps_to_fit_on_plates(planned: Planned) -> float:
     return amps
 
 
-def _of_volts(planned: Planned) -> Iterator[_Told]:
+def _of_volts(planned: Planned) -> Iterator[_FindingRow]:
     volts, drop = planned.volts, planned.drop_percent
     if volts is None or drop is None:
         yield "cannot-deliver", None, None, None
@@ -174,7 +174,7 @@ def _of_volts(planned: Planned) -> Iterator[_Told]:
             return
 
 
-def _of_starts(planned: Planned) -> Iterator[_Told]:
+def _of_starts(planned: Planned) -> Iterator[_FindingRow]:
     battery = planned.supply.battery
     for load, volts in zip(planned.loads, planned.starts, strict=True):
         if load.is_motor and (volts is None or volts < planned.value("start-least-volts")):
@@ -186,7 +186,7 @@ def _of_starts(planned: Planned) -> Iterator[_Told]:
             yield "droop-at-start", load.name, None, None
 
 
-def _of_hours(planned: Planned) -> Iterator[_Told]:
+def _of_hours(planned: Planned) -> Iterator[_FindingRow]:
     least = planned.value("continuous-hours")
     for load in planned.loads:
         if load.hours is not None and load.hours >= least and not load.is_continuous:

@@ -132,7 +132,7 @@ def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[
 
 def _branches(
     plan: Mapping[str, Any], fields: Fields
-) -> tuple[list[Branch], dict[int, list[int]], dict[int, tuple[float, list[int]]]]:
+) -> tuple[list[Branch], dict[int, list[int]], dict[int, tuple[float, float, list[int]]]]:
     """Give the branches, by number of a load those that it hangs on, and by number those with ohms."""
     found = fields.items(plan, "branches")
     if len(found) > MOST_BRANCHES:
@@ -140,7 +140,7 @@ def _branches(
     count = len(fields.items(plan, "loads"))
     branches: list[Branch] = []
     within: dict[int, list[int]] = {}
-    told: dict[int, tuple[float, list[int]]] = {}
+    told: dict[int, tuple[float, float, list[int]]] = {}
     for index, one in enumerate(found[:MOST_BRANCHES]):
         at = f"/branches/{index}"
         needed = ("name", "amps", "loads")
@@ -152,7 +152,7 @@ def _branches(
         for place in places:
             within.setdefault(place, []).append(index)
         if ohms := fields.from_zero(branch, "ohms", at, 20, "ohm"):
-            told[index] = ohms, places
+            told[index] = ohms, amps or 1.0, places
     return branches, within, told
 
 

@@ -160,6 +160,14 @@ def _side(value: float, most: float) -> int:
     return 1 if value < most * (1 - _CLEAR) else 0
 
 
+def _between(siemens: float, watts: float, rating: float, between: tuple[float, float]) -> int:
+    """Say whether amps stay within a rating, the volts between two others: 1, -1, or 0 for neither."""
+    below, above = between
+    if below * siemens + watts / above > rating * (1 + _CLEAR):
+        return -1
+    return 0 if above * siemens + watts / below > rating * (1 - _CLEAR) else 1
+
+
 class Carrier:
     """A circuit, with what it needs volts for read once.
 
@@ -175,31 +183,39 @@ class Carrier:
         self.circuit = circuit
         self.low = circuit.value("low-stop")
         self.start = circuit.value("start-least-volts")
-        self.drop = self._most_drop(loads, self.low, 0.0)
-        self.drop_at_start = self._most_drop(loads, self.start, 1.0)
+        self.drop = self._most_drop(loads, self.low)
+        self.drop_at_start = self._most_drop(loads, self.start)
 
     def tells(self, sums: Sums) -> int:
         """Say whether loads run together: 1, -1, or 0 where only the circuit can tell."""
         return self._tells_behind_wires(sums) if self.circuit.wires else self._tells_at_panel(sums)
 
-    def _most_drop(self, loads: Sequence[Load], least: float, starts: float) -> float:
-        """Give what is lost in the wires to a load at most [V]: all on, and all above some least volts."""
+    def _most_drop(self, loads: Sequence[Load], least: float) -> float:
+        """Give what is lost in the wires to a load at most [V].
+
+        Notes
+        -----
+        All on, though no more than a wire's branch lets through, all above some least volts; where these are
+        those of a start, one of them starting.
+        """
         circuit = self.circuit
-        amps = [0.0] * len(circuit.wires)
+        amps, starts = [0.0] * len(circuit.wires), [0.0] * len(circuit.wires)
         for load in loads:
             drawn = circuit.volts * load.siemens + load.steady_watts / least
-            drawn += starts * (load.start_amps or 0.0)
             wire = load.wire
             while wire >= 0:
                 amps[wire] += drawn
+                if least < self.low:
+                    starts[wire] = max(starts[wire], load.start_amps or 0.0)
                 wire = circuit.wires[wire].parent
         lost: list[float] = []
-        for each, drawn in zip(circuit.wires, amps, strict=True):
-            lost.append((lost[each.parent] if each.parent >= 0 else 0.0) + each.ohms * drawn)
+        for number, each in enumerate(circuit.wires):
+            most = min(amps[number], each.amps * self.low / least) + starts[number]
+            lost.append((lost[each.parent] if each.parent >= 0 else 0.0) + each.ohms * most)
         return max(lost, default=0.0)
 
     def _tells_behind_wires(self, sums: Sums) -> int:
-        """Say it by bounds: volts at the loads lie between their least and the source's.
+        """Say it by bounds: volts at the loads lie between two that are known.
 
         Notes
         -----
@@ -209,18 +225,19 @@ class Carrier:
         """
         circuit = self.circuit
         opened, ohms, low = circuit.volts, circuit.ohms, self.low
-        amps = low * sums.siemens + sums.watts / opened
-        if ohms * amps > (opened - low) * (1 + _CLEAR):
+        least = low * sums.siemens + sums.watts / opened
+        if ohms * least > (opened - low) * (1 + _CLEAR):
             return -1
-        within = [(sums.siemens_to_fit, sums.watts_to_fit, circuit.limit_amps)]
-        for number, branch in enumerate(circuit.branches):
-            within.append((sums.branches[2 * number], sums.branches[2 * number + 1], branch.amps))
+        most = opened - ohms * least
+        below = max(low, opened - ohms * (opened * sums.siemens + sums.watts / low) - self.drop)
         told = 1
-        for siemens, watts, most in within:
-            if most is not None and low * siemens + watts / opened > most * (1 + _CLEAR):
-                return -1
-            if most is not None and opened * siemens + watts / low > most * (1 - _CLEAR):
-                told = 0
+        if circuit.limit_amps is not None:
+            told = _between(sums.siemens_to_fit, sums.watts_to_fit, circuit.limit_amps, (below, most))
+        for number, branch in enumerate(circuit.branches):
+            siemens, watts = sums.branches[2 * number], sums.branches[2 * number + 1]
+            told = min(told, _between(siemens, watts, branch.amps, (below, most)))
+        if told < 0:
+            return -1
         above = low + self.drop
         if ohms * (above * sums.siemens + sums.watts / low) > (opened - above) * (1 - _CLEAR):
             return 0

@@ -147,6 +147,8 @@ class Wire:
     ----------
     ohms : float
         There and back [ohm].
+    amps : float
+        Rating of its branch [A].
     parent : int
         Number of the wire that it begins at, which is less than its own; -1 at the panel.
     leg : str
@@ -154,6 +156,7 @@ class Wire:
     """
 
     ohms: float
+    amps: float
     parent: int
     leg: str
 

@@ -12,11 +12,19 @@ _ROUNDING: Final = 1e-9
 
 
 class _Limit(NamedTuple):
-    """The least that each load takes of a limit, how much there is, and loads of most watts for it first."""
+    """The least that each load takes of a limit, how much there is, and loads of most watts for it first.
+
+    What a load takes is a part that is fixed and one that falls with the volts, which lie below the source's
+    by its ohms times the amps that each watt draws at least.
+    """
 
     cost: list[float]
     capacity: float
     by_worth: list[int]
+    fixed: list[float]
+    falling: list[float]
+    volts: float
+    volts_a_watt: float
 
 
 class Bounds:
@@ -39,6 +47,7 @@ class Bounds:
         self.limits = [limit for circuit in circuits for limit in _limits(loads, circuit)]
         self.cheapest = [self._sorted_from(limit.cost, 1) for limit in self.limits]
         self.heaviest = self._sorted_from(self.watts, -1)
+        self.sharp: tuple[float, list[_Limit]] = (0.0, self.limits)
 
     def _sorted_from(self, values: Sequence[float], sign: int) -> list[list[list[float]]]:
         """Give sums of the first values in order (-1: descending), by place, level and how many."""
@@ -88,16 +97,22 @@ class Bounds:
         heaviest = 0.0
         for level in range(self.count):
             wanted = worst[0][level] - kept[level]
-            most = self._most_more(at, level, free)
+            most = self._most_added(at, level, free)
             if most != wanted:
                 return most > wanted
             for i, sums in enumerate(self.cheapest):
                 free[i] -= sums[at][level][most]
             heaviest += self.heaviest[at][level][most]
         least = worst[1] * (1 - _ROUNDING) - watts
-        return heaviest >= least and self._most_watts(at, left, least) >= least
+        return heaviest >= least and self._most_watts(at, chosen, least, worst[1] * (1 - _ROUNDING)) >= least
 
-    def _most_more(self, at: int, level: int, free: Sequence[float]) -> int:
+    def _sharpened(self, watts: float) -> list[_Limit]:
+        """Give the limits for sets of so many watts at least: these draw so much that the volts sink."""
+        if watts != self.sharp[0]:
+            self.sharp = (watts, [_sharpened(limit, self.watts, watts) for limit in self.limits])
+        return self.sharp[1]
+
+    def _most_added(self, at: int, level: int, free: Sequence[float]) -> int:
         """Give how many of a level may fit at most: the cheapest first, by each limit alone."""
         most = len(self.heaviest[at][level]) - 1
         for i, sums in enumerate(self.cheapest):
@@ -106,11 +121,15 @@ class Bounds:
                 most -= 1
         return most
 
-    def _most_watts(self, at: int, left: Sequence[float], least: float) -> float:
+    def _most_watts(self, at: int, chosen: Sequence[int], least: float, wanted: float) -> float:
         """Give how many watts may fit at most: most watts an amp first, by each limit alone."""
         most = inf
-        for i, limit in enumerate(self.limits):
-            rest, watts = left[i], 0.0
+        for limit in self._sharpened(wanted):
+            rest, watts = limit.capacity * (1 + _ROUNDING), 0.0
+            for place in chosen:
+                rest -= limit.cost[place]
+            if rest < 0:
+                return -inf
             for place in limit.by_worth:
                 if place < at:
                     continue
@@ -148,25 +167,54 @@ def _limits(loads: Sequence[Load], circuit: Circuit) -> list[_Limit]:
     least = low if is_alone else max(low, circuit.volts - circuit.ohms * (circuit.limit_amps or 0.0))
     most = circuit.volts if circuit.wires else low
     own = [circuit.own(load) for load in loads]
-    to_fit = [
-        0.0
-        if load is None
-        else (least * load.siemens + load.steady_watts / circuit.volts)
-        * (factor if load.is_continuous else 1)
-        for load in own
+    factors = [factor if load.is_continuous else 1.0 for load in loads]
+    fixed = [
+        0.0 if load is None else least * load.siemens * each for load, each in zip(own, factors, strict=True)
     ]
+    falling = [
+        0.0 if load is None else load.steady_watts * each for load, each in zip(own, factors, strict=True)
+    ]
+    a_watt = inf
+    for load, each in zip(loads, own, strict=True):
+        amps = 0.0 if each is None else least * each.siemens + each.steady_watts / circuit.volts
+        a_watt = min(a_watt, amps / load.watts)
+    sinking = (circuit.volts, circuit.ohms * a_watt)
     found: list[_Limit] = []
     if circuit.limit_amps is not None:
-        found.append(_limit(loads, to_fit, circuit.limit_amps))
+        found.append(_limit(loads, (fixed, falling), circuit.limit_amps, sinking))
     if circuit.ohms > 0:
         running = [0.0 if load is None else low * load.siemens + load.steady_watts / most for load in own]
-        found.append(_limit(loads, running, (circuit.volts - low) / circuit.ohms))
+        none = [0.0] * len(loads)
+        found.append(_limit(loads, (running, none), (circuit.volts - low) / circuit.ohms, sinking))
     for number, branch in enumerate(circuit.branches):
-        on_it = [cost if number in load.within else 0.0 for load, cost in zip(loads, to_fit, strict=True)]
-        found.append(_limit(loads, on_it, branch.amps))
+        parts = tuple(
+            [cost if number in load.within else 0.0 for load, cost in zip(loads, each, strict=True)]
+            for each in (fixed, falling)
+        )
+        found.append(_limit(loads, (parts[0], parts[1]), branch.amps, sinking))
     return found
 
 
-def _limit(loads: Sequence[Load], cost: list[float], capacity: float) -> _Limit:
-    worth = [load.watts / own if own else inf for load, own in zip(loads, cost, strict=True)]
-    return _Limit(cost, capacity, sorted(range(len(loads)), key=lambda at: -worth[at]))
+def _limit(
+    loads: Sequence[Load],
+    parts: tuple[list[float], list[float]],
+    capacity: float,
+    sinking: tuple[float, float],
+) -> _Limit:
+    cost = [each + falling / sinking[0] for each, falling in zip(*parts, strict=True)]
+    by_worth = _by_worth([load.watts for load in loads], cost)
+    return _Limit(cost, capacity, by_worth, *parts, *sinking)
+
+
+def _sharpened(limit: _Limit, watts: Sequence[float], wanted: float) -> _Limit:
+    """Give a limit where at least some watts run: the volts are lower, what falls with them is more."""
+    volts = limit.volts - limit.volts_a_watt * wanted
+    if volts <= 0:
+        return limit
+    cost = [each + falling / volts for each, falling in zip(limit.fixed, limit.falling, strict=True)]
+    return limit._replace(cost=cost, by_worth=_by_worth(watts, cost))
+
+
+def _by_worth(watts: Sequence[float], cost: Sequence[float]) -> list[int]:
+    worth = [each / own if own else inf for each, own in zip(watts, cost, strict=True)]
+    return sorted(range(len(worth)), key=lambda at: -worth[at])

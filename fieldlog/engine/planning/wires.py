@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from fieldlog.engine.fields import Fields
 from fieldlog.engine.planning.model import Load, Wire
 
-Told = Mapping[int, tuple[float, Sequence[int]]]
-"""By number of a branch, its ohms and the places of its loads; only of branches with ohms."""
+Told = Mapping[int, tuple[float, float, Sequence[int]]]
+"""By number of a branch, its ohms, its amps and the places of its loads; only of branches with ohms."""
 
 
 def wires_of(told: Told, loads: Sequence[Load], fields: Fields) -> tuple[list[Wire], dict[int, int]]:
@@ -15,7 +15,7 @@ def wires_of(told: Told, loads: Sequence[Load], fields: Fields) -> tuple[list[Wi
     Parameters
     ----------
     told : mapping
-        By number of a branch, its ohms [ohm] and the places of its loads.
+        By number of a branch, its ohms [ohm], its rating [A] and the places of its loads.
     loads : sequence of Load
         In the order of the input.
     fields : Fields
@@ -29,13 +29,14 @@ def wires_of(told: Told, loads: Sequence[Load], fields: Fields) -> tuple[list[Wi
 
     Examples
     --------
-    >>> wires_of({0: (0.1, [0]), 1: (0.2, [0, 1])}, [], Fields())
-    ([Wire(ohms=0.2, parent=-1, leg='x'), Wire(ohms=0.1, parent=0, leg='x')], {0: 1, 1: 0})
+    >>> wires, within = wires_of({0: (0.1, 15.0, [0]), 1: (0.2, 20.0, [0, 1])}, [], Fields())
+    >>> [(wire.ohms, wire.parent) for wire in wires], within
+    ([(0.2, -1), (0.1, 0)], {0: 1, 1: 0})
     """
     wires: list[Wire] = []
     within: dict[int, int] = {}
-    for number in sorted(told, key=lambda each: (-len(told[each][1]), each)):
-        ohms, places = told[number]
+    for number in sorted(told, key=lambda each: (-len(told[each][2]), each)):
+        ohms, amps, places = told[number]
         parents = {within.get(place, -1) for place in places}
         if len(parents) > 1:
             fields.problem(
@@ -47,6 +48,6 @@ def wires_of(told: Told, loads: Sequence[Load], fields: Fields) -> tuple[list[Wi
         if len(legs) > 1:
             fields.problem(f"/branches/{number}/loads", "must be of one leg where the branch has ohms.")
             continue
-        wires.append(Wire(ohms, next(iter(parents), -1), next(iter(legs), "x")))
+        wires.append(Wire(ohms, amps, next(iter(parents), -1), next(iter(legs), "x")))
         within |= dict.fromkeys(places, len(wires) - 1)
     return wires, within

@@ -8,7 +8,7 @@ from fieldlog.model.rig_map import Contradiction, MapTrip
 
 
 @dataclass(frozen=True)
-class Seen:
+class PartSightings:
     """What the trips of one mode showed of one part.
 
     Parameters
@@ -111,7 +111,7 @@ def _in_order(wiring: NumberedMap, trip: MapTrip) -> list[tuple[int, str]]:
     return sorted(dead + [(wiring.number[part], "live") for part in trip.live])
 
 
-def sightings(wiring: NumberedMap, modes: Mapping[int, str]) -> dict[str, list[Seen]]:
+def sightings(wiring: NumberedMap, modes: Mapping[int, str]) -> dict[str, list[PartSightings]]:
     """Give, by mode, what all its trips together showed, in order of parts.
 
     Parameters
@@ -123,7 +123,7 @@ def sightings(wiring: NumberedMap, modes: Mapping[int, str]) -> dict[str, list[S
 
     Returns
     -------
-    dict of str to list of Seen
+    dict of str to list of PartSightings
         Only modes with trips.
     """
     told: dict[str, dict[int, list[int]]] = {}
@@ -133,7 +133,10 @@ def sightings(wiring: NumberedMap, modes: Mapping[int, str]) -> dict[str, list[S
             both = told.setdefault(modes[place], {}).setdefault(part, [0, 0])
             both[0] |= bit
             both[1] |= bit if seen == "dead" else 0
-    return {mode: [Seen(part, *both) for part, both in sorted(parts.items())] for mode, parts in told.items()}
+    return {
+        mode: [PartSightings(part, *both) for part, both in sorted(parts.items())]
+        for mode, parts in told.items()
+    }
 
 
 def trips_that_contradict(wiring: NumberedMap, modes: Mapping[int, str]) -> Iterator[tuple[int, int, str]]:

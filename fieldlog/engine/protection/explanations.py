@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from fieldlog.engine.protection.changes import Changes, Sighting, bearing_on, changes_of
-from fieldlog.engine.protection.contradictions import Seen
+from fieldlog.engine.protection.contradictions import PartSightings
 from fieldlog.engine.protection.map import NO_POWER, Arrangement, NumberedMap
 from fieldlog.model.rig_map import Explanation
 
@@ -39,14 +39,14 @@ class Explanations:
     is_whole: bool
 
 
-def explain(wiring: NumberedMap, sights: Mapping[str, list[Seen]]) -> Explanations:
+def explain(wiring: NumberedMap, sights: Mapping[str, list[PartSightings]]) -> Explanations:
     """Give the smallest sets of changes that leave no contradiction.
 
     Parameters
     ----------
     wiring : NumberedMap
         The map; some of its trips disagree with it.
-    sights : mapping of str to list of Seen
+    sights : mapping of str to list of PartSightings
         What the trips showed, by mode.
 
     Returns
@@ -67,7 +67,7 @@ def explain(wiring: NumberedMap, sights: Mapping[str, list[Seen]]) -> Explanatio
 
 
 def _explained(
-    wiring: NumberedMap, changes: Changes, sights: Mapping[str, list[Seen]]
+    wiring: NumberedMap, changes: Changes, sights: Mapping[str, list[PartSightings]]
 ) -> tuple[Explanations, bool]:
     """Give what one kind of search found, and whether it gave up."""
     search = _Search(wiring, changes, sights)
@@ -87,7 +87,7 @@ class _Search:
 
     wiring: NumberedMap
     changes: Changes
-    sights: Mapping[str, list[Seen]]
+    sights: Mapping[str, list[PartSightings]]
     looked: int = 0
     found: dict[int, Arrangement] = field(default_factory=dict[int, Arrangement])
     seen: set[int] = field(default_factory=set[int])

@@ -9,7 +9,7 @@ from fieldlog.engine.kernel import Kernel, kernel_of
 from fieldlog.engine.reading_sets import AfterSet, after_each_set, way_factor
 from fieldlog.engine.trace.figures import said, told
 from fieldlog.engine.trace.point import Fit, Points, Term, scale_of
-from fieldlog.engine.trace.way import UnderLoad, WaySet, way_set
+from fieldlog.engine.trace.way import LoadedFit, WaySet, way_set
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import OutletFamily, Rulebook, Way
 
@@ -114,11 +114,11 @@ def _set_lines(title: str, held: WaySet, known: Known) -> Iterator[str]:
         yield f"    over the signs of the neutral, {_signs(held.load)}: {said(held.load_density)} = {shares}"
 
 
-def _signs(load: Sequence[UnderLoad]) -> str:
+def _signs(load: Sequence[LoadedFit]) -> str:
     return ", ".join(each.sign for each in load)
 
 
-def _sign_words(load: UnderLoad) -> str:
+def _sign_words(load: LoadedFit) -> str:
     return f", the neutral {load.sign}" if load.share < 1.0 else ""
 
 

@@ -1,6 +1,7 @@
 """One sample point held against the readings in plain Python: the arithmetic that arrays hide, step by step.
 
-fieldlog.engine.likelihood and under_load do the same for all points at once; a test holds the two together.
+fieldlog.engine.likelihood and load_readings do the same for all points at once; a test holds the two
+together.
 """
 
 from collections.abc import Callable, Sequence
@@ -8,8 +9,8 @@ from dataclasses import dataclass
 from math import sqrt
 
 from fieldlog.engine.kernel import Kernel
+from fieldlog.engine.load_readings import LoadReading
 from fieldlog.engine.points import OHM_UNIT, RATIO_UNIT, SHARE_UNIT
-from fieldlog.engine.under_load import LoadReading
 from fieldlog.model.rulebook import LoadSet, MeterSet
 
 MeterReading = tuple[int, float, float]

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from functools import partial
 
 from fieldlog.engine.kernel import Kernel, kernel_of, measured_drop, meter_readings_of
+from fieldlog.engine.load_readings import LoadReading, each_way, load_readings
 from fieldlog.engine.reading_sets import NEUTRAL_TO_GROUND, by_lamps, mirrored, tester_of
 from fieldlog.engine.trace.point import Points, all_fits, load_fit, volts_fit
 from fieldlog.engine.twins import bare_pairs
-from fieldlog.engine.under_load import LoadReading, each_way, load_readings
 from fieldlog.model.check import Loaded, ReadingSet
 from fieldlog.model.rulebook import OutletFamily, Rulebook, Variant, Way
 
@@ -17,7 +17,7 @@ AS_READ, SIGNS = "rises", ("rises", "falls", "turns")
 
 
 @dataclass(frozen=True)
-class UnderLoad:
+class LoadedFit:
     """The loaded readings taken with one sign of the neutral.
 
     Parameters
@@ -47,14 +47,14 @@ class WaySet:
         None without volts.
     lamps : float
         Probability of what the lamps showed; 1 without lamps.
-    load : tuple of UnderLoad
+    load : tuple of LoadedFit
         One for each sign that the neutral may have; empty without a load.
     """
 
     one: ReadingSet
     volts: Points | None
     lamps: float
-    load: tuple[UnderLoad, ...]
+    load: tuple[LoadedFit, ...]
 
     @property
     def load_density(self) -> float:
@@ -94,11 +94,11 @@ def _by_volts(variant: Variant, one: ReadingSet, family: OutletFamily, kernel: K
 
 def _by_load(
     variant: Variant, one: ReadingSet, loaded: Loaded, family: OutletFamily, kernel: Kernel
-) -> tuple[UnderLoad, ...]:
+) -> tuple[LoadedFit, ...]:
     readings, drop = load_readings(one, loaded, bare_pairs(family), kernel), measured_drop(one)
     kept = family.loads[loaded.across][variant.sets[f"load {loaded.across}"]]
     return tuple(
-        UnderLoad(
+        LoadedFit(
             sign,
             share,
             all_fits(

@@ -23,8 +23,8 @@ from wtforms.validators import AnyOf, InputRequired, Optional, Regexp
 from fieldlog.model.contacts import OF_OUTLET, contacts_of
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
-from fieldlog.web.arrival.entry import PAIRS, RANGES, measured_entry, read_entry
 from fieldlog.web.layout.looks import LOOKS
+from fieldlog.words.entry import PAIRS, RANGES, measured_entry, read_entry
 
 LAMPS: Final = ("lit", "dim", "dark")
 TRIP: Final = ("tripped", "face_dead", "reset")

@@ -14,7 +14,7 @@ _FRACTIONS: Final = {".125": "⅛", ".25": "¼", ".5": "½", ".6875": "¹¹\u204
 
 
 @dataclass(frozen=True)
-class Told:
+class BoxVerdict:
     """What the page says of a box: a word with its shape, a sentence, the parts and sums, and the source."""
 
     word: str
@@ -24,7 +24,7 @@ class Told:
     source: str
 
 
-def told(found: Mapping[str, Any]) -> Told:
+def told(found: Mapping[str, Any]) -> BoxVerdict:
     """Word an answer of the engine."""
     needed, volume = exact(found["needed_in3"]), exact(found["volume_in3"])
     if found["fits"]:
@@ -35,7 +35,7 @@ def told(found: Mapping[str, Any]) -> Told:
         sentence = f"{needed}{_IN3} in a box of {volume}{_IN3}: a larger box is needed."
     parts = [(one["what"].capitalize(), exact(one["in3"])) for one in found["parts"]]
     sums = [("Together", needed), ("The box", volume)]
-    return Told(word, shape, sentence, [*parts, *sums], found["source"])
+    return BoxVerdict(word, shape, sentence, [*parts, *sums], found["source"])
 
 
 def exact(in3: float) -> str:

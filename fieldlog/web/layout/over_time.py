@@ -12,11 +12,14 @@ from fieldlog.reports.proving import Touching, touching
 from fieldlog.reports.series import Mark, Pedestals, Series, device_series, outlet_series
 from fieldlog.reports.series_words import Flag, flag_of
 from fieldlog.store.chains import newest_of
+from fieldlog.store.ends import readable_logs
 from fieldlog.store.session import Transaction
 
 MOST_OF_ONE, MOST_OF_EACH, MOST_ARRIVALS = 240, 24, 480
 """Own choices: twenty years of a reading a month on a thing's own page, two on a page of all."""
 ARRIVALS_OF_EACH: Final = 48
+MOST_KNOWN: Final = 32
+_KNOWN: dict[object, Mapping[str, Sequence[Flag]]] = {}
 
 
 @dataclass(frozen=True)
@@ -61,8 +64,21 @@ class Reader:
         return [entry.record for entry in found]
 
 
-def drifts_of(reader: Reader) -> Mapping[str, Sequence[Flag]]:
-    """Give what drifts by the id of its outlet or device."""
+def drifts_of(tx: Transaction, account: str, rig: Rig, rulebook: Rulebook) -> Mapping[str, Sequence[Flag]]:
+    """Give what drifts by the id of its outlet or device.
+
+    It follows from the logs and the rulebook alone, and is worked out anew once either of them is another.
+    """
+    ends = tuple(sorted((*key, *end) for key, end in readable_logs(tx, account).items()))
+    known = (account, rig.id, rulebook.id, ends)
+    if known not in _KNOWN:
+        while len(_KNOWN) >= MOST_KNOWN:
+            _KNOWN.pop(next(iter(_KNOWN)), None)
+        _KNOWN[known] = _drifts(Reader.of(tx, account, rig, rulebook, ARRIVALS_OF_EACH))
+    return _KNOWN[known]
+
+
+def _drifts(reader: Reader) -> Mapping[str, Sequence[Flag]]:
     some = reader.at_most(MOST_OF_EACH)
     series = {
         **{each.id: some.outlet(each.id) for each in reader.rig.outlets},

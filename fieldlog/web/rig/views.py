@@ -14,7 +14,7 @@ from fieldlog.reports.overview import Overview, overview
 from fieldlog.reports.plans import kept_plans
 from fieldlog.store.chains import newest_of
 from fieldlog.store.rigs import rig_as_built, rigs_of_account
-from fieldlog.web.layout.over_time import ARRIVALS_OF_EACH, Reader, drifts_of
+from fieldlog.web.layout.over_time import drifts_of
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import keep, outlet_needed, record_of, rig_needed
 from fieldlog.web.layout.time_there import time_there
@@ -75,10 +75,10 @@ def rig(rig_id: str) -> ResponseReturnValue:
     found, account = rig_needed(rig_id), account_needed()
     told = overview(found, parts().rulebook, time_there(account.id).date(), has_proofs=False)
     with parts().store.reading() as tx:
-        reader = Reader.of(tx, account.id, found, parts().rulebook, ARRIVALS_OF_EACH)
-        drifts = drifts_of(reader)
+        drifts = drifts_of(tx, account.id, found, parts().rulebook)
+        last = newest_of(tx, account.id, "arrival-check", None, 1)
         plans = kept_plans(newest_of(tx, account.id, "plan", None, MOST_PLANS, rig_id))
-    worse = [each for last in reader.arrivals[:1] for each in worse_pedestal(last, parts().rulebook)]
+    worse = [each for entry in last for each in worse_pedestal(entry.record, parts().rulebook)]
     page = page_of(found, told, drifts, worse_points(worse))
     return render_template("rig/rig.html", rig=found, page=page, plans=plans, wording=wording)
 

@@ -147,12 +147,12 @@ class PartForm(MapForm):
             said["where"] = list(self.where.data or [])
         if "bonded" in self:
             said["bonded"] = bool(self.bonded.data)
-        told = {member: value for member, value in self._more() if value is not None or member in was}
+        told = {member: value for member, value in self._details() if value is not None or member in was}
         if "continuous" in self and (self.continuous.data or "continuous" in was):
             told["continuous"] = bool(self.continuous.data)
         return said | told
 
-    def _more(self) -> Iterator[tuple[str, Any]]:
+    def _details(self) -> Iterator[tuple[str, Any]]:
         """Give what only some parts are asked; a map that says nothing of it stays without it."""
         if "watts" in self:
             yield "watts", amount(self.watts)

@@ -14,7 +14,7 @@ from fieldlog.errors import BadInput, OtherAccount
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
 from fieldlog.store.records import records_after
-from fieldlog.sync.fetching import Logs, Seen, seen_of
+from fieldlog.sync.fetching import LogProgress, Logs, seen_of
 from fieldlog.sync.wire import parse_strictly
 from fieldlog.tables import entries
 from fieldlog.web.layout.for_everybody import for_everybody
@@ -123,7 +123,7 @@ class _Batch(NamedTuple):
     records: list[Any]
     sent_at: datetime | None
     whose: str | None
-    seen: dict[str, Seen] | None
+    seen: dict[str, LogProgress] | None
 
 
 def _batch_of(value: Any) -> _Batch:

@@ -88,7 +88,7 @@ function readings({ check, ready }) {
           ),
         ]
       : []),
-    ...(check.more ?? []).flatMap(moreRows),
+    ...(check.more ?? []).flatMap(furtherRows),
     ...Object.entries(check.near ?? {}).map(([place, heard]) =>
       line(`Detector at ${DETECTOR[place]}`, heard ? "told voltage" : "silent"),
     ),
@@ -124,7 +124,7 @@ function loadRows({ across, amps, volts = {} }) {
 }
 
 /** @param {More} set */
-function moreRows(set) {
+function furtherRows(set) {
   const what = [
     set.state === "as-found" ? "" : STATES[set.state ?? ""],
     set.meter ? INPUTS[set.meter.input ?? "high-impedance"] : "",

@@ -60,7 +60,7 @@ export function groupsOf(check) {
       ],
     },
     ...loadOf(check, check, "", "Under load"),
-    ...(check.more ?? []).flatMap((set, i) => moreOf(set, check, i)),
+    ...(check.more ?? []).flatMap((set, i) => furtherOf(set, check, i)),
     {
       title: "Detector",
       readings: Object.keys(check.near ?? {}).map((place) => ({
@@ -83,7 +83,7 @@ export function groupsOf(check) {
 }
 
 /** @param {More} set @param {Check} check @param {number} i @returns {Group[]} */
-function moreOf(set, check, i) {
+function furtherOf(set, check, i) {
   const at = `more.${i}.`;
   const title = `${STATES[set.state ?? ""]}${
     set.meter ? `, ${INPUTS[set.meter.input ?? "high-impedance"]?.toLowerCase()}` : ""

@@ -24,7 +24,7 @@ import { rigRules } from "../sync/rig-rules.js";
 /** @import { Found } from "../round/findings.js" */
 /** @import { Round } from "../round/keeping.js" */
 /** @import { Known } from "../round/known.js" */
-/** @import { Asked } from "../round/screens.js" */
+/** @import { StepScreen } from "../round/screens.js" */
 /** @import { Step } from "../round/steps.js" */
 
 const NO_RULES = "The rules of the round are not on this phone yet. Open this page once with a signal.";
@@ -36,7 +36,7 @@ export class FlRound extends HTMLElement {
   #round = null;
   /** @type {Known|null} the rig and what is known of it */
   #known = null;
-  /** @type {Asked|null} the step on screen */
+  /** @type {StepScreen|null} the step on screen */
   #asked = null;
   #isNoted = false;
   #hasEnded = false;
@@ -114,7 +114,7 @@ export class FlRound extends HTMLElement {
 
   /** Asked only where a step is on screen. */
   get #on() {
-    return /** @type {Asked} */ (this.#asked);
+    return /** @type {StepScreen} */ (this.#asked);
   }
 
   get #form() {

@@ -1,8 +1,12 @@
 import { broughtEngine, openRulebook } from "../check/engine.js";
+import { record as logRecord } from "../check/log-record.js";
+import { madeBy } from "../check/saving.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
-import { allRows, changes } from "../outbox/queue.js";
+import { localIso } from "../lib/times.js";
+import { uuid7 } from "../lib/uuid7.js";
+import { allRows, changes, keep } from "../outbox/queue.js";
 import { remember } from "../outbox/remembered.js";
 import { hereNow, keepPosition, metresApart, positions } from "../sites/near.js";
 import { listMarkup, placeMarkup } from "../sites/page.js";
@@ -77,7 +81,9 @@ export class FlSites extends HTMLElement {
     partOf(this, "[data-part=head]").hidden = place !== null;
     const markup = place ? this.#placeMarkup(place) : this.#listMarkup();
     if (markup.text === this.#shown) return;
+    const typed = this.#typed?.value;
     show(partOf(this, "[data-part=places]"), markup);
+    if (this.#typed) this.#typed.value = typed ?? "";
     this.#shown = markup.text;
   }
 
@@ -136,6 +142,7 @@ export class FlSites extends HTMLElement {
     if (target.closest("[data-near]")) await this.#nearest();
     if (!place) return;
     if (target.closest("[data-check]")) await this.#check(place);
+    if (target.closest("[data-note]")) await this.#note(place);
     if (target.closest("[data-share]")) await this.#share();
     if (target.closest("[data-copy]")) await this.#copy();
     if (target.closest("[data-here]")) await this.#keepHere(place);
@@ -174,6 +181,27 @@ export class FlSites extends HTMLElement {
   async #check({ park, site }) {
     await remember({ "place.park": park, "place.site": site });
     location.assign("/arrive");
+  }
+
+  get #typed() {
+    return /** @type {HTMLTextAreaElement|null} */ (this.querySelector("#note"));
+  }
+
+  /** What was typed goes once it is kept. @param {Place} place */
+  async #note({ park, site }) {
+    const field = partOf(this, "#note", HTMLTextAreaElement);
+    const note = field.value.trim();
+    if (!note) return;
+    field.value = "";
+    const body = { place: { park, site }, note };
+    const made = { id: uuid7(), kind: "site-note", observed_at: localIso(new Date()), made_by: await madeBy(), body };
+    try {
+      await keep(logRecord(/** @type {any} */ (made)));
+      sync();
+    } catch (error) {
+      partOf(this, "#note", HTMLTextAreaElement).value = note;
+      this.#say(`The note was not kept: ${/** @type {Error} */ (error).message} Try again.`);
+    }
   }
 
   async #share() {

@@ -19,7 +19,7 @@ import {
 } from "../trial/tries.js";
 import { said } from "../trial/words.js";
 
-/** @import { Seen, StepId } from "../trial/states.js" */
+/** @import { Observation, StepId } from "../trial/states.js" */
 /** @import { Trial } from "../trial/trial.js" */
 
 const KEY = "trial";
@@ -95,7 +95,7 @@ export class FlTrial extends HTMLElement {
     await this.#take(step, seen, performance.now() - began);
   }
 
-  /** @param {StepId} step @returns {Promise<Seen<StepId>>} */
+  /** @param {StepId} step @returns {Promise<Observation<StepId>>} */
   async #tried(step) {
     if (step === "store") return tryStore();
     if (step === "strict-save") return tryStrictSave();
@@ -134,7 +134,7 @@ export class FlTrial extends HTMLElement {
   /**
    * Shows it once it is kept: whoever reads it may close the page.
    * @param {StepId} step
-   * @param {Seen<StepId>} seen
+   * @param {Observation<StepId>} seen
    * @param {number|null} took_ms
    */
   async #take(step, seen, took_ms) {
@@ -143,7 +143,7 @@ export class FlTrial extends HTMLElement {
     await this.#show();
   }
 
-  /** @param {StepId} step @param {Seen<StepId>} seen @param {number|null} took_ms */
+  /** @param {StepId} step @param {Observation<StepId>} seen @param {number|null} took_ms */
   #note(step, seen, took_ms) {
     this.#trial = withSeen(this.#trial, step, seen, { at: localIso(new Date()), took_ms });
   }
@@ -236,7 +236,7 @@ const ANSWERS = { yes: true, no: false };
 /**
  * Says whether it is the person's turn to tell what only they can see.
  * @param {StepId} step
- * @param {Seen<StepId>} seen
+ * @param {Observation<StepId>} seen
  */
 function isAsked(step, seen) {
   if (step === "kill") return "rows_there" in seen;

@@ -11,9 +11,9 @@ import { withoutLoad } from "./sets.js";
  * @typedef {ReturnType<typeof kernelOfLimits>} Kernel
  * @typedef {{mean: number, best: number}} Fit the mean density over the points, and the best kernel
  * @typedef {ReturnType<typeof meterReadings>} Readings of a meter, by pair: place in the family, volts, standard error
- * @typedef {{pair: number, volts: number, error: number}} UnderLoad
- * @typedef {UnderLoad & {dropped: number, droppedError: number}} Dropped read with the load and without
- * @typedef {Dropped|UnderLoad & {dropped: null, droppedError: null}} LoadReading
+ * @typedef {{pair: number, volts: number, error: number}} LoadedVolts
+ * @typedef {LoadedVolts & {dropped: number, droppedError: number}} Dropped read with the load and without
+ * @typedef {Dropped|LoadedVolts & {dropped: null, droppedError: null}} LoadReading
  * @typedef {{low: number, high: number, weight: number, middle: number}} Ohms of the loop, as they are known
  * @typedef {{pair: number, isFall: boolean, value: number, variance: number}} Term what a reading says at every point
  * @typedef {ReturnType<typeof emptyEquations>} Equations of one point

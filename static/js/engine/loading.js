@@ -2,8 +2,7 @@
 // by the circuit itself where the last bits of a sum decide. The twin of fieldlog/engine/planning/loading.py.
 import { ampsToFit, figureOf, hungOn, nodeVolts, seenBy, startVolts } from "./plan-circuit.js";
 
-/** @import { Branch, Load, Tables } from "./plan-circuit.js" */
-/** @import { Leg, Wire } from "./plan-wires.js" */
+/** @import { Branch, Leg, Load, Tables, Wire } from "./plan-circuit.js" */
 
 /**
  * @typedef {object} Circuit one hot with all that hangs on it
@@ -16,14 +15,9 @@ import { ampsToFit, figureOf, hungOn, nodeVolts, seenBy, startVolts } from "./pl
  * @property {Leg} leg
  * @property {number} factor volts between the hots over those of one
  *
- * @typedef {object} Sums
- * @property {number} siemens
- * @property {number} watts steady
- * @property {number} siemensToFit what runs for hours counted with a quarter more
- * @property {number} wattsToFit likewise
- * @property {number} start the most that starting one of its motors adds, at the least volts for that [A]; below 0
- *   where there is none
- * @property {number[]} branches siemens and watts to fit, in turn, of each branch
+ * @typedef {number[]} Sums siemens; steady watts; siemens and watts to fit, what runs for hours counted with a quarter
+ *   more; the most that starting one of its motors adds, at the least volts for that [A], below 0 where there is none;
+ *   then siemens and watts to fit, in turn, of each branch
  */
 
 /** Nearer than this share to a limit the circuit itself is asked. */
@@ -53,43 +47,26 @@ export function ownOf({ leg, factor }, load) {
 export const ownLoads = (circuit, loads) => loads.map((load) => ownOf(circuit, load)).filter((load) => load !== null);
 
 /** @param {Circuit} circuit @returns {Sums} of no loads */
-export const noSums = ({ branches }) => ({
-  siemens: 0,
-  watts: 0,
-  siemensToFit: 0,
-  wattsToFit: 0,
-  start: NO_MOTOR,
-  branches: branches.flatMap(() => [0, 0]),
-});
+export const noSums = ({ branches }) => [0, 0, 0, 0, NO_MOTOR, ...branches.flatMap(() => [0, 0])];
 
 /** @param {Load} load @param {Circuit} circuit @returns {Sums} of one load */
 export function sumsOf({ siemens, steadyWatts, isContinuous, isMotor, startAmps, within }, { tables, branches }) {
   const factor = isContinuous ? figureOf(tables, "continuous-factor") : 1;
   const least = figureOf(tables, "start-least-volts");
-  return {
-    siemens,
-    watts: steadyWatts,
-    siemensToFit: siemens * factor,
-    wattsToFit: steadyWatts * factor,
-    start: isMotor ? (startAmps ?? 0) - (least * siemens + steadyWatts / least) : NO_MOTOR,
-    branches: branches.flatMap((_, at) => (within.includes(at) ? [siemens * factor, steadyWatts * factor] : [0, 0])),
-  };
+  const toFit = [siemens * factor, steadyWatts * factor];
+  const start = isMotor ? (startAmps ?? 0) - (least * siemens + steadyWatts / least) : NO_MOTOR;
+  const onBranches = branches.flatMap((_, at) => (within.includes(at) ? toFit : [0, 0]));
+  return [siemens, steadyWatts, ...toFit, start, ...onBranches];
 }
 
-/** @param {Sums} one @param {Sums} other @returns {Sums} */
-export const added = (one, other) => ({
-  siemens: one.siemens + other.siemens,
-  watts: one.watts + other.watts,
-  siemensToFit: one.siemensToFit + other.siemensToFit,
-  wattsToFit: one.wattsToFit + other.wattsToFit,
-  start: one.start > other.start ? one.start : other.start,
-  branches: sum(one.branches, other.branches),
-});
+const START = 4;
+const BRANCHES = 5;
 
-/** @param {number[]} one @param {number[]} other */
-function sum(one, other) {
+/** @param {Sums} one @param {Sums} other @returns {Sums} */
+export function added(one, other) {
   const all = one.slice();
-  for (let i = 0; i < all.length; i += 1) all[i] = (all[i] ?? 0) + (other[i] ?? 0);
+  for (let i = 0; i < all.length; i += 1) all[i] = (one[i] ?? 0) + (other[i] ?? 0);
+  all[START] = Math.max(one[START] ?? 0, other[START] ?? 0);
   return all;
 }
 
@@ -113,8 +90,8 @@ export class Carrier {
     this.#circuit = circuit;
     this.#low = figureOf(circuit.tables, "low-stop");
     this.#start = figureOf(circuit.tables, "start-least-volts");
-    this.#drop = mostDrop(circuit, loads, this.#low, 0);
-    this.#dropAtStart = mostDrop(circuit, loads, this.#start, 1);
+    this.#drop = mostDrop(circuit, loads, this.#low, this.#low);
+    this.#dropAtStart = mostDrop(circuit, loads, this.#start, this.#low);
   }
 
   /**
@@ -126,45 +103,44 @@ export class Carrier {
   }
 
   /**
-   * By bounds: volts at the loads lie between their least and the source's.
+   * By bounds: no where not even what is drawn at least leaves the least volts and amps, yes where what is drawn at
+   * most does; else only the circuit can tell.
    * @param {Sums} sums
    */
-  #tellsBehindWires({ siemens, watts, siemensToFit, wattsToFit, start, branches }) {
+  #tellsBehindWires(sums) {
     const { volts: open, ohms, limitAmps, branches: all } = this.#circuit;
+    const [siemens = 0, watts = 0, siemensToFit = 0, wattsToFit = 0, start = 0] = sums;
     const low = this.#low;
-    const amps = low * siemens + watts / open;
-    if (ohms * amps > (open - low) * (1 + CLEAR)) return -1;
-    let told = limitAmps === null ? 1 : this.#within(siemensToFit, wattsToFit, limitAmps);
-    for (let at = 0; told >= 0 && at < all.length; at += 1)
-      told = Math.min(told, this.#within(branches[2 * at] ?? 0, branches[2 * at + 1] ?? 0, all[at]?.amps ?? 0));
+    const least = low * siemens + watts / open;
+    if (ohms * least > (open - low) * (1 + CLEAR)) return -1;
+    const most = open - ohms * least;
+    const below = Math.max(low, open - ohms * (open * siemens + watts / low) - this.#drop);
+    let told = limitAmps === null ? 1 : between(siemensToFit, wattsToFit, limitAmps, below, most);
+    for (let at = 0; told >= 0 && at < all.length; at += 1) {
+      const i = BRANCHES + 2 * at;
+      told = Math.min(told, between(sums[i] ?? 0, sums[i + 1] ?? 0, all[at]?.amps ?? 0, below, most));
+    }
     if (told < 0) return -1;
     const above = low + this.#drop;
     if (ohms * (above * siemens + watts / low) > (open - above) * (1 - CLEAR)) return 0;
     if (start === NO_MOTOR) return told;
-    const least = this.#start + this.#dropAtStart;
-    const starting = least * siemens + watts / this.#start + start;
-    return ohms * starting < (open - least) * (1 - CLEAR) ? told : 0;
-  }
-
-  /** @param {number} siemens @param {number} watts @param {number} most */
-  #within(siemens, watts, most) {
-    const { volts: open } = this.#circuit;
-    if (this.#low * siemens + watts / open > most * (1 + CLEAR)) return -1;
-    return open * siemens + watts / this.#low > most * (1 - CLEAR) ? 0 : 1;
+    const starting = this.#start + this.#dropAtStart;
+    const amps = starting * siemens + watts / this.#start + start;
+    return ohms * amps < (open - starting) * (1 - CLEAR) ? told : 0;
   }
 
   /** @param {Sums} sums */
   #tellsAtPanel(sums) {
     const { volts: open, ohms, limitAmps, branches } = this.#circuit;
-    const { siemens, watts, siemensToFit, wattsToFit, start } = sums;
+    const [siemens = 0, watts = 0, siemensToFit = 0, wattsToFit = 0, start = 0] = sums;
     let least = this.#byVolts(siemens, watts, start);
     if (least < 0) return -1;
     const scale = 1 + ohms * siemens;
     const volts = (open + Math.sqrt(open * open - 4 * scale * ohms * watts)) / (2 * scale);
     if (limitAmps !== null) least = Math.min(least, side(volts * siemensToFit + wattsToFit / volts, limitAmps));
     for (let at = 0; least >= 0 && at < branches.length; at += 1) {
-      const amps = volts * (sums.branches[2 * at] ?? 0) + (sums.branches[2 * at + 1] ?? 0) / volts;
-      least = Math.min(least, side(amps, branches[at]?.amps ?? 0));
+      const i = BRANCHES + 2 * at;
+      least = Math.min(least, side(volts * (sums[i] ?? 0) + (sums[i + 1] ?? 0) / volts, branches[at]?.amps ?? 0));
     }
     return least;
   }
@@ -186,22 +162,43 @@ export class Carrier {
 }
 
 /**
- * What is lost in the wires to a load at most: all on, and all above some least volts.
+ * What is lost in the wires to a load at most: all on, though no more than a wire's branch lets through, all above some
+ * least volts, and one of them starting.
  * @param {Circuit} circuit
  * @param {Load[]} loads
  * @param {number} least
- * @param {0|1} starts whether what it takes to start counts as well
+ * @param {number} low at which a branch's amps are judged
  */
-function mostDrop({ volts, wires }, loads, least, starts) {
+function mostDrop({ volts, wires }, loads, least, low) {
   const amps = wires.map(() => 0);
+  const starts = wires.map(() => 0);
   for (const { siemens, steadyWatts, startAmps, wire } of loads) {
-    const drawn = volts * siemens + steadyWatts / least + starts * (startAmps ?? 0);
-    for (let at = wire; at >= 0; at = wires[at]?.parent ?? -1) amps[at] = (amps[at] ?? 0) + drawn;
+    const drawn = volts * siemens + steadyWatts / least;
+    for (let at = wire; at >= 0; at = wires[at]?.parent ?? -1) {
+      amps[at] = (amps[at] ?? 0) + drawn;
+      if (least < low) starts[at] = Math.max(starts[at] ?? 0, startAmps ?? 0);
+    }
   }
   /** @type {number[]} */
   const lost = [];
-  for (const [at, { ohms, parent }] of wires.entries()) lost.push((lost[parent] ?? 0) + ohms * (amps[at] ?? 0));
+  for (const [at, { ohms, parent, amps: rating }] of wires.entries()) {
+    const most = Math.min(amps[at] ?? 0, (rating * low) / least) + (starts[at] ?? 0);
+    lost.push((lost[parent] ?? 0) + ohms * most);
+  }
   return Math.max(0, ...lost);
+}
+
+/**
+ * Whether amps stay within a rating while the volts lie between two others: 1, -1, or 0 where that does not tell.
+ * @param {number} siemens
+ * @param {number} watts
+ * @param {number} rating
+ * @param {number} below
+ * @param {number} above
+ */
+function between(siemens, watts, rating, below, above) {
+  if (below * siemens + watts / above > rating * (1 + CLEAR)) return -1;
+  return above * siemens + watts / below > rating * (1 - CLEAR) ? 0 : 1;
 }
 
 /** Whether all of some loads run together. @param {Load[]} loads @param {Circuit} circuit */

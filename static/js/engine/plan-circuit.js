@@ -1,8 +1,6 @@
 // Volts at the rig: a supply behind a resistance, with loads of constant resistance and of constant power. The twin of
 // fieldlog/engine/planning/circuit.py.
 
-/** @import { Leg, Wire } from "./plan-wires.js" */
-
 /**
  * @typedef {object} Entry a line of a table, as fieldlog/tables.py reads it
  * @property {number} [value]
@@ -14,6 +12,10 @@
  * @property {string} known
  *
  * @typedef {Record<string, Entry>} Tables
+ *
+ * @typedef {"x"|"y"|"both"} Leg
+ * @typedef {{ohms: number, amps: number, parent: number, leg: Leg}} Wire of the rig; amps: its branch's rating; parent:
+ *   the number of the one that it begins at, -1 at the panel
  *
  * @typedef {object} PlannedLoad
  * @property {string} name
@@ -159,7 +161,12 @@ function settle(at, volts, ohms, wires, { siemens, amps }) {
   return moved;
 }
 
-/** What reaches each load, from the volts of nodeVolts. @param {Load[]} loads @param {number[]} at @returns {number[]} */
+/**
+ * What reaches each load, from the volts of nodeVolts.
+ * @param {Load[]} loads
+ * @param {number[]} at
+ * @returns {number[]}
+ */
 export const seenBy = (loads, at) => loads.map(({ wire }) => at[wire + 1] ?? 0);
 
 /**

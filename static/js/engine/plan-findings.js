@@ -3,9 +3,9 @@
 import { figureOf } from "./plan-circuit.js";
 
 /** @import { Tables } from "./plan-circuit.js" */
-/** @import { Worked } from "./plan.js" */
+/** @import { Worked } from "./plan-worked.js" */
 
-/** @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} Told */
+/** @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} FindingRow */
 
 /** @type {Record<string, string>} */
 const CALLED = { receptacle: "outlet", cord: "cord" };
@@ -21,7 +21,7 @@ export function findingsOf(found, tables) {
   return told.map((each) => finding(each, tables));
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, onBranches }, tables) {
   const factor = figureOf(tables, "continuous-factor");
   const plates = loads.reduce((sum, { amps, isContinuous }) => sum + amps * (isContinuous ? factor : 1), 0);
@@ -39,7 +39,7 @@ function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, 
   }
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofVolts({ volts, dropPercent, open, loads, at }, tables) {
   if (volts === null || dropPercent === null) {
     yield ["cannot-deliver", null, null, null];
@@ -66,7 +66,7 @@ function* ofVolts({ volts, dropPercent, open, loads, at }, tables) {
     }
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofStarts({ loads, starts, battery, kind }, tables) {
   const least = figureOf(tables, "start-least-volts");
   for (const [i, { name, isMotor, startAmps, rated }] of loads.entries()) {
@@ -78,7 +78,7 @@ function* ofStarts({ loads, starts, battery, kind }, tables) {
   }
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<Told>} */
+/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofHours({ loads, battery }, tables) {
   const least = figureOf(tables, "continuous-hours");
   for (const { name, hours, isContinuous } of loads)
@@ -91,7 +91,7 @@ function* ofHours({ loads, battery }, tables) {
   yield [taken <= given ? "hours-covered" : "hours-not-covered", null, taken, given];
 }
 
-/** @param {Told} told @param {Tables} tables */
+/** @param {FindingRow} told @param {Tables} tables */
 export function finding([id, load, value, limit], tables) {
   const entry = tables[id];
   if (!entry) throw new RangeError(`The tables hold no ${id}.`);

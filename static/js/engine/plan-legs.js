@@ -1,7 +1,6 @@
 // A supply with two hots, both together over one neutral. The twin of fieldlog/engine/planning/legs.py.
 
-/** @import { Load } from "./plan-circuit.js" */
-/** @import { Wire } from "./plan-wires.js" */
+/** @import { Load, Wire } from "./plan-circuit.js" */
 
 /** @typedef {{volts: number, factor: number, cosine: number}} OtherHot volts of y; see Legs in model.py */
 /** @typedef {{volts: number[], amps: number[], at: number[]}} Together volts: x, y, between; amps: x, y, neutral */

@@ -1,10 +1,7 @@
 // The wires inside the rig whose ohms count, from the branches that have them. The twin of
 // fieldlog/engine/planning/wires.py.
 
-/** @import { Branch, PlannedLoad } from "./plan-circuit.js" */
-
-/** @typedef {"x"|"y"|"both"} Leg */
-/** @typedef {{ohms: number, parent: number, leg: Leg}} Wire parent: the number of the wire that it begins at; -1 at the panel */
+/** @import { Branch, PlannedLoad, Wire } from "./plan-circuit.js" */
 
 /**
  * Each wire stands after the one that it begins at.
@@ -18,10 +15,10 @@ export function wiresOf(branches, loads) {
   /** @type {Map<number, number>} */
   const within = new Map();
   const told = branches.filter(({ ohms }) => ohms).sort((one, other) => other.loads.length - one.loads.length);
-  for (const { ohms, loads: places } of told) {
+  for (const { ohms, amps, loads: places } of told) {
     const [first] = places;
     const parent = first === undefined ? -1 : (within.get(first) ?? -1);
-    wires.push({ ohms: ohms ?? 0, parent, leg: (first === undefined ? null : loads[first]?.leg) ?? "x" });
+    wires.push({ ohms: ohms ?? 0, amps, parent, leg: (first === undefined ? null : loads[first]?.leg) ?? "x" });
     for (const place of places) within.set(place, wires.length - 1);
   }
   return { wires, within };

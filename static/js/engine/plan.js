@@ -1,39 +1,19 @@
 // What can run here. The twin of fieldlog/engine/planning, to the last bit; what is typed in was checked before.
-import { ownLoads } from "./loading.js";
-import { ampsAt, ampsOf, ampsToFit, figureOf, hungOn, loadOf, nodeVolts, seenBy, startVolts } from "./plan-circuit.js";
+import { ampsAt, ampsOf, figureOf, nodeVolts, seenBy } from "./plan-circuit.js";
 import { finding, findingsOf } from "./plan-findings.js";
 import { together, voltsAtLoad } from "./plan-legs.js";
-import { wiresOf } from "./plan-wires.js";
+import { BATTERY_VOLTS, loadsOf, loopOhms, worked } from "./plan-worked.js";
 import { togetherOf } from "./together.js";
 
-/** @import { Circuit } from "./loading.js" */
-/** @import { Branch, Load, PlannedLoad, Tables } from "./plan-circuit.js" */
-/** @import { Told } from "./plan-findings.js" */
+/** @import { Load, Tables, Wire } from "./plan-circuit.js" */
+/** @import { FindingRow } from "./plan-findings.js" */
 /** @import { OtherHot, Together } from "./plan-legs.js" */
-/** @import { Leg, Wire } from "./plan-wires.js" */
+/** @import { Worked } from "./plan-worked.js" */
 
 /**
- * @typedef {object} Battery
- * @property {number} watt_hours
- * @property {number} usable
- * @property {number} efficiency
- * @property {number} idle_watts
- * @property {number} inverter_watts
- *
- * @typedef {object} Plan what fieldlog plan takes
- * @property {number|null} [volts]
- * @property {number|null} [source_ohms]
- * @property {"utility"|"generator"|"inverter"} [supply]
- * @property {number|null} [breaker_amps]
- * @property {number|null} [receptacle_amps]
- * @property {number|null} [limit_amps]
- * @property {{awg: number, feet: number, contacts_ohms?: number|null}[]} [cords]
- * @property {PlannedLoad[]} loads
- * @property {Battery|null} [battery]
- * @property {Branch[]} [branches]
- * @property {SecondHot|null} [legs] where the supply has two hots; volts is then that of x
- *
- * @typedef {{volts_y: number, volts_xy?: number|null}} SecondHot
+ * @typedef {import("./plan-worked.js").Battery} Battery
+ * @typedef {import("./plan-worked.js").Plan} Plan
+ * @typedef {import("./plan-worked.js").SecondHot} SecondHot
  * @typedef {{volts_at_rig: number|null, amps: number|null, volts_alone: number|null}} LegAnswer
  *
  * @typedef {object} Answered
@@ -49,11 +29,8 @@ import { togetherOf } from "./together.js";
  * @property {{x: LegAnswer, y: LegAnswer}} [legs]
  * @property {number|null} [neutral_amps]
  * @property {ReturnType<typeof finding>[]} findings
- *
- * @typedef {ReturnType<typeof worked>} Worked
  */
 
-const BATTERY_VOLTS = 120;
 const LEGS = /** @type {const} */ (["x", "y"]);
 
 /** What can run on a supply. @param {Plan} asked @param {Tables} tables @returns {Answered} */
@@ -85,83 +62,39 @@ export function plan(asked, tables) {
   };
 }
 
-/** @param {Plan} told @param {Tables} tables */
-function loadsOf({ loads, branches = [] }, tables) {
-  const { wires, within } = wiresOf(branches, loads);
-  return {
-    wires,
-    loads: loads.map((load, place) => loadOf(load, tables, numbersOf(branches, place), within.get(place) ?? -1)),
-  };
-}
-
 /**
- * What one hot of a supply gives with all its loads on.
- * @param {Plan} told
- * @param {{loads: Load[], wires: Wire[]}} all
+ * Volts at the rig, of two legs at the worse one, were the loop of other ohms.
+ * @param {Plan} asked
+ * @param {number} sourceOhms
  * @param {Tables} tables
- * @param {Leg} [leg]
- * @param {number} [factor]
+ * @returns {number|null}
  */
-function worked(told, { loads: all, wires }, tables, leg = "x", factor = 1) {
-  const battery = told.battery ?? null;
+export function voltsAtRig(asked, sourceOhms, tables) {
+  const told = { ...asked, source_ohms: sourceOhms };
+  const { loads, wires } = loadsOf(told, tables);
   const open = told.volts ?? BATTERY_VOLTS;
-  const branches = told.branches ?? [];
   const ohms = loopOhms(told, tables);
-  const ratings = ratingsOf(told, open, tables);
-  const limit = ratings.reduce((least, rating) => (least && least.amps <= rating.amps ? least : rating), ratings[0]);
-  /** @type {Circuit} */
-  const circuit = { volts: open, ohms, limitAmps: limit?.amps ?? null, tables, branches, wires, leg, factor };
-  const loads = ownLoads(circuit, all);
-  const at = nodeVolts(loads, open, ohms, wires);
-  const volts = at?.[0] ?? null;
-  const { asked, onBranches } = askedOf(loads, at, branches, tables);
-  return {
-    kind: told.supply ?? (battery ? "inverter" : "utility"),
-    battery,
-    open,
-    loads,
-    at,
-    volts,
-    dropPercent: volts === null ? null : (100 * (open - volts)) / open,
-    ratings,
-    limit,
-    asked,
-    fits:
-      asked !== null &&
-      (!limit || asked <= limit.amps) &&
-      branches.every(({ amps }, number) => (onBranches[number] ?? 0) <= amps),
-    branches,
-    onBranches,
-    setLimit: told.limit_amps ?? null,
-    breaker: told.breaker_amps ?? null,
-    starts: startsOf(loads, circuit),
-    ohms,
-    circuit,
-  };
+  if (!told.legs) return nodeVolts(loads, open, ohms, wires)?.[0] ?? null;
+  const neutral = figureOf(tables, "neutral-share") * ohms;
+  const both = together(loads, open, otherHot(open, told.legs, tables), { hot: ohms - neutral, neutral }, wires);
+  return both && Math.min(both.volts[0] ?? 0, both.volts[1] ?? 0);
 }
 
 /**
- * What the rating has to hold, and what each branch has to.
- * @param {Load[]} loads
- * @param {number[]|null} at
- * @param {Branch[]} branches
+ * Volts at a load while it starts at some multiple of its current, the others on.
+ * @param {Plan} asked
+ * @param {number} place of the load
+ * @param {number} multiple
  * @param {Tables} tables
+ * @returns {number|null}
  */
-function askedOf(loads, at, branches, tables) {
-  if (!at) return { asked: null, onBranches: [] };
-  const onBranches = branches.map((_, number) => {
-    const on = hungOn(loads, number);
-    return ampsToFit(on, seenBy(on, at), tables);
-  });
-  return { asked: ampsToFit(loads, seenBy(loads, at), tables), onBranches };
+export function startAt(asked, place, multiple, tables) {
+  const loads = asked.loads.map((load, at) => (at === place ? { ...load, start_multiple: multiple } : load));
+  const all = loadsOf({ ...asked, loads }, tables);
+  if (!asked.legs) return worked(asked, all, tables).starts[place] ?? null;
+  const legs = eachLeg(asked, asked.legs, all, tables);
+  return legLoad(/** @type {Load} */ (all.loads[place]), all.loads, legs, null, tables).start_volts;
 }
-
-/** @param {Load[]} loads @param {Circuit} circuit */
-const startsOf = (loads, { volts, ohms, wires }) =>
-  loads.map((load) => {
-    const others = loads.filter((each) => each !== load);
-    return startVolts(load, others, volts, ohms, wires);
-  });
 
 /**
  * How the hots stand to each other, by the volts between them: opposed, or two of three phases.
@@ -173,6 +106,7 @@ const startsOf = (loads, { volts, ohms, wires }) =>
 export function otherHot(voltsX, { volts_y: volts, volts_xy: between = null }, tables) {
   const share = between === null ? 1 : between / (voltsX + volts);
   if (share >= figureOf(tables, "legs-opposed-from")) return { volts, factor: 2, cosine: -1 };
+  if (share < figureOf(tables, "legs-three-phase-from")) throw new RangeError("The hots are no two of 240 or 208 V.");
   return { volts, factor: Math.sqrt(3), cosine: -0.5 };
 }
 
@@ -187,10 +121,7 @@ export function otherHot(voltsX, { volts_y: volts, volts_xy: between = null }, t
 function ofTwoLegs(asked, told, all, tables) {
   const volts = { x: asked.volts ?? BATTERY_VOLTS, y: told.volts_y };
   const hots = otherHot(volts.x, told, tables);
-  const shared = all.wires.map((wire) => (wire.leg === "both" ? { ...wire, ohms: wire.ohms / hots.factor } : wire));
-  const legs = LEGS.map((leg) =>
-    worked({ ...asked, volts: volts[leg] }, { loads: all.loads, wires: shared }, tables, leg, hots.factor),
-  );
+  const legs = eachLeg(asked, told, all, tables);
   const [onX, onY] = /** @type {[Worked, Worked]} */ (legs);
   const sets = togetherOf(
     all.loads,
@@ -222,6 +153,21 @@ function ofTwoLegs(asked, told, all, tables) {
       ...notAllTried(sets, tables),
     ],
   };
+}
+
+/**
+ * Each leg by itself; what is lost between the hots is lost in the share of one.
+ * @param {Plan} asked
+ * @param {SecondHot} told
+ * @param {{loads: Load[], wires: Wire[]}} all
+ * @param {Tables} tables
+ * @returns {Worked[]}
+ */
+function eachLeg(asked, told, { loads, wires }, tables) {
+  const volts = { x: asked.volts ?? BATTERY_VOLTS, y: told.volts_y };
+  const { factor } = otherHot(volts.x, told, tables);
+  const shared = wires.map((wire) => (wire.leg === "both" ? { ...wire, ohms: wire.ohms / factor } : wire));
+  return LEGS.map((leg) => worked({ ...asked, volts: volts[leg] }, { loads, wires: shared }, tables, leg, factor));
 }
 
 /**
@@ -272,7 +218,7 @@ function togetherFindings({ cosine }, loads, both, tables) {
   const most = Math.max(x ?? 0, y ?? 0);
   const high = figureOf(tables, "high-stop");
   const carried = both.amps[2] ?? 0;
-  /** @type {Told[]} */
+  /** @type {FindingRow[]} */
   const told = [];
   if (most > high) told.push(["rig-volts-too-high", null, most, high]);
   if (cosine > -1 && carried > 0) told.push(["neutral-carries", null, carried, null]);
@@ -290,35 +236,6 @@ const limitAnswer = (limit) => ({ limit_amps: limit?.amps ?? null, limited_by: l
 /** @param {{isExact: boolean}} sets @param {Tables} tables */
 const notAllTried = ({ isExact }, tables) =>
   isExact ? [] : [finding(["sets-not-all-tried", null, null, null], tables)];
-
-/** @param {Branch[]} branches @param {number} place of a load */
-const numbersOf = (branches, place) => [...branches.keys()].filter((at) => branches[at]?.loads.includes(place));
-
-/**
- * Of the loop up to the rig: a cord counts there and back, and both its ends.
- * @param {Plan} plan
- * @param {Tables} tables
- */
-export function loopOhms({ source_ohms, cords = [] }, tables) {
-  let ohms = source_ohms ?? 0;
-  for (const { awg, feet, contacts_ohms } of cords)
-    ohms +=
-      (2 * feet * figureOf(tables, `ohms-stranded-${awg}`)) / 1000 +
-      2 * (contacts_ohms ?? figureOf(tables, "contact-ohms"));
-  return ohms;
-}
-
-/** @param {Plan} plan @param {number} volts @param {Tables} tables */
-function ratingsOf({ breaker_amps, receptacle_amps, limit_amps, cords = [], battery }, volts, tables) {
-  const cord = Math.min(...cords.map(({ awg }) => figureOf(tables, `cord-two-${awg}`)));
-  return [
-    { what: "breaker", amps: breaker_amps ?? Infinity },
-    { what: "receptacle", amps: receptacle_amps ?? Infinity },
-    { what: "cord", amps: cord },
-    { what: "limit", amps: limit_amps ?? Infinity },
-    { what: "inverter", amps: battery ? battery.inverter_watts / volts : Infinity },
-  ].filter(({ amps }) => amps < Infinity);
-}
 
 /** @param {Load} load @param {number|null} start @param {number|null} volts @param {Tables} tables */
 function runs({ isMotor }, start, volts, tables) {

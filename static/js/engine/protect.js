@@ -32,7 +32,7 @@ const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
 
 /**
  * @typedef {{trip: number, part: string, expected: "dead"|"live", seen: "dead"|"live"}} Contradiction
- * @typedef {{trip: Trip, i: number, mode: string}} Told
+ * @typedef {{trip: Trip, i: number, mode: string}} NumberedTrip
  * @typedef {{isFed: boolean, devices: string[]}} Cuts what leaves a part dead
  * @typedef {ReturnType<typeof wiringOf>} MapWiring
  * @typedef {object} Feeds by part
@@ -64,7 +64,7 @@ export function protect(map, trips = []) {
   );
 }
 
-/** @param {RigMap} map @param {MapWiring} wiring @param {Told[]} told @returns {Protection} */
+/** @param {RigMap} map @param {MapWiring} wiring @param {NumberedTrip[]} told @returns {Protection} */
 function judged({ parts }, wiring, told) {
   const fed = new Set(parts.filter(({ id }) => wiring.cuts(id).isFed).map(({ id }) => id));
   const outlets = parts.filter(({ id, kind }) => OUTLETS.includes(kind) && fed.has(id));
@@ -94,7 +94,7 @@ function judged({ parts }, wiring, told) {
  * In the order of the parts; what was seen both dead and live stands twice, dead first.
  * @param {RigPart[]} parts
  * @param {MapWiring} wiring
- * @param {Told} told
+ * @param {NumberedTrip} told
  * @returns {Protection["contradictions"]}
  */
 function against(parts, wiring, { trip, i }) {

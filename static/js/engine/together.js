@@ -5,6 +5,7 @@ import { Bounds } from "./set-bounds.js";
 
 /** @import { Circuit, Sums } from "./loading.js" */
 /** @import { Load } from "./plan-circuit.js" */
+/** @import { Left } from "./set-bounds.js" */
 
 /** @typedef {{places: number[], kept: number[], watts: number}} Ranked */
 
@@ -18,7 +19,7 @@ export function togetherOf(loads, circuits) {
   if (!loads.length || circuits.some(({ volts, tables }) => volts > figureOf(tables, "high-stop")))
     return { best: /** @type {Load[][]} */ ([]), isExact: true };
   const search = new Search(loads, circuits);
-  if (circuits.every((circuit) => carries([], circuit))) search.look(0, circuits.map(noSums), [], 0);
+  if (circuits.every((circuit) => carries([], circuit))) search.begin();
   return { best: search.best.map(({ places }) => search.of(places)), isExact: !search.isCut };
 }
 
@@ -57,14 +58,19 @@ class Search {
     this.#mostSteps = isMany ? figureOf(tables, "sets-most-steps") : Infinity;
   }
 
+  begin() {
+    this.look(0, this.#circuits.map(noSums), [], 0, this.#bounds.whole());
+  }
+
   /**
    * With a load and without it; of loads alike the first ones stand for all.
    * @param {number} at in the order
    * @param {Sums[]} sums of what is chosen, hot by hot
    * @param {number[]} chosen places in the order
    * @param {number} watts of what is chosen
+   * @param {Left} left
    */
-  look(at, sums, chosen, watts) {
+  look(at, sums, chosen, watts, left) {
     this.#steps += 1;
     if (this.#steps > this.#mostSteps) {
       this.isCut = true;
@@ -75,11 +81,12 @@ class Search {
       return;
     }
     const worst = this.best[this.#most - 1];
-    if (worst && !this.#bounds.mayBeBetter(at, chosen, watts, worst)) return;
+    if (worst && !this.#bounds.mayBeBetter(at, left, chosen, watts, worst)) return;
     const more = addedAll(sums, /** @type {Sums[]} */ (this.#sums[at]));
     const taken = [...chosen, at];
-    if (this.#carries(more, () => taken)) this.look(at + 1, more, taken, watts + this.#wattsAt(at));
-    this.look(this.#next[at] ?? 0, sums, chosen, watts);
+    if (this.#carries(more, () => taken))
+      this.look(at + 1, more, taken, watts + this.#wattsAt(at), this.#bounds.without(left, at));
+    this.look(this.#next[at] ?? 0, sums, chosen, watts, left);
   }
 
   /** @param {number} at */
@@ -147,9 +154,15 @@ class Search {
 
   /** @param {number[]} places @returns {Ranked} */
   #ranked(places) {
-    const loads = this.of(places);
-    const kept = this.#levels.map((level) => loads.filter(({ priority }) => priority === level).length);
-    return { places, kept, watts: loads.reduce((sum, { watts }) => sum + watts, 0) };
+    const kept = this.#levels.map(() => 0);
+    let watts = 0;
+    for (const place of places) {
+      const load = this.#load(place);
+      const level = this.#levels.indexOf(load.priority);
+      kept[level] = (kept[level] ?? 0) + 1;
+      watts += load.watts;
+    }
+    return { places, kept, watts };
   }
 }
 

@@ -1,5 +1,5 @@
-// Measured values: as a person types them, and as a record has them. The Python twins are fieldlog/web/arrival/entry.py
-// and fieldlog/model/measured.py; tests/cases/entries.json and measured.json feed both languages.
+// Measured values: as a person types them, and as a record has them. The Python twins are fieldlog/words/entry.py and
+// fieldlog/model/measured.py; tests/cases/entries.json and measured.json feed both languages.
 
 /** @import { Check } from "../../../schemas/shapes/record.d.ts" */
 

@@ -166,4 +166,5 @@ export const BODIES = {
     read: orNull({ volts: text, amps: text, outlet: orNull(text) }),
     note: text,
   },
+  "site-note": { place: PLACE, note: text },
 };

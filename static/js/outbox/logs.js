@@ -2,10 +2,10 @@
 // that a server that was put back to an earlier state, or is another copy, is found out (forgetting.js).
 import { after } from "./db.js";
 
-/** @import { Logs, Seen } from "./stores.js" */
+/** @import { Logs, LogProgress } from "./stores.js" */
 /** @import { Entry, Receipt } from "../../../schemas/shapes/api.d.ts" */
 
-/** @type {Seen} */
+/** @type {LogProgress} */
 const NOTHING = { after: 0, position: 0, head: "0".repeat(64) };
 
 /**
@@ -30,7 +30,7 @@ export function hear(logs, receipts) {
     if (log && position && head) logs[log] = further(logs[log] ?? NOTHING, position, head);
 }
 
-/** @param {Seen} seen @param {number} position @param {string} head @returns {Seen} */
+/** @param {LogProgress} seen @param {number} position @param {string} head @returns {LogProgress} */
 const further = (seen, position, head) => (position > seen.position ? { ...seen, position, head } : seen);
 
 /**

@@ -7,12 +7,12 @@ export const VERSION = 2;
 /** @typedef {"records"|"drafts"|"remembered"|"kept"|"photos"} StoreName */
 
 /**
- * @typedef {object} Seen of a log
+ * @typedef {object} LogProgress of a log
  * @property {number} after up to this position all of it is here
  * @property {number} position the furthest that was told of, by a fetch or a receipt
  * @property {string} head of the log there, which names all of it so far
  */
-/** @typedef {Record<string, Seen>} Logs by log: a rig's id, or that of the account */
+/** @typedef {Record<string, LogProgress>} Logs by log: a rig's id, or that of the account */
 
 /**
  * @typedef {object} Walk through what the server holds

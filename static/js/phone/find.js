@@ -31,15 +31,15 @@ export function found(rows, sought) {
 
 /** @param {Row[]} rows all @param {Row[]} all what was found */
 export const foundMarkup = (rows, all) =>
-  html`<p role="status"><b>${all.length || "None"} found${
+  html`<h2><span role="status">${all.length || "None"} found${
     all.length > SHOWN ? `; the newest ${SHOWN} stand here` : ""
-  }.</b></p><ol class="tray">${all.slice(0, SHOWN).map((row) => item(row, rows))}</ol>`;
+  }</span></h2><ol class="tray">${all.slice(0, SHOWN).map((row) => item(row, rows))}</ol>`;
 
 /** @param {Row} row @param {Row[]} rows */
 function item({ id, record, flags }, rows) {
   const place = placeOf(record, rows);
   const verdict = /** @type {any} */ (record.body).judgement?.verdict;
-  return html`<li class="tray__one"><h3>${kindOf(record)}${place ? `: ${place}` : ""}</h3>
+  return html`<li class="tray__card tray__card--found"><h3>${kindOf(record)}${place ? `: ${place}` : ""}</h3>
     <p class="tray__when">${VERDICTS[verdict] ? `${VERDICTS[verdict]}, ` : ""}${whenOf(record)}</p>
     ${flags.map(({ detail }) => html`<p class="caution">${detail}</p>`)}
     ${

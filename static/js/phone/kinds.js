@@ -18,4 +18,5 @@ export const KINDS = {
   round: "Round",
   incident: "Incident",
   plan: "Plan",
+  "site-note": "Note of a site",
 };

@@ -83,9 +83,47 @@ export function barsMarkup(answer, tables, { battery }) {
   const { now } = answer;
   if (now.volts_at_rig === null || now.amps === null)
     return html`<p class="notice">No volts at which these loads could run: the supply gives out before that.</p>`;
+  if (now.legs) return legBars(now.legs, answer, tables);
   return html`${voltsBar(now.volts_at_rig, answer, tables)}${ampsBar(now.amps, answer, tables)}${
     battery ? timeMarkup(answer, battery) : ""
   }`;
+}
+
+/**
+ * Each leg with the other one on, and what is left of its volts with that one off.
+ * @param {NonNullable<Answer["now"]["legs"]>} legs
+ * @param {Answer} answer
+ * @param {Tables} tables
+ */
+function legBars(legs, { now }, tables) {
+  const marks = ["low-stop", "rig-low-limit", "high-stop"].map((id) => figureOf(tables, id));
+  const [stop, , high] = marks;
+  const limit = now.limit_amps;
+  return html`${Object.entries(legs).map(([leg, { volts_at_rig: volts, volts_alone: alone, amps }]) => {
+    const shown = { from: 96, to: 136, marks: marks.map((at) => ({ at, says: "" })) };
+    const lowest = Math.min(alone ?? 0, volts ?? 0);
+    const isOver = lowest < Number(stop) || Number(volts) > Number(high);
+    const name = `Leg ${leg.toUpperCase()}`;
+    const most = Math.max(limit ?? 0, amps ?? 0, 1) * 1.15;
+    const left = alone === null ? "it gives out" : `${tenth(alone)} V`;
+    return html`${barMarkup({
+      ...shown,
+      name: `${name}, volts`,
+      value: `${tenth(volts ?? 0)} V`,
+      at: volts ?? 0,
+      isOver,
+      says: `With the other leg off: ${left}. Marks: ${marks.join(", ")} V.`,
+    })}${barMarkup({
+      name: `${name}, amps`,
+      value: limit === null ? `${tenth(amps ?? 0)} A` : `${tenth(amps ?? 0)} of ${tenth(limit)} A`,
+      at: amps ?? 0,
+      from: 0,
+      to: most,
+      marks: limit === null ? [] : [{ at: limit, says: "" }],
+      isOver: limit !== null && (amps ?? 0) > limit,
+      says: "",
+    })}`;
+  })}<p>The neutral carries ${tenth(now.neutral_amps ?? 0)} A.</p>`;
 }
 
 /** @param {number} volts @param {Answer} answer @param {Tables} tables */

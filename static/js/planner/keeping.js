@@ -1,7 +1,7 @@
 // A plan kept as a record, and what was read of it later.
 import { record } from "../check/log-record.js";
 import { madeBy } from "../check/saving.js";
-import { loopOhms } from "../engine/plan.js";
+import { loopOhms } from "../engine/plan-worked.js";
 import { fill } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
@@ -28,6 +28,8 @@ import { numberOf, RANGES } from "./state.js";
  */
 
 const NO_RIG = "Not kept: a plan is kept with its rig, and this phone knows none. Note the rig under Rigs.";
+const BOTH_LEGS =
+  "Not kept: a plan is kept for one leg, beside which a reading can be held. Choose X or Y under Supply and cords.";
 const NOTHING_ON = "Not kept: there is no answer to keep. Switch a load on.";
 const NO_VOLTS = "Type the volts that you read at the rig.";
 const LATER = "Read at the rig later, beside what was planned.";
@@ -58,6 +60,7 @@ export class Keeping {
   async plan() {
     const { answer, supply, tables, told, rig, account } = this.#about;
     const body = answer && supply && tables && planBody(answer, supply, told.source === "here", tables);
+    if (supply?.second) return this.#say(BOTH_LEGS);
     if (!rig || !body) return this.#say(rig ? NOTHING_ON : NO_RIG);
     return this.#keepBy(() => keepPlan(rig.id, body, account));
   }

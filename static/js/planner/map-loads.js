@@ -13,6 +13,7 @@ import { protect } from "../engine/protect.js";
  * @property {string} name
  * @property {number} amps
  * @property {string} source
+ * @property {number} [ohms] of a wire or cord whose length is noted, there and back
  *
  * @typedef {object} Place where something hangs
  * @property {string} id
@@ -59,16 +60,21 @@ export function hungOn(map, mode, tables) {
     guards: (judged.guards[part.id] ?? []).map((guard) => names.get(guard) ?? guard),
   });
   const appliances = map.parts.filter(({ kind }) => kind === "appliance");
+  /** @param {RigPart} part */
+  const asLoad = (part) => {
+    const place = placed(part);
+    return { ...place, ...drawnBy(part, place.leg === "both" ? 2 * VOLTS : VOLTS) };
+  };
   return {
-    loads: appliances.filter(({ id }) => judged.fed.has(id)).map((part) => ({ ...placed(part), ...drawnBy(part) })),
+    loads: appliances.filter(({ id }) => judged.fed.has(id)).map(asLoad),
     places: map.parts.filter(({ id, kind }) => PLUGS.includes(kind) && judged.fed.has(id)).map(placed),
     dead: appliances.filter(({ id }) => !judged.fed.has(id)).map(({ name }) => name),
   };
 }
 
-/** Own amperes stand for watts where only they are noted. @param {RigPart} part */
-function drawnBy({ watts, amps, continuous }) {
-  return { watts: watts ?? (amps ? amps * VOLTS : null), isContinuous: Boolean(continuous) };
+/** Own amperes stand for watts where only they are noted. @param {RigPart} part @param {number} volts */
+function drawnBy({ watts, amps, continuous }, volts) {
+  return { watts: watts ?? (amps ? amps * volts : null), isContinuous: Boolean(continuous) };
 }
 
 /**
@@ -117,7 +123,7 @@ function ratedAt({ id, kind, name, amps }) {
  * @param {Tables} tables
  * @returns {Rated[]}
  */
-function ratedRun({ awg, cord }, { id, name, kind }, tables) {
+function ratedRun({ awg, cord, feet }, { id, name, kind }, tables) {
   if (!awg) return [];
   const isCord = cord || kind === "strip";
   const key = isCord ? `cord-two-${awg}` : awg >= 10 ? `breaker-most-${awg}` : `ampacity-60-${awg}`;
@@ -125,7 +131,9 @@ function ratedRun({ awg, cord }, { id, name, kind }, tables) {
   if (!entry) return [];
   const what = isCord ? "cord" : "wire";
   const called = `${awg} AWG ${what} to ${name}`;
-  return [{ id: `${id}/${what}`, what, name: called, amps: figureOf(tables, key), source: entry.source }];
+  const perFoot = tables[`ohms-stranded-${awg}`]?.value;
+  const ohms = feet && perFoot !== undefined ? { ohms: (2 * feet * perFoot) / 1000 } : {};
+  return [{ id: `${id}/${what}`, what, name: called, amps: figureOf(tables, key), source: entry.source, ...ohms }];
 }
 
 /**
@@ -158,25 +166,33 @@ export function mainOf(hung) {
   );
 }
 
+/** @typedef {{name: string, amps: number, loads: number[], ohms?: number}} RigBranch */
+
 /**
- * The branches of a plan: of those with the same loads the least; none that its supply's own limit holds anyway.
+ * The branches of a plan: of those with the same loads the least, and the ohms of all their wires; none that its
+ * supply's own limit holds anyway, but for their ohms.
  * @param {{rated: Rated[]}[]} loads in the order of the plan
  * @param {number} limitAmps of the supply
+ * @returns {RigBranch[]}
  */
 export function branchesOf(loads, limitAmps) {
-  /** @type {Map<string, {name: string, amps: number, loads: number[]}>} */
+  /** @type {Map<string, RigBranch & {ohms: number}>} */
   const byId = new Map();
   for (const [place, { rated }] of loads.entries())
-    for (const { id, name, amps } of rated) {
+    for (const { id, name, amps, ohms = 0 } of rated) {
       const known = byId.get(id);
       if (known) known.loads.push(place);
-      else byId.set(id, { name, amps, loads: [place] });
+      else byId.set(id, { name, amps, loads: [place], ohms });
     }
-  /** @type {Map<string, {name: string, amps: number, loads: number[]}>} */
+  /** @type {Map<string, RigBranch & {ohms: number}>} */
   const least = new Map();
   for (const branch of byId.values()) {
     const key = branch.loads.join();
-    if (branch.amps < (least.get(key)?.amps ?? limitAmps)) least.set(key, branch);
+    const known = least.get(key);
+    const ohms = (known?.ohms ?? 0) + branch.ohms;
+    least.set(key, { ...(known && known.amps <= branch.amps ? known : branch), ohms });
   }
-  return [...least.values()];
+  return [...least.values()]
+    .filter(({ amps, ohms }) => amps < limitAmps || ohms > 0)
+    .map(({ ohms, ...branch }) => (ohms > 0 ? { ...branch, ohms } : branch));
 }

@@ -147,7 +147,8 @@ export class FlPlan extends HTMLElement {
     if (isBattery) return byInverter.length ? byInverter : items;
     const leg = this.#supply()?.leg;
     return items.filter(
-      ({ hung }) => hung.from === "inlet" && !(leg && hung.leg && hung.leg !== "both" && hung.leg !== leg),
+      ({ hung: { from, leg: own } }) =>
+        from === "inlet" && !(leg && leg !== "both" && own && own !== "both" && own !== leg),
     );
   }
 
@@ -224,7 +225,11 @@ export class FlPlan extends HTMLElement {
     const { told } = this.#state;
     const unknown = fed.filter(({ watts }) => watts === null);
     this.#part("source", sourceMarkup(supply, told, this.#known.here));
-    this.#part("notices", noticesMarkup({ told, here: this.#known.here, plug: this.#plug, rig: this.#rig, fed }));
+    const isBoth = Boolean(supply.second);
+    this.#part(
+      "notices",
+      noticesMarkup({ told, here: this.#known.here, plug: this.#plug, rig: this.#rig, fed, isBoth }),
+    );
     this.#part("answer", verdictMarkup(answer, unknown));
     const line = partOf(this, "[data-part=line]");
     line.textContent = lineOf(answer);
@@ -246,12 +251,15 @@ export class FlPlan extends HTMLElement {
    */
   async #showMore(supply, answer, tables) {
     partOf(this, "[data-part=battery-fold]").hidden = !supply.battery;
-    partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery);
+    partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery ?? supply.second);
     const { batteryMarkup, cordsMarkup, rechargeMarkup } = await import("./behind-folds.js");
     if (this.#answer !== answer) return;
     this.#part("battery", supply.battery ? batteryMarkup(answer, supply.battery) : html``);
     this.#part("recharge", supply.battery ? rechargeMarkup(supply.battery, this.#state.told, tables) : html``);
-    this.#part("cords", supply.battery ? html`` : cordsMarkup(answer, supply, this.#state.told, tables));
+    this.#part(
+      "cords",
+      supply.battery || supply.second ? html`` : cordsMarkup(answer, supply, this.#state.told, tables),
+    );
   }
 
   /** @param {string} name @param {ReturnType<typeof html>} markup */

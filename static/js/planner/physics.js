@@ -1,7 +1,7 @@
 // What stands behind a plan's figures, in words: how a motor starts, and where watts are lost.
 
-import { loopOhms } from "../engine/plan.js";
-import { figureOf, loadOf, startVolts } from "../engine/plan-circuit.js";
+import { startAt } from "../engine/plan.js";
+import { figureOf } from "../engine/plan-circuit.js";
 import { html } from "../lib/html.js";
 import { tenth } from "./answer.js";
 
@@ -10,6 +10,8 @@ import { tenth } from "./answer.js";
 
 const FEET_PER_METRE = 3.28084;
 const JOINT_OHMS = 0.01;
+/** Less is not told [V]: own choice, a digit of most meters. */
+const LEAST_LOST = 0.1;
 
 /**
  * Heat in a cord, hot and neutral together [W/m].
@@ -25,16 +27,12 @@ export const torqueShare = (volts, rated) => (volts / rated) ** 2;
 
 /** How each motor that is on starts while the others run. @param {Answer} answer @param {Tables} tables */
 export function startsMarkup({ asked }, tables) {
-  const loads = asked.loads.map((load) => loadOf(load, tables));
   const motors = asked.loads.flatMap((load, at) => (load.kind === "motor" ? [{ load, at }] : []));
   if (!motors.length) return html`<p>No motor is on, or none is noted as one: nothing here dips when it starts.</p>`;
-  const ohms = loopOhms(asked, tables);
   const least = figureOf(tables, "start-least-volts");
   return html`<ul>${motors.map(({ load, at }) => {
-    const others = loads.filter((_, place) => place !== at);
     /** @param {number} multiple */
-    const dip = (multiple) =>
-      startVolts(loadOf({ ...load, start_multiple: multiple }, tables), others, asked.volts ?? 120, ohms, []);
+    const dip = (multiple) => startAt(asked, at, multiple, tables);
     const marked = load.start_multiple ?? null;
     const times = marked ?? figureOf(tables, "start-multiple");
     return html`<li>${startSaid({
@@ -86,5 +84,16 @@ export function lossesMarkup({ now, asked }, tables) {
         : html`<p class="hint">No cord is noted: its loss is not counted. Note gauge and length under Supply and
             cords.</p>`
     }
+    ${inRigMarkup(now)}
     <p><b>Unroll a reel fully.</b> Rolled up it cannot give that heat away. Feel plugs after half an hour.</p>`;
+}
+
+/** What the rig's own wires take, where the map notes gauge and length. @param {Answer["now"]} now */
+function inRigMarkup({ loads, volts_at_rig: panel, legs }) {
+  const lost = legs ? [] : loads.filter(({ volts }) => panel !== null && volts && panel - volts >= LEAST_LOST);
+  if (!lost.length) return "";
+  return html`<p>In the rig’s own wires, by the map:</p><ul>${lost.map(
+    ({ name, volts }) => html`<li>${name}: ${tenth(volts ?? 0)} V reach it, ${tenth((panel ?? 0) - (volts ?? 0))} V
+      less than at the panel.</li>`,
+  )}</ul>`;
 }

@@ -2,7 +2,7 @@
 import { html } from "../lib/html.js";
 import { spoken } from "../lib/times.js";
 import { batteryOf, typedOf } from "./state.js";
-import { adapterSaid, supplyHere, supplyOfBattery, supplyTyped } from "./supply.js";
+import { adapterSaid, hasBothLegs, supplyHere, supplyOfBattery, supplyTyped } from "./supply.js";
 
 /** @import { Tables } from "../engine/plan-circuit.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
@@ -24,9 +24,14 @@ export function suppliedBy({ told }, here, plug, tables) {
     const battery = batteryOf(told);
     return battery && supplyOfBattery(battery);
   }
-  if (told.source === "here" && here) return supplyHere(here, told.leg || "x", plug, tables);
+  const asked = told.leg || "both";
+  if (told.source === "here" && here) {
+    const isWhole = hasBothLegs(here.outlet, plug, here.via);
+    return supplyHere(here, asked === "both" && !isWhole ? "x" : asked, plug, tables);
+  }
   const typed = supplyTyped(typedOf(told), plug, tables);
-  return { ...typed, leg: typed.leg && (told.leg || "x") };
+  const leg = asked === "both" && !typed.second ? "x" : asked;
+  return { ...typed, leg: typed.leg && leg, second: leg === "both" ? (typed.second ?? null) : null };
 }
 
 /**
@@ -43,7 +48,7 @@ export function modeFor(modes, source, here) {
 
 /** @param {Supply} supply @param {Record<string, string>} told @param {Here|null} here */
 export function sourceMarkup({ said, leg }, told, here) {
-  const legs = leg ? [`leg ${leg.toUpperCase()} of two`] : [];
+  const legs = leg ? [leg === "both" ? "both legs" : `leg ${leg.toUpperCase()} of two`] : [];
   const figures = [...said, ...legs].join("; ");
   if (told.source !== "here" || !here)
     return html`<b>${told.source === "battery" ? "On the battery" : "What if"}:</b> ${figures}.`;
@@ -63,12 +68,16 @@ export const forbiddenSaid = ({ source }, here) =>
 
 /**
  * What a person has to know before the answer.
- * @param {{told: Record<string, string>, here: Here|null, plug: string, rig: Rig|null, fed: Item[]}} about
+ * @param {{told: Record<string, string>, here: Here|null, plug: string, rig: Rig|null, fed: Item[],
+ *   isBoth?: boolean}} about isBoth: whether both legs are planned
  */
-export function noticesMarkup({ told, here, plug, rig, fed }) {
+export function noticesMarkup({ told, here, plug, rig, fed, isBoth = false }) {
   const isHere = told.source === "here" && here !== null;
   const outlet = isHere ? here.outlet : (told.outlet ?? "");
+  const unknown = isBoth ? fed.filter(({ hung }) => !hung.leg).map(({ name }) => name) : [];
   return html`${isHere ? hereNotices(here) : ""}${
+    unknown.length ? html`<p class="notice">Leg not noted on the map, taken as X: ${unknown.join(", ")}.</p>` : ""
+  }${
     told.source !== "battery" && adapterSaid(outlet, plug)
       ? html`<p class="notice">${adapterSaid(outlet, plug)}</p>`
       : ""

@@ -40,6 +40,7 @@ export const RANGES = {
   "read.amps": { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
   "read.outlet": { unit: "V", least: 80, most: 150, what: "the volts read at the outlet", example: "117.2" },
   least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
+  volts_xy: { unit: "V", least: 180, most: 270, what: "the volts between the hots", example: "208" },
   source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
   breaker_amps: { unit: "A", least: 1, most: 200, what: "the number on the breaker", example: "30" },
   ...Object.fromEntries(
@@ -78,7 +79,7 @@ export const LOAD_RANGES = {
 /** @type {Record<string, string>} */
 export const FIRST = {
   source: "",
-  leg: "x",
+  leg: "both",
   outlet: "TT-30",
   supply: "utility",
   "battery.usable": "80",
@@ -133,6 +134,7 @@ export function typedOf(told) {
     volts: numberOf(told.volts, RANGES.volts),
     ohms: numberOf(told.source_ohms, RANGES.source_ohms),
     breakerAmps: numberOf(told.breaker_amps, RANGES.breaker_amps),
+    between: numberOf(told.volts_xy, RANGES.volts_xy),
   };
 }
 

@@ -5,7 +5,7 @@ import { figureOf } from "../engine/plan-circuit.js";
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { BodyArrivalCheck } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
-/** @import { Battery } from "../engine/plan.js" */
+/** @import { Battery, SecondHot } from "../engine/plan.js" */
 
 /**
  * @typedef {object} Here what the last arrival check of this phone read
@@ -17,6 +17,7 @@ import { figureOf } from "../engine/plan-circuit.js";
  * @property {string[]} via adapters, such as 14-50-to-TT-30
  * @property {number|null} breakerAmps
  * @property {Record<string, number>} volts with nothing on, by leg: "x" where there is one [V]
+ * @property {number|null} [between] volts between the two hots with nothing on [V]
  * @property {{ohms: number, uncertainty: number}|null} loop what its loaded readings show [ohm]
  * @property {string} verdict
  *
@@ -26,6 +27,7 @@ import { figureOf } from "../engine/plan-circuit.js";
  * @property {number|null} volts
  * @property {number|null} ohms
  * @property {number|null} breakerAmps
+ * @property {number|null} [between] volts between the hots
  *
  * @typedef {object} Supply
  * @property {"utility"|"generator"|"inverter"} kind
@@ -35,14 +37,15 @@ import { figureOf } from "../engine/plan-circuit.js";
  * @property {number} mostOhms
  * @property {number|null} breakerAmps
  * @property {number|null} receptacleAmps
- * @property {string} leg "" where there is one alone
+ * @property {string} leg "" where there is one alone; both: both at once
+ * @property {SecondHot|null} [second] the other hot, where both are planned
  * @property {string[]} said where each figure is from
  * @property {Battery|null} battery
  */
 
+const USUAL_VOLTS = 120;
 /** @type {Record<string, number>} */
 const AMPS = OUTLET_AMPS;
-const USUAL_VOLTS = 120;
 
 /**
  * @param {{id: string, observed_at: string, body: BodyArrivalCheck}} record
@@ -66,6 +69,7 @@ export function hereOf({ id, observed_at, body: { place, check, judgement } }, j
     volts: /** @type {Record<string, number>} */ (
       Object.fromEntries(Object.entries(legs).filter(([, each]) => each !== null))
     ),
+    between: outlet === "14-50" ? number(volts["x-y"]) : null,
     loop: judged ? { ohms: judged.ohms, uncertainty: judged.ohms_uncertainty } : null,
     verdict: judgement.verdict,
   };
@@ -110,6 +114,7 @@ export const usualOhms = (breakerAmps, tables) =>
  * @returns {Supply}
  */
 export function supplyHere(here, leg, plug, tables) {
+  const second = leg === "both" ? secondHere(here) : null;
   const volts = here.volts[leg] ?? here.volts.x;
   const isRead = here.loop !== null;
   const ohms = here.loop?.ohms ?? usualOhms(here.breakerAmps, tables);
@@ -123,8 +128,10 @@ export function supplyHere(here, leg, plug, tables) {
     breakerAmps: here.breakerAmps,
     receptacleAmps: plugAmps(here.outlet, here.via, plug),
     leg: here.outlet === FOUR_CONTACTS ? leg : "",
+    second,
     said: [
       volts === undefined ? "Volts were not read: 120 V is assumed." : `${volts} V with nothing on`,
+      ...(second ? [`${second.volts_y} V on leg Y`, betweenSaid(second)] : []),
       isRead
         ? `loop ${fixed(ohms)} ± ${fixed(spread)} Ω, by its load`
         : `loop ${fixed(ohms)} Ω, an estimate (half to one and a half times): no load was read`,
@@ -134,8 +141,24 @@ export function supplyHere(here, leg, plug, tables) {
   };
 }
 
+/** @param {Here} here @returns {SecondHot} */
+const secondHere = ({ volts, between }) => ({ volts_y: volts.y ?? volts.x ?? USUAL_VOLTS, volts_xy: between ?? null });
+
+/** @param {SecondHot} second */
+const betweenSaid = ({ volts_xy: between }) =>
+  between ? `${between} V between the hots` : "240 V between the hots assumed";
+
+/**
+ * Whether both hots reach the rig: only through its own 14-50.
+ * @param {string} outlet
+ * @param {string} plug of the rig, or ""
+ * @param {string[]} via
+ */
+export const hasBothLegs = (outlet, plug, via = []) =>
+  outlet === FOUR_CONTACTS && !via.length && (plug === FOUR_CONTACTS || plug === "");
+
 /** @param {Typed} typed @param {string} plug @param {Tables} tables @returns {Supply} */
-export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps }, plug, tables) {
+export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps, between = null }, plug, tables) {
   const breaker = breakerAmps ?? AMPS[outlet] ?? null;
   const loop = ohms ?? usualOhms(breaker, tables);
   const spread = ohms === null ? loop / 2 : 0;
@@ -148,6 +171,7 @@ export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps }, plug, 
     breakerAmps: breaker,
     receptacleAmps: plugAmps(outlet, [], plug),
     leg: outlet === FOUR_CONTACTS ? "x" : "",
+    second: hasBothLegs(outlet, plug) ? { volts_y: volts ?? USUAL_VOLTS, volts_xy: between } : null,
     said: [
       volts === null ? "120 V assumed" : `${volts} V typed in`,
       ohms === null

@@ -1,12 +1,11 @@
 // From what is known and told to a plan: what is asked of the engine, and what it answers.
-import { loopOhms, plan } from "../engine/plan.js";
-import { loadOf, voltsWith } from "../engine/plan-circuit.js";
+import { plan, voltsAtRig } from "../engine/plan.js";
 import { branchesOf, mainOf } from "./map-loads.js";
 import { LOAD_RANGES, numberOf } from "./state.js";
 
 /** @import { Plan } from "../engine/plan.js" */
 /** @import { PlannedLoad, Tables } from "../engine/plan-circuit.js" */
-/** @import { Hung, Place, Rated } from "./map-loads.js" */
+/** @import { Hung, Place, Rated, RigBranch } from "./map-loads.js" */
 /** @import { Cord, LoadTold, OfRig } from "./state.js" */
 /** @import { Supply } from "./supply.js" */
 
@@ -22,7 +21,7 @@ import { LOAD_RANGES, numberOf } from "./state.js";
  * @property {Pick<Place, "from"|"leg"|"rated"|"guards">} hung
  * @property {boolean} isOn
  *
- * @typedef {object} Asked
+ * @typedef {object} PlanQuestion
  * @property {Supply} supply
  * @property {Cord[]} cords
  * @property {number|null} limitAmps of the rig's main breaker
@@ -93,22 +92,42 @@ export function loadAsked({ name, watts, told, isContinuous }, volts) {
   };
 }
 
-/** @param {Asked} asked @param {Item[]} items @returns {Plan} */
+/** @param {PlanQuestion} asked @param {Item[]} items @returns {Plan} */
 function planOf({ supply, cords, limitAmps }, items) {
-  const { kind, volts, ohms, breakerAmps, receptacleAmps, battery } = supply;
+  const { kind, volts, ohms, breakerAmps, receptacleAmps, battery, second } = supply;
   const least = Math.min(breakerAmps ?? Infinity, receptacleAmps ?? Infinity, limitAmps ?? Infinity);
+  const found = branchesOf(
+    items.map(({ hung }) => hung),
+    least,
+  );
+  const { branches, shared } = second ? apartByLeg(found, items.map(legOf)) : { branches: found, shared: 0 };
   return {
-    ...{ volts, source_ohms: ohms, supply: kind, breaker_amps: breakerAmps, receptacle_amps: receptacleAmps },
-    ...{ limit_amps: limitAmps, cords: battery ? [] : cords, battery },
-    loads: items.map((item) => loadAsked(item, volts)),
-    branches: branchesOf(
-      items.map(({ hung }) => hung),
-      least,
-    ),
+    ...{ volts, source_ohms: ohms + shared, supply: kind, breaker_amps: breakerAmps, receptacle_amps: receptacleAmps },
+    ...{ limit_amps: limitAmps, cords: battery ? [] : cords, battery, legs: second },
+    loads: items.map((item) => ({ ...loadAsked(item, volts), ...(second ? { leg: legOf(item) } : {}) })),
+    branches,
   };
 }
 
-/** @param {Asked} asked @param {Tables} tables @returns {Answer} */
+/** Where the map notes no leg all such loads are taken as of one, which asks most of it. @param {Item} item */
+export const legOf = ({ hung }) => hung.leg ?? "x";
+
+/**
+ * A wire with loads of both legs has both hots and the neutral in it, as the cord has: its ohms count before the panel.
+ * @param {RigBranch[]} branches
+ * @param {string[]} legs of the loads
+ */
+function apartByLeg(branches, legs) {
+  let shared = 0;
+  const own = branches.map(({ ohms = 0, ...branch }) => {
+    const isShared = new Set(branch.loads.map((place) => legs[place])).size > 1;
+    if (isShared) shared += ohms;
+    return isShared || !ohms ? branch : { ...branch, ohms };
+  });
+  return { branches: own, shared };
+}
+
+/** @param {PlanQuestion} asked @param {Tables} tables @returns {Answer} */
 export function answerOf(asked, tables) {
   const { items } = asked;
   const on = items.filter(({ isOn }) => isOn);
@@ -136,10 +155,9 @@ export function answerOf(asked, tables) {
  * @param {Tables} tables
  * @returns {[number, number]|null} volts at the rig by the most and the least ohms that its readings allow
  */
-function rangeOf({ volts, ohms, leastOhms, mostOhms }, asked, tables) {
-  const loads = asked.loads.map((load) => loadOf(load, tables));
-  const cords = loopOhms(asked, tables) - ohms;
-  const [low, high] = [mostOhms, leastOhms].map((each) => voltsWith(loads, volts, each + cords));
+function rangeOf({ ohms, leastOhms, mostOhms }, asked, tables) {
+  const more = (asked.source_ohms ?? 0) - ohms;
+  const [low, high] = [mostOhms, leastOhms].map((each) => voltsAtRig(asked, each + more, tables));
   return low && high ? [low, high] : null;
 }
 

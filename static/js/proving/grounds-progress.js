@@ -13,7 +13,7 @@ import { pairsAt } from "../rig/touched.js";
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Progress } from "../rig/proving.js" */
 /** @import { Noted, Rig } from "../rig/rig-of.js" */
-/** @typedef {Proof & {at: number}} Said */
+/** @typedef {Proof & {at: number}} DatedProof */
 
 const DAY_MS = 86_400_000;
 /** Kinds of record that no rig without power gives. */
@@ -99,18 +99,18 @@ function stepsIn(map, rules) {
 /** @param {ProvingStep[]} table @param {BodyProof} body */
 const isLive = (table, { step }) => table.some(({ id, when }) => id === step && when === "live");
 
-/** @param {Noted<"proof">} proof @returns {Said} */
+/** @param {Noted<"proof">} proof @returns {DatedProof} */
 const saidBy = (proof) => ({ at: momentOf(proof), step: stepOf(proof.body), outcome: proof.body.outcome });
 
 /**
  * What shows that the rig had power stands for a step with power that is none of these.
  * @param {ProvingStep[]} table
- * @returns {(noted: Noted<any>) => Said}
+ * @returns {(noted: Noted<any>) => DatedProof}
  */
 function powerBy(table) {
   const rule = table.find(({ when }) => when === "live")?.id ?? "";
   return (noted) => ({ at: momentOf(noted), step: { rule, part: null, pair: null }, outcome: "good" });
 }
 
-/** @param {Said[]} proofs @param {Said[]} power */
+/** @param {DatedProof[]} proofs @param {DatedProof[]} power */
 const inOrder = (proofs, power) => [...proofs, ...power].sort((a, b) => a.at - b.at);

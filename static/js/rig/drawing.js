@@ -18,7 +18,7 @@ const PAPER = 740; // how much of the drawing a printed page takes
 const MARGIN = 5; // between a box and the edge of its page
 
 /** @typedef {ReturnType<typeof layout>} Drawn */
-/** @typedef {[keyof typeof LETTERS, string]} Told how a line of a box looks, and its text */
+/** @typedef {[keyof typeof LETTERS, string]} BoxLine how a line of a box looks, and its text */
 
 /**
  * Draws a rig. A screen reader is told the same by the list.
@@ -109,8 +109,8 @@ const foldedLabel = (text, width) => folded(text, Math.floor((width - 32) / LETT
 /** Where wires meet, each says from where it comes. @param {number} at @param {Wired} map @param {Known} known */
 function labelText(at, { parts, runs }, { names, without }) {
   const run = runAt({ runs }, at);
-  const isOneOfMore = runs.some(({ to }, i) => to === run.to && i !== at);
-  const from = isOneOfMore ? `from ${names.get(run.from)}` : "";
+  const isOneOfSeveral = runs.some(({ to }, i) => to === run.to && i !== at);
+  const from = isOneOfSeveral ? `from ${names.get(run.from)}` : "";
   if (without.includes(at)) return [from, "not in this mode"].filter(Boolean).join(": ");
   const sided = hasSides(parts.find(({ id }) => id === run.from)?.kind);
   const wire = run.awg || run.feet || sided ? runText(run, sided) : "";
@@ -120,7 +120,7 @@ function labelText(at, { parts, runs }, { names, without }) {
 /** @param {string} text @param {number} most */
 const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, most - 1)}…`);
 
-/** @param {Box} box @param {Told[]} told @param {Known} known */
+/** @param {Box} box @param {BoxLine[]} told @param {Known} known */
 function boxMarkup({ part, x, y, width, height }, told, known) {
   const isContradicted =
     known.contradictions.some((each) => each.part === part.id) || known.stops.some((stop) => stop.part === part.id);
@@ -152,23 +152,23 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
  * @param {RigPart} part
  * @param {number} width
  * @param {Known} known
- * @returns {Told[]} the lines in a box
+ * @returns {BoxLine[]} the lines in a box
  */
 function linesOf(part, width, known) {
   const contradicted = known.contradictions.filter((each) => each.part === part.id).map(contradictionLabel);
   const denied = contradicted.length ? [] : deniedTexts(part, known).map(begun); // what fed it stayed live
-  /** @type {Told[]} */
+  /** @type {BoxLine[]} */
   const said = [
     ["name", nameOf(part)],
     ["word", stopWord(part, known)],
     ["kind", kindOf(part)],
     ["word", `${isOnlyMap(part, known) ? "Map: " : ""}${guardText(part, { ...known, disproved: {} })}`],
-    ...[...new Set([...contradicted, ...denied])].map((each) => /** @type {Told} */ (["word", each])),
+    ...[...new Set([...contradicted, ...denied])].map((each) => /** @type {BoxLine} */ (["word", each])),
   ];
   return said
     .filter(([, text]) => text)
     .flatMap(([look, text]) =>
-      folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => /** @type {Told} */ ([look, line])),
+      folded(text, Math.floor((width - 36) / LETTERS[look])).map((line) => /** @type {BoxLine} */ ([look, line])),
     );
 }
 

@@ -15,7 +15,7 @@ import { touchedOf } from "./touched.js";
 /** @import { Noted, Rig } from "./rig-of.js" */
 
 /**
- * @typedef {object} Asked what is asked of a rig
+ * @typedef {object} Question what is asked of a rig
  * @property {Rig} rig
  * @property {BodyRigMap} map
  * @property {(noted: Noted<any>) => boolean} isDated
@@ -25,7 +25,7 @@ import { touchedOf } from "./touched.js";
  * @property {Since} since the incident that touches a thing after its last good test
  */
 
-/** @typedef {{last: Noted<any>|undefined, failed: Noted<any>|undefined}} Tested */
+/** @typedef {{last: Noted<any>|undefined, failed: Noted<any>|undefined}} TestPair */
 
 /**
  * Says what of a rig is due when, gravest first.
@@ -49,7 +49,7 @@ export function dueOf(rig, rules, today, incidents = []) {
  */
 function things(rig, { today, isDated, incidents }) {
   const { map } = mapOf(rig);
-  /** @type {Asked} */
+  /** @type {Question} */
   const asked = {
     rig,
     map,
@@ -90,13 +90,13 @@ const NAMES = {
   set: "Shore cord, as a set with a number",
 };
 
-/** What comes round by no month, and is due after an incident alone. @param {Asked} asked */
+/** What comes round by no month, and is due after an incident alone. @param {Question} asked */
 function afterIncidents(asked) {
   const { rig, isDated, shows } = asked;
   const loaded = rig
     .newest("outlet-test")
     .filter((test) => rig.outlets.some(({ ids }) => ids.includes(test.record.subject ?? "")))
-    .find((test) => isReadUnderLoad(test) && !isNotToBeUsed(test) && isDated(test));
+    .find((test) => isReadLoaded(test) && !isNotToBeUsed(test) && isDated(test));
   const steps = shows.get("insulation")?.steps ?? [""]; // a table of an earlier release names none, so nothing shows it
   const shown = steps.map((step) =>
     rig.newest("proof").find((proof) => proof.body.step === step && proof.body.outcome === "good" && isDated(proof)),
@@ -114,7 +114,7 @@ function afterIncidents(asked) {
   ];
 }
 
-/** @param {Asked} asked @param {string} what @param {Noted<any>|undefined} last @returns {Thing} */
+/** @param {Question} asked @param {string} what @param {Noted<any>|undefined} last @returns {Thing} */
 const onlyStruck = ({ since }, what, last) => ({
   what,
   subject: null,
@@ -131,29 +131,34 @@ const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
 /** @param {string|null} one @param {string|null} other */
 const earlier = (one, other) => (one && other ? (one < other ? one : other) : null);
 
-/** @param {Asked} asked @param {Noted<"device">} device */
+/** @param {Question} asked @param {Noted<"device">} device */
 function deviceThing(asked, device) {
   const trips = asked.rig.newest("trip-test", device);
   const last = trips.find((trip) => isPress(trip) && asked.isDated(trip));
   return thingOf(asked, "device", device, { last, failed: downTo(last, trips).find(hasFailed) });
 }
 
-/** @param {Asked} asked @param {Noted<"outlet">} outlet */
+/** @param {Question} asked @param {Noted<"outlet">} outlet */
 function outletThings(asked, outlet) {
   const tests = asked.rig.newest("outlet-test", outlet);
   return [
     outletThing(asked, "outlet", outlet, tests),
-    outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadUnderLoad)),
+    outletThing(asked, "outlet-loaded", outlet, tests.filter(isReadLoaded)),
   ];
 }
 
-/** @param {Asked} asked @param {string} what @param {Noted<"outlet">} outlet @param {Noted<"outlet-test">[]} tests */
+/**
+ * @param {Question} asked
+ * @param {string} what
+ * @param {Noted<"outlet">} outlet
+ * @param {Noted<"outlet-test">[]} tests
+ */
 function outletThing(asked, what, outlet, tests) {
   const last = tests.find((test) => isRead(test) && asked.isDated(test));
   return thingOf(asked, what, outlet, { last, failed: downTo(last, tests).find(isNotToBeUsed) });
 }
 
-/** @param {Asked} asked @param {Noted<"outlet">} outlet */
+/** @param {Question} asked @param {Noted<"outlet">} outlet */
 function groundThing(asked, outlet) {
   const parts = partsOf(asked.map, "outlet", outlet);
   const proofs = asked.rig
@@ -169,7 +174,7 @@ function groundThing(asked, outlet) {
 /**
  * By its last whole test. What was found bad since, by a look too, puts it out of use, as does what no later look
  * found good.
- * @param {Asked} asked
+ * @param {Question} asked
  * @param {Noted<"device">} noted
  * @returns {Thing}
  */
@@ -200,10 +205,10 @@ function standsBad(look, looks) {
 }
 
 /**
- * @param {Asked} asked
+ * @param {Question} asked
  * @param {string} what
  * @param {Noted<"device">|Noted<"outlet">} noted
- * @param {Tested} tested
+ * @param {TestPair} tested
  * @returns {Thing}
  */
 function thingOf({ changes, atMostToday, since }, what, noted, { last, failed }) {
@@ -239,14 +244,14 @@ const isNotToBeUsed = ({ body }) => body.judgement.verdict === "do-not-use";
 const setsOf = ({ body: { check } }) => [check, ...(check.more ?? [])];
 
 /** A look alone does not show how an outlet is wired. @param {Noted<"outlet-test">} test */
-const isRead = (test) => isReadUnderLoad(test) || setsOf(test).some(({ volts, lamps }) => Boolean(volts || lamps));
+const isRead = (test) => isReadLoaded(test) || setsOf(test).some(({ volts, lamps }) => Boolean(volts || lamps));
 
 /** A load alone, with no volts read, shows no joint. @param {Noted<"outlet-test">} test */
-const isReadUnderLoad = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
+const isReadLoaded = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
 
 /**
  * By the older of its looks; only one that found all good settles an incident.
- * @param {Asked} asked
+ * @param {Question} asked
  * @param {string} what
  * @param {BodyLook["of"][]} of
  * @param {Noted<"outlet">} [outlet]
@@ -270,7 +275,7 @@ function lookThing(asked, what, of, outlet) {
 
 /**
  * The looks at which anything was looked at, newest first.
- * @param {Asked} asked
+ * @param {Question} asked
  * @param {BodyLook["of"]} of
  * @param {Noted<"outlet">} [noted]
  */
@@ -298,7 +303,7 @@ function isAllGood({ body }, points) {
  * Gives the changes that touch a thing, by the map as it is now.
  * @param {Rig} rig
  * @param {BodyRigMap} map
- * @returns {Asked["changes"]}
+ * @returns {Question["changes"]}
  */
 function changesOf(rig, map) {
   const found = rig.newest("change").map((change) => ({ change, touched: touchedOf(rig, map, change) }));

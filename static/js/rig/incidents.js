@@ -9,7 +9,7 @@ import { momentOf } from "./rig-of.js";
 /** @import { Noted, Rig } from "./rig-of.js" */
 
 /**
- * @typedef {object} Struck an incident that touches a thing and came after its last good test
+ * @typedef {object} Impact an incident that touches a thing and came after its last good test
  * @property {string} id the kind of incident
  * @property {string} rule what makes the thing due
  * @property {string} name
@@ -18,7 +18,7 @@ import { momentOf } from "./rig-of.js";
  * @property {string} clears what shows the thing again
  */
 
-/** @typedef {(what: string, subject: string|null, last: Noted<any>|null|undefined) => Struck|null} Since */
+/** @typedef {(what: string, subject: string|null, last: Noted<any>|null|undefined) => Impact|null} Since */
 
 /**
  * Gives what asks for the newest incident that touches a thing and came after its last good test.

@@ -37,11 +37,11 @@ export function kindOf(part) {
   const kind = part.kind === "breaker" && part.gfci ? KINDS["gfci-breaker"] : KINDS[part.kind];
   const rating = part.outlet_type ?? (part.amps ? `${part.amps} A` : null);
   const bonded = part.bonded ? "neutral and ground joined" : null;
-  return [kind, rating, ...placesOf(part), bonded, ...moreOf(part)].filter(Boolean).join(", ");
+  return [kind, rating, ...placesOf(part), bonded, ...detailsOf(part)].filter(Boolean).join(", ");
 }
 
 /** @param {RigPart} part what only some parts are asked */
-const moreOf = ({ watts, continuous, leg, shares_neutral: other, tied }) => [
+const detailsOf = ({ watts, continuous, leg, shares_neutral: other, tied }) => [
   watts ? `${watts} W` : null,
   continuous ? "runs for hours" : null,
   leg ? LEGS[leg] : null,

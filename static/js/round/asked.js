@@ -9,7 +9,7 @@ import { outletsBeside, pointsOf } from "./steps.js";
 /** @import { Rig } from "../rig/rig-of.js" */
 /** @import { Round } from "./keeping.js" */
 /** @import { Known } from "./known.js" */
-/** @import { Asked } from "./screens.js" */
+/** @import { StepScreen } from "./screens.js" */
 /** @import { Step } from "./steps.js" */
 
 /** What was noted of the printed ends is offered again. @param {Rig} rig */
@@ -18,7 +18,7 @@ const endAnswers = (rig) => Object.fromEntries(Object.entries(endsOf(rig)).map((
 /**
  * @param {Step} step
  * @param {{known: Known, round: Round, lamps: Values, today: string}} at lamps: what is remembered of the tester
- * @returns {Asked}
+ * @returns {StepScreen}
  */
 export function askedAt(step, { known: { rig, map, looks }, round, lamps, today }) {
   const device = rig.devices.find(({ id }) => id === step.subject);

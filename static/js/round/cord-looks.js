@@ -1,4 +1,4 @@
-// Which cords, extensions and adapters were looked over today: a visual look before each day's use, 29 CFR
+// Later: which cords, extensions and adapters were looked over today: a visual look before each day's use, 29 CFR
 // 1926.404(b)(1)(iii)(C).
 import { html } from "../lib/html.js";
 import { dayOf, localIso } from "../lib/times.js";

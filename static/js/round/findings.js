@@ -26,7 +26,7 @@ import { ofEnds, ofSkin } from "./skin-and-ends.js";
 /** @import { BodyRigMap, BodyTripTest, LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "../check/entries.js" */
 /** @import { Noted, Rig } from "../rig/rig-of.js" */
-/** @import { Asked } from "./screens.js" */
+/** @import { StepScreen } from "./screens.js" */
 
 /**
  * @typedef {object} Found
@@ -47,11 +47,11 @@ import { ofEnds, ofSkin } from "./skin-and-ends.js";
  * @property {Noted<"outlet-test">} [made] a test made on the outlet's own page
  */
 
-/** @param {Asked} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {Known} known @returns {Found} */
 export const found = (asked, known) =>
   ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
 
-/** @param {Asked} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {Known} known @returns {Found} */
 function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
   const problems = tripProblems(answers, { outlets: ids, face: hasFace(type), modes });
@@ -84,7 +84,7 @@ function tripWords({ tripped, face_dead: face, reset }, against) {
     .join(", ");
 }
 
-/** @param {Asked} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {Known} known @returns {Found} */
 function ofOutlet(asked, known) {
   const { answers, outlet = "" } = asked;
   const supply = answers.supply || asked.supply;
@@ -133,7 +133,7 @@ function ofPage({ record, body }) {
   };
 }
 
-/** @param {Asked} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {Known} known @returns {Found} */
 function ofLook(asked, known) {
   const { step, answers, points } = asked;
   if (step.of === "skin") return ofSkin(answers);

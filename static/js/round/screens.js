@@ -15,7 +15,7 @@ import { dueWords, isDue, loadDue } from "./steps.js";
 /** @import { Step } from "./steps.js" */
 
 /**
- * @typedef {object} Asked what a screen is about
+ * @typedef {object} StepScreen what a screen is about
  * @property {Step} step
  * @property {Answers} answers so far
  * @property {string} [type] of a device
@@ -30,7 +30,7 @@ import { dueWords, isDue, loadDue } from "./steps.js";
  * @property {string} rig its id
  */
 
-/** @param {Asked} asked */
+/** @param {StepScreen} asked */
 export function screen(asked) {
   const { step } = asked;
   const why = step.due.filter((item) => isDue(item) && item.thing.what !== "outlet-loaded").map(dueWords);
@@ -49,12 +49,12 @@ export function screen(asked) {
       <button type="submit" class="button button--main" data-next>Next</button></div></form>`;
 }
 
-/** @type {Record<Step["what"], (asked: Asked) => unknown>} */
+/** @type {Record<Step["what"], (asked: StepScreen) => unknown>} */
 const SCREENS = { device: deviceScreen, outlet: outletScreen, look: lookScreen };
 
 const PROBE = "Lamps or meter only, never a screwdriver. Not in rain, not on wet ground.";
 
-/** @param {Asked} asked */
+/** @param {StepScreen} asked */
 function deviceScreen({ answers, type, outlets, modes }) {
   return html`
     ${
@@ -154,7 +154,7 @@ function deadNow(outlets, answers) {
       ${choices("others", "All others are", others, answers)}</div>`;
 }
 
-/** @param {Asked} asked */
+/** @param {StepScreen} asked */
 function outletScreen({ step, answers, outlet, called, isDry, supply }) {
   const load = loadDue(step);
   return html`
@@ -195,7 +195,7 @@ function outletScreen({ step, answers, outlet, called, isDry, supply }) {
 const STATES = { lit: "Lit", dim: "Dim", dark: "Dark", none: "Not looked at" };
 const THREE = THREE_WIRE.usual;
 
-/** @param {Answers} answers @param {Asked["called"]} called */
+/** @param {Answers} answers @param {StepScreen["called"]} called */
 function lamps(answers, called) {
   const heads = THREE.map(
     (pair) => html`<span>${PAIRS[pair]}${called[pair] ? html` <b>“${called[pair]}”</b>` : ""}</span>`,
@@ -221,7 +221,7 @@ function shown(pattern) {
   )}</span>`;
 }
 
-/** @param {Asked} asked */
+/** @param {StepScreen} asked */
 function lookScreen(asked) {
   if (asked.step.of === "skin") return skinScreen(asked);
   const { answers, points, step } = asked;
@@ -231,7 +231,7 @@ function lookScreen(asked) {
   return html`${pointsMarkup(asked)}${points.length > 1 ? all : ""}${step.of === "alarms" ? endsMarkup(answers) : ""}`;
 }
 
-/** @param {Asked} asked */
+/** @param {StepScreen} asked */
 function pointsMarkup({ answers, points }) {
   return points.map(
     ({ id, ask, bad }) => html`${choices(
@@ -248,7 +248,7 @@ function pointsMarkup({ answers, points }) {
   );
 }
 
-/** @param {Asked} asked */
+/** @param {StepScreen} asked */
 function skipping({ answers }) {
   return html`<details class="more" data-part="skip"><summary>Skip this step</summary>
     <div class="field"><label for="why">Why, if you like</label><input type="text" id="why" name="why" maxlength="200"

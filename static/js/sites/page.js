@@ -82,6 +82,7 @@ export function placeMarkup(place, { hasPosition, ohmsOf }) {
     ${hoursMarkup(place)}
     ${loopsMarkup(loops)}
     ${photosMarkup(place)}
+    ${notesMarkup(place)}
     ${reportMarkup(place)}
     <section class="reasons"><h2>Where it is</h2>
       <p>${hasPosition ? KEPT_HERE : "Its position is not kept."}</p>
@@ -122,6 +123,15 @@ function photosMarkup({ photos }) {
       }, ${spokenDay(dayOf(record.observed_at))}</a></li>`,
   )}</ul></section>`;
 }
+
+/** @param {Place} place */
+const notesMarkup = ({ notes }) => html`<section class="reasons"><h2>Notes</h2><ul>${notes.map(
+  ({ record }) =>
+    html`<li>${/** @type {{note?: string}} */ (record.body).note}, ${spokenDay(dayOf(record.observed_at))}</li>`,
+)}</ul>
+    <div class="field"><label for="note">Worth knowing the next time</label><textarea id="note" maxlength="500"
+      rows="2"></textarea></div>
+    <p><button type="button" class="button button--quiet" data-note>Keep the note</button></p></section>`;
 
 /** @param {Place} place */
 function reportMarkup(place) {

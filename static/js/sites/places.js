@@ -13,6 +13,7 @@ import { chains } from "../outbox/chains.js";
  * @property {string} site
  * @property {Met[]} checks what counts of each, newest first
  * @property {Row[]} photos of any of them
+ * @property {Row[]} notes newest first
  */
 
 const DAY_MS = 86_400_000;
@@ -35,13 +36,16 @@ export function placesOf(rows) {
     const { park = "", site = "" } = met.record.body.place ?? {};
     const key = keyOf(park, site);
     if (key === "\n") continue;
-    const place = places.get(key) ?? { key, park: park.trim(), site: site.trim(), checks: [], photos: [] };
+    const place = places.get(key) ?? { key, park: park.trim(), site: site.trim(), checks: [], photos: [], notes: [] };
     place.checks.push(met);
     places.set(key, place);
   }
   const byCheck = new Map([...places.values()].flatMap((place) => idsOf(place, all).map((id) => [id, place])));
-  for (const row of all.flatMap((chain) => chain.slice(-1)))
-    if (row.record.kind === "photo") byCheck.get(row.record.subject ?? "")?.photos.push(row);
+  for (const row of all.flatMap((chain) => chain.slice(-1)).sort((a, b) => momentOf(b) - momentOf(a)))
+    if (row.record.kind === "site-note") {
+      const { park, site } = row.record.body.place;
+      places.get(keyOf(park, site))?.notes.push(row);
+    } else if (row.record.kind === "photo") byCheck.get(row.record.subject ?? "")?.photos.push(row);
   return [...places.values()];
 }
 

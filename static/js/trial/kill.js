@@ -2,13 +2,13 @@
 import { inTrialStore, MARK } from "../outbox/trial-store.js";
 import { told } from "./tries.js";
 
-/** @import { Seen } from "./states.js" */
+/** @import { Observation } from "./states.js" */
 
 const ROWS = 10;
 const PATIENCE_MS = 3000;
 const ASKED = "/api/session";
 
-/** @param {string} at @returns {Promise<Seen<"kill">>} what was written */
+/** @param {string} at @returns {Promise<Observation<"kill">>} what was written */
 export async function writeMarks(at) {
   let rows_written = 0;
   try {
@@ -27,7 +27,7 @@ export async function writeMarks(at) {
 /**
  * Looks for the marks on a page that was opened after they were written.
  * @param {string} marked_at
- * @returns {Promise<Seen<"kill">>}
+ * @returns {Promise<Observation<"kill">>}
  */
 export async function lookForMarks(marked_at) {
   const asked = serverAnswers();

@@ -5,13 +5,13 @@
 /** @typedef {Step["step"]} StepId */
 /**
  * @template {StepId} Id
- * @typedef {Extract<Step, {step: Id}>["seen"]} Seen of one step
+ * @typedef {Extract<Step, {step: Id}>["seen"]} Observation of one step
  */
 
 /** What is typed into the field for numbers, and how it has to be read. */
 export const TYPED = "1.5";
 
-/** @type {{[Id in StepId]: (seen: Seen<Id>) => State}} */
+/** @type {{[Id in StepId]: (seen: Observation<Id>) => State}} */
 const STATES = {
   store: ({ opened, read_back, log_opened }) => worked(opened && read_back && log_opened),
   "strict-save": ({ asked, saved, durability }) => worked(asked && saved === asked && durability === "strict"),
@@ -50,7 +50,7 @@ export const STATE_WORDS = {
  * Gives the state that follows from what was observed of a step that was tried.
  * @template {StepId} Id
  * @param {Id} step
- * @param {Seen<Id>} seen
+ * @param {Observation<Id>} seen
  * @returns {State}
  */
 export const stateOf = (step, seen) => STATES[step](seen);

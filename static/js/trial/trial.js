@@ -2,7 +2,7 @@
 import { STEPS, stateOf } from "./states.js";
 
 /** @import { PhoneTrial } from "../../../schemas/shapes/phone-trial.d.ts" */
-/** @import { Seen, Step, StepId } from "./states.js" */
+/** @import { Observation, Step, StepId } from "./states.js" */
 
 /** @typedef {Omit<PhoneTrial, "what"|"version"|"began_at"|"written_at"|"steps">} Phone */
 /** @typedef {{began_at: string, screen: StepId|"all", steps: Step[]}} Trial */
@@ -32,7 +32,7 @@ export function stepIn(trial, id) {
  * @template {StepId} Id
  * @param {Trial} trial
  * @param {Id} id
- * @param {Seen<Id>} seen
+ * @param {Observation<Id>} seen
  * @param {{at: string, took_ms: number|null}} when
  * @returns {Trial}
  */

@@ -5,7 +5,7 @@ import { get } from "../outbox/db.js";
 import { inTrialStore } from "../outbox/trial-store.js";
 import { tenths } from "./trial.js";
 
-/** @import { Seen } from "./states.js" */
+/** @import { Observation } from "./states.js" */
 
 const BYTES = 1000;
 const SAVES = 5;
@@ -21,9 +21,9 @@ export function told(error) {
   return { error: `${name}: ${message}`.slice(0, LONGEST) };
 }
 
-/** @returns {Promise<Seen<"store">>} */
+/** @returns {Promise<Observation<"store">>} */
 export async function tryStore() {
-  /** @type {Seen<"store">} */
+  /** @type {Observation<"store">} */
   const seen = { opened: false };
   try {
     const bytes = new Uint8Array(BYTES).map((_, i) => i % 251);
@@ -40,9 +40,9 @@ export async function tryStore() {
   }
 }
 
-/** @returns {Promise<Seen<"strict-save">>} */
+/** @returns {Promise<Observation<"strict-save">>} */
 export async function tryStrictSave() {
-  /** @type {Seen<"strict-save"> & {saved: number, milliseconds: number[]}} */
+  /** @type {Observation<"strict-save"> & {saved: number, milliseconds: number[]}} */
   const seen = { asked: SAVES, saved: 0, milliseconds: [] };
   try {
     for (let save = 0; save < SAVES; save++) {
@@ -60,7 +60,7 @@ export async function tryStrictSave() {
   }
 }
 
-/** @returns {Promise<Seen<"stay">>} */
+/** @returns {Promise<Observation<"stay">>} */
 export async function tryStay() {
   if (!navigator.storage?.persist) return { offered: false };
   try {
@@ -75,9 +75,9 @@ export async function tryStay() {
   }
 }
 
-/** @param {File} file @returns {Promise<Seen<"camera">>} */
+/** @param {File} file @returns {Promise<Observation<"camera">>} */
 export async function tryPhoto(file) {
-  /** @type {Seen<"camera">} */
+  /** @type {Observation<"camera">} */
   const seen = { type: file.type, bytes: file.size };
   const address = URL.createObjectURL(file);
   try {
@@ -93,10 +93,10 @@ export async function tryPhoto(file) {
   }
 }
 
-/** @returns {Promise<Seen<"notification">>} */
+/** @returns {Promise<Observation<"notification">>} */
 export async function tryNotification() {
   if (!("Notification" in window)) return { offered: false };
-  /** @type {Seen<"notification">} */
+  /** @type {Observation<"notification">} */
   const seen = { offered: true };
   try {
     seen.permission = await Notification.requestPermission(); // within the tap
@@ -129,7 +129,7 @@ function shownByPage() {
   });
 }
 
-/** @returns {Promise<Seen<"reach">>} */
+/** @returns {Promise<Observation<"reach">>} */
 export async function tryReach() {
   const { protocol, hostname } = location;
   const worker = await navigator.serviceWorker?.getRegistration().catch(() => undefined);
@@ -146,7 +146,7 @@ export async function tryReach() {
 /** @param {string} host @returns {boolean} as W3C Secure Contexts, 3.1, has it */
 export const isOwnMachine = (host) => /^(127(\.\d+){3}|\[::1\]|(.+\.)?localhost)$/.test(host);
 
-/** @param {string} typed @returns {Seen<"keypad">} */
+/** @param {string} typed @returns {Observation<"keypad">} */
 export function tryKeypad(typed) {
   return { typed: typed.slice(0, LONGEST), read_as: readEntry(typed, VOLTS).number ?? null };
 }

@@ -1,7 +1,7 @@
 // Says in sentences what was observed while a phone was tried.
 import { counted } from "../lib/ages.js";
 
-/** @import { Seen, StepId } from "./states.js" */
+/** @import { Observation, StepId } from "./states.js" */
 
 const MEGABYTE = 1048576;
 
@@ -12,7 +12,7 @@ const NAVIGATIONS = {
   back_forward: "The browser says that the page was gone back to.",
 };
 
-/** @type {Record<NonNullable<Seen<"keypad">["decimal_key"]>, string>} */
+/** @type {Record<NonNullable<Observation<"keypad">["decimal_key"]>, string>} */
 const KEYS = {
   comma: "You saw a comma.",
   dot: "You saw a dot.",
@@ -20,7 +20,7 @@ const KEYS = {
   none: "You saw neither a comma nor a dot.",
 };
 
-/** @type {{[Id in StepId]: (seen: Seen<Id>) => (string|false|undefined)[]}} */
+/** @type {{[Id in StepId]: (seen: Observation<Id>) => (string|false|undefined)[]}} */
 const SAID = {
   store: ({ opened, read_back, log_opened }) => [
     yes(opened, "A store of its own opened.", "A store of its own did not open."),
@@ -71,7 +71,7 @@ const SAID = {
  * Says what was observed of a step, one sentence a thing.
  * @template {StepId} Id
  * @param {Id} step
- * @param {Seen<Id>} seen
+ * @param {Observation<Id>} seen
  * @returns {string[]}
  */
 export function said(step, seen) {
@@ -82,7 +82,7 @@ export function said(step, seen) {
   );
 }
 
-/** @param {Seen<"kill">} seen */
+/** @param {Observation<"kill">} seen */
 function killed({ marked_at, rows_written = 0, rows_there, small_mark, tab_memory, navigation = "", ...seen }) {
   if (!marked_at) return [];
   if (rows_there === undefined) return [`The mark is written, with ${counted(rows_written, "row")}.`];
