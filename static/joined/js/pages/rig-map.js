@@ -49,8 +49,8 @@ import{h as l,e as S,p,f as st,s as E,a as it,d as nt}from"../save-file-Bi6-x-8f
       ${Ft(n,o,s.id)}
       ${Ut(e,c,s.id)}
       <section class="part part--close"><h2>The same in words</h2>${qt(e,c,s.id)}</section>
-      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${s.id}/map/table">All of it as a table</a>
-        <a
+      <p class="rig-text__ways"><a class="button button--quiet"
+        href="/rigs/${s.id}/map/table">All of it as a table</a> <a
         class="button button--quiet" href="/rigs/${s.id}/map/versions">Its versions</a> <a
           class="button button--quiet" href="/rigs/${s.id}/map/advice">What the map says</a> <a
             class="button button--quiet" href="/rigs/${s.id}">The rig</a></p>
