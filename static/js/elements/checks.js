@@ -8,7 +8,7 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { spoken } from "../lib/times.js";
 import { placeName, VERDICTS } from "../lib/words.js";
-import { chains, current, leaves } from "../outbox/chains.js";
+import { chains, leaves } from "../outbox/chains.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { savedMarkup } from "../outbox/saved.js";
 import { rulebook } from "../sync/rulebook.js";
@@ -62,21 +62,18 @@ export class FlChecks extends HTMLElement {
   }
 
   async #draw() {
-    const rows = await allRows();
+    const all = chains(await allRows());
     /** @type {Map<string, string>} */
     const outlets = new Map();
-    for (const row of current(rows))
-      if (row.record.kind === "outlet") for (const id of chainIds(rows, row)) outlets.set(id, row.record.body.name);
-    const checks = chains(rows).filter((chain) =>
-      ["arrival-check", "outlet-test"].includes(firstOf(chain).record.kind),
-    );
+    const live = new Set();
+    for (const chain of all) {
+      const { record } = /** @type {Row} */ (chain.at(-1));
+      if (record.kind === "outlet") for (const { id } of chain) outlets.set(id, record.body.name);
+      if (record.kind === "plug-in" && record.body.judgement?.level === "stop") live.add(record.subject);
+    }
+    const checks = all.filter((chain) => ["arrival-check", "outlet-test"].includes(firstOf(chain).record.kind));
     checks.sort((a, b) => (firstOf(a).record.observed_at < firstOf(b).record.observed_at ? 1 : -1));
     const draft = await loadDraft("arrive");
-    const live = new Set(
-      current(rows).flatMap(({ record }) =>
-        record.kind === "plug-in" && record.body.judgement?.level === "stop" ? [record.subject] : [],
-      ),
-    );
     show(partOf(this, "[data-part=checks]"), this.#list(checks, { outlets, live }));
     show(partOf(this, "[data-part=under-way]"), html`${recalled(checks, outlets)}${underWay(draft)}`);
   }
@@ -95,9 +92,6 @@ export class FlChecks extends HTMLElement {
 
 /** A chain has at least its first record. @param {Row[]} chain */
 const firstOf = (chain) => /** @type {Row} */ (chain[0]);
-
-/** @param {Row[]} rows @param {Row} row */
-const chainIds = (rows, row) => (chains(rows).find((chain) => chain.includes(row)) ?? []).map(({ id }) => id);
 
 /**
  * One that cannot be drawn, as a file may have brought it, takes no other from the list.

@@ -107,8 +107,8 @@ export class FlRigMap extends HTMLElement {
       ${contradictionList(contradictions, names, rig.id)}
       ${unguardedList(map, known, rig.id)}
       <section class="part part--close"><h2>The same in words</h2>${drawingWords(map, known, rig.id)}</section>
-      <p class="rig-text__ways"><a class="button button--quiet" href="/rigs/${rig.id}/map/table">All of it as a table</a>
-        <a
+      <p class="rig-text__ways"><a class="button button--quiet"
+        href="/rigs/${rig.id}/map/table">All of it as a table</a> <a
         class="button button--quiet" href="/rigs/${rig.id}/map/versions">Its versions</a> <a
           class="button button--quiet" href="/rigs/${rig.id}/map/advice">What the map says</a> <a
             class="button button--quiet" href="/rigs/${rig.id}">The rig</a></p>

@@ -1,6 +1,4 @@
 import { broughtEngine, openRulebook } from "../check/engine.js";
-import { record as logRecord } from "../check/log-record.js";
-import { madeBy } from "../check/saving.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
@@ -11,7 +9,7 @@ import { remember } from "../outbox/remembered.js";
 import { hereNow, keepPosition, metresApart, positions } from "../sites/near.js";
 import { listMarkup, placeMarkup } from "../sites/page.js";
 import { isFound, lastYearAt, placesOf } from "../sites/places.js";
-import { sync } from "../sync/flush.js";
+import { standing, sync } from "../sync/flush.js";
 import { rulebook } from "../sync/rulebook.js";
 
 /** @import { Position, Positions } from "../sites/near.js" */
@@ -193,10 +191,12 @@ export class FlSites extends HTMLElement {
     const note = field.value.trim();
     if (!note) return;
     field.value = "";
-    const body = { place: { park, site }, note };
-    const made = { id: uuid7(), kind: "site-note", observed_at: localIso(new Date()), made_by: await madeBy(), body };
     try {
-      await keep(logRecord(/** @type {any} */ (made)));
+      // Every member is present; written out, since what others make records by would cut up what pages share.
+      await keep({
+        ...{ id: uuid7(), kind: "site-note", rig: null, subject: null, instrument: null, corrects: null, reason: null },
+        ...{ observed_at: localIso(new Date()), made_by: standing.name ?? "", body: { place: { park, site }, note } },
+      });
       sync();
     } catch (error) {
       partOf(this, "#note", HTMLTextAreaElement).value = note;

@@ -1,7 +1,9 @@
 // Finding a record on this phone; it is brought once somebody looks for one.
-import { html } from "../lib/html.js";
+import { html, show } from "../lib/html.js";
+import { partOf } from "../lib/part-of.js";
 import { VERDICTS } from "../lib/words.js";
 import { chains } from "../outbox/chains.js";
+import { allRows } from "../outbox/queue.js";
 import { KINDS } from "./kinds.js";
 import { kindOf, placeOf, whenOf } from "./naming.js";
 import { finds } from "./sought.js";
@@ -11,9 +13,20 @@ import { finds } from "./sought.js";
 
 const SHOWN = 50;
 
-export const options = html`<option value="">Any${Object.entries(KINDS).map(
+const options = html`<option value="">Any${Object.entries(KINDS).map(
   ([kind, name]) => html`<option value="${kind}">${name}`,
 )}`;
+
+/** @param {HTMLElement} place with its form @param {boolean} isAsked */
+export async function search(place, isAsked) {
+  const kind = partOf(place, "select");
+  if (!kind.children.length) show(kind, options);
+  if (!isAsked) return;
+  const typed = Object.fromEntries(new FormData(partOf(place, "form", HTMLFormElement)));
+  const rows = await allRows();
+  const sought = { words: "", kind: "", verdict: "", first: "", last: "", ...typed, flagged: "flagged" in typed };
+  show(partOf(place, "[data-part=found]"), foundMarkup(rows, found(rows, sought)));
+}
 
 /** @param {Row[]} rows @param {Sought} sought @returns {Row[]} what counts of each chain, newest first */
 export function found(rows, sought) {
@@ -30,7 +43,7 @@ export function found(rows, sought) {
 }
 
 /** @param {Row[]} rows all @param {Row[]} all what was found */
-export const foundMarkup = (rows, all) =>
+const foundMarkup = (rows, all) =>
   html`<h2><span role="status">${all.length || "None"} found${
     all.length > SHOWN ? `; the newest ${SHOWN} stand here` : ""
   }</span></h2><ol class="tray">${all.slice(0, SHOWN).map((row) => item(row, rows))}</ol>`;
