@@ -151,7 +151,8 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     expect(today).to_contain_text("looked over today; hard pull")
 
     server.start()
-    phone.page.reload()
+    with phone.page.expect_response(lambda answer: "/api/records" in answer.url and answer.ok):
+        phone.page.reload()
     phone.open("/")
     expect(phone.find("fl-waiting")).to_have_count(0)
     store = server.app.extensions["fieldlog"].store
