@@ -1,4 +1,5 @@
-// Later: the half hour after plugging in: a notice of this phone where the browser gives one, and an entry for any calendar.
+// Later: the half hour after plugging in: a notice of this phone where the browser gives one, and an entry for any
+// calendar.
 import { html, show } from "../lib/html.js";
 
 /**

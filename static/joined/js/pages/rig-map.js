@@ -27,8 +27,8 @@ import{h as l,u as O,p,a as st,s as E,o as it,d as nt}from"../save-file-Cg6j3sDw
   <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--guarded"><rect
     class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/><rect class="rig-map__guard" fill="url(#guarded)"
       x="6" y="6" width="16" height="20" rx="3"/></g></svg>Hatched edge: guarded by a ground-fault device</li>
-  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--unguarded"><rect class="rig-map__frame"
-    x="2" y="2" width="44" height="28" rx="6"/><text class="rig-map__mark" x="10"
+  <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--unguarded"><rect
+    class="rig-map__frame" x="2" y="2" width="44" height="28" rx="6"/><text class="rig-map__mark" x="10"
       y="26">!</text></g></svg>Mark: NOT guarded, or a trip test says so</li>
   <li><svg class="rig-map" viewBox="0 0 48 32"><g class="rig-map__box rig-map__box--device"><rect
     class="rig-map__frame" x="3" y="3" width="42" height="26" rx="6"/></g></svg>Heavy border: a ground-fault device</li>
