@@ -151,7 +151,9 @@ def test_a_set_is_noted_tested_found_worn_and_tested_again_by_touch_without_the_
     expect(today).to_contain_text("looked over today; hard pull")
 
     server.start()
-    with phone.page.expect_response(lambda answer: "/api/records" in answer.url and answer.ok):
+    with phone.page.expect_response(
+        lambda answer: answer.request.method == "POST" and "/api/records" in answer.url
+    ):
         phone.page.reload()
     phone.open("/")
     expect(phone.find("fl-waiting")).to_have_count(0)

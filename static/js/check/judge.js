@@ -1,4 +1,4 @@
-import { checkInput } from "../lib/measured.js";
+import { checkInput, NotMeasured } from "../lib/measured.js";
 import { EntryProblem } from "./entries.js";
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
@@ -24,8 +24,8 @@ export function judge(check, rulebook, assess) {
       throw new Error("The answer is not in the rulebook’s words.");
     return { answer };
   } catch (error) {
-    if (error instanceof EntryProblem)
-      console.warn(error); // what was entered, not how it was judged
+    if (error instanceof EntryProblem || error instanceof NotMeasured)
+      console.warn(error); // what was entered or kept, not how it was judged
     else console.error(error);
     return { failure: `${reason(error)} ${NOT_ON_THIS}` };
   }

@@ -23,15 +23,25 @@ const UNITS = {
 /** Below these the names are pairs of contacts. */
 const BY_PAIR = ["volts", "after"];
 
+/** Something else stands where a measured value should. */
+export class NotMeasured extends Error {
+  /** @param {string} text @param {string} unit */
+  constructor(text, unit) {
+    super(`“${text}” is not a number with the unit ${unit}.`);
+    this.problems = [{ problem: this.message }];
+  }
+}
+
 /**
  * Takes the number out of a measured value, "121.3 V".
  * @param {string} text
  * @param {string} unit
  * @returns {number}
+ * @throws {NotMeasured}
  */
 export function measured(text, unit) {
   const match = /^([0-9]{1,5}(?:\.[0-9]{1,4})?) (.+)$/.exec(text);
-  if (!match || match[2] !== unit) throw new Error(`“${text}” is not a number with the unit ${unit}.`);
+  if (!match || match[2] !== unit) throw new NotMeasured(text, unit);
   return Number(match[1]);
 }
 
