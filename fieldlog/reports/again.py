@@ -69,7 +69,7 @@ def judged_again(body: Mapping[str, Any], rulebook: Rulebook) -> Again | None:
         reason = "" if verdict == said else _reason(body, read, rulebook)
     except BadInput as bad:
         return Again(said, first, None, reason=" ".join(problem.problem for problem in bad.problems))
-    except FieldlogError as error:
+    except (FieldlogError, ValueError) as error:  # ValueError: no measured value stands where one should
         return Again(said, first, None, reason=str(error))
     return Again(said, first, verdict, now, reason)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.again import judged_again
+from fieldlog.reports.again import Again, judged_again
 from fieldlog.store import judged
 from fieldlog.store.judged import Differing, Reached
 from fieldlog.store.session import Store
@@ -48,10 +48,14 @@ def _judged(row: Any, rulebook: Rulebook) -> Differing | None:
     """Judge one; a text that is no check any more is named by those who walk the log."""
     try:
         body = json.loads(row.text)["body"]
-        again = judged_again(body, rulebook)
-    except (ValueError, TypeError, KeyError, AttributeError):
+        said = str(body["judgement"]["verdict"])
+    except (ValueError, TypeError, KeyError):
         return None
+    try:
+        again = judged_again(body, rulebook)
+    except (TypeError, KeyError, AttributeError) as error:  # what broke on the way confirms no verdict
+        again = Again(said, None, None, reason=f"It could not be judged ({type(error).__name__}).")
     if again is None or not again.differs:
         return None
-    said = (again.said, again.verdict, again.first, again.reason, again.is_worse)
-    return Differing(row.seq, row.account, *said)
+    told = (again.said, again.verdict, again.first, again.reason, again.is_worse)
+    return Differing(row.seq, row.account, *told)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from sqlalchemy import text
 
 from fieldlog import clock, rulebook
 from fieldlog.app import open_current_store
@@ -67,6 +68,26 @@ def test_what_is_judged_otherwise_is_told_and_what_was_said_stays(store: Store, 
     assert found[0]["reason"]
     with store.reading() as tx:
         assert [(entry.hash, entry.record) for entry in records_after(tx, kim.id, 0, 10)] == before
+
+
+@pytest.mark.parametrize(
+    ("there", "spoiled"),
+    [('"121.3 V"', '"121.3"'), ('"check":{', '"check":7,"was":{'), ('"look":[]', '"look":3')],
+)
+def test_a_check_that_cannot_be_read_any_more_is_told_as_not_judged(
+    store: Store, kim: Account, there: str, spoiled: str
+) -> None:
+    send(store, kim, *checks(2))
+    with store.writing() as tx:
+        tx.exec_driver_sql("DROP TRIGGER records_refuse_update")
+        change = text("UPDATE records SET text = replace(text, :there, :spoiled) WHERE seq = 1")
+        tx.execute(change, {"there": there, "spoiled": spoiled})
+        assert spoiled in tx.execute(text("SELECT text FROM records WHERE seq = 1")).scalar_one()
+
+    found = [json.loads(line) for line in judge().stdout.splitlines() if line.startswith("{")]
+
+    assert [(one["said"], one["verdict"], one["is_worse"]) for one in found] == [("use", None, True)]
+    assert found[0]["reason"]
 
 
 def test_a_second_run_finds_all_done_and_judges_only_what_came_since(store: Store, kim: Account) -> None:
