@@ -4,11 +4,13 @@ import { tenth } from "./answer.js";
 /** @import { BodyPlan } from "../../../schemas/shapes/record.d.ts" */
 
 /** Between two readings the supply moves by so much, and less is the meter's digits [V]: own choice. */
-const MOVED_VOLTS = 1;
+export const MOVED_VOLTS = 1;
 /** Less current gives no drop that a meter tells [A]: own choice. */
-const LEAST_AMPS = 1;
+export const LEAST_AMPS = 1;
 const OUTLET_TOO =
   "Read the outlet too, with the same load on: that tells the cord from what is before it. Feel plugs for heat.";
+
+/** @typedef {{level: "cannot-tell"|"as-planned"|"less"|"more", says: string}} Gap */
 
 /** @param {string} text a measured value, such as “118.4 V” */
 const number = (text) => Number.parseFloat(text);
@@ -16,7 +18,7 @@ const number = (text) => Number.parseFloat(text);
 /**
  * What the reading says of the way, against what was planned.
  * @param {BodyPlan} plan with its reading
- * @returns {{level: "cannot-tell"|"as-planned"|"less"|"more", says: string}}
+ * @returns {Gap}
  */
 export function gapOf({ open, loop_ohms, loop_spread, cords, cord_ohms, read }) {
   if (!read) return { level: "cannot-tell", says: "Nothing was read at the rig yet." };

@@ -183,7 +183,8 @@ export class FlPlan extends HTMLElement {
   #work() {
     const form = this.#form("plan");
     const told = this.#state.told;
-    showWhen(form, /** @type {Values} */ ({ ...told, legs: this.#supply()?.leg ? "yes" : "" }));
+    const kept = this.#rig?.newest("plan")[0]?.body.second ? "both" : "one";
+    showWhen(form, /** @type {Values} */ ({ ...told, legs: this.#supply()?.leg ? "yes" : "", kept }));
     const problems = problemsIn(told, RANGES);
     for (const place of form.querySelectorAll("[data-problem]")) this.#tell(place, problems);
     const failed = this.#answerFrom(problems);
@@ -226,10 +227,8 @@ export class FlPlan extends HTMLElement {
     const unknown = fed.filter(({ watts }) => watts === null);
     this.#part("source", sourceMarkup(supply, told, this.#known.here));
     const isBoth = Boolean(supply.second);
-    this.#part(
-      "notices",
-      noticesMarkup({ told, here: this.#known.here, plug: this.#plug, rig: this.#rig, fed, isBoth }),
-    );
+    const about = { told, here: this.#known.here, plug: this.#plug, rig: this.#rig, fed, isBoth };
+    this.#part("notices", noticesMarkup(about));
     this.#part("answer", verdictMarkup(answer, unknown));
     const line = partOf(this, "[data-part=line]");
     line.textContent = lineOf(answer);
