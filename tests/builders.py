@@ -295,7 +295,7 @@ def a_plan(rig: str, **members: Any) -> dict[str, Any]:
 
 
 def a_plan_on_both_legs(rig: str, **members: Any) -> dict[str, Any]:
-    """Give a plan on both hots of a 14-50, both read later: X sank by 4 V more than planned, and Y rose by 4."""
+    """Give a plan on both hots, both read later: X sank by 4 V more than planned, and Y rose by 4."""
     body = {
         "loads": [
             {"name": "Kettle", "watts": 1500, "leg": "x"},

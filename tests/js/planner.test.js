@@ -6,10 +6,10 @@ import { recordWrongAt } from "../../static/js/outbox/filed-records.js";
 import { sentenceOf, standingOf } from "../../static/js/planner/answer.js";
 import { eveningAfter } from "../../static/js/planner/evening.js";
 import { gapOf } from "../../static/js/planner/gap.js";
-import { gapOfLegs } from "../../static/js/planner/gap-legs.js";
 import { planBody, readingOf } from "../../static/js/planner/keeping.js";
 import { keepLoad, problemsOf, removeLoad, valuesOf } from "../../static/js/planner/load-form.js";
 import { bindingOf, branchesOf, cordOfMap, hungOn, mainOf } from "../../static/js/planner/map-loads.js";
+import { cordsMarkup } from "../../static/js/planner/more.js";
 import { torqueShare, wattsPerMetre } from "../../static/js/planner/physics.js";
 import { forbiddenSaid, modeFor, suppliedBy } from "../../static/js/planner/sources.js";
 import { batteryOf, cordsOf, newState, ofRig, problemsIn, RANGES } from "../../static/js/planner/state.js";
@@ -244,6 +244,7 @@ const PLANNED = {
   loop_spread: 0.05,
   cords: [{ awg: 10, feet: 25 }],
   cord_ohms: 0.082,
+  planned: { volts: "117.2 V", amps: "10 A" },
 };
 const gap = (volts, amps, outlet = null) => gapOf({ ...PLANNED, read: { volts, amps, outlet } });
 
@@ -300,7 +301,7 @@ const ON_BOTH = {
 const read = (volts, amps, outlet = null) => ({ volts: `${volts} V`, amps: `${amps} A`, outlet });
 const gapOn = (x, y, more = {}) => {
   const second = { ...ON_BOTH.second, read: y, ...more };
-  return gapOfLegs({ ...ON_BOTH, read: x, second }, second, TABLES);
+  return gapOf({ ...ON_BOTH, read: x, second });
 };
 
 test("on two legs readings of the planned amps, and of others, are as planned by Kirchhoff", () => {
@@ -319,21 +320,21 @@ test("between two of three phases the neutral takes half of what it loses from t
   const second = { ...ON_BOTH.second, between: "207 V", planned: { volts: "116.9 V", amps: "10 A" } };
   const planned = { volts: "117.9 V", amps: "10 A" };
   const body = { ...ON_BOTH, planned, read: read(114.4, 20), second: { ...second, read: read(120.4, 0) } };
-  assert.match(gapOfLegs(body, body.second, TABLES).says, /Leg X is as planned\. Leg Y is as planned\./);
+  assert.match(gapOf(body).says, /^Leg X is 0 V .* Leg Y is 0(\.1)? V .* That is as planned\./);
 });
 
 test("one leg that sank while the other rose points to the neutral, with its ohms and watts", () => {
-  // 0.38 ohm more at 10.3 A: X has 3.9 V less, Y 3.9 V more, and 41 W warm the joint.
+  // (4.0 + 3.94) V / (2 · 10.3 A): 0.386 ohm more in the neutral, whose 10.3 A warm the joint with 40.9 W.
   const { level, says } = gapOn(read(111.5, 21.6), read(122.8, 11.3));
   assert.equal(level, "more");
-  assert.match(says, /the neutral \(0\.38 Ω more, 40\.7 W\)/);
+  assert.match(says, /the neutral \(0\.39 Ω more, 40\.9 W\)/);
 });
 
 test("one leg that sank alone is its hot, before or behind the outlet, and the other leg is asked for", () => {
   const behind = gapOn(read(111.5, 21.6, "118 V"), read(118.9, 11.3));
-  assert.match(behind.says, /the way of X\. It is lost behind the outlet/);
+  assert.match(behind.says, /Leg X is 4 V below .* It lies behind the outlet: the 10 AWG cord of 25 ft/);
   assert.doesNotMatch(behind.says, /before the outlet|neutral/);
-  assert.match(gapOn(read(111.5, 21.6, "112.8 V"), read(118.9, 11.3)).says, /lost before the outlet/);
+  assert.match(gapOn(read(111.5, 21.6, "112.8 V"), read(118.9, 11.3)).says, /It lies before the outlet/);
   assert.match(gapOn(null, read(110, 11.3)).says, /Read the other leg as well/);
   assert.match(gapOn(null, read(110, 11.3)).says, /Read the outlet too/);
 });
@@ -366,6 +367,19 @@ test("a plan on both hots is kept leg by leg, what one hot gives by hand", () =>
   assert.deepEqual([x, y], [null, { volts: "116.9 V", amps: "12.8 A", outlet: null }]);
   const { record } = FILED.find(({ record: { kind } }) => kind === "plan");
   assert.equal(recordWrongAt({ ...record, body }), null);
+});
+
+test("the cord finder goes by the leg that binds, and by three wires where there are three (NEC 400.5)", () => {
+  const own = { loads: {}, added: [], off: ["fan"] };
+  const typed = { outlet: "14-50", supply: "utility", volts: 120, ohms: 0.2, breakerAmps: 50 };
+  const cords = (between) => {
+    const supply = { ...supplyTyped({ ...typed, between }, "14-50", TABLES), leg: "both" };
+    return cordsMarkup(answered(own, supply), supply, {}, TABLES).text;
+  };
+  // 1,500 W at 108 V are 13.9 A: 12 V / 13.9 A less 0.22 ohm in 3.14 ohm per 1000 ft, there and back.
+  assert.match(cords(null), /<b>Thinnest that carries them: 14 AWG, up to 102 ft, by leg Y\.<\/b>/);
+  assert.match(cords(null), /16 AWG: does not carry these amps/);
+  assert.match(cords(208), /14 AWG: up to 102 ft, by leg Y.*column A/s);
 });
 
 test("the evening is the next one", () => {

@@ -9,7 +9,6 @@ import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { keep } from "../outbox/queue.js";
 import { gapOf } from "./gap.js";
-import { gapOfLegs } from "./gap-legs.js";
 import { numberOf, RANGES, READ } from "./state.js";
 import { legOf } from "./work.js";
 
@@ -56,7 +55,7 @@ export class Keeping {
   async shown() {
     const plan = this.#last;
     partOf(this.#form, "[data-part=kept-plan]").hidden = !plan;
-    if (plan) show(partOf(this.#form, "[data-part=kept]"), keptMarkup(plan, this.#about.tables));
+    if (plan) show(partOf(this.#form, "[data-part=kept]"), keptMarkup(plan));
   }
 
   async plan() {
@@ -234,8 +233,8 @@ function readOf(told, at, planned) {
   };
 }
 
-/** The plan that was kept last, and how its reading stands to it. @param {Noted<"plan">} plan @param {Tables|null} tables */
-export function keptMarkup({ record: { observed_at }, body }, tables) {
+/** The plan that was kept last, and how its reading stands to it. @param {Noted<"plan">} plan */
+export function keptMarkup({ record: { observed_at }, body }) {
   const { planned, loads, read, second } = body;
   const legs = second
     ? [
@@ -244,14 +243,14 @@ export function keptMarkup({ record: { observed_at }, body }, tables) {
       ]
     : [{ on: "", planned, read }];
   const were = legs.flatMap((leg) => (leg.read ? [`${leg.read.volts} at ${leg.read.amps}${leg.on}`] : []));
-  const gap = second ? tables && gapOfLegs(body, second, tables) : gapOf(body);
+  const { level, says } = gapOf(body);
   return html`<h2>The plan kept last</h2>
     <p>${spoken(observed_at)}: ${loads.map(({ name }) => name).join(", ")}. Planned at the rig${legs
       .map(({ on, planned: { volts, least, most, amps } }) => `${on || ":"} ${volts} (${least} to ${most}) at ${amps}`)
       .join(",")}.</p>
     ${
       were.length
-        ? html`<p class="${gap?.level === "more" ? "notice" : "hint"}">Read: ${were.join(", ")}. ${gap?.says ?? ""}</p>`
+        ? html`<p class="${level === "more" ? "notice" : "hint"}">Read: ${were.join(", ")}. ${says}</p>`
         : html`<p>With all of it on, read the volts at an outlet of the rig${second ? ", one of each leg" : ""}.</p>`
     }`;
 }
