@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "82b9bf1a2862";
+const VERSION = "75385c9b3ed9";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -47,7 +47,7 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/added-Bm2F57u6.js",
-  "/static/joined/js/behind-folds-Bn74g0Rx.js",
+  "/static/joined/js/behind-folds-DjgEfU2-.js",
   "/static/joined/js/check-ssgLIF-t.js",
   "/static/joined/js/clocks-CyRghMAF.js",
   "/static/joined/js/conflict-DVGjkz_b.js",
