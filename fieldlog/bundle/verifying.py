@@ -27,7 +27,7 @@ CANNOT_KNOW: Final = ("cannot-know-truth", "cannot-know-whole", "cannot-know-tim
 
 
 @dataclass(frozen=True)
-class Held:
+class Verification:
     """What holds of a signed record.
 
     Parameters
@@ -56,7 +56,9 @@ class Held:
         return fingerprint(self.issuer)
 
 
-def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Sequence[str] = ()) -> Held:
+def verified(
+    text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Sequence[str] = ()
+) -> Verification:
     """Verify a signed record.
 
     Parameters
@@ -71,7 +73,7 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
 
     Returns
     -------
-    Held
+    Verification
         With the sentences of all that holds.
 
     Raises
@@ -91,7 +93,7 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
     _assert_entries(subject)
     for each in checkpoints:
         _assert_passes(each, subject["rig"]["id"], heads, subject["restores"])
-    return Held(document, issuer, tuple(_sentences(document, keys, issuers, checkpoints)))
+    return Verification(document, issuer, tuple(_sentences(document, keys, issuers, checkpoints)))
 
 
 def _assert_shape(document: Any) -> None:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.forms import NOTE, FormReading
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Extent, Glossary, Kind, noted, said_by
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.bodies import BodyPlan
 from fieldlog.model.rig import Chain, Rig
@@ -13,7 +13,7 @@ from fieldlog.words.lines import Line
 _SUPPLIES: Final = {"utility": "shore power", "generator": "generator", "inverter": "battery and inverter"}
 
 
-def _lines(body: BodyPlan, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyPlan, _known: Glossary) -> Iterator[Line]:
     """Give what was planned, and beside it what was read."""
     planned, read = body["planned"], body["read"]
     yield Line("To run together", _names([load["name"] for load in body["loads"]]))
@@ -39,16 +39,16 @@ def _names(names: Sequence[str]) -> str:
     return ", ".join(names) or "nothing"
 
 
-def _in_short(body: BodyPlan, _known: Known) -> str:
+def _in_short(body: BodyPlan, _known: Glossary) -> str:
     planned, read = body["planned"]["volts"], body["read"]
     later = f", read {read['volts']}" if read else ""
     return f"{_names([load['name'] for load in body['loads']])}: planned {planned}{later}"
 
 
-def _readings(body: BodyPlan) -> Iterator[Reading]:
+def _readings(body: BodyPlan) -> Iterator[FormReading]:
     if body["read"] is not None:
-        yield Reading(("read", "volts"), "Read at the rig", unit="V")
-        yield Reading(("read", "amps"), "At", unit="A")
+        yield FormReading(("read", "volts"), "Read at the rig", unit="V")
+        yield FormReading(("read", "amps"), "At", unit="A")
     yield NOTE
 
 
@@ -60,7 +60,7 @@ KIND: Final[Kind[BodyPlan]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=_readings,
-    kept=Kept.ALONE,
+    extent=Extent.ALONE,
     says=said_by("loads", "planned", "read"),
     is_in_history=True,
     listing=Listing(title="Planned loads", place=20, line=_on_paper),

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from fieldlog import tables
-from fieldlog.engine.planning.charge import Charge, Run, charge
+from fieldlog.engine.planning.charge import Charge, EveningLoad, charge
 from fieldlog.engine.planning.cords import Reach, cord_reach
 from fieldlog.engine.planning.intake import read_plan
 from fieldlog.engine.planning.model import Battery
@@ -25,7 +25,7 @@ def cases(name: str) -> list[dict[str, Any]]:
 
 
 def charged(case: dict[str, Any]) -> Charge:
-    return charge(Battery(**case["battery"]), [Run(**run) for run in case["runs"]])
+    return charge(Battery(**case["battery"]), [EveningLoad(**run) for run in case["runs"]])
 
 
 def reach(case: dict[str, Any]) -> list[Reach]:

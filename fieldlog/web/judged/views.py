@@ -5,8 +5,8 @@ from typing import Final
 from flask import Blueprint, render_template, request
 from flask.typing import ResponseReturnValue
 
-from fieldlog.reports.again import Again, told_again
-from fieldlog.reports.sought import title_of
+from fieldlog.reports.again import SecondJudgement, told_again
+from fieldlog.reports.query import title_of
 from fieldlog.store.judged import differing, reached_by
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -28,7 +28,7 @@ def judged() -> ResponseReturnValue:
     shown = []
     for entry, each in found[:SHOWN]:
         body = entry.record.body
-        again = Again(each.said, body["judgement"]["first"], each.verdict, each.first, each.reason)
+        again = SecondJudgement(each.said, body["judgement"]["first"], each.verdict, each.first, each.reason)
         shown.append((entry, title_of(entry, ""), told_again(again, body["check"]["outlet"], book), each))
     older = shown[-1][0].seq if len(found) > SHOWN else None
     return render_template("judged/judged.html", shown=shown, reached=reached, older=older, book=book.id)

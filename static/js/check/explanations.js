@@ -9,14 +9,16 @@ import { findingsMarkup, gravestOf, unnamedWiring } from "./findings.js";
 /** @import { Assessed, Fault } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @typedef {ReturnType<typeof meaningOf>} Meaning */
-/** @typedef {{outlet: string, where?: "pedestal"|"rig", isKept?: boolean}} About what to do about one is said for a
- *   site's outlet while one stands there; in a rig the verdict says it */
+/**
+ * What to do about one is said for a site's outlet while one stands there; in a rig the verdict says it.
+ * @typedef {{outlet: string, where?: "pedestal"|"rig", isKept?: boolean}} ExplanationContext
+ */
 
 /**
  * Why: the first explanation with what it does to people, and the findings that set a limit.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {ExplanationContext} about
  */
 export function whyMarkup(answer, rulebook, { outlet }) {
   const [first] = answer.faults;
@@ -40,7 +42,7 @@ function firstMarkup({ id, probability }, answer, rulebook, outlet) {
  * All that fits, each with its drawing; of the first what was not said above.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {ExplanationContext} about
  */
 export function explanationsMarkup(answer, rulebook, { outlet, where, isKept }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);

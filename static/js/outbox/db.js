@@ -1,7 +1,7 @@
 // The phone's own store. "Saved" is only said when a transaction has completed.
 import { build, VERSION } from "./stores.js";
 
-/** @import { Kept, StoreName } from "./stores.js" */
+/** @import { Keepsakes, StoreName } from "./stores.js" */
 
 const NAME = "fieldlog";
 const BLOCKED_MS = 2000;
@@ -176,7 +176,8 @@ export function transact(store, mode, work) {
  * @template {IDBValidKey} Key
  * @param {Name} store
  * @param {Key} key
- * @returns {Promise<Name extends "kept" ? (Key extends keyof Kept ? Kept[Key]|undefined : never) : any>} what the
+ * @returns {Promise<Name extends "kept" ? (Key extends keyof Keepsakes ? Keepsakes[Key]|undefined : never) : any>}
+ *   what the
  *   other stores hold
  * is known to those who put it there
  */

@@ -10,11 +10,11 @@ import { hereOf } from "./supply.js";
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
-/** @import { Here } from "./supply.js" */
+/** @import { LastArrival } from "./supply.js" */
 
 /** @typedef {Extract<LogRecord, {kind: "arrival-check"}>} ArrivalRecord */
 
-/** @returns {Promise<{rigs: Rig[], here: Here|null}>} */
+/** @returns {Promise<{rigs: Rig[], here: LastArrival|null}>} */
 export async function known() {
   const rows = await allRows().catch(() => []);
   const record = lastArrival(rows);

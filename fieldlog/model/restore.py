@@ -5,7 +5,7 @@ from datetime import datetime
 
 
 @dataclass(frozen=True)
-class Restored:
+class Restore:
     """When a backup was put back, when it was made, and the last entry and head that a log had in it.
 
     The position is 0 where the log had not begun.

@@ -1,17 +1,17 @@
-// Which records are looked for. The Python twin is fieldlog/reports/sought.py; both are fed from
-// tests/cases/sought.json.
+// Which records are looked for. The Python twin is fieldlog/reports/query.py; both are fed from
+// tests/cases/queries.json.
 
 /** @import { Row } from "../outbox/rows.js" */
 
 /**
  * What a record has to be to be found; what is empty asks for nothing.
- * @typedef {{words: string, kind: string, verdict: string, first: string, last: string, flagged: boolean}} Sought
+ * @typedef {{words: string, kind: string, verdict: string, first: string, last: string, flagged: boolean}} Query
  */
 
 /**
  * @param {Pick<Row, "record"|"flags">} row
  * @param {string[]} names of what it is about, and of its kind
- * @param {Sought} sought
+ * @param {Query} query
  */
 export function finds({ record, flags }, names, { words, kind, verdict, first, last, flagged }) {
   const { kind: own, body, made_by: by, reason, observed_at: at } = record;

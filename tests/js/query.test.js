@@ -3,16 +3,19 @@ import { readFileSync } from "node:fs";
 import { test } from "node:test";
 
 import { found } from "../../static/js/phone/find.js";
-import { finds } from "../../static/js/phone/sought.js";
+import { finds } from "../../static/js/phone/query.js";
 
 const read = (name) => JSON.parse(readFileSync(new URL(`../cases/${name}`, import.meta.url), "utf8"));
-const [RECORD, FLAGS] = [read("sought-record.json"), [{ flag: "clock-differs", detail: "The phone’s clock was off." }]];
+const [RECORD, FLAGS] = [
+  read("queried-record.json"),
+  [{ flag: "clock-differs", detail: "The phone’s clock was off." }],
+];
 const EMPTY = { words: "", kind: "", verdict: "", first: "", last: "", flagged: false };
 
-for (const { what, sought, found: expected } of read("sought.json"))
+for (const { what, query, found: expected } of read("queries.json"))
   test(`found by ${what}`, () => {
     assert.equal(
-      finds({ record: RECORD, flags: FLAGS }, ["Galley", "Arrival check"], { ...EMPTY, ...sought }),
+      finds({ record: RECORD, flags: FLAGS }, ["Galley", "Arrival check"], { ...EMPTY, ...query }),
       expected,
     );
   });

@@ -20,7 +20,7 @@ FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 @dataclass(frozen=True)
-class Sought:
+class Query:
     """What a record has to be to be found; what is empty asks for nothing.
 
     Every word has to stand somewhere in it; days are those of the clock beside the person.
