@@ -1,4 +1,4 @@
-"""From circuits to the tables of the rulebook: sample points for meters and loads, patterns for lamps."""
+"""From circuits to the families of the rulebook: sample points for meters and loads, patterns for lamps."""
 
 from collections.abc import Mapping, Sequence
 from math import sqrt

@@ -46,7 +46,7 @@ def left_open(
     left = dangers or list(answer["not_ruled_out"])
     open_ = [test for test in fit if not set(test["dangerous_under"]) & set(standing)]
     ids = [wiring["id"] for wiring in family["wirings"]]
-    tellers = [_best({first, fault}, open_, ids) for fault in left]
+    tellers = [_best({first, explanation}, open_, ids) for explanation in left]
     unmade = [best for best in tellers if best and not set(best) & set(made)]
     return Remainder(tuple(left), tuple(_fewest(unmade)), any(set(best) & set(made) for best in tellers))
 
@@ -86,7 +86,7 @@ def _best(two: set[str], tests: Sequence[Mapping[str, Any]], ids: Sequence[str])
 
 
 def _fewest(tellers: Sequence[Sequence[str]]) -> list[str]:
-    """Name few tests that do for all faults."""
+    """Name few tests that do for all explanations."""
     if not tellers:
         return []
     best = Counter(test for tests in tellers for test in tests).most_common(1)[0][0]

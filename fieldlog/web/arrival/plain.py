@@ -25,11 +25,11 @@ def judged_record(form: PlainForm, account: Account | None) -> tuple[Record, Ass
     judged = judge(record, parts().rulebook_or_damage)
     if judged.answer is None:
         return record, judged
-    faults = judged.answer["faults"]
+    explanations = judged.answer["faults"]
     said = {
         "verdict": judged.answer["verdict"],
         "rulebook": judged.answer["rulebook"],
-        "first": faults[0]["id"] if faults else None,
+        "first": explanations[0]["id"] if explanations else None,
     }
     return replace(record, body={**record.body, "judgement": said}), judged
 

@@ -25,7 +25,7 @@ def whose(terms: Terms) -> str:
 
 
 @cache
-def tables() -> Mapping[str, Any]:
+def criteria() -> Mapping[str, Any]:
     """Give what the page verifies by: shape and words of a signed record, and what its kinds are called."""
     schema = json.loads((SCHEMAS / "bundle.schema.json").read_text(encoding="utf-8"))
     words = json.loads((SCHEMAS / "verifying.json").read_text(encoding="utf-8"))["words"]

@@ -12,7 +12,7 @@ from fieldlog.sync.sharing import Sharing, address_of, shown
 from fieldlog.sync.signing_keys import signing_keys
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_name_needed
-from fieldlog.web.layout.shared_record import answer, tables, whose
+from fieldlog.web.layout.shared_record import answer, criteria, whose
 from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.security import account_needed
 from fieldlog.web.sharing.forms import EndForm, PreviewForm, ShareForm
@@ -57,7 +57,7 @@ def preview(rig_id: str) -> ResponseReturnValue:
         name=name,
         form=form,
         token=EndForm(),
-        tables=tables(),
+        criteria=criteria(),
         query=request.args,
     )
 

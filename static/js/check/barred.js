@@ -4,8 +4,8 @@ import { dangersIn, fewest, tellersOf } from "./settling.js";
 /**
  * @typedef {object} Bar
  * @property {"not-used"|"unknown"|"standing"} why the outlet is not to be used; what was read fits nothing known;
- *   faults are not ruled out
- * @property {string[]} by the faults that are not ruled out and make it dangerous
+ *   explanations are not ruled out
+ * @property {string[]} by the explanations that are not ruled out and make it dangerous
  * @property {string[]} first the tests that tell those best from right wiring and were not made
  */
 

@@ -6,7 +6,7 @@ import { drawingFigure } from "./drawing.js";
 import { familyOf, listOf, wordsOf } from "./family.js";
 import { findingsMarkup, gravestOf, unnamedWiring } from "./findings.js";
 
-/** @import { Assessed, Fault } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Assessed, Explanation } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @typedef {ReturnType<typeof meaningOf>} Meaning */
 /**
@@ -29,7 +29,7 @@ export function whyMarkup(answer, rulebook, { outlet }) {
   }</section>`;
 }
 
-/** @param {Fault} first @param {Assessed} answer @param {Rulebook} rulebook @param {string} outlet */
+/** @param {Explanation} first @param {Assessed} answer @param {Rulebook} rulebook @param {string} outlet */
 function firstMarkup({ id, probability }, answer, rulebook, outlet) {
   const said = meaningOf(id, answer, rulebook, outlet);
   const isRight = id === "correct";
@@ -48,8 +48,8 @@ export function explanationsMarkup(answer, rulebook, { outlet, where, isKept }) 
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
   if (!shown.length) return "";
   return html`<ol class="explanations">
-    ${shown.map((fault, i) =>
-      explanation(fault, withoutComfort(fault.id, answer, meaningOf(fault.id, answer, rulebook, outlet)), {
+    ${shown.map((one, i) =>
+      explanation(one, withoutComfort(one.id, answer, meaningOf(one.id, answer, rulebook, outlet)), {
         isFirst: i === 0,
         orders: where !== "rig" && !isKept,
       }),
@@ -89,7 +89,7 @@ function withoutComfort(id, { verdict }, said) {
   return id === "correct" && verdict !== "use" ? { ...said, people: "", appliances: "" } : said;
 }
 
-/** @param {Fault} fault @param {Meaning} said @param {{isFirst: boolean, orders: boolean}} how */
+/** @param {Explanation} one @param {Meaning} said @param {{isFirst: boolean, orders: boolean}} how */
 function explanation({ id, probability }, said, { isFirst, orders }) {
   const more = html`${said.appliances ? html`<p><b>Appliances:</b> ${said.appliances}</p>` : ""}${said.draw()}`;
   const isSaid = isFirst && id !== "correct";

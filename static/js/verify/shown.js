@@ -7,13 +7,13 @@ import { Refused, say } from "./refused.js";
 import { CANNOT_KNOW } from "./verifying.js";
 
 /** @import { BuyerLine } from "./buyer.js" */
-/** @import { Verification, Tables } from "./verifying.js" */
+/** @import { Verification, Criteria } from "./verifying.js" */
 
 /**
  * @typedef {{kinds: Record<string, string>, asked: Record<string, any>[]}} RecordWords what people call each kind,
  *   and ask
  */
-/** @typedef {Tables & RecordWords} Data what it is told by */
+/** @typedef {Criteria & RecordWords} Data what it is told by */
 /** @typedef {{position: number, kind: string, month: string}} EntryOutline */
 
 /** @param {Verification} held @param {Data} data @returns {HTMLElement[]} */

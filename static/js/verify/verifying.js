@@ -10,7 +10,7 @@ import { readStrictly } from "./strict.js";
 /** @import { Document } from "./integrity.js" */
 /** @import { Words } from "./refused.js" */
 
-/** @typedef {{schema: Record<string, any>, words: Words}} Tables */
+/** @typedef {{schema: Record<string, any>, words: Words}} Criteria */
 /** @typedef {{checkpoints?: Checkpoint[], issuers?: string[]}} ReaderMarks what the reader knows */
 /** @typedef {{document: Document, issuer: string, sentences: string[]}} Verification */
 
@@ -22,7 +22,7 @@ export const CANNOT_KNOW = ["cannot-know-truth", "cannot-know-whole", "cannot-kn
 /**
  * Verifies a signed record; throws Refused with the first thing that does not hold.
  * @param {Uint8Array} text the JSON
- * @param {Tables} tables
+ * @param {Criteria} criteria
  * @param {ReaderMarks} against
  * @returns {Promise<Verification>}
  */
