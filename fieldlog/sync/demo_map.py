@@ -18,6 +18,10 @@ _PARTS: Final[tuple[tuple[str, str, str, dict[str, Any]], ...]] = (
     ("bunk", "receptacle", "Above the bunk", {"outlet": "bunk"}),
     ("outside", "receptacle", "Outside, door side", {"outlet": "outside", "where": ["outside"]}),
     ("fridge", "receptacle", "Behind the fridge", {"outlet": "fridge"}),
+    ("cooler", "appliance", "Fridge", {"watts": 180}),
+    ("kettle", "appliance", "Kettle", {"watts": 1500}),
+    ("heater", "appliance", "Fan heater", {"watts": 1200, "continuous": True}),
+    ("lights", "appliance", "Reading lights", {"watts": 20}),
 )
 _RUNS: Final = (
     ("inlet", "main", "line", 10, 3),
@@ -32,6 +36,10 @@ _RUNS: Final = (
     ("g2", "bunk", "load", 14, 4),
     ("g1", "outside", "line", 14, 16),
     ("b2", "fridge", "line", 14, 12),
+    ("fridge", "cooler", "line", None, None),
+    ("galley", "kettle", "line", None, None),
+    ("table", "heater", "line", None, None),
+    ("bunk", "lights", "line", None, None),
 )
 
 
