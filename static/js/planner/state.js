@@ -33,12 +33,20 @@ import { readEntry } from "../lib/measured.js";
 
 export const CORDS = ["0", "1", "2"];
 
+/** @type {Record<string, Range>} */
+const READ_RANGES = {
+  volts: { unit: "V", least: 0, most: 300, what: "the volts read at the rig", example: "113.4" },
+  amps: { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
+  outlet: { unit: "V", least: 0, most: 300, what: "the volts read at the outlet", example: "117.2" },
+};
+const LEGS_READ = ["read.", "read.y."];
+/** The fields of a reading, of one leg and of the other. */
+export const READ = LEGS_READ.flatMap((at) => Object.keys(READ_RANGES).map((of) => at + of));
+
 /** @type {Record<string, Range>} by name of a field */
 export const RANGES = {
   volts: { unit: "V", least: 80, most: 150, what: "the volts", example: "118.4" },
-  "read.volts": { unit: "V", least: 80, most: 150, what: "the volts read at the rig", example: "113.4" },
-  "read.amps": { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
-  "read.outlet": { unit: "V", least: 80, most: 150, what: "the volts read at the outlet", example: "117.2" },
+  ...Object.fromEntries(LEGS_READ.flatMap((at) => Object.entries(READ_RANGES).map(([of, range]) => [at + of, range]))),
   least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
   volts_xy: { unit: "V", least: 180, most: 270, what: "the volts between the hots", example: "208" },
   source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
