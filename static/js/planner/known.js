@@ -2,7 +2,7 @@
 import { assess, openRulebook } from "../check/engine.js";
 import { checkInput } from "../lib/measured.js";
 import { chains } from "../outbox/chains.js";
-import { allRows } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { rulebook } from "../sync/rulebook.js";
 import { hereOf } from "./supply.js";
@@ -16,7 +16,7 @@ import { hereOf } from "./supply.js";
 
 /** @returns {Promise<{rigs: Rig[], here: Here|null}>} */
 export async function known() {
-  const rows = await allRows().catch(() => []);
+  const rows = await newestRows().catch(() => []);
   const record = lastArrival(rows);
   return { rigs: rigsOf(rows), here: record && hereOf(record, await loopOf(record)) };
 }
