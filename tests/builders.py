@@ -264,6 +264,12 @@ def an_incident(rig: str, subject: str | None = None, what: str = "shock", **mem
     return a_record("incident", body, rig=rig, subject=subject, **members)
 
 
+def a_hand_over(rig: str, **members: Any) -> dict[str, Any]:
+    """Give that a rig was handed over, with four entries before."""
+    body = members.pop("body", {"count": 4, "head": "ab" * 32})
+    return a_record("hand-over", body, rig=rig, **members)
+
+
 def a_site_note(note: str = "Breaker is stiff", **members: Any) -> dict[str, Any]:
     """Give a note of a site at an invented park."""
     return a_record("site-note", {"place": {"park": "Alder Bend", "site": "12"}, "note": note}, **members)

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
-from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Body, Kept, Kind, Known, noted
+from fieldlog.kinds.forms import NOTE, FormReading
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Body, Extent, Glossary, Kind, noted
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.bodies import (
     BodyPlan,
@@ -21,7 +21,7 @@ _SUPPLIES: Final = {"utility": "shore power", "generator": "generator", "inverte
 _LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "between the hots"}
 
 
-def _lines(body: BodyPlan, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyPlan, _known: Glossary) -> Iterator[Line]:
     """Give what was planned, and beside it what was read."""
     yield Line("To run together", _names([_on_its_leg(load) for load in body["loads"]]))
     yield Line("To stay off", _names(body["off"]))
@@ -90,7 +90,7 @@ def _names(names: Sequence[str]) -> str:
     return ", ".join(names) or "nothing"
 
 
-def _in_short(body: BodyPlan, _known: Known) -> str:
+def _in_short(body: BodyPlan, _known: Glossary) -> str:
     names = _names([load["name"] for load in body["loads"]])
     of_one = _short_of(body["planned"]["volts"], body["read"])
     if "second" not in body:
@@ -104,14 +104,14 @@ def _short_of(planned: str, read: BodyPlanRead | BodyPlanSecondRead | None) -> s
     return f"planned {planned}{later}"
 
 
-def _readings(body: BodyPlan) -> Iterator[Reading]:
+def _readings(body: BodyPlan) -> Iterator[FormReading]:
     is_both = "second" in body
     if body["read"] is not None:
-        yield Reading(("read", "volts"), "Read on leg X" if is_both else "Read at the rig", unit="V")
-        yield Reading(("read", "amps"), "At", unit="A")
+        yield FormReading(("read", "volts"), "Read on leg X" if is_both else "Read at the rig", unit="V")
+        yield FormReading(("read", "amps"), "At", unit="A")
     if is_both and body["second"]["read"] is not None:
-        yield Reading(("second", "read", "volts"), "Read on leg Y", unit="V")
-        yield Reading(("second", "read", "amps"), "At, on leg Y", unit="A")
+        yield FormReading(("second", "read", "volts"), "Read on leg Y", unit="V")
+        yield FormReading(("second", "read", "amps"), "At, on leg Y", unit="A")
     yield NOTE
 
 
@@ -130,7 +130,7 @@ KIND: Final[Kind[BodyPlan]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=_readings,
-    kept=Kept.ALONE,
+    extent=Extent.ALONE,
     says=_says,
     is_in_history=True,
     listing=Listing(title="Planned loads", place=20, line=_on_paper),

@@ -213,6 +213,13 @@ class BodyRound(TypedDict):
     steps: Sequence[BodyRoundSteps]
 
 
+class BodyHandOver(TypedDict):
+    """The body of a record of the kind hand-over."""
+
+    count: int
+    head: str
+
+
 class BodyIncident(TypedDict):
     """The body of a record of the kind incident."""
 
@@ -320,6 +327,7 @@ CHANGE: Final[KindOf[BodyChange]] = KindOf("change")
 PROOF: Final[KindOf[BodyProof]] = KindOf("proof")
 LOOK: Final[KindOf[BodyLook]] = KindOf("look")
 ROUND: Final[KindOf[BodyRound]] = KindOf("round")
+HAND_OVER: Final[KindOf[BodyHandOver]] = KindOf("hand-over")
 INCIDENT: Final[KindOf[BodyIncident]] = KindOf("incident")
 PLAN: Final[KindOf[BodyPlan]] = KindOf("plan")
 SITE_NOTE: Final[KindOf[BodySiteNote]] = KindOf("site-note")

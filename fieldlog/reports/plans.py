@@ -9,7 +9,7 @@ from fieldlog.model.record import StoredRecord
 
 
 @dataclass(frozen=True)
-class KeptPlan:
+class PlanLine:
     """A plan as its rig's page lists it, what was read later beside it."""
 
     id: str
@@ -20,18 +20,18 @@ class KeptPlan:
     is_below: bool
 
 
-def kept_plans(entries: Sequence[StoredRecord]) -> tuple[KeptPlan, ...]:
+def kept_plans(entries: Sequence[StoredRecord]) -> tuple[PlanLine, ...]:
     """Give the plans that some records are, in their order, what was measured against what was planned."""
     return tuple(_kept(entry) for entry in entries)
 
 
-def _kept(entry: StoredRecord) -> KeptPlan:
+def _kept(entry: StoredRecord) -> PlanLine:
     record = entry.record
     body = record.body
     legs = [("", body["planned"], body["read"])]
     if second := body.get("second"):
         legs = [("leg X ", body["planned"], body["read"]), ("leg Y ", second["planned"], second["read"])]
-    return KeptPlan(
+    return PlanLine(
         id=record.id,
         day=record.observed.date().isoformat(),
         loads=", ".join(load["name"] for load in body["loads"]),

@@ -15,6 +15,7 @@ export type LogRecord =
   | RecordProof
   | RecordLook
   | RecordRound
+  | RecordHandOver
   | RecordIncident
   | RecordPlan
   | RecordSiteNote;
@@ -678,6 +679,26 @@ export interface BodyRound {
     skipped: boolean;
     why: string;
   }[];
+}
+export interface RecordHandOver {
+  id: Id;
+  kind: "hand-over";
+  rig: Id;
+  subject: null;
+  observed_at: string;
+  made_by: string;
+  instrument: IdOrNull;
+  body: BodyHandOver;
+  corrects: IdOrNull;
+  reason: string | null;
+  also_corrects?: Id[];
+}
+/**
+ * the body of a record of the kind hand-over
+ */
+export interface BodyHandOver {
+  count: number;
+  head: string;
 }
 export interface RecordIncident {
   id: Id;

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog import tables
-from fieldlog.engine.planning.charge import Charge, Run, charge
+from fieldlog.engine.planning.charge import Charge, EveningLoad, charge
 from fieldlog.engine.planning.circuit import loop_ohms
 from fieldlog.engine.planning.cords import Reach, cord_reach
 from fieldlog.engine.planning.intake import read_plan
@@ -31,7 +31,7 @@ def cases(name: str, of: str = "cases") -> list[dict[str, Any]]:
 
 
 def charged(case: dict[str, Any]) -> Charge:
-    return charge(Battery(**case["battery"]), [Run(**run) for run in case["runs"]])
+    return charge(Battery(**case["battery"]), [EveningLoad(**run) for run in case["runs"]])
 
 
 def reach(case: dict[str, Any]) -> list[Reach]:

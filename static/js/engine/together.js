@@ -6,7 +6,7 @@ import { Bounds } from "./set-bounds.js";
 /** @import { Circuit, Sums } from "./loading.js" */
 /** @import { Load } from "./plan-circuit.js" */
 
-/** @typedef {{places: number[], kept: number[], watts: number}} Ranked */
+/** @typedef {{places: number[], kept: number[], watts: number}} Candidate */
 
 /**
  * The best sets of loads that run together and cannot take one more. Of two the one that keeps more loads of priority 1
@@ -24,7 +24,7 @@ export function togetherOf(loads, circuits) {
 
 /** What is chosen stands in one list, and its sums in one array a depth: the search makes nothing anew at each step. */
 class Search {
-  /** @type {Ranked[]} */
+  /** @type {Candidate[]} */
   best = [];
   isCut = false;
   #steps = 0;
@@ -186,7 +186,7 @@ class Search {
     return null;
   }
 
-  /** @param {number[]} places @returns {Ranked} */
+  /** @param {number[]} places @returns {Candidate} */
   #ranked(places) {
     const kept = this.#levels.map(() => 0);
     let watts = 0;
@@ -245,7 +245,7 @@ function inOrder(one, other) {
   return at < 0 ? one.length - other.length : (one[at] ?? 0) - (other[at] ?? -1);
 }
 
-/** Below 0 where the first is better. @param {Ranked} one @param {Ranked} other */
+/** Below 0 where the first is better. @param {Candidate} one @param {Candidate} other */
 const order = (one, other) =>
   inOrder(other.kept, one.kept) || other.watts - one.watts || inOrder(one.places, other.places);
 

@@ -151,6 +151,7 @@ export const BODIES = {
     started_at: moment,
     steps: [{ what: text, subject: orNull(id), of: orNull(text), record: orNull(id), skipped: flag, why: text }],
   },
+  "hand-over": { count: number, head: text },
   incident: { what: text, at: text, note: text },
   plan: {
     supply: text,

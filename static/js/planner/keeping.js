@@ -14,13 +14,13 @@ import { legOf } from "./work.js";
 
 /** @import { BodyPlan } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
 /** @import { Supply } from "./supply.js" */
 /** @import { Answer } from "./work.js" */
 
 /** @typedef {{x: BodyPlan["read"], y: BodyPlan["read"]}} Reads of one leg alone as x */
 /**
- * @typedef {object} About
+ * @typedef {object} PlanContext
  * @property {Record<string, string>} told changed: what was read is taken out once it is kept
  * @property {string|null} [account]
  * @property {Rig|null} rig
@@ -40,7 +40,7 @@ export class Keeping {
   #about;
   #learn;
 
-  /** @param {HTMLFormElement} form @param {About} about @param {() => Promise<void>} learn asks the phone anew */
+  /** @param {HTMLFormElement} form @param {PlanContext} about @param {() => Promise<void>} learn asks the phone anew */
   constructor(form, about, learn) {
     this.#form = form;
     this.#about = about;
@@ -167,7 +167,7 @@ export async function keepPlan(rig, body, account) {
 
 /**
  * Keeps beside a plan what was read later.
- * @param {Noted<"plan">} plan
+ * @param {Chain<"plan">} plan
  * @param {Reads} reads
  * @param {string|null|undefined} account
  */
@@ -213,7 +213,7 @@ function readOf(told, at, planned) {
   };
 }
 
-/** The plan that was kept last, and how its reading stands to it. @param {Noted<"plan">} plan */
+/** The plan that was kept last, and how its reading stands to it. @param {Chain<"plan">} plan */
 export function keptMarkup({ record: { observed_at }, body }) {
   const { planned, loads, read, second } = body;
   const legs = second

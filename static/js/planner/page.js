@@ -20,9 +20,9 @@ import { answerOf, itemsOf, mainOfRig } from "./work.js";
 /** @import { Values } from "../check/entries.js" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
-/** @import { Hung } from "./map-loads.js" */
+/** @import { MapBranches } from "./map-loads.js" */
 /** @import { State } from "./state.js" */
-/** @import { Here, Supply } from "./supply.js" */
+/** @import { LastArrival, Supply } from "./supply.js" */
 /** @import { Answer, Item } from "./work.js" */
 
 const PAGE = "plan";
@@ -33,11 +33,11 @@ const NO_ANSWER = "No answer: what is marked below cannot be read as it stands."
 export class FlPlan extends HTMLElement {
   /** @type {State} */
   #state = newState();
-  /** @type {{rigs: Rig[], here: Here|null}} */
+  /** @type {{rigs: Rig[], here: LastArrival|null}} */
   #known = { rigs: [], here: null };
   /** @type {Tables|null} */
   #tables = null;
-  /** @type {Hung} */
+  /** @type {MapBranches} */
   #hung = { loads: [], places: [], dead: [] };
   /** @type {Answer|null} */
   #answer = null;

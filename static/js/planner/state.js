@@ -4,10 +4,10 @@ import { readEntry } from "../lib/measured.js";
 
 /** @import { Battery } from "../engine/plan.js" */
 /** @import { Range } from "../lib/measured.js" */
-/** @import { Typed } from "./supply.js" */
+/** @import { SupplyEntry } from "./supply.js" */
 
 /**
- * @typedef {object} LoadTold what is told of a load; texts as typed
+ * @typedef {object} LoadEntry what is told of a load; texts as typed
  * @property {string} [watts]
  * @property {string} [kind] resistive, motor, electronic, or ""
  * @property {string} [multiple]
@@ -16,8 +16,8 @@ import { readEntry } from "../lib/measured.js";
  * @property {string} [hours]
  * @property {string} [direct] whether it can run from 12 V by itself: yes, or ""
  *
- * @typedef {object} OfRig
- * @property {Record<string, LoadTold>} loads by id of the map's part, or of what was added
+ * @typedef {object} RigEntries
+ * @property {Record<string, LoadEntry>} loads by id of the map's part, or of what was added
  * @property {{id: string, name: string, at: string}[]} added what hangs on no map; at: the part it is plugged into
  * @property {string[]} off
  *
@@ -26,7 +26,7 @@ import { readEntry } from "../lib/measured.js";
  * @property {number} [touched]
  * @property {string} rig "" where there is none
  * @property {Record<string, string>} told the form of supply, cords and battery
- * @property {Record<string, OfRig>} rigs by id
+ * @property {Record<string, RigEntries>} rigs by id
  *
  * @typedef {{awg: number, feet: number, contacts_ohms?: number}} Cord
  */
@@ -98,7 +98,7 @@ export const FIRST = {
 /** @returns {State} */
 export const newState = () => ({ rig: "", told: { ...FIRST }, rigs: {} });
 
-/** @param {State} state @returns {OfRig} kept in the state */
+/** @param {State} state @returns {RigEntries} kept in the state */
 export function ofRig(state) {
   const known = state.rigs[state.rig];
   if (known) return known;
@@ -133,12 +133,12 @@ export function problemsIn(told, ranges) {
   return found;
 }
 
-/** @param {Record<string, string>} told @returns {Typed} */
+/** @param {Record<string, string>} told @returns {SupplyEntry} */
 export function typedOf(told) {
   const outlet = told.outlet ?? "TT-30";
   return {
     outlet,
-    supply: /** @type {Typed["supply"]} */ (told.supply || "utility"),
+    supply: /** @type {SupplyEntry["supply"]} */ (told.supply || "utility"),
     volts: numberOf(told.volts, RANGES.volts),
     ohms: numberOf(told.source_ohms, RANGES.source_ohms),
     breakerAmps: numberOf(told.breaker_amps, RANGES.breaker_amps),

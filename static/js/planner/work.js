@@ -5,8 +5,8 @@ import { LOAD_RANGES, numberOf } from "./state.js";
 
 /** @import { Plan } from "../engine/plan.js" */
 /** @import { PlannedLoad, Tables } from "../engine/plan-circuit.js" */
-/** @import { Hung, Place, Rated, RigBranch } from "./map-loads.js" */
-/** @import { Cord, LoadTold, OfRig } from "./state.js" */
+/** @import { MapBranches, Place, Rating, RigBranch } from "./map-loads.js" */
+/** @import { Cord, LoadEntry, RigEntries } from "./state.js" */
 /** @import { Supply } from "./supply.js" */
 
 /**
@@ -16,7 +16,7 @@ import { LOAD_RANGES, numberOf } from "./state.js";
  * @property {boolean} isAdded whether it hangs on no map
  * @property {string} at the part it is plugged into, or ""
  * @property {number|null} watts null where they are not noted
- * @property {LoadTold} told
+ * @property {LoadEntry} told
  * @property {boolean} isContinuous as the map says
  * @property {Pick<Place, "from"|"leg"|"rated"|"guards">} hung
  * @property {boolean} isOn
@@ -41,8 +41,8 @@ const NOWHERE = { from: /** @type {const} */ ("inlet"), leg: null, rated: [], gu
 
 /**
  * All loads of a rig: those of its map, then those that were added. No two have one name.
- * @param {Hung} hung
- * @param {OfRig} own
+ * @param {MapBranches} hung
+ * @param {RigEntries} own
  * @returns {Item[]}
  */
 export function itemsOf({ loads, places }, { loads: told, added, off }) {
@@ -169,5 +169,5 @@ function rangesOf({ ohms, leastOhms, mostOhms }, asked, tables) {
   );
 }
 
-/** @param {Hung} hung @returns {Rated|undefined} the breaker that all that the inlet feeds hangs on */
+/** @param {MapBranches} hung @returns {Rating|undefined} the breaker that all that the inlet feeds hangs on */
 export const mainOfRig = ({ loads, places }) => mainOf([...loads, ...places].filter(({ from }) => from === "inlet"));
