@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "b8de2ceb981f";
+const VERSION = "dbdd2666797f";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -47,7 +47,7 @@ const FILES = [
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
   "/static/joined/js/added-DVZGxpsQ.js",
-  "/static/joined/js/behind-folds-DFvEY_cX.js",
+  "/static/joined/js/behind-folds-D1123e9N.js",
   "/static/joined/js/check-DgVMqfvN.js",
   "/static/joined/js/clocks-B5irzFB4.js",
   "/static/joined/js/conflict-CNmRy5ex.js",
