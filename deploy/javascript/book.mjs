@@ -2,6 +2,7 @@
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { contactsOfBook } from "./contacts.mjs";
+import { inNumbers, rangesOfBook } from "./ranges.mjs";
 
 const BOOK = join(import.meta.dirname, "../../schemas/book");
 const LAST = 1000;
@@ -20,6 +21,7 @@ export async function kindsOfBook() {
 export async function recordSchema() {
   const [core, kinds] = [await read("record.json"), await kindsOfBook()];
   const { outlets, pairs } = await contactsOfBook();
+  const { ranges } = await rangesOfBook();
   const names = kinds.map(({ id }) => id);
   const kind = { enum: names, description: `one of the kinds ${names.join(", ")}` };
   const defs = kinds.flatMap(({ id, body, defs: own = {} }) => [
@@ -36,7 +38,7 @@ export async function recordSchema() {
       // biome-ignore lint/suspicious/noThenProperty: the schema's own word
       then: { properties: { ...members, body: { $ref: `#/$defs/body-${id}` } } },
     })),
-    $defs: { ...core.$defs, ...Object.fromEntries(defs) },
+    $defs: { ...core.$defs, ...inNumbers(Object.fromEntries(defs), ranges) },
   };
 }
 
