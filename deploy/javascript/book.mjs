@@ -2,6 +2,7 @@
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { contactsOfBook } from "./contacts.mjs";
+import { partKinds } from "./part-kinds.mjs";
 import { inNumbers, rangesOfBook } from "./ranges.mjs";
 
 const BOOK = join(import.meta.dirname, "../../schemas/book");
@@ -30,6 +31,9 @@ export async function recordSchema() {
   ]);
   core.$defs["outlet-type"].enum = outlets.map(({ id }) => id);
   core.$defs.pair.enum = pairs;
+  const parts = (await partKinds()).map(({ id }) => id);
+  const part = kinds.find(({ id }) => id === "rig-map").defs["rig-part"];
+  part.properties.kind = { enum: parts, description: `one of ${parts.join(", ")}` };
   return {
     ...core,
     properties: { ...core.properties, kind },

@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { textOfBodies } from "./bodies.mjs";
 import { kindsOfBook, recordSchema } from "./book.mjs";
 import { textForEngine, textForPython, textOfPairs } from "./contacts.mjs";
+import { partKindsForPages, partKindsForPython } from "./part-kinds.mjs";
 import { rangesForPages, rangesForPython, unitsForPages } from "./ranges.mjs";
 import { textOfShapes, textOfTypes } from "./typed.mjs";
 
@@ -30,11 +31,13 @@ const MADE = {
   "static/js/engine/legs.js": textOfLegs,
   "static/js/engine/contacts.js": async () => formatted(await textForEngine()),
   "static/js/lib/contacts.js": async () => formatted(await textOfPairs()),
+  "static/js/engine/part-kinds.js": async () => formatted(await partKindsForPages(await recordSchema())),
   "static/js/lib/ranges.js": async () => formatted(await unitsForPages()),
   "static/js/check/ranges.js": async () => formatted(await rangesForPages("CHECK")),
   "static/js/proving/ranges.js": async () => formatted(await rangesForPages("PROOF", "SHOP")),
   "static/js/planner/ranges.js": async () => formatted(await rangesForPages("PLAN", "LOAD")),
   "fieldlog/model/outlets.py": textForPython,
+  "fieldlog/model/part_kinds.py": async () => partKindsForPython(await recordSchema()),
   "fieldlog/model/spans.py": rangesForPython,
   "fieldlog/model/shapes.py": async () => textOfShapes(await recordSchema()),
   "fieldlog/model/bodies.py": async () => textOfTypes(await recordSchema()),

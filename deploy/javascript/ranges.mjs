@@ -90,7 +90,7 @@ export async function rangesForPages(...groups) {
     const value = quoted(Object.fromEntries(typed));
     return `/** @type {Record<string, Range>} by name of a field */\nexport const ${group} = ${value};\n`;
   });
-  return `// ${BANNER}\n\n/** @import { Range } from "../lib/measured.js" */\n\n${parts.join("\n")}`;
+  return `// ${BANNER}\n\n/** @import { Range } from "../lib/ranges.js" */\n\n${parts.join("\n")}`;
 }
 
 /** @returns {Promise<string>} static/js/lib/ranges.js */
@@ -101,7 +101,7 @@ export async function unitsForPages() {
   const units = Object.fromEntries(members.map(([member, of]) => [member, unitOf(of)]));
   return [
     `// ${BANNER}`,
-    '/** @import { Range } from "./measured.js" */',
+    "/** @typedef {{unit: string, least: number, most: number, what: string, example?: string}} Range of a field */",
     ...["VOLTS", "OHMS"].map(
       (name) => `/** @type {Range} */\nexport const ${name} = ${quoted(asTyped(fields[name], ranges))};`,
     ),

@@ -1,13 +1,12 @@
 """How far a cord of each gauge reaches until loads get too few volts."""
 
 from collections.abc import Sequence
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from fieldlog.engine.planning.circuit import amps_of, amps_to_fit
 from fieldlog.engine.planning.model import Load
 from fieldlog.model.code_tables import CodeTables
-
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
+from fieldlog.model.part_kinds import CORD_GAUGES
 
 
 class Reach(NamedTuple):
@@ -80,5 +79,5 @@ def cord_reach(
             1000 * free / (2 * tables.entries[f"ohms-stranded-{awg}"].value) if free > 0 else 0.0,
             asked <= tables.entries[f"cord-two-{awg}"].value,
         )
-        for awg in GAUGES
+        for awg in CORD_GAUGES
     ]

@@ -10,11 +10,11 @@ from fieldlog.engine.planning.model import Battery, Branch, Cord, Legs, Load, Su
 from fieldlog.engine.planning.wires import wires_of
 from fieldlog.errors import BadInput
 from fieldlog.model.code_tables import CodeTables
+from fieldlog.model.part_kinds import CORD_GAUGES, LEGS
 from fieldlog.model.spans import SPANS
 
 SUPPLIES: Final = ("utility", "generator", "inverter")
 KINDS: Final = ("resistive", "motor", "electronic")
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
 MOST_LOADS: Final = 100
 MOST_CORDS: Final = 10
 MOST_BRANCHES: Final = 100
@@ -29,7 +29,6 @@ _LOAD_MEMBERS: Final = (
     *("name", "watts", "amps", "rated_volts", "continuous", "kind", "start_multiple", "priority", "hours"),
     "leg",
 )
-LEGS: Final = ("x", "y", "both")
 
 
 def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]:
@@ -122,11 +121,11 @@ def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[
     for index, one in enumerate(found[:MOST_CORDS]):
         at = f"/cords/{index}"
         cord = fields.members(one, at, ("awg", "feet", "contacts_ohms"), ("awg", "feet"))
-        awg = fields.choice(cord, "awg", at, GAUGES)
+        awg = fields.choice(cord, "awg", at, CORD_GAUGES)
         feet = fields.spanned(cord, "feet", at, SPANS["feet"])
         _not_null(cord, at, ("awg", "feet"), fields)
         contacts = fields.spanned(cord, "contacts_ohms", at, SPANS["contacts-ohms"])
-        cords.append(Cord(awg or GAUGES[0], feet or 0.0, usual if contacts is None else contacts))
+        cords.append(Cord(awg or CORD_GAUGES[0], feet or 0.0, usual if contacts is None else contacts))
     return cords
 
 

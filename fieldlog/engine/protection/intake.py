@@ -6,14 +6,9 @@ from typing import Any
 from fieldlog.engine.fields import Fields, escaped, is_object
 from fieldlog.engine.protection.problems import find_problems
 from fieldlog.errors import BadInput
+from fieldlog.model.part_kinds import CORDS, KINDS, LEGS, PLACES, SIDES, WAYS
 from fieldlog.model.rig_map import (
-    CORDS,
-    KINDS,
-    LEGS,
     MOST_PARTS,
-    PLACES,
-    SIDES,
-    WAYS,
     MapPart,
     MapTrip,
     RigMap,

@@ -10,13 +10,13 @@ from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optio
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from fieldlog.model.outlets import AMPS_OF
+from fieldlog.model.part_kinds import RUN_GAUGES
 from fieldlog.model.span import Span
 from fieldlog.model.spans import SPANS
 from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE
 from fieldlog.words.map_parts import PLACES
 
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6, 4, 2)
 OUTLET_TYPES: Final = {each: each for each in AMPS_OF}
 SIDES: Final = {"load": LOAD_SIDE, "line": LINE_SIDE}
 DECIMAL: Final = r"[0-9]{1,4}(\.[0-9]{1,2})?"
@@ -92,8 +92,11 @@ def choice(label: str, choices: Mapping[str, str], blank: str = "Choose one.") -
 
 def gauge(label: str = "Wire gauge") -> SelectField:
     """Ask for a gauge; not known is an answer, and what no answer means."""
-    known = AnyOf(["", *(str(each) for each in GAUGES)], message=NONE_OF_THEM)
-    choices = [SelectChoice("", "not known"), *(SelectChoice(str(each), f"{each} AWG") for each in GAUGES)]
+    known = AnyOf(["", *(str(each) for each in RUN_GAUGES)], message=NONE_OF_THEM)
+    choices = [
+        SelectChoice("", "not known"),
+        *(SelectChoice(str(each), f"{each} AWG") for each in RUN_GAUGES),
+    ]
     return SelectField(label, [Optional(), known], choices=choices, validate_choice=False)
 
 

@@ -2,7 +2,7 @@ import { readEntry } from "../lib/measured.js";
 import { VOLTS } from "../lib/ranges.js";
 import { CHECK } from "./ranges.js";
 
-/** @import { Range } from "../lib/measured.js" */
+/** @import { Range } from "../lib/ranges.js" */
 
 /**
  * What a person entered, by field name. Most names have a dot.

@@ -1,6 +1,6 @@
 // Made from schemas/book/ranges.json by deploy/javascript/ranges.mjs; not edited by hand.
 
-/** @import { Range } from "../lib/measured.js" */
+/** @import { Range } from "../lib/ranges.js" */
 
 /** @type {Record<string, Range>} by name of a field */
 export const CHECK = {

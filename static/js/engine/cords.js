@@ -1,11 +1,10 @@
 // How far a cord of each gauge reaches until loads get too few volts. The twin of fieldlog/engine/planning/cords.py.
+import { CORD_GAUGES } from "./part-kinds.js";
 import { ampsOf, ampsToFit, figureOf } from "./plan-circuit.js";
 
 /** @import { Load, Tables } from "./plan-circuit.js" */
 
 /** @typedef {{awg: number, feet: number, carries: boolean}} Reach */
-
-const GAUGES = [18, 16, 14, 12, 10, 8, 6];
 
 /**
  * How long a cord of each gauge may be, the thinnest first; nothing where the loads draw nothing.
@@ -20,7 +19,7 @@ export function cordReach(loads, { volts, ohms, least_volts: least }, tables) {
   if (amps <= 0) return [];
   const asked = ampsToFit(loads, seen, tables);
   const free = (volts - least) / amps - ohms - 2 * figureOf(tables, "contact-ohms");
-  return GAUGES.map((awg) => ({
+  return CORD_GAUGES.map((awg) => ({
     awg,
     feet: free > 0 ? (1000 * free) / (2 * figureOf(tables, `ohms-stranded-${awg}`)) : 0,
     carries: asked <= figureOf(tables, `cord-two-${awg}`),

@@ -4,6 +4,7 @@
 import { UNITS } from "./ranges.js";
 
 /** @import { Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Range } from "./ranges.js" */
 
 /** Below these the names are pairs of contacts. */
 const BY_PAIR = ["volts", "after"];
@@ -56,7 +57,6 @@ function asInput(member, value) {
 }
 
 /**
- * @typedef {{unit: string, least: number, most: number, what: string, example?: string}} Range
  * @typedef {{number: string, problem?: undefined}|{problem: string, number?: undefined}} Entry with a dot
  */
 

@@ -1,6 +1,6 @@
 // Made from schemas/book/ranges.json by deploy/javascript/ranges.mjs; not edited by hand.
 
-/** @import { Range } from "./measured.js" */
+/** @typedef {{unit: string, least: number, most: number, what: string, example?: string}} Range of a field */
 
 /** @type {Range} */
 export const VOLTS = { unit: "V", least: 0, most: 600, what: "what the meter shows" };

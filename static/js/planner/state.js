@@ -4,7 +4,7 @@ import { readEntry } from "../lib/measured.js";
 import { PLAN } from "./ranges.js";
 
 /** @import { Battery } from "../engine/plan.js" */
-/** @import { Range } from "../lib/measured.js" */
+/** @import { Range } from "../lib/ranges.js" */
 /** @import { SupplyEntry } from "./supply.js" */
 
 /**

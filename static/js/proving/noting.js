@@ -6,7 +6,7 @@ import { PROOF, SHOP } from "./ranges.js";
 import { testFor } from "./tests.js";
 import { namedAt } from "./words.js";
 
-/** @import { Range } from "../lib/measured.js" */
+/** @import { Range } from "../lib/ranges.js" */
 /** @import { BodyProof } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
