@@ -26,13 +26,18 @@ class Scope:
         Checks on arrival, with their parks and days, and what was read after plugging in.
     photos : bool
         What is noted of photos, their hashes included.
+    alone : str
+        A kind beside which nothing is shown at all, "" for none.
     """
 
     arrivals: bool = False
     photos: bool = False
+    alone: str = ""
 
     def shows(self, kind: str) -> bool:
         """Say whether records of a kind are shown whole."""
+        if self.alone:
+            return kind == self.alone
         if kind in ARRIVALS:
             return self.arrivals
         return self.photos or kind not in PHOTOS

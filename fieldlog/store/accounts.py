@@ -54,6 +54,12 @@ def accounts_by_name(tx: Transaction) -> list[Account]:
     return [Account(*row) for row in rows]
 
 
+def account_with_id(tx: Transaction, identity: str) -> Account | None:
+    """Give the account with an id."""
+    row = tx.execute(select(accounts.c.id, accounts.c.name).where(accounts.c.id == identity)).one_or_none()
+    return None if row is None else Account(*row)
+
+
 def credentials_of(tx: Transaction, name_key: str) -> Credentials | None:
     """Give the account with a name, and its password hash."""
     row = tx.execute(select(accounts).where(accounts.c.name_key == name_key)).one_or_none()

@@ -32,6 +32,7 @@ from fieldlog.store.backup import (
 )
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.ends import NOWHERE, LogEnd, LogKey, is_at, readable_log
+from fieldlog.store.hand_overs import end_all_offers
 from fieldlog.store.session import Store, Transaction, open_store
 from fieldlog.store.shares import end_all_shares
 from fieldlog.store.tables import calendar_feeds, first_account_tokens, restores, sessions
@@ -93,10 +94,16 @@ def restores_noted(tx: Transaction, account: str, log: str) -> list[Restore]:
 
 
 def _place_in(tx: Transaction, heads: Mapping[str, Any], key: LogKey | None) -> LogEnd:
-    """Give where a log ended; what a note says of another's log of the same name is not in this one."""
-    names = () if key is None else (name_in_manifest(key), key.log)
-    places = (LogEnd(*heads[name]) for name in names if name in heads)
-    return next((place for place in places if key is not None and is_at(tx, key, place)), NOWHERE)
+    """Give where a log ended, under whoever had it then.
+
+    What a note says of another's log of the same name is not in this one.
+    """
+    if key is None:
+        return NOWHERE
+    first = (name_in_manifest(key), key.log)
+    others = (name for name in heads if name not in first and name.startswith(f"{key.log}/"))
+    places = (LogEnd(*heads[name]) for name in (*first, *others) if name in heads)
+    return next((place for place in places if is_at(tx, key, place)), NOWHERE)
 
 
 def _assert_empty(data: Path, database: Path) -> None:
@@ -150,6 +157,7 @@ def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime
         for table in (sessions, calendar_feeds, first_account_tokens):
             tx.execute(delete(table))
         end_all_shares(tx, restored_at)
+        end_all_offers(tx, restored_at)
         tx.execute(
             insert(restores).values(
                 restored_at=restored_at,

@@ -40,6 +40,12 @@ def end_share(tx: Transaction, account: str, share: str, at: datetime) -> bool:
     return bool(tx.execute(ended.values(ended_at=at)).rowcount)
 
 
+def end_shares_of(tx: Transaction, account: str, log: str, at: datetime) -> None:
+    """End whatever an account shares of a log."""
+    of_it = (shares.c.account == account, shares.c.log == log, shares.c.ended_at.is_(None))
+    tx.execute(update(shares).where(*of_it).values(ended_at=at))
+
+
 def end_all_shares(tx: Transaction, at: datetime) -> None:
     """End whatever is shared: which of it was ended since is not known any more."""
     tx.execute(update(shares).where(shares.c.ended_at.is_(None)).values(ended_at=at))

@@ -6,24 +6,30 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
-from typing import Any, Final
+from typing import Any, Final, Self
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.account import Account
 from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.canonical import canonical
+from fieldlog.model.hand_over import HandOver
 from fieldlog.model.identity import UUID_PATTERN, is_identity
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
+from fieldlog.store.hand_overs import left_logs, moved_places
 from fieldlog.store.records import Addition, IdEntry, LogPlace, append, hold_account, places
-from fieldlog.store.session import Store
+from fieldlog.store.session import Store, Transaction
 from fieldlog.store.sizes import take_records
 from fieldlog.sync.judging import SendingTimes, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
 from fieldlog.sync.shape import first_of, problems_of_shape
 
 TAKEN: Final = "Another record has this id already and is kept; make a correction with an id of its own."
+HANDED_OVER: Final = (
+    "“{name}” was handed over on {day} and has another owner here, so nothing more is taken in for it. "
+    "Save this to a file, and give that to them if it belongs to the rig."
+)
 _IDENTITY: Final = re.compile(f'"({UUID_PATTERN.pattern.strip("^$")})"'.encode())
 
 
@@ -77,7 +83,7 @@ class Inbox:
             hold_account(tx, self.account.id)
             stayed = self.instruments_stayed
             log = Log(tx, self.account.id, _mentioned(letters), instruments_stayed=stayed)
-            receipts, taken = self._sort(letters, log, arrival)
+            receipts, taken = self._sort(letters, log, Left.of(tx, self.account.id, letters), arrival)
             take_records(tx, self.store, self.account.id, [each.text for each in taken], self.bounds)
             kept = append(
                 tx,
@@ -108,7 +114,7 @@ class Inbox:
         return _Letter(value, text, record, problems, noticed)
 
     def _sort(
-        self, letters: Sequence["_Letter"], log: Log, arrival: SendingTimes
+        self, letters: Sequence["_Letter"], log: Log, left: "Left", arrival: SendingTimes
     ) -> tuple[list[Receipt], list[Addition]]:
         """Hold each letter against the log and the letters before it, and give what is to be kept of them."""
         receipts, taken = [], []
@@ -116,7 +122,7 @@ class Inbox:
             # One that was known goes with its account, should that be removed in between.
             is_gone = each.is_closed and log.find(each.id) is None
             letter = self._open(each, arrival) if is_gone else each
-            receipt = self._answer(letter, log)
+            receipt = left.answer(letter) or self._answer(letter, log)
             receipts.append(receipt)
             if receipt.status == "stored" and letter.record is not None:
                 addition = letter.addition(log.root(letter.record.corrects))
@@ -137,6 +143,35 @@ class Inbox:
         if letter.record is None or problems:
             return letter.refused(problems)
         return Receipt(letter.id, "stored", hash=letter.hash)
+
+
+@dataclass(frozen=True)
+class Left:
+    """The rigs that an account handed over, and where those of the records lie that were sent again."""
+
+    logs: Mapping[str, HandOver]
+    places: Mapping[str, Any]
+
+    @classmethod
+    def of(cls, tx: Transaction, account: str, letters: Sequence["_Letter"]) -> Self:
+        """Look up what the letters ask."""
+        left = left_logs(tx, account)
+        moved = moved_places(tx, left, [each.id for each in letters if each.id])
+        return cls(left, {row.id: row for row in moved})
+
+    def answer(self, letter: "_Letter") -> Receipt | None:
+        """Answer what belongs to a rig that was handed over; None for all else."""
+        rig = letter.value.get("rig") if isinstance(letter.value, Mapping) else None
+        offer = self.logs.get(rig) if isinstance(rig, str) else None
+        if offer is None or offer.taken_at is None:
+            return None
+        place = self.places.get(letter.id or "")
+        if place is not None and place.hash == letter.hash:
+            return Receipt(
+                place.id, "known", place.seq, place.hash, (), place.log, place.position, place.head
+            )
+        told = HANDED_OVER.format(name=offer.name, day=f"{offer.taken_at:%Y-%m-%d}")
+        return letter.refused([Problem("/rig", told)])
 
 
 def wrong_with(sent: Any) -> Sequence[Problem]:

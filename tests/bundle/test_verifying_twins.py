@@ -16,12 +16,13 @@ from fieldlog.bundle.carried import record_in
 from fieldlog.bundle.checkpoint import Checkpoint
 from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
-from fieldlog.bundle.refused import Refused
+from fieldlog.bundle.refused import Refused, say
 from fieldlog.bundle.verifying import verified
 from fieldlog.model.restore import Restore
 from fieldlog.reports.render import render_pdf
 from fieldlog.tables import SCHEMAS
 from fieldlog.words.wording import SIGNED_RECORD_FILE
+from tests.builders import a_hand_over, an_id
 from tests.bundle.records import KEY, MADE_AT, document, logged, mutated, noted, text_of
 from tests.node import answers_of_node
 from tests.reports.contents_made_up import small_contents
@@ -105,6 +106,38 @@ def test_both_take_and_refuse_the_same_of_many() -> None:
     rng = random.Random(52)
 
     assert_alike([*(good(rng) for _ in range(2000)), *(spoiled(rng) for _ in range(2000))])
+
+
+@pytest.mark.parametrize(
+    ("body", "is_so"),
+    [
+        ({"count": 7}, True),
+        ({"count": 6}, False),
+        ({"count": 7, "head": "ab" * 32}, False),
+        ({"count": "7"}, False),
+        ({"count": True}, False),
+        ({"count": None}, False),
+    ],
+)
+def test_both_say_whether_the_log_ended_where_a_hand_over_says(body: dict[str, Any], is_so: bool) -> None:
+    records = noted()
+    end = {"head": logged(records)[-1].head}
+    log = logged([*records, a_hand_over(records[0]["id"], body=end | body)])
+    case = (text_of(document(log)), (), ())
+
+    assert_alike([case])
+    told = [each for each in by_command(case)["held"] if "Entry 8" in each]
+    what = "holds-handed-over" if is_so else "handed-over-elsewhere"
+    assert told == [say(what, position=8, day="2026-11-25", count=7)]
+
+
+def test_both_say_nothing_of_the_correction_of_a_hand_over() -> None:
+    records = noted()
+    log = logged([*records, a_hand_over(records[0]["id"], corrects=an_id(), reason="Another day")])
+    case = (text_of(document(log)), (), ())
+
+    assert_alike([case])
+    assert not any("Entry 8" in each for each in by_command(case)["held"])
 
 
 @pytest.mark.parametrize(

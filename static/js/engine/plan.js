@@ -63,21 +63,21 @@ export function plan(asked, tables) {
 }
 
 /**
- * Volts at the rig, of two legs at the worse one, were the loop of other ohms.
+ * Volts at the rig leg by leg, all loads on, were the loop of other ohms; null where the circuit has no solution.
  * @param {Plan} asked
  * @param {number} sourceOhms
  * @param {Tables} tables
- * @returns {number|null}
+ * @returns {number[]|null} of one hot alone one
  */
-export function voltsAtRig(asked, sourceOhms, tables) {
+export function legVolts(asked, sourceOhms, tables) {
   const told = { ...asked, source_ohms: sourceOhms };
   const { loads, wires } = loadsOf(told, tables);
   const open = told.volts ?? BATTERY_VOLTS;
   const ohms = loopOhms(told, tables);
-  if (!told.legs) return nodeVolts(loads, open, ohms, wires)?.[0] ?? null;
+  if (!told.legs) return nodeVolts(loads, open, ohms, wires)?.slice(0, 1) ?? null;
   const neutral = figureOf(tables, "neutral-share") * ohms;
   const both = together(loads, open, otherHot(open, told.legs, tables), { hot: ohms - neutral, neutral }, wires);
-  return both && Math.min(both.volts[0] ?? 0, both.volts[1] ?? 0);
+  return both?.volts.slice(0, 2) ?? null;
 }
 
 /**

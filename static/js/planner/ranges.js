@@ -5,9 +5,6 @@
 /** @type {Record<string, Range>} by name of a field */
 export const PLAN = {
   volts: { unit: "V", least: 80, most: 150, what: "the volts", example: "118.4" },
-  "read.volts": { unit: "V", least: 80, most: 150, what: "the volts read at the rig", example: "113.4" },
-  "read.amps": { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
-  "read.outlet": { unit: "V", least: 80, most: 150, what: "the volts read at the outlet", example: "117.2" },
   least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
   volts_xy: { unit: "V", least: 180, most: 270, what: "the volts between the hots", example: "208" },
   source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
@@ -31,6 +28,13 @@ export const PLAN = {
     what: "the watts of the panel or charger",
     example: "200",
   },
+};
+
+/** @type {Record<string, Range>} by name of a field */
+export const READING = {
+  volts: { unit: "V", least: 0, most: 300, what: "the volts read at the rig", example: "113.4" },
+  amps: { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
+  outlet: { unit: "V", least: 0, most: 300, what: "the volts read at the outlet", example: "117.2" },
 };
 
 /** @type {Record<string, Range>} by name of a field */

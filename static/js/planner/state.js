@@ -1,7 +1,7 @@
 // What a person told the planner, as it is kept on the phone: texts as typed, by rig.
 
 import { readEntry } from "../lib/measured.js";
-import { PLAN } from "./ranges.js";
+import { PLAN, READING } from "./ranges.js";
 
 /** @import { Battery } from "../engine/plan.js" */
 /** @import { Range } from "../lib/ranges.js" */
@@ -35,10 +35,14 @@ import { PLAN } from "./ranges.js";
 export const CORDS = ["0", "1", "2"];
 
 const { "cord.feet": FEET, ...OWN } = PLAN;
+const LEGS_READ = ["read.", "read.y."];
+/** The fields of a reading, of one leg and of the other. */
+export const READ = LEGS_READ.flatMap((at) => Object.keys(READING).map((of) => at + of));
 
 /** @type {Record<string, Range>} by name of a field */
 export const RANGES = {
   ...OWN,
+  ...Object.fromEntries(LEGS_READ.flatMap((at) => Object.entries(READING).map(([of, range]) => [at + of, range]))),
   ...Object.fromEntries(CORDS.map((at) => [`cord.${at}.feet`, /** @type {Range} */ (FEET)])),
 };
 

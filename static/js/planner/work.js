@@ -1,5 +1,5 @@
 // From what is known and told to a plan: what is asked of the engine, and what it answers.
-import { plan, voltsAtRig } from "../engine/plan.js";
+import { legVolts, plan } from "../engine/plan.js";
 import { branchesOf, mainOf } from "./map-loads.js";
 import { LOAD } from "./ranges.js";
 import { numberOf } from "./state.js";
@@ -32,7 +32,7 @@ import { numberOf } from "./state.js";
  * @property {ReturnType<typeof plan>} now with what is switched on
  * @property {ReturnType<typeof plan>} all with everything
  * @property {Plan} asked of what is switched on
- * @property {[number, number]|null} volts at the rig, least and most [V]
+ * @property {[number, number][]|null} ranges of the volts at the rig, leg by leg, least and most [V]
  * @property {Item[]} on
  * @property {Item[]} off what to switch off first
  * @property {Item[][]} sets which run together
@@ -143,7 +143,7 @@ export function answerOf(asked, tables) {
     now,
     all,
     asked: wanted,
-    volts: rangeOf(asked.supply, wanted, tables),
+    ranges: rangesOf(asked.supply, wanted, tables),
     on,
     off: keeps && keeps.length < on.length ? on.filter(({ name }) => !keeps.includes(name)) : [],
     sets: all.runs_together.filter((names) => names.length).map(named),
@@ -154,12 +154,20 @@ export function answerOf(asked, tables) {
  * @param {Supply} supply
  * @param {Plan} asked
  * @param {Tables} tables
- * @returns {[number, number]|null} volts at the rig by the most and the least ohms that its readings allow
+ * @returns {[number, number][]|null} volts at the rig by the most and the least ohms that its readings allow
  */
-function rangeOf({ ohms, leastOhms, mostOhms }, asked, tables) {
+function rangesOf({ ohms, leastOhms, mostOhms }, asked, tables) {
   const more = (asked.source_ohms ?? 0) - ohms;
-  const [low, high] = [mostOhms, leastOhms].map((each) => voltsAtRig(asked, each + more, tables));
-  return low && high ? [low, high] : null;
+  const low = legVolts(asked, mostOhms + more, tables);
+  const high = legVolts(asked, leastOhms + more, tables);
+  return (
+    low &&
+    high &&
+    low.map((volts, leg) => {
+      const other = high[leg] ?? volts;
+      return [Math.min(volts, other), Math.max(volts, other)];
+    })
+  );
 }
 
 /** @param {MapBranches} hung @returns {Rating|undefined} the breaker that all that the inlet feeds hangs on */

@@ -8,6 +8,7 @@ import { readStrictly } from "./strict.js";
 
 /** @import { Checkpoint } from "./checkpoint.js" */
 /** @import { Document } from "./integrity.js" */
+/** @import { Entry } from "./lines.js" */
 /** @import { Words } from "./refused.js" */
 
 /** @typedef {{schema: Record<string, any>, words: Words}} Criteria */
@@ -38,7 +39,8 @@ export async function verified(text, { schema, words }, { checkpoints = [], issu
   const heads = headsOf(subject.log);
   assertEntries(subject);
   for (const each of checkpoints) assertPasses(each, subject, heads, words);
-  return { document, issuer, sentences: sentencesOf(document, keys, { checkpoints, issuers }, words) };
+  const told = sentencesOf(document, keys, { checkpoints, issuers }, words);
+  return { document, issuer, sentences: [...told, ...handOvers(subject, heads, words)] };
 }
 
 /**
@@ -113,6 +115,25 @@ function assertPasses({ log, count, head, day }, { rig, restores }, heads, words
     restored: later.restoredAt,
     made: later.madeAt,
   });
+}
+
+/**
+ * Says of each hand-over that is shown whether the log ended before it as it says.
+ * @param {Document} subject @param {string[]} heads @param {Words} words
+ */
+function handOvers({ entries }, heads, words) {
+  /** @param {Entry} entry */
+  const isOne = ({ record }) => record.kind === "hand-over" && (record.corrects ?? null) === null;
+  /** @type {Entry[]} */
+  const found = entries.filter(isOne);
+  return found
+    .sort((a, b) => a.position - b.position)
+    .map(({ position, record }) => {
+      const before = position - 1;
+      const isSo = record.body.count === before && before > 0 && record.body.head === heads[before - 1];
+      const values = { position, day: record.observed_at.slice(0, 10), count: before };
+      return say(words, isSo ? "holds-handed-over" : "handed-over-elsewhere", values);
+    });
 }
 
 /** @param {Document} document @param {string[]} keys @param {Required<ReaderMarks>} against @param {Words} words */
