@@ -13,7 +13,7 @@ from fieldlog.engine.evidence import (
     is_all_read_by_meter,
     is_neutral_in_doubt,
 )
-from fieldlog.engine.explanations import OTHER, Explanations, explain, is_read, is_usable
+from fieldlog.engine.explanations import OTHER, Explanations, explain, is_read, usable_or_by_ohms
 from fieldlog.engine.intake import read_check
 from fieldlog.engine.limits import (
     Finding,
@@ -253,8 +253,7 @@ def forces_test(finding: Finding, check: Check, rulebook: Rulebook) -> bool:
 
 def held_against(check: Check, found: Explanations, rulebook: Rulebook) -> float:
     """Sum what everything holds but the usable explanations and loose joints."""
-    wirings = rulebook.family_of(check.outlet).wirings
-    left_out = {w.id for w in wirings if is_usable(w, check) or w.is_decided_by_ohms}
+    left_out = usable_or_by_ohms(check, rulebook.family_of(check.outlet))
     held = 0.0
     for name, probability in found.probabilities:
         if name not in left_out:

@@ -136,9 +136,9 @@ class _Reader:
         self.problems.append(Problem(at, words))
 
     def unknown(self, value: Mapping[str, Any], at: str, known: Sequence[str]) -> None:
-        for name in sorted(value, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
-            if name not in known:
-                self.problem(f"{at}/{_escaped(name)}", _UNKNOWN)
+        others = [name for name in value if name not in known]
+        for name in sorted(others, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
+            self.problem(f"{at}/{_escaped(name)}", _UNKNOWN)
 
     def choice(self, value: Mapping[str, Any], name: str, at: str, allowed: Sequence[str]) -> str | None:
         if name not in value:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from fieldlog.engine.assess import held_against
-from fieldlog.engine.explanations import Explanations, is_usable
+from fieldlog.engine.explanations import Explanations, usable_or_by_ohms
 from fieldlog.engine.limits import Finding
 from fieldlog.engine.supply import Supply, full_amps, moved_volts
 from fieldlog.engine.trace.figures import said
@@ -30,11 +30,7 @@ def verdict_lines(
 ) -> Iterator[str]:
     """Write what is held against the outlet, and the first rule that applied."""
     if found.probabilities:
-        left_out = {
-            wiring.id
-            for wiring in rulebook.family_of(check.outlet).wirings
-            if is_usable(wiring, check) or wiring.is_decided_by_ohms
-        }
+        left_out = usable_or_by_ohms(check, rulebook.family_of(check.outlet))
         held = [f"{name} {said(each)}" for name, each in found.probabilities if name not in left_out]
         yield f"Held against it: {said(held_against(check, found, rulebook))} = {' + '.join(held)}"
     words = RULES[rule].format(

@@ -9,6 +9,7 @@ import { partOf } from "../lib/part-of.js";
 import { spoken } from "../lib/times.js";
 import { placeName, VERDICTS } from "../lib/words.js";
 import { chains, leaves } from "../outbox/chains.js";
+import { newestRows } from "../outbox/newest.js";
 import { allRows, changes } from "../outbox/queue.js";
 import { savedMarkup } from "../outbox/saved.js";
 import { rulebook } from "../sync/rulebook.js";
@@ -62,7 +63,7 @@ export class FlChecks extends HTMLElement {
   }
 
   async #draw() {
-    const all = chains(await allRows());
+    const all = chains(await (this.#shown > SHOWN ? allRows : newestRows)());
     /** @type {Map<string, string>} */
     const outlets = new Map();
     const live = new Set();

@@ -1,7 +1,8 @@
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { dayOf, spokenDay } from "../lib/times.js";
-import { allRows, changes } from "../outbox/rows.js";
+import { newestRows } from "../outbox/newest.js";
+import { changes } from "../outbox/rows.js";
 import { PATTERN, rigDrawing } from "../rig/drawing.js";
 import { card, contradictionList, drawingWords, pageOf, SIGNS, stopList, unguardedList } from "../rig/drawing-words.js";
 import { judgedMap } from "../rig/judged.js";
@@ -66,7 +67,7 @@ export class FlRigMap extends HTMLElement {
 
   /** @returns {Promise<boolean>} whether the rig is on this phone */
   async #refresh() {
-    const rig = rigsOf(await allRows()).find(({ id }) => id === this.#rig);
+    const rig = rigsOf(await newestRows()).find(({ id }) => id === this.#rig);
     const page = rig ? this.#page(rig) : UNKNOWN;
     if (page.text === this.#shown) return Boolean(rig);
     this.#shown = page.text;

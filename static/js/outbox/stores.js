@@ -32,6 +32,14 @@ export const VERSION = 2;
 /** @typedef {{label: string, name: string}} AsideLabel under which what lies that an account of a name had here */
 
 /**
+ * @typedef {object} Newest what a page needs first
+ * @property {any[]} rows as the store has them
+ * @property {string|null} account at this phone when it was made
+ * @property {number} count of all rows; another count says that something else wrote
+ * @property {number} made when, in milliseconds
+ */
+
+/**
  * @typedef {object} Keepsakes by key; what was never kept is missing
  * @property {string|null} account at this phone
  * @property {string|null} session what the server calls it
@@ -53,6 +61,7 @@ export const VERSION = 2;
  * @property {boolean} asked_to_stay
  * @property {string|Rulebook} rulebook its text as it came; what it holds, where an earlier release kept it
  * @property {RigRules} rig-rules
+ * @property {Newest} newest
  */
 
 /** @type {((db: IDBDatabase) => void)[]} */

@@ -1,7 +1,7 @@
 // What this phone knows that a plan begins from: its rigs, and the last arrival check.
 import { checkInput } from "../lib/measured.js";
 import { chains } from "../outbox/chains.js";
-import { allRows } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { loadRulebook, rulebook } from "../sync/rulebook.js";
 import { hereOf } from "./supply.js";
@@ -15,7 +15,7 @@ import { hereOf } from "./supply.js";
 
 /** @returns {Promise<{rigs: Rig[], here: LastArrival|null}>} */
 export async function known() {
-  const rows = await allRows().catch(() => []);
+  const rows = await newestRows().catch(() => []);
   const record = lastArrival(rows);
   return { rigs: rigsOf(rows), here: record && hereOf(record, await loopOf(record)) };
 }

@@ -7,7 +7,8 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
-import { allRows, keep } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
+import { keep } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 import { rigsOf } from "./rig-of.js";
 
@@ -52,10 +53,10 @@ export class NotingForm {
 
   /** What is not on the phone yet may be on the server. @param {string} wanted */
   async findRig(wanted) {
-    this.rigs = rigsOf(await allRows().catch(() => []));
+    this.rigs = rigsOf(await newestRows().catch(() => []));
     if (!this.rigs.length)
       this.rigs = await sync()
-        .then(allRows)
+        .then(newestRows)
         .then(rigsOf, () => []);
     const [only] = this.rigs;
     this.rig = this.rigs.find(({ id }) => id === wanted) ?? (this.rigs.length === 1 && only ? only : null);
