@@ -16,8 +16,8 @@ const LEGS = /** @type {const} */ (["x", "y"]);
 /**
  * How long a cord of each gauge may be, the thinnest first; nothing where the loads draw nothing.
  * @param {Load[]} loads at its end
- * @param {{volts: number, other?: OtherHot|null, ohms: number, least_volts: number}} circuit of all before the cord, and
- *   what is to be left
+ * @param {{volts: number, other?: OtherHot|null, ohms: number, least_volts: number}} circuit of all before the cord,
+ *   and what is to be left
  * @param {Tables} tables
  */
 export function cordReach(loads, { volts, other = null, ohms, least_volts: least }, tables) {
