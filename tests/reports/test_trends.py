@@ -3,7 +3,7 @@
 from datetime import timedelta
 from typing import Any
 
-from fieldlog.model.rig import rig_of
+from fieldlog.model.rig import Rig, rig_of
 from fieldlog.reports.trends import LEAST, MOST, Trend, trends_of
 from fieldlog.rulebook import load
 from tests.builders import NOON, a_device, a_full_check, a_rig, a_trip_test, an_outlet, an_outlet_test
@@ -30,10 +30,17 @@ def a_trip(day: int, milliseconds: str | None) -> dict[str, Any]:
     return trip | {"body": trip["body"] | {"milliseconds": milliseconds, "tripped": True}}
 
 
-def trends(*records: dict[str, Any]) -> list[Trend]:
+def rig_with(*records: dict[str, Any]) -> Rig:
     rig = rig_of(a_log(RIG, OUTLET, DEVICE, *records), RIG["id"])
     assert rig is not None
-    return list(trends_of(rig, load()))
+    return rig
+
+
+RIG_WITH_TRENDS = rig_with(*(a_test(day) for day in range(LEAST)))
+
+
+def trends(*records: dict[str, Any]) -> list[Trend]:
+    return list(trends_of(rig_with(*records), load()))
 
 
 def test_what_was_read_often_enough_is_drawn_and_what_was_not_is_left_out() -> None:
