@@ -17,6 +17,7 @@ from playwright.sync_api import sync_playwright
 
 from tests import (
     bench_engine,
+    bench_full_phone,
     bench_keeping,
     bench_long_account,
     bench_long_log,
@@ -56,6 +57,7 @@ def rows() -> Iterator[Row]:
                 bench_long_log.rows(),
                 bench_long_account.rows(),
                 bench_signed.rows(),
+                bench_full_phone.rows(browser, server),
                 bench_pages.rows(browser, server),
             )
         finally:

@@ -46,8 +46,8 @@ def rows() -> Iterator[Row]:
                 is_listed=True,
             )
         yield Row(
-            "records judged again on one core",
-            [judged_a_second(accounts[0].store, FEW)],
+            "checks judged again on one core",
+            [judged_a_second(accounts[0].store)],
             "a second",
             limits=[Limit(least=2000)],
             is_listed=True,
@@ -88,9 +88,9 @@ def dearer(accounts: list[Filled], path: str) -> Iterator[float]:
         yield median(many for _, many in pairs) / median(few for few, _ in pairs)
 
 
-def judged_a_second(store: Store, count: int) -> float:
-    """Judge an account's checks again by today's rulebook; all of its records are gone through."""
-    began = time.process_time()
-    for _ in judge_all(store, rulebook.load(), lambda first, newest: None):
-        pass
-    return count / (time.process_time() - began)
+def judged_a_second(store: Store) -> float:
+    """Judge an account's checks again by today's rulebook; what else is in its log is not counted."""
+    began, checks = time.process_time(), 0
+    for part in judge_all(store, rulebook.load(), lambda first, newest: None):
+        checks = part.reached.checks
+    return checks / (time.process_time() - began)

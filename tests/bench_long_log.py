@@ -102,11 +102,11 @@ def drawn(rng: random.Random, count: int = COUNT) -> list[dict[str, Any]]:
             proof = a_proof(rig["id"], change["id"], observed_at=_day(rng))
             made.append(proof | {"body": proof["body"] | {"step": step}})
     while len(made) < count:
-        made += _one_more(rng, rig["id"], devices, [outlet["id"] for outlet in outlets])
+        made += one_more(rng, rig["id"], devices, [outlet["id"] for outlet in outlets])
     return made[:count]
 
 
-def _one_more(rng: random.Random, rig: str, devices: list[str], outlets: list[str]) -> list[dict[str, Any]]:
+def one_more(rng: random.Random, rig: str, devices: list[str], outlets: list[str]) -> list[dict[str, Any]]:
     what = rng.random()
     members: dict[str, Any] = {"observed_at": _day(rng)}
     if what < 0.5:

@@ -300,6 +300,39 @@ def a_plan(rig: str, **members: Any) -> dict[str, Any]:
     return a_record("plan", body | members.pop("body", {}), rig=rig, **members)
 
 
+def a_plan_on_both_legs(rig: str, **members: Any) -> dict[str, Any]:
+    """Give a plan on both hots, both read later: X sank by 4 V more than planned, and Y rose by 4."""
+    body = {
+        "loads": [
+            {"name": "Kettle", "watts": 1500, "leg": "x"},
+            {"name": "Lights", "watts": 200, "leg": "y"},
+            {"name": "Dryer", "watts": 2400, "leg": "both"},
+        ],
+        "open": "120 V",
+        "planned": {
+            "volts": "115.5 V",
+            "least": "114.7 V",
+            "most": "116.3 V",
+            "amps": "21.6 A",
+            "fits": True,
+        },
+        "read": {"volts": "111.5 V", "amps": "21.6 A", "outlet": None},
+        "second": {
+            "open": "119 V",
+            "between": "239 V",
+            "planned": {
+                "volts": "118.9 V",
+                "least": "118.8 V",
+                "most": "118.9 V",
+                "amps": "11.3 A",
+                "neutral": "10.3 A",
+            },
+            "read": {"volts": "122.8 V", "amps": "11.3 A", "outlet": None},
+        },
+    }
+    return a_plan(rig, body=body | members.pop("body", {}), **members)
+
+
 def a_round(rig: str, device: str, trip: str | None, **members: Any) -> dict[str, Any]:
     """Give a round of one device, skipped where no trip test shows it."""
     step = {

@@ -28,7 +28,7 @@ CANNOT_KNOW: Final = ("cannot-know-truth", "cannot-know-whole", "cannot-know-tim
 
 
 @dataclass(frozen=True)
-class Held:
+class Verification:
     """What holds of a signed record.
 
     Parameters
@@ -57,7 +57,9 @@ class Held:
         return fingerprint(self.issuer)
 
 
-def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Sequence[str] = ()) -> Held:
+def verified(
+    text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Sequence[str] = ()
+) -> Verification:
     """Verify a signed record.
 
     Parameters
@@ -72,7 +74,7 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
 
     Returns
     -------
-    Held
+    Verification
         With the sentences of all that holds.
 
     Raises
@@ -93,7 +95,7 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
     for each in checkpoints:
         _assert_passes(each, subject["rig"]["id"], heads, subject["restores"])
     told = (*_sentences(document, keys, issuers, checkpoints), *_hand_overs(subject["entries"], heads))
-    return Held(document, issuer, told)
+    return Verification(document, issuer, told)
 
 
 def _assert_shape(document: Any) -> None:

@@ -5,6 +5,7 @@ The same arithmetic, in the same order, stands in static/js/engine/explanations.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fieldlog.engine.limits import is_behind_120_volts
 from fieldlog.engine.reading_sets import Joint, joint_likelihoods
@@ -114,14 +115,19 @@ def over_ways(values: Sequence[float], family: OutletFamily) -> list[float]:
     """Add up each explanation's ways, mirror images first, so that swapping the hots changes no bit."""
     found, place = list[float](), 0
     sides = 2 if family.mirror else 1
-    for wiring in family.wirings:
+    for count in _variants(family):
         total = 0.0
-        for _ in wiring.variants:
+        for _ in range(count):
             own = values[place]
             total = total + (own + values[place + 1] if sides == 2 else own)
             place += sides
         found.append(total)
     return found
+
+
+@lru_cache(maxsize=16)
+def _variants(family: OutletFamily) -> tuple[int, ...]:
+    return tuple(len(wiring.variants) for wiring in family.wirings)
 
 
 def _first(probabilities: Sequence[tuple[str, float]]) -> str:
@@ -193,7 +199,25 @@ def _bests(values: Sequence[float], family: OutletFamily) -> list[float]:
 
 def is_usable(wiring: WiringEntry, check: Check) -> bool:
     """Tell whether an explanation lets the outlet be used, on this supply, at this place, behind adapters."""
-    if is_behind_120_volts(check) and wiring.id in (CORRECT, ONE_HOT):
+    return _is_usable(wiring, check.supply, check.where, is_behind_120_volts(check))
+
+
+def usable_or_by_ohms(check: Check, family: OutletFamily) -> frozenset[str]:
+    """Name the wirings that are not held against the outlet: usable ones, and those that ohms decide."""
+    return _usable_or_by_ohms(family, check.supply, check.where, is_behind_120_volts(check))
+
+
+@lru_cache(maxsize=64)
+def _usable_or_by_ohms(family: OutletFamily, supply: str, where: str, is_behind: bool) -> frozenset[str]:
+    return frozenset(
+        one.id
+        for one in family.wirings
+        if one.is_decided_by_ohms or _is_usable(one, supply, where, is_behind)
+    )
+
+
+def _is_usable(wiring: WiringEntry, supply: str, where: str, is_behind: bool) -> bool:
+    if is_behind and wiring.id in (CORRECT, ONE_HOT):
         return wiring.id == ONE_HOT
-    use = wiring.usable.get(check.supply)
-    return use == "always" or (use == "at-pedestal" and check.where == "pedestal")
+    use = wiring.usable.get(supply)
+    return use == "always" or (use == "at-pedestal" and where == "pedestal")

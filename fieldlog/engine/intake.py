@@ -18,7 +18,7 @@ from fieldlog.model.check import (
     STATES,
     SUPPLIES,
     Check,
-    Loaded,
+    LoadTest,
     Meter,
     ReadingSet,
     Trip,
@@ -136,9 +136,9 @@ class _Reader:
         self.problems.append(Problem(at, words))
 
     def unknown(self, value: Mapping[str, Any], at: str, known: Sequence[str]) -> None:
-        for name in sorted(value, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
-            if name not in known:
-                self.problem(f"{at}/{_escaped(name)}", _UNKNOWN)
+        others = [name for name in value if name not in known]
+        for name in sorted(others, key=lambda text: text.encode("utf-16-be", "surrogatepass")):
+            self.problem(f"{at}/{_escaped(name)}", _UNKNOWN)
 
     def choice(self, value: Mapping[str, Any], name: str, at: str, allowed: Sequence[str]) -> str | None:
         if name not in value:
@@ -259,7 +259,7 @@ class _Reader:
         """Tell whether a low-impedance meter may read it: ground to earth where the source may float."""
         return pair == "g-e" and self.supply in ("generator", "inverter")
 
-    def loaded(self, value: Mapping[str, Any], at: str, meter: Meter) -> Loaded | None:
+    def loaded(self, value: Mapping[str, Any], at: str, meter: Meter) -> LoadTest | None:
         if "loaded" not in value:
             return None
         found, at = self.members(value, "loaded", at, LOADED_FIELDS), f"{at}/loaded"
@@ -271,10 +271,10 @@ class _Reader:
         if "amps" not in found:
             self.problem(f"{at}/amps", _NEEDED)
         percent = self.number(found, "amps_percent", at, "accuracy_percent")
-        return Loaded(
+        return LoadTest(
             across=across or usual,
             amps=1.0 if amps is None else amps,
-            amps_percent=Loaded.amps_percent if percent is None else percent,
+            amps_percent=LoadTest.amps_percent if percent is None else percent,
             volts=self.volts(found, at, meter),
             after=self.volts(found, at, meter, "after"),
         )

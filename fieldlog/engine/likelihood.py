@@ -3,7 +3,8 @@
 The same arithmetic, point by point and in the same order, stands in static/js/engine/likelihood.js; both use
 only + - * /, comparison and square root. Here numpy does it for all points of a family at once: its
 element-wise operations are those of IEEE 754, and its accumulate adds one after the other, so the bits are
-those of a plain loop.
+those of a plain loop. What is worked out takes the place of what it was made from where it can: an array
+costs more to make than to fill.
 """
 
 from collections.abc import Sequence
@@ -85,19 +86,28 @@ def volts_likelihoods(points: Points, readings: Sequence[tuple[int, float, float
         scale = scale * of_set
         ratio, weight = points.ratios[pair], of_set.take(points.owner)
         weighted.append((ratio, volts, weight))
-        above = above + volts * ratio * weight
-        below = below + ratio * ratio * weight
+        part = volts * ratio
+        part *= weight
+        above += part
+        np.multiply(points.squares[pair], weight, out=part)
+        below += part
     supply = above / below
-    miss = supply - kernel.supply_volts
+    chi = supply - kernel.supply_volts
+    chi *= chi
+    chi *= kernel.supply_weight
     past = beyond(supply, kernel.low_volts, kernel.high_volts, kernel.edge_volts)
-    chi = miss * miss * kernel.supply_weight + past * past
+    past *= past
+    chi += past
     for ratio, volts, weight in weighted:
-        rest = volts - supply * ratio
-        chi = chi + rest * rest * weight
+        rest = supply * ratio
+        np.subtract(volts, rest, out=rest)
+        rest *= rest
+        rest *= weight
+        chi += rest
     kernels = fall(chi)
-    heights = np.zeros(points.is_real.shape)
-    heights[points.is_real] = np.sqrt(kernel.supply_weight / below) * kernels
-    means = sums(heights) / points.counts * np.sqrt(scale)
+    heights = np.zeros(points.is_real.size)
+    heights[points.flat] = np.sqrt(kernel.supply_weight / below) * kernels
+    means = sums(heights.reshape(points.is_real.shape)) / points.counts * np.sqrt(scale)
     return Fits(means.tolist(), np.maximum.reduceat(kernels, points.starts).tolist())
 
 

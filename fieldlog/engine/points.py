@@ -23,6 +23,8 @@ class Points:
     ----------
     ratios : tuple of array
         One for each pair, over all points: ratio to the supply.
+    squares : tuple of array
+        The squares of the ratios.
     spreads : tuple of array
         One for each pair, over the sets: distance between points, as volts at the supply's usual volts [V].
     counts : array
@@ -33,14 +35,18 @@ class Points:
         Where each set begins.
     is_real : array of bool, sets x most points
         Where a set's points lie when short sets are filled up.
+    flat : array of int
+        The same places, numbered one row after the other.
     """
 
     ratios: tuple[Array, ...]
+    squares: tuple[Array, ...]
     spreads: tuple[Array, ...]
     counts: Array
     owner: npt.NDArray[np.intp]
     starts: npt.NDArray[np.intp]
     is_real: npt.NDArray[np.bool_]
+    flat: npt.NDArray[np.intp]
 
 
 def points_of(sets: Sequence[MeterSet], kernel: Kernel) -> Points:
@@ -48,13 +54,16 @@ def points_of(sets: Sequence[MeterSet], kernel: Kernel) -> Points:
     counts = [len(one.points) for one in sets]
     ratios = np.array([point for one in sets for point in one.points], dtype=np.float64).T
     spreads = np.array([one.spreads for one in sets], dtype=np.float64).T
+    is_real, in_ratio = _is_real(counts), tuple(ratios * RATIO_UNIT)
     return Points(
-        tuple(ratios * RATIO_UNIT),
+        in_ratio,
+        tuple(ratio * ratio for ratio in in_ratio),
         tuple(spreads * RATIO_UNIT * kernel.spread_volts),
         np.array(counts, dtype=np.float64),
         np.repeat(np.arange(len(sets)), counts),
         np.cumsum([0, *counts[:-1]]),
-        _is_real(counts),
+        is_real,
+        np.flatnonzero(is_real),
     )
 
 

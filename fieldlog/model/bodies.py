@@ -240,6 +240,7 @@ class BodyPlanLoads(TypedDict):
 
     name: str
     watts: float
+    leg: NotRequired[Literal["x", "y", "both"]]
 
 
 class BodyPlanPlanned(TypedDict):
@@ -260,6 +261,33 @@ class BodyPlanRead(TypedDict):
     outlet: str | None
 
 
+class BodyPlanSecondPlanned(TypedDict):
+    """What was worked out for leg Y, and the amps of the neutral."""
+
+    volts: str
+    least: str
+    most: str
+    amps: str
+    neutral: str
+
+
+class BodyPlanSecondRead(TypedDict):
+    """What was read later on leg Y, or null."""
+
+    volts: str
+    amps: str
+    outlet: str | None
+
+
+class BodyPlanSecond(TypedDict):
+    """Of a supply with two hots: leg Y, all else being of leg X; left out where one is planned."""
+
+    open: str
+    between: str | None
+    planned: BodyPlanSecondPlanned
+    read: BodyPlanSecondRead | None
+
+
 class BodyPlan(TypedDict):
     """The body of a record of the kind plan."""
 
@@ -274,6 +302,7 @@ class BodyPlan(TypedDict):
     off: Sequence[str]
     planned: BodyPlanPlanned
     read: BodyPlanRead | None
+    second: NotRequired[BodyPlanSecond]
     note: str
 
 

@@ -9,7 +9,7 @@ from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Change, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.chart import Chart, chart_of
-from fieldlog.reports.proving import Touching, touching
+from fieldlog.reports.proving import ChangeScopes, touching
 from fieldlog.reports.series import Mark, Pedestals, Series, device_series, outlet_series
 from fieldlog.reports.series_words import flag_of, summary
 
@@ -90,7 +90,7 @@ def _marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
     return tuple(Mark(each.chain.at.date(), f"wiring changed: {each.chain.body['what']}") for each in changes)
 
 
-def _touching(rig: Rig) -> Touching | None:
+def _touching(rig: Rig) -> ChangeScopes | None:
     try:
         return touching(rig)
     except BadInput:

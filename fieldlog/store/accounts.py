@@ -21,7 +21,7 @@ class Credentials(NamedTuple):
     password_hash: str
 
 
-class Visit(NamedTuple):
+class SessionVisit(NamedTuple):
     """Whose session a request came with, and whether the day of the visit is noted already."""
 
     account: Account
@@ -134,7 +134,7 @@ def mark_of_session(token: str) -> str:
     return token_hash(token)[:MARK_LETTERS]
 
 
-def visit_of(tx: Transaction, token: str, now: datetime) -> Visit | None:
+def visit_of(tx: Transaction, token: str, now: datetime) -> SessionVisit | None:
     """Give whose session it is, while it lasts and is visited, and whether the day of this visit is noted."""
     row = tx.execute(
         select(accounts.c.id, accounts.c.name, sessions.c.visited_at)
@@ -144,7 +144,7 @@ def visit_of(tx: Transaction, token: str, now: datetime) -> Visit | None:
     if row is None:
         return None
     is_noted = row.visited_at is not None and row.visited_at.date() >= now.date()
-    return Visit(Account(row.id, row.name), is_noted)
+    return SessionVisit(Account(row.id, row.name), is_noted)
 
 
 def note_visit(tx: Transaction, token: str, now: datetime) -> None:

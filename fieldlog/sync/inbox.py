@@ -18,10 +18,10 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store.hand_overs import left_logs, moved_places
-from fieldlog.store.records import Addition, Kept, Place, append, hold_account, places
+from fieldlog.store.records import Addition, IdEntry, LogPlace, append, hold_account, places
 from fieldlog.store.session import Store, Transaction
 from fieldlog.store.sizes import take_records
-from fieldlog.sync.judging import Arrival, flags_of
+from fieldlog.sync.judging import SendingTimes, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
 from fieldlog.sync.shape import first_of, problems_of_shape
 
@@ -77,7 +77,7 @@ class Inbox:
 
         sent_at is the time by the clock of whoever sends it.
         """
-        arrival = Arrival(received_at, sent_at)
+        arrival = SendingTimes(received_at, sent_at)
         letters = self._opened(sent, arrival)
         with self.store.writing() as tx:
             hold_account(tx, self.account.id)
@@ -94,7 +94,7 @@ class Inbox:
             )
         return [_placed(receipt, kept) for receipt in receipts]
 
-    def _opened(self, sent: Sequence[Any], arrival: Arrival) -> list["_Letter"]:
+    def _opened(self, sent: Sequence[Any], arrival: SendingTimes) -> list["_Letter"]:
         """Check and judge each by itself, while nobody waits for the right to write.
 
         What the log holds already stays closed: a phone that was not told sends hundreds of them again.
@@ -107,14 +107,14 @@ class Inbox:
             for letter in letters
         ]
 
-    def _open(self, letter: "_Letter", arrival: Arrival) -> "_Letter":
+    def _open(self, letter: "_Letter", arrival: SendingTimes) -> "_Letter":
         value, text = letter.value, letter.text
         record, problems = _opened(value, text)
         noticed = [] if record is None or problems else list(flags_of(record, self.rulebook, arrival))
         return _Letter(value, text, record, problems, noticed)
 
     def _sort(
-        self, letters: Sequence["_Letter"], log: Log, left: "Left", arrival: Arrival
+        self, letters: Sequence["_Letter"], log: Log, left: "Left", arrival: SendingTimes
     ) -> tuple[list[Receipt], list[Addition]]:
         """Hold each letter against the log and the letters before it, and give what is to be kept of them."""
         receipts, taken = [], []
@@ -223,7 +223,7 @@ class _Letter:
         return Receipt(self.id, "refused", problems=tuple(first_of(problems)))
 
 
-def _is_known(letter: _Letter, place: Place | None) -> bool:
+def _is_known(letter: _Letter, place: IdEntry | None) -> bool:
     return place is not None and letter.text is not None and place.hash == letter.hash
 
 
@@ -242,12 +242,12 @@ def _mentioned(letters: Iterable[_Letter]) -> set[str]:
     return {found.decode() for letter in letters for found in _IDENTITY.findall(letter.text or b"")}
 
 
-def _place(addition: Addition) -> Place:
+def _place(addition: Addition) -> IdEntry:
     record = addition.record
-    return Place(record.id, None, addition.hash, record.kind, record.rig, record.subject, addition.root)
+    return IdEntry(record.id, None, addition.hash, record.kind, record.rig, record.subject, addition.root)
 
 
-def _placed(receipt: Receipt, kept: Mapping[str, Kept]) -> Receipt:
+def _placed(receipt: Receipt, kept: Mapping[str, LogPlace]) -> Receipt:
     """Fill in where that lies which was kept in this batch."""
     found = None if receipt.status == "refused" or receipt.id is None else kept.get(receipt.id)
     return receipt if found is None else replace(receipt, **found._asdict())

@@ -19,7 +19,7 @@ from fieldlog.bundle.document import Scope
 from fieldlog.errors import BadInput, NotFound
 from fieldlog.model.problem import Problem
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.model.share import LINK, PAPER, Share, Standing, Terms, Visit
+from fieldlog.model.share import LINK, PAPER, Share, ShareState, ShareVisit, Terms
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.ends import readable_log
 from fieldlog.store.photos import photo_with_hash, photos_named
@@ -49,7 +49,7 @@ class Opening:
     """What a secret opened: the share, where it stands, and the signed record where that is shown."""
 
     share: Share
-    standing: Standing
+    standing: ShareState
     record: str | None = None
 
 
@@ -124,9 +124,9 @@ class Sharing:
         if share is None:
             raise NotFound("link")
         standing = share.standing(self.now)
-        record = self._shown(share, rulebook(), keys()) if standing is Standing.OPEN else None
+        record = self._shown(share, rulebook(), keys()) if standing is ShareState.OPEN else None
         with self.store.writing() as tx:
-            note_opening(tx, share, Visit(self.now, record is not None))
+            note_opening(tx, share, ShareVisit(self.now, record is not None))
         return Opening(share, standing, record)
 
     def picture(self, secret: str, sent_hash: str, blobs: Blobs) -> bytes:
@@ -134,7 +134,7 @@ class Sharing:
         with self.store.reading() as tx:
             share = share_opened_by(tx, secret)
             is_shown = (
-                share is not None and share.terms.pictures and share.standing(self.now) is Standing.OPEN
+                share is not None and share.terms.pictures and share.standing(self.now) is ShareState.OPEN
             )
             if share is None or not is_shown or not _speaks_of(tx, share, sent_hash):
                 raise NotFound("photo")

@@ -751,6 +751,7 @@ export interface BodyPlan {
   loads: {
     name: string;
     watts: number;
+    leg?: "x" | "y" | "both";
   }[];
   off: string[];
   planned: {
@@ -765,6 +766,22 @@ export interface BodyPlan {
     amps: Amps;
     outlet: Volts | null;
   } | null;
+  second?: {
+    open: Volts;
+    between: Volts | null;
+    planned: {
+      volts: Volts;
+      least: Volts;
+      most: Volts;
+      amps: Amps;
+      neutral: Amps;
+    };
+    read: {
+      volts: Volts;
+      amps: Amps;
+      outlet: Volts | null;
+    } | null;
+  };
   note: string;
 }
 export interface RecordSiteNote {

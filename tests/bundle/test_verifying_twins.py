@@ -18,7 +18,7 @@ from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
 from fieldlog.bundle.refused import Refused, say
 from fieldlog.bundle.verifying import verified
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from fieldlog.reports.render import render_pdf
 from fieldlog.tables import SCHEMAS
 from fieldlog.words.wording import SIGNED_RECORD_FILE
@@ -203,7 +203,7 @@ def test_both_take_it_out_of_a_pdf() -> None:
 def test_both_tell_of_a_backup_that_was_put_back() -> None:
     records = noted()
     before, after = logged(records), logged(records[:4] + records[5:])
-    back = Restored(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, after[3].head)
+    back = Restore(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, after[3].head)
     kept = Checkpoint(before[0].record.id, 6, before[5].head, "2026-11-20")
     shorter = Checkpoint(before[0].record.id, 7, before[6].head, "2026-11-20")
     other = Checkpoint("0" * 8 + before[0].record.id[8:], 1, before[0].head, "2026-11-20")

@@ -10,6 +10,7 @@ import pikepdf
 import pytest
 
 from fieldlog.model.record import Record
+from fieldlog.reports.labels import render_labels as labels_of
 from fieldlog.reports.map_tree import BARE, TreePart
 from fieldlog.reports.render import render_pdf
 from fieldlog.reports.site_report import END, render_site_report, site_report
@@ -20,7 +21,6 @@ from tests.builders import a_full_check, an_arrival_check
 from tests.bundle.records import document, text_of
 from tests.reports.contents_made_up import small_contents
 from tests.reports.test_labels import SHEETS, label
-from tests.reports.test_labels import render_labels as labels_of
 from tests.reports.test_trends import RIG_WITH_TRENDS
 
 A4, LETTER = (595.3, 841.9), (612.0, 792.0)

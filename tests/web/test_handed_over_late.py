@@ -7,7 +7,7 @@ import pytest
 from flask import Flask
 from sqlalchemy import insert
 
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from fieldlog.store.backup import write_backup
 from fieldlog.store.blobs import open_blobs
 from fieldlog.store.ends import LogKey, all_ends
@@ -142,7 +142,7 @@ def test_a_restore_of_before_is_still_told_of_the_log_where_another_has_one_of_i
     hand_over(owner, colleague, noted)
 
     with store.reading() as tx:
-        assert restores_noted(tx, colleague.account.id, noted.rig) == [Restored(NOON, NOON, *end)]
+        assert restores_noted(tx, colleague.account.id, noted.rig) == [Restore(NOON, NOON, *end)]
 
 
 def test_a_backup_has_the_rig_with_its_new_owner_the_receipt_and_no_offer_that_stands(

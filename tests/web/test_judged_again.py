@@ -1,10 +1,16 @@
 """/judged: what today's rules say otherwise of checks that were judged before."""
 
+import csv
 import html
+import io
+import json
+
+import pytest
 
 from fieldlog import rulebook
 from fieldlog.store.session import Store
 from fieldlog.sync.judging_again import judge_all
+from fieldlog.web.judged import views
 from tests.builders import a_check, an_arrival_check
 from tests.conftest import Person
 
@@ -44,9 +50,43 @@ def test_a_check_that_was_corrected_since_is_not_shown(owner: Person, store: Sto
     assert "data-worse" not in owner.client.get("/judged").text
 
 
+def test_all_of_it_goes_out_as_a_table_and_as_lines_and_no_cell_is_a_formula(
+    owner: Person, colleague: Person, store: Store
+) -> None:
+    bad = an_arrival_check(check=a_check(volts=REVERSED), park="=HYPERLINK(1)")
+    named = {**bad, "body": {**bad["body"], "place": {"park": "=HYPERLINK(1)", "site": ""}}}
+    owner.send(named, an_arrival_check(park="Birch Cove"))
+    judge(store)
+
+    table = owner.client.get("/judged.csv")
+    (row,) = csv.DictReader(io.StringIO(table.text))
+    (line,) = (json.loads(each) for each in owner.client.get("/judged.jsonl").text.splitlines())
+
+    assert table.headers["Content-Disposition"] == "attachment; filename=judged-again.csv"
+    assert (row["id"], row["said"], row["now"], row["worse"]) == (bad["id"], "use", "do-not-use", "yes")
+    assert not any(cell.startswith(("=", "+", "-", "@")) for cell in row.values())
+    assert (line["said_by"], line["now_by"]) == (bad["body"]["judgement"]["rulebook"], rulebook.load().id)
+    assert line["worse"] is True and line["reason"] == row["reason"] and line["reason"]
+    assert colleague.client.get("/judged.jsonl").text == ""
+
+
+def test_more_than_are_read_at_once_go_out_each_once(
+    owner: Person, store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(views, "AT_ONCE", 2)
+    sent = [an_arrival_check(check=a_check(volts=REVERSED)) for _ in range(5)]
+    owner.send(*sent)
+    judge(store)
+
+    lines = owner.client.get("/judged.jsonl").text.splitlines()
+
+    assert [json.loads(line)["id"] for line in lines] == [each["id"] for each in reversed(sent)]
+
+
 def test_the_wrong_person_signs_in_first_and_no_other_method_is_taken(
     owner: Person, stranger: Person
 ) -> None:
-    assert stranger.client.get("/judged").status_code == 303
+    for address in ("/judged", "/judged.csv", "/judged.jsonl"):
+        assert stranger.client.get(address).status_code == 303
     assert owner.client.post("/judged").status_code == 405
     assert owner.client.get("/judged?before=x").status_code == 200

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 from fieldlog.engine.assess import held_against
-from fieldlog.engine.explanations import Explanations, is_usable
+from fieldlog.engine.explanations import Explanations, usable_or_by_ohms
 from fieldlog.engine.limits import Finding
 from fieldlog.engine.supply import Supply, full_amps, moved_volts
 from fieldlog.engine.trace.figures import said
-from fieldlog.model.check import Check, Loaded, Meter, ReadingSet
+from fieldlog.model.check import Check, LoadTest, Meter, ReadingSet
 from fieldlog.model.rulebook import Rulebook
 
 OF_THE_LOOP = ("loop-drop", "source-sags", "loose-joint-hot", "loose-joint-neutral")
@@ -30,11 +30,7 @@ def verdict_lines(
 ) -> Iterator[str]:
     """Write what is held against the outlet, and the first rule that applied."""
     if found.probabilities:
-        left_out = {
-            wiring.id
-            for wiring in rulebook.family_of(check.outlet).wirings
-            if is_usable(wiring, check) or wiring.is_decided_by_ohms
-        }
+        left_out = usable_or_by_ohms(check, rulebook.family_of(check.outlet))
         held = [f"{name} {said(each)}" for name, each in found.probabilities if name not in left_out]
         yield f"Held against it: {said(held_against(check, found, rulebook))} = {' + '.join(held)}"
     words = RULES[rule].format(
@@ -129,7 +125,7 @@ def supply_lines(supply: Supply, check: Check) -> Iterator[str]:
             return
 
 
-def _loop_lines(supply: Supply, one: ReadingSet, loaded: Loaded) -> Iterator[str]:
+def _loop_lines(supply: Supply, one: ReadingSet, loaded: LoadTest) -> Iterator[str]:
     bare, under, amps = supply.volts, loaded.volts[supply.across], said(loaded.amps)
     percent, digits = said(one.meter.accuracy_percent), said(one.meter.accuracy_volts)
     moved = moved_volts(one)

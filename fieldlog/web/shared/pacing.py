@@ -8,12 +8,12 @@ from fieldlog.errors import AskedTooOften
 from fieldlog.store import tries
 from fieldlog.store.accounts import token_hash
 from fieldlog.store.session import Store
-from fieldlog.web.layout.pace import MEMORY, Pace, network_of
+from fieldlog.web.layout.pace import MEMORY, TryPace, network_of
 
 # Own choices. A secret has 256 bits, so no pace is needed against finding one; it spares the server.
-GUESSES: Final = Pace(free=10)
-OPENINGS: Final = Pace(free=60)
-PICTURES: Final = Pace(free=1000)
+GUESSES: Final = TryPace(free=10)
+OPENINGS: Final = TryPace(free=60)
+PICTURES: Final = TryPace(free=1000)
 
 
 def admit(store: Store, secret: str, address: str, now: datetime) -> str:
@@ -29,7 +29,7 @@ def admit_to_picture(store: Store, secret: str, address: str, now: datetime) -> 
     return _admit(store, address, f"pictures {token_hash(secret)}", PICTURES, now)
 
 
-def _admit(store: Store, address: str, opening: str, pace: Pace, now: datetime) -> str:
+def _admit(store: Store, address: str, opening: str, pace: TryPace, now: datetime) -> str:
     network = f"shared from {network_of(address)}"
     with store.writing() as tx:
         found = tries.tries_of(tx, [network, opening], memory=MEMORY, now=now)

@@ -1,6 +1,6 @@
 import { partOf } from "../lib/part-of.js";
 import { current } from "../outbox/chains.js";
-import { allRows } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
 import { sync } from "../sync/flush.js";
 
 /** @import { RecordOutlet } from "../../../schemas/shapes/record.d.ts" */
@@ -27,7 +27,7 @@ export async function outletOnRig(element, values) {
 
 /** @param {string} id of the outlet's first record */
 async function find(id) {
-  const rows = await allRows();
+  const rows = await newestRows();
   const ids = new Set([id]);
   for (const row of rows) if (ids.has(row.record.corrects ?? "")) ids.add(row.id);
   return current(rows).find((row) => row.record.kind === "outlet" && ids.has(row.id));

@@ -1,7 +1,8 @@
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { dayOf, localIso } from "../lib/times.js";
-import { allRows, changes } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
+import { changes } from "../outbox/queue.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { showBadge } from "../round/badge.js";
 import { dueList } from "../round/due-list.js";
@@ -21,7 +22,7 @@ export class FlDue extends HTMLElement {
   async handleEvent() {
     const rules = await rigRules();
     if (!rules) return;
-    const found = await dueList(rigsOf(await allRows()), rules.due, dayOf(localIso(new Date())), rules.incidents);
+    const found = await dueList(rigsOf(await newestRows()), rules.due, dayOf(localIso(new Date())), rules.incidents);
     showBadge(found?.count ?? 0);
     this.hidden = !found;
     partOf(this, "[data-part=count]").textContent = found?.count ? `: ${found.count}` : "";

@@ -2,7 +2,8 @@ import { assess, openRulebook } from "../check/engine.js";
 import { judge } from "../check/judge.js";
 import { AfterPaint } from "../lib/after-paint.js";
 import { html, show } from "../lib/html.js";
-import { allRows, changes } from "../outbox/rows.js";
+import { newestRows } from "../outbox/newest.js";
+import { changes } from "../outbox/rows.js";
 import { storyMarkup, storyOf, unprovedMarkup } from "../rig/story.js";
 import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
@@ -47,7 +48,7 @@ export class FlOutletStory extends HTMLElement {
 
   /** @returns {Promise<boolean>} whether the outlet is on this phone */
   async #refresh() {
-    const story = storyOf(await allRows(), this.#outlet, this.#rules);
+    const story = storyOf(await newestRows(), this.#outlet, this.#rules);
     const by = {
       rules: this.#rules,
       /** @param {string} verdict */

@@ -5,7 +5,7 @@ import { verified } from "../verify/verifying.js";
 
 /** @import { Entry } from "../verify/lines.js" */
 /** @import { Data } from "../verify/shown.js" */
-/** @import { Held } from "../verify/verifying.js" */
+/** @import { Verification } from "../verify/verifying.js" */
 
 /** @typedef {{state: string, sentence: string|null, record: string|null, pictures?: boolean}} Answer */
 /** @typedef {"waiting"|"holds"|"refused"|"cannot"|"closed"} State */
@@ -29,9 +29,9 @@ export class FlShared extends HTMLElement {
 
   connectedCallback() {
     this.#answer = this.querySelector("[role=status]");
-    const tables = this.querySelector("script");
-    if (!this.#answer || !tables) return console.error("fl-shared lacks a part.");
-    this.#data = JSON.parse(tables.textContent ?? "");
+    const criteria = this.querySelector("script");
+    if (!this.#answer || !criteria) return console.error("fl-shared lacks a part.");
+    this.#data = JSON.parse(criteria.textContent ?? "");
     window.addEventListener("hashchange", this);
     this.#open();
   }
@@ -94,7 +94,7 @@ const sent = (secret) => ({
 
 /**
  * Gives the way to the photos of which the record speaks; they are fetched when they are asked for.
- * @param {Held} held
+ * @param {Verification} held
  * @param {boolean} isPreview its owner looks at it, who has the photos anyway
  */
 function pictures(held, isPreview) {

@@ -4,6 +4,7 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
+import { newestRows } from "../outbox/newest.js";
 import { allRows, changes, keep } from "../outbox/queue.js";
 import { remember } from "../outbox/remembered.js";
 import { hereNow, keepPosition, metresApart, positions } from "../sites/near.js";
@@ -13,7 +14,7 @@ import { standing, sync } from "../sync/flush.js";
 import { rulebook } from "../sync/rulebook.js";
 
 /** @import { Position, Positions } from "../sites/near.js" */
-/** @import { Met, Place } from "../sites/places.js" */
+/** @import { SiteCheck, Place } from "../sites/places.js" */
 
 /** Own choice: a browser shares only soon after a tap. */
 const SOON_MS = 3000;
@@ -27,16 +28,21 @@ export class FlSites extends HTMLElement {
   /** @type {Position|null} */
   #here = null;
   #words = "";
+  #isWhole = false;
   #shown = "";
 
   async connectedCallback() {
     for (const type of ["click", "input"]) this.addEventListener(type, this);
     window.addEventListener("hashchange", this);
     changes.addEventListener("changed", this);
-    await this.#load();
-    if (!this.#places.length) await sync().then(() => this.#load());
-    // What is kept is seen first; the engine tells what a load showed.
-    new AfterPaint().wait(() => openRulebook().then(() => this.#draw()));
+    // The places met last are seen first, then the whole book; the engine tells what a load showed.
+    await this.#load(newestRows);
+    new AfterPaint().wait(async () => {
+      await this.#load();
+      if (!this.#places.length) await sync().then(() => this.#load());
+      await openRulebook();
+      this.#draw();
+    });
   }
 
   disconnectedCallback() {
@@ -53,9 +59,10 @@ export class FlSites extends HTMLElement {
   }
 
   /** A store that does not open is not an empty book. */
-  async #load() {
+  async #load(rows = allRows) {
     try {
-      this.#places = placesOf(await allRows());
+      this.#places = placesOf(await rows());
+      this.#isWhole = rows === allRows;
       this.#positions = await positions();
       this.#draw();
     } catch (error) {
@@ -74,7 +81,9 @@ export class FlSites extends HTMLElement {
     return this.#places.find((place) => place.key === key) ?? null;
   }
 
+  /** What stands on one place, and that there is none, is told by the whole book. */
   #draw() {
+    if (!this.#isWhole && (location.hash || !this.#places.length)) return;
     const place = this.#place;
     partOf(this, "[data-part=head]").hidden = place !== null;
     const markup = place ? this.#placeMarkup(place) : this.#listMarkup();
@@ -101,6 +110,7 @@ export class FlSites extends HTMLElement {
       lastYear: this.#words ? null : lastYearAt(this.#places, Date.now()),
       away,
       all: this.#places.length,
+      isWhole: this.#isWhole,
     });
   }
 
@@ -112,7 +122,7 @@ export class FlSites extends HTMLElement {
     });
   }
 
-  /** @param {Met} met */
+  /** @param {SiteCheck} met */
   #ohmsOf({ record }) {
     const book = rulebook();
     const loop = book ? broughtEngine().readOf(record.body.check, book).loop : null;

@@ -1,5 +1,6 @@
 import { get } from "../outbox/db.js";
-import { allRows, changes } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
+import { changes } from "../outbox/queue.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { waysFor } from "../rig/ways.js";
 import { standing } from "../sync/flush.js";
@@ -18,7 +19,7 @@ export class FlUses extends HTMLElement {
   }
 
   async handleEvent() {
-    const rigs = rigsOf(await allRows().catch(() => []));
+    const rigs = rigsOf(await newestRows().catch(() => []));
     const account = standing.signedIn || (await get("kept", "account").catch(() => null));
     const ways = waysFor(
       rigs.map(({ id }) => id),

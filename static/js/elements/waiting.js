@@ -2,6 +2,7 @@ import { levelOf } from "../lib/ages.js";
 import { html, show } from "../lib/html.js";
 import { waitingMarkup } from "../lib/waiting.js";
 import { get } from "../outbox/db.js";
+import { newestRows } from "../outbox/newest.js";
 import { unsentPhotos } from "../outbox/photos.js";
 import { changes, oldestUnsent, unsentRows } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
@@ -72,8 +73,10 @@ export class FlWaiting extends HTMLElement {
 
   /** @returns {Promise<Look>} */
   async #look() {
-    const [rows, { mine }] = await Promise.all([unsentRows(), unsentPhotos()]);
-    return [rows, mine, await oldestUnsent(mine), await forgotWords()];
+    const newest = newestRows();
+    const [rows, { mine }] = await Promise.all([unsentRows(newest), unsentPhotos()]);
+    const since = mine.length ? oldestUnsent(mine) : oldestUnsent(mine, newest);
+    return [rows, mine, await since, await forgotWords()];
   }
 
   /** One tap, with or without the server: the file is made here. */

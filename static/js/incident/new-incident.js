@@ -3,7 +3,7 @@ import { fill, read, showProblems } from "../lib/fields.js";
 import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { dayOf, localIso } from "../lib/times.js";
-import { allRows } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
 import { dueOf } from "../rig/due.js";
 import { choice, NotingForm } from "../rig/noting-form.js";
 import { rigsOf } from "../rig/rig-of.js";
@@ -107,7 +107,7 @@ export class FlIncident extends HTMLElement {
     if (now) told.append(now);
     this.#noting.showKept(id).querySelector("fl-photos")?.about(id);
     const rules = await rigRules();
-    const rig = rigsOf(await allRows()).find((each) => each.id === noted?.id);
+    const rig = rigsOf(await newestRows()).find((each) => each.id === noted?.id);
     if (!rig || !rules) return show(partOf(this, "[data-part=due]"), html`<p class="notice">${DUE_NOT_KNOWN}</p>`);
     const due = dueOf(rig, rules.due, dayOf(localIso(new Date())), rules.incidents);
     show(

@@ -1,7 +1,8 @@
 // The phone's own store. "Saved" is only said when a transaction has completed.
+import { follow } from "./following.js";
 import { build, VERSION } from "./stores.js";
 
-/** @import { Kept, StoreName } from "./stores.js" */
+/** @import { Keepsakes, StoreName } from "./stores.js" */
 
 const NAME = "fieldlog";
 const BLOCKED_MS = 2000;
@@ -122,7 +123,8 @@ async function attempt(stores, mode, work) {
   const db = await open();
   return new Promise((resolve, reject) => {
     const durability = mode === "readwrite" && stores.some((name) => LASTING.includes(name)) ? "strict" : "default";
-    const transaction = db.transaction(stores, mode, { durability });
+    const isWriting = mode === "readwrite" && stores.some((name) => name === "records");
+    const transaction = db.transaction(isWriting ? [...new Set([...stores, "kept"])] : stores, mode, { durability });
     /** @type {IDBRequest<T>|T} */
     let made;
     transaction.oncomplete = () => resolve(made instanceof IDBRequest ? made.result : made);
@@ -130,6 +132,7 @@ async function attempt(stores, mode, work) {
       reject(failures.get(transaction) ?? transaction.error ?? new Error("The phone’s store stopped the writing."));
     try {
       const named = Object.fromEntries(stores.map((name) => [name, transaction.objectStore(name)]));
+      if (isWriting) follow(transaction.objectStore("records"), transaction.objectStore("kept"));
       made = work(/** @type {Record<Name, IDBObjectStore>} */ (named));
     } catch (error) {
       reject(error); // before the abort, so that this reason is the one that is told
@@ -176,7 +179,8 @@ export function transact(store, mode, work) {
  * @template {IDBValidKey} Key
  * @param {Name} store
  * @param {Key} key
- * @returns {Promise<Name extends "kept" ? (Key extends keyof Kept ? Kept[Key]|undefined : never) : any>} what the
+ * @returns {Promise<Name extends "kept" ? (Key extends keyof Keepsakes ? Keepsakes[Key]|undefined : never) : any>}
+ *   what the
  *   other stores hold
  * is known to those who put it there
  */

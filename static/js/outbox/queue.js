@@ -45,9 +45,12 @@ export async function rowOf(id) {
   return row.result && belongs(row.result, account.result ?? null) ? row.result : undefined;
 }
 
-/** @returns {Promise<Row[]>} rows that are on this phone only, the refused ones too */
-export async function unsentRows() {
-  return (await allRows()).filter(({ saved }) => saved !== "server");
+/**
+ * @param {Promise<Row[]>} [rows] among which they are
+ * @returns {Promise<Row[]>} rows that are on this phone only, the refused ones too
+ */
+export async function unsentRows(rows = allRows()) {
+  return (await rows).filter(({ saved }) => saved !== "server");
 }
 
 /** @returns {Promise<Row[]>} rows that need a person: the server refused them, or fails on them each time */
@@ -79,13 +82,14 @@ export async function lockedCounts() {
 
 /**
  * @param {{hash: string}[]} photos that are on this phone only
+ * @param {Promise<Row[]>} [rows] among which are those that are on this phone only, and the records of the photos
  * @returns {Promise<number|null>} when the oldest record was made that is on this phone only, or whose photo is, in
  *   milliseconds
  */
-export async function oldestUnsent(photos = []) {
+export async function oldestUnsent(photos = [], rows = allRows()) {
   /** @param {LogRecord} record */
   const waits = ({ kind, body }) => kind === "photo" && photos.some(({ hash }) => hash === body.hash);
-  const times = (await allRows())
+  const times = (await rows)
     .filter(({ saved, record }) => saved !== "server" || waits(record))
     .map(({ id }) => madeAt(id));
   return times.length ? Math.min(...times) : null;

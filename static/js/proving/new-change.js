@@ -7,7 +7,8 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
-import { allRows, keep } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
+import { keep } from "../outbox/queue.js";
 import { mapOf } from "../rig/map-of.js";
 import { rigsOf } from "../rig/rig-of.js";
 import { kindOf, nameOf } from "../rig/words.js";
@@ -15,14 +16,14 @@ import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Typed } from "../check/draft.js" */
+/** @import { DraftOwner } from "../check/draft.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
 
 /** Notes what was changed on a rig; its form stands in the page. */
 export class FlNewChange extends HTMLElement {
   /** @type {Rig|null} */
   #rig = null;
-  /** @type {Typed & {values: ReturnType<typeof read>}} */
+  /** @type {DraftOwner & {values: ReturnType<typeof read>}} */
   #draft = { values: {} };
   #isKept = false;
 
@@ -75,8 +76,10 @@ export class FlNewChange extends HTMLElement {
 
   /** @param {string|null} wanted */
   async #rigs(wanted) {
-    const known = rigsOf(await allRows());
-    return (wanted ? known.some(({ id }) => id === wanted) : known.length) ? known : sync().then(allRows).then(rigsOf);
+    const known = rigsOf(await newestRows());
+    return (wanted ? known.some(({ id }) => id === wanted) : known.length)
+      ? known
+      : sync().then(newestRows).then(rigsOf);
   }
 
   /** @param {Event} event */

@@ -7,12 +7,13 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { localIso } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
-import { allRows, keep } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
+import { keep } from "../outbox/queue.js";
 import { sync } from "../sync/flush.js";
 import { rigsOf } from "./rig-of.js";
 
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Typed } from "../check/draft.js" */
+/** @import { DraftOwner } from "../check/draft.js" */
 /** @import { Rig } from "./rig-of.js" */
 
 const NO_RIG = "This phone knows no rig, so it cannot be kept here. Note the rig under Rigs, then come back.";
@@ -23,7 +24,7 @@ export class NotingForm {
   rigs = [];
   /** @type {Rig|null} */
   rig = null;
-  /** @type {Typed & {values: Record<string, string|string[]>}} */
+  /** @type {DraftOwner & {values: Record<string, string|string[]>}} */
   draft = { values: {} };
   isKept = false;
   #host;
@@ -52,10 +53,10 @@ export class NotingForm {
 
   /** What is not on the phone yet may be on the server. @param {string} wanted */
   async findRig(wanted) {
-    this.rigs = rigsOf(await allRows().catch(() => []));
+    this.rigs = rigsOf(await newestRows().catch(() => []));
     if (!this.rigs.length)
       this.rigs = await sync()
-        .then(allRows)
+        .then(newestRows)
         .then(rigsOf, () => []);
     const [only] = this.rigs;
     this.rig = this.rigs.find(({ id }) => id === wanted) ?? (this.rigs.length === 1 && only ? only : null);

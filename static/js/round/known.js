@@ -1,5 +1,5 @@
 // What the phone knows of a rig, read from its rows.
-import { allRows } from "../outbox/queue.js";
+import { newestRows } from "../outbox/newest.js";
 import { dueOf } from "../rig/due.js";
 import { mapOf } from "../rig/map-of.js";
 import { rigsOf } from "../rig/rig-of.js";
@@ -8,12 +8,12 @@ import { rigRules } from "../sync/rig-rules.js";
 import { stepsOf } from "./steps.js";
 
 /** @import { Rig } from "../rig/rig-of.js" */
-/** @typedef {NonNullable<Awaited<ReturnType<typeof known>>>} Known */
+/** @typedef {NonNullable<Awaited<ReturnType<typeof known>>>} RoundKnowledge */
 
 /** @returns {Promise<Rig[]>} those on the phone; where there is none, the server is asked once */
 export async function rigsOnPhone() {
-  const rigs = rigsOf(await allRows());
-  return rigs.length ? rigs : sync().then(allRows).then(rigsOf);
+  const rigs = rigsOf(await newestRows());
+  return rigs.length ? rigs : sync().then(newestRows).then(rigsOf);
 }
 
 /**
@@ -22,7 +22,7 @@ export async function rigsOnPhone() {
  * @param {string} today
  */
 export async function known(id, today) {
-  const rigs = rigsOf(await allRows());
+  const rigs = rigsOf(await newestRows());
   const rig = rigs.find((each) => each.id === id);
   const rules = await rigRules();
   if (!rig || !rules) return null;

@@ -6,7 +6,7 @@ import { distanceText } from "./near.js";
 import { voltsByHour } from "./places.js";
 import { reportOf } from "./report.js";
 
-/** @import { Met, Place } from "./places.js" */
+/** @import { SiteCheck, Place } from "./places.js" */
 
 const SHOWN = 5;
 const KEPT_HERE = "Its position is kept on this phone alone, and is never sent.";
@@ -14,13 +14,14 @@ const KEPT_HERE = "Its position is kept on this phone alone, and is never sent."
 /** @param {string} key */
 const addressOf = (key) => `#place=${encodeURIComponent(key)}`;
 /** @param {Place} place */
-const newest = ({ checks }) => /** @type {Met} */ (checks[0]); // a place is there because of a check
+const newest = ({ checks }) => /** @type {SiteCheck} */ (checks[0]); // a place is there because of a check
 
 /**
  * @param {Place[]} places as they are to stand
- * @param {{lastYear: Place|null, away: Map<string, number>, all: number}} about
+ * @param {{lastYear: Place|null, away: Map<string, number>, all: number, isWhole?: boolean}} about how many checks each has is
+ *   known of the whole book alone
  */
-export function listMarkup(places, { lastYear, away, all }) {
+export function listMarkup(places, { lastYear, away, all, isWhole = true }) {
   if (!all)
     return html`<p class="empty">No pedestal is in the book yet. A check that names the campground or the site puts one
       in it.</p>`;
@@ -31,19 +32,20 @@ export function listMarkup(places, { lastYear, away, all }) {
             lastYear,
           )}</a></p>`
       : ""
-  }<ul class="checks">${places.map((place) => placeCard(place, away.get(place.key)))}</ul>${
+  }<ul class="checks">${places.map((place) => placeCard(place, away.get(place.key), isWhole))}</ul>${
     places.length ? "" : html`<p class="empty">None of ${all} places has these words.</p>`
   }`;
 }
 
-/** @param {Place} place @param {number|undefined} metres */
-function placeCard(place, metres) {
+/** @param {Place} place @param {number|undefined} metres @param {boolean} isWhole */
+function placeCard(place, metres, isWhole) {
   const { record } = newest(place);
   const count = place.checks.length;
+  const counted = isWhole ? [count === 1 ? "1 check" : `${count} checks`] : ["Checks"];
   return card(addressOf(place.key), record.body.judgement.verdict, [
     placeName(place),
     `${wordOf(record.body.judgement.verdict)}, ${spokenDay(dayOf(record.observed_at))}`,
-    `${count === 1 ? "1 check" : `${count} checks`}${metres === undefined ? "" : `, ${distanceText(metres)}`}`,
+    [...counted, ...(metres === undefined ? [] : [distanceText(metres)])].join(", "),
   ]);
 }
 
@@ -60,7 +62,7 @@ const wordOf = (verdict) => VERDICTS[verdict] ?? "no verdict that is known here"
 
 /**
  * @param {Place} place
- * @param {{hasPosition: boolean, ohmsOf: (met: Met) => string|null}} about
+ * @param {{hasPosition: boolean, ohmsOf: (met: SiteCheck) => string|null}} about
  */
 export function placeMarkup(place, { hasPosition, ohmsOf }) {
   const loops = place.checks.flatMap((met) => {

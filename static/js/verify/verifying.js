@@ -11,9 +11,9 @@ import { readStrictly } from "./strict.js";
 /** @import { Entry } from "./lines.js" */
 /** @import { Words } from "./refused.js" */
 
-/** @typedef {{schema: Record<string, any>, words: Words}} Tables */
-/** @typedef {{checkpoints?: Checkpoint[], issuers?: string[]}} Against what the reader knows */
-/** @typedef {{document: Document, issuer: string, sentences: string[]}} Held */
+/** @typedef {{schema: Record<string, any>, words: Words}} Criteria */
+/** @typedef {{checkpoints?: Checkpoint[], issuers?: string[]}} ReaderMarks what the reader knows */
+/** @typedef {{document: Document, issuer: string, sentences: string[]}} Verification */
 
 const FIRST_HEAD = "0".repeat(64);
 
@@ -23,9 +23,9 @@ export const CANNOT_KNOW = ["cannot-know-truth", "cannot-know-whole", "cannot-kn
 /**
  * Verifies a signed record; throws Refused with the first thing that does not hold.
  * @param {Uint8Array} text the JSON
- * @param {Tables} tables
- * @param {Against} against
- * @returns {Promise<Held>}
+ * @param {Criteria} criteria
+ * @param {ReaderMarks} against
+ * @returns {Promise<Verification>}
  */
 export async function verified(text, { schema, words }, { checkpoints = [], issuers = [] } = {}) {
   const document = /** @type {Document} */ (readStrictly(text));
@@ -136,7 +136,7 @@ function handOvers({ entries }, heads, words) {
     });
 }
 
-/** @param {Document} document @param {string[]} keys @param {Required<Against>} against @param {Words} words */
+/** @param {Document} document @param {string[]} keys @param {Required<ReaderMarks>} against @param {Words} words */
 function sentencesOf({ credentialSubject, validFrom }, keys, { checkpoints, issuers }, words) {
   const { count } = credentialSubject.log;
   const shown = credentialSubject.entries.length;
