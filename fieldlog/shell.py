@@ -13,10 +13,10 @@ UNREACHED: Final = "/offline"
 OTHERS: Final = (UNREACHED, "/manifest.webmanifest", "/rulebook.json", "/rig-rules.json", "/plan-tables.json")
 BIG_ICONS: Final = ("icons/sign-512.png", "icons/sign-full-512.png")
 # Under static/, but no part of a field page; the big icons are asked for once, at the installing. What is
-# shared opens for whoever has no log on a phone.
+# shared opens for whoever has no log on a phone, and what is handed over needs the server.
 LEFT_OUT: Final = (
     *("sw.js", "sw-off.js", "img/", "js/package.json", "icons/sign-full.svg", *BIG_ICONS),
-    "joined/js/pages/shared.js",
+    *("joined/js/pages/shared.js", "joined/js/pages/take-over.js"),
 )
 # What stands in the joined files is kept once.
 JOINED: Final = "joined/"

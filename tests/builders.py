@@ -264,6 +264,12 @@ def an_incident(rig: str, subject: str | None = None, what: str = "shock", **mem
     return a_record("incident", body, rig=rig, subject=subject, **members)
 
 
+def a_hand_over(rig: str, **members: Any) -> dict[str, Any]:
+    """Give that a rig was handed over, with four entries before."""
+    body = members.pop("body", {"count": 4, "head": "ab" * 32})
+    return a_record("hand-over", body, rig=rig, **members)
+
+
 def a_site_note(note: str = "Breaker is stiff", **members: Any) -> dict[str, Any]:
     """Give a note of a site at an invented park."""
     return a_record("site-note", {"place": {"park": "Alder Bend", "site": "12"}, "note": note}, **members)
@@ -292,6 +298,39 @@ def a_plan(rig: str, **members: Any) -> dict[str, Any]:
         "note": "",
     }
     return a_record("plan", body | members.pop("body", {}), rig=rig, **members)
+
+
+def a_plan_on_both_legs(rig: str, **members: Any) -> dict[str, Any]:
+    """Give a plan on both hots, both read later: X sank by 4 V more than planned, and Y rose by 4."""
+    body = {
+        "loads": [
+            {"name": "Kettle", "watts": 1500, "leg": "x"},
+            {"name": "Lights", "watts": 200, "leg": "y"},
+            {"name": "Dryer", "watts": 2400, "leg": "both"},
+        ],
+        "open": "120 V",
+        "planned": {
+            "volts": "115.5 V",
+            "least": "114.7 V",
+            "most": "116.3 V",
+            "amps": "21.6 A",
+            "fits": True,
+        },
+        "read": {"volts": "111.5 V", "amps": "21.6 A", "outlet": None},
+        "second": {
+            "open": "119 V",
+            "between": "239 V",
+            "planned": {
+                "volts": "118.9 V",
+                "least": "118.8 V",
+                "most": "118.9 V",
+                "amps": "11.3 A",
+                "neutral": "10.3 A",
+            },
+            "read": {"volts": "122.8 V", "amps": "11.3 A", "outlet": None},
+        },
+    }
+    return a_plan(rig, body=body | members.pop("body", {}), **members)
 
 
 def a_round(rig: str, device: str, trip: str | None, **members: Any) -> dict[str, Any]:

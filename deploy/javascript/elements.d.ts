@@ -22,6 +22,7 @@ import type { FlSession } from "../../static/js/elements/session.js";
 import type { FlShared } from "../../static/js/elements/shared.js";
 import type { FlSignOut } from "../../static/js/elements/sign-out.js";
 import type { FlSites } from "../../static/js/elements/sites.js";
+import type { FlTakeOver } from "../../static/js/elements/take-over.js";
 import type { FlTheme } from "../../static/js/elements/theme.js";
 import type { FlTray } from "../../static/js/elements/tray.js";
 import type { FlTrial } from "../../static/js/elements/trial.js";
@@ -66,6 +67,7 @@ declare global {
     "fl-shared": FlShared;
     "fl-sign-out": FlSignOut;
     "fl-sites": FlSites;
+    "fl-take-over": FlTakeOver;
     "fl-theme": FlTheme;
     "fl-tray": FlTray;
     "fl-trial": FlTrial;

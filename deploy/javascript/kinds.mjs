@@ -86,9 +86,15 @@ function inLines(text) {
 /** What the engine of the phone needs of the tables before any is read. */
 async function textOfLegs() {
   const { entries } = JSON.parse(await readFile(join(ROOT, FIGURES), "utf8"));
-  const { value, source } = entries.find(({ id }) => id === "two-legs-from");
-  const head = `${banner(FIGURES)}\n\n/** An inlet of so many amperes has two hots; ${source.split(":")[0]}. */\n`;
-  return `${head}export const TWO_LEGS_FROM_AMPS = ${value};\n`;
+  const of = (wanted) => entries.find(({ id }) => id === wanted);
+  const { value, source } = of("two-legs-from");
+  const share = of("neutral-share");
+  return (
+    `${banner(FIGURES)}\n\n/** An inlet of so many amperes has two hots; ${source.split(":")[0]}. */\n` +
+    `export const TWO_LEGS_FROM_AMPS = ${value};\n\n` +
+    `/** So much of a loop's ohms has the neutral; ${share.source.split(":")[0]}. */\n` +
+    `export const NEUTRAL_SHARE = ${share.value};\n`
+  );
 }
 
 const keyOf = (id) => (/^\w+$/.test(id) ? id : JSON.stringify(id));

@@ -9,7 +9,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from fieldlog.bundle.integrity import name_of, signed, written
 from fieldlog.model.record import StoredRecord
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 
 CONTEXT: Final = ["https://www.w3.org/ns/credentials/v2", {"@vocab": "urn:fieldlog:"}]
 TYPE: Final = ["VerifiableCredential", "RigRecord"]
@@ -26,13 +26,18 @@ class Scope:
         Checks on arrival, with their parks and days, and what was read after plugging in.
     photos : bool
         What is noted of photos, their hashes included.
+    alone : str
+        A kind beside which nothing is shown at all, "" for none.
     """
 
     arrivals: bool = False
     photos: bool = False
+    alone: str = ""
 
     def shows(self, kind: str) -> bool:
         """Say whether records of a kind are shown whole."""
+        if self.alone:
+            return kind == self.alone
         if kind in ARRIVALS:
             return self.arrivals
         return self.photos or kind not in PHOTOS
@@ -67,7 +72,7 @@ class Issue:
 def rig_record(
     rig: Mapping[str, str],
     log: Iterable[StoredRecord],
-    restores: Iterable[Restored],
+    restores: Iterable[Restore],
     scope: Scope,
     issue: Issue,
 ) -> dict[str, Any]:
@@ -79,7 +84,7 @@ def rig_record(
         Its "id" and "name".
     log : iterable of StoredRecord
         Every entry of the rig's log, by position from 1.
-    restores : iterable of Restored
+    restores : iterable of Restore
         Backups that were put back, as far as they touch this log.
     scope : Scope
         What is shown whole.
@@ -150,7 +155,7 @@ def _outlined(entry: StoredRecord) -> dict[str, Any]:
     return {"position": entry.position, "kind": entry.record.kind, "month": month}
 
 
-def _restores(restores: Iterable[Restored]) -> Iterator[dict[str, Any]]:
+def _restores(restores: Iterable[Restore]) -> Iterator[dict[str, Any]]:
     for restore in restores:
         yield {
             "restoredAt": written(restore.restored_at),

@@ -22,12 +22,13 @@ from fieldlog.tables import SCHEMAS
 
 FIRST_HEAD: Final = bytes(32)
 NOT_AN_INSPECTION: Final = "not-an-inspection"
+HAND_OVER: Final = "hand-over"
 CANNOT_KNOW: Final = ("cannot-know-truth", "cannot-know-whole", "cannot-know-time", "cannot-know-whose")
 """What no signature shows; told with every result."""
 
 
 @dataclass(frozen=True)
-class Held:
+class Verification:
     """What holds of a signed record.
 
     Parameters
@@ -56,7 +57,9 @@ class Held:
         return fingerprint(self.issuer)
 
 
-def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Sequence[str] = ()) -> Held:
+def verified(
+    text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Sequence[str] = ()
+) -> Verification:
     """Verify a signed record.
 
     Parameters
@@ -71,7 +74,7 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
 
     Returns
     -------
-    Held
+    Verification
         With the sentences of all that holds.
 
     Raises
@@ -91,7 +94,8 @@ def verified(text: bytes, *, checkpoints: Sequence[Checkpoint] = (), issuers: Se
     _assert_entries(subject)
     for each in checkpoints:
         _assert_passes(each, subject["rig"]["id"], heads, subject["restores"])
-    return Held(document, issuer, tuple(_sentences(document, keys, issuers, checkpoints)))
+    told = (*_sentences(document, keys, issuers, checkpoints), *_hand_overs(subject["entries"], heads))
+    return Verification(document, issuer, told)
 
 
 def _assert_shape(document: Any) -> None:
@@ -190,6 +194,18 @@ def _sentences(
         yield say("holds-outlined", count=count - shown)
     for each in sorted(checkpoints, key=lambda one: one.count):
         yield say("holds-checkpoint", count=each.count, day=each.day)
+
+
+def _hand_overs(entries: Sequence[Mapping[str, Any]], heads: Sequence[str]) -> Iterator[str]:
+    """Say of each hand-over that is shown whether the log ended before it as it says."""
+    for entry in sorted(entries, key=lambda one: int(one["position"])):
+        place, record = int(entry["position"]), entry["record"]
+        if record["kind"] != HAND_OVER or record.get("corrects") is not None:
+            continue
+        count, head = record["body"].get("count"), record["body"].get("head")
+        is_so = place > 1 and type(count) is not bool and (count, head) == (place - 1, heads[place - 2])
+        what = "holds-handed-over" if is_so else "handed-over-elsewhere"
+        yield say(what, position=place, day=record["observed_at"][:10], count=place - 1)
 
 
 @cache

@@ -24,7 +24,7 @@ from fieldlog.engine.limits import (
     frequency_findings,
     look_findings,
 )
-from fieldlog.engine.loops import Doubt, Settled, loop_findings, settled, without_reading
+from fieldlog.engine.loops import CheckAsCounted, Doubt, loop_findings, settled, without_reading
 from fieldlog.engine.next_test import next_test
 from fieldlog.engine.supply import Supply, supply_findings, supply_of
 from fieldlog.engine.trip import trip_findings
@@ -152,18 +152,18 @@ def judged(check: Check, rulebook: Rulebook) -> dict[str, Any]:
     }
 
 
-def weighed_of(check: Check, rulebook: Rulebook) -> Settled:
+def weighed_of(check: Check, rulebook: Rulebook) -> CheckAsCounted:
     """Leave out what says nothing, and find what does not add up."""
     return settled(counting(check, rulebook), rulebook)
 
 
-def explained(weighed: Settled, rulebook: Rulebook) -> Explanations:
+def explained(weighed: CheckAsCounted, rulebook: Rulebook) -> Explanations:
     """Explain what counts; nothing where nothing counts."""
     return explain(weighed.check, rulebook) if is_read(weighed.check) else Explanations()
 
 
 def findings_of(
-    check: Check, weighed: Settled, found: Explanations, supply: Supply | None, rulebook: Rulebook
+    check: Check, weighed: CheckAsCounted, found: Explanations, supply: Supply | None, rulebook: Rulebook
 ) -> list[Finding]:
     """Give every finding, in the order of the answer."""
     counted = weighed.check
@@ -185,7 +185,7 @@ def findings_of(
 
 
 def proposal_of(
-    check: Check, weighed: Settled, found: Explanations, rulebook: Rulebook
+    check: Check, weighed: CheckAsCounted, found: Explanations, rulebook: Rulebook
 ) -> dict[str, Any] | None:
     """Give the next test: a pair that is in doubt again before any other; none where a look stops all."""
     is_stopped = any(finding.level == "stop" for finding in look_findings(check, rulebook))
@@ -197,7 +197,7 @@ def proposal_of(
 
 
 def ruling(
-    weighed: Settled, found: Explanations, findings: list[Finding], rulebook: Rulebook
+    weighed: CheckAsCounted, found: Explanations, findings: list[Finding], rulebook: Rulebook
 ) -> tuple[str, str]:
     """Give the verdict, and the name of the rule that was the first to apply."""
     check = weighed.check

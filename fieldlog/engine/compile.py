@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from fieldlog.engine.circuit import EARTH, ports
-from fieldlog.engine.families import FAMILIES, Family, Named, generated
+from fieldlog.engine.families import FAMILIES, Explanation, Family, generated
 from fieldlog.engine.kernel import Kernel, kernel_of_limits
 from fieldlog.engine.sampling import lamp_set, load_set, meter_set
 from fieldlog.engine.separation import separation_by_lamps, separations_by_volts
@@ -105,10 +105,10 @@ def _family(family: Family, tables: Tables, kernel: Kernel) -> dict[str, Any]:
     }
 
 
-def _shown(family: Family, all_named: Sequence[Named], ranges: Ranges) -> dict[str, list[list[Any]]]:
+def _shown(family: Family, all_named: Sequence[Explanation], ranges: Ranges) -> dict[str, list[list[Any]]]:
     """Give what each instrument shows under each variant of each explanation."""
 
-    def each(sample: Callable[[Named, Wiring], Any]) -> list[list[Any]]:
+    def each(sample: Callable[[Explanation, Wiring], Any]) -> list[list[Any]]:
         return [[sample(named, wiring) for wiring in named.variants] for named in all_named]
 
     meters = {
@@ -126,15 +126,19 @@ def _shown(family: Family, all_named: Sequence[Named], ranges: Ranges) -> dict[s
     return {**meters, **lamps, **loads}
 
 
-def _meter_sample(named: Named, wiring: Wiring, *, family: Family, ranges: Ranges, is_low: bool) -> MeterSet:
+def _meter_sample(
+    named: Explanation, wiring: Wiring, *, family: Family, ranges: Ranges, is_low: bool
+) -> MeterSet:
     return meter_set(named, wiring, family, ranges, is_low)
 
 
-def _lamp_sample(named: Named, wiring: Wiring, *, pairs: Sequence[str], ranges: Ranges) -> LampSet:
+def _lamp_sample(named: Explanation, wiring: Wiring, *, pairs: Sequence[str], ranges: Ranges) -> LampSet:
     return lamp_set(named, wiring, pairs, ranges)
 
 
-def _load_sample(named: Named, wiring: Wiring, *, family: Family, across: str, ranges: Ranges) -> LoadSet:
+def _load_sample(
+    named: Explanation, wiring: Wiring, *, family: Family, across: str, ranges: Ranges
+) -> LoadSet:
     return load_set(named, wiring, family, across, ranges)
 
 
@@ -144,7 +148,7 @@ def _variant_json(wiring: Wiring) -> dict[str, Any]:
     return {key: value for key, value in asdict(wiring).items() if key == "joins" or value != usual[key]}
 
 
-def _kept(family: Family, tables: Tables) -> Iterator[tuple[Named, dict[str, Any]]]:
+def _kept(family: Family, tables: Tables) -> Iterator[tuple[Explanation, dict[str, Any]]]:
     by_id = _by_id(tables[family.id])
     for named in (*family.named, *family.known_unnamed):
         yield named, _entry(by_id[named.id], is_named=named.is_named)
@@ -236,7 +240,7 @@ def _column(column: Sequence[int]) -> list[int]:
 def _tests(
     family: Family,
     table: Mapping[str, Any],
-    named: Sequence[Named],
+    named: Sequence[Explanation],
     shown: Mapping[str, Sequence[Sequence[Any]]],
     kernel: Kernel,
 ) -> list[dict[str, Any]]:

@@ -9,7 +9,7 @@ from fieldlog.model.contacts import SPLIT_PHASE, THREE_WIRE
 
 
 @dataclass(frozen=True)
-class Named:
+class Explanation:
     """An explanation: one wiring, or several that one name stands for.
 
     Parameters
@@ -45,7 +45,7 @@ class Family:
         Lamp testers by name, with the pairs of their lamps; "lamps" has one between every two.
     mirror : mapping of str to str
         What each pair becomes with the two hots swapped; empty where the outlet has one hot.
-    named, known_unnamed : tuple of Named
+    named, known_unnamed : tuple of Explanation
         Explanations in rulebook order; the latter without a name of their own.
     """
 
@@ -56,8 +56,8 @@ class Family:
     acrosses: tuple[str, ...]
     testers: Mapping[str, tuple[str, ...]]
     mirror: Mapping[str, str]
-    named: tuple[Named, ...]
-    known_unnamed: tuple[Named, ...] = ()
+    named: tuple[Explanation, ...]
+    known_unnamed: tuple[Explanation, ...] = ()
 
     @property
     def lamp_pairs(self) -> tuple[str, ...]:
@@ -65,8 +65,8 @@ class Family:
         return self.testers["lamps"]
 
 
-def _one(name: str, joins: str, **more: bool | str) -> Named:
-    return Named(name, (Wiring(joins, **more),))  # type: ignore[arg-type]  # flags by keyword
+def _one(name: str, joins: str, **more: bool | str) -> Explanation:
+    return Explanation(name, (Wiring(joins, **more),))  # type: ignore[arg-type]  # flags by keyword
 
 
 THREE_WIRE_FAMILY = Family(
@@ -102,7 +102,7 @@ THREE_WIRE_FAMILY = Family(
         _one("high-resistance-neutral", "HNG", loose="N"),
     ),
     known_unnamed=(
-        Named(
+        Explanation(
             "neutral-lost-upstream",
             (Wiring("HNG", lost_neutral="source"), Wiring("HNG", lost_neutral="service")),
             is_named=False,
@@ -125,10 +125,10 @@ SPLIT_PHASE_FAMILY = Family(
     named=(
         _one("correct", "HXNG"),
         _one("dead", "HXNG", energised=False),
-        Named("leg-dead", (Wiring("-XNG"), Wiring("DXNG"))),
+        Explanation("leg-dead", (Wiring("-XNG"), Wiring("DXNG"))),
         _one("open-neutral", "HX-G"),
         _one("open-ground", "HXN-"),
-        Named(
+        Explanation(
             "lost-neutral", (Wiring("HXNG", lost_neutral="source"), Wiring("HXNG", lost_neutral="service"))
         ),
         _one("same-leg", "HHNG"),
@@ -145,7 +145,7 @@ SPLIT_PHASE_FAMILY = Family(
 FAMILIES: Mapping[str, Family] = {family.id: family for family in (THREE_WIRE_FAMILY, SPLIT_PHASE_FAMILY)}
 
 
-def generated(family: Family, chances: Mapping[str, float]) -> Iterator[tuple[Named, float]]:
+def generated(family: Family, chances: Mapping[str, float]) -> Iterator[tuple[Explanation, float]]:
     """Go through every way to join the contacts that has no name of its own and is likely enough.
 
     Parameters
@@ -157,7 +157,7 @@ def generated(family: Family, chances: Mapping[str, float]) -> Iterator[tuple[Na
 
     Yields
     ------
-    tuple of Named and float
+    tuple of Explanation and float
         The wiring and its prior: the product over contacts, or that of one swap of two conductors.
 
     Notes
@@ -175,7 +175,10 @@ def generated(family: Family, chances: Mapping[str, float]) -> Iterator[tuple[Na
             continue
         taken.add(joins)
         is_double = bool(family.mirror) and mirrored != joins
-        yield Named(f"joined-{joins}", (Wiring(joins),), is_named=False), 2.0 * prior if is_double else prior
+        yield (
+            Explanation(f"joined-{joins}", (Wiring(joins),), is_named=False),
+            2.0 * prior if is_double else prior,
+        )
 
 
 def _mirrored(joins: str, family: Family) -> str:

@@ -18,7 +18,7 @@ from fieldlog.model.check import (
     STATES,
     SUPPLIES,
     Check,
-    Loaded,
+    LoadTest,
     Meter,
     ReadingSet,
     Trip,
@@ -259,7 +259,7 @@ class _Reader:
         """Tell whether a low-impedance meter may read it: ground to earth where the source may float."""
         return pair == "g-e" and self.supply in ("generator", "inverter")
 
-    def loaded(self, value: Mapping[str, Any], at: str, meter: Meter) -> Loaded | None:
+    def loaded(self, value: Mapping[str, Any], at: str, meter: Meter) -> LoadTest | None:
         if "loaded" not in value:
             return None
         found, at = self.members(value, "loaded", at, LOADED_FIELDS), f"{at}/loaded"
@@ -271,10 +271,10 @@ class _Reader:
         if "amps" not in found:
             self.problem(f"{at}/amps", _NEEDED)
         percent = self.number(found, "amps_percent", at, "accuracy_percent")
-        return Loaded(
+        return LoadTest(
             across=across or usual,
             amps=1.0 if amps is None else amps,
-            amps_percent=Loaded.amps_percent if percent is None else percent,
+            amps_percent=LoadTest.amps_percent if percent is None else percent,
             volts=self.volts(found, at, meter),
             after=self.volts(found, at, meter, "after"),
         )

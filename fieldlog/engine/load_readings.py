@@ -11,7 +11,7 @@ import numpy as np
 from fieldlog.engine.kernel import Kernel, change_error, reading_error
 from fieldlog.engine.likelihood import Fits, beyond, fall, sums
 from fieldlog.engine.points import Array, LoadPoints
-from fieldlog.model.check import Loaded, ReadingSet
+from fieldlog.model.check import LoadTest, ReadingSet
 
 SIGNS = ("rises", "falls", "turns")
 """What a neutral's volts may do under a load."""
@@ -38,7 +38,9 @@ class LoadReading:
     fall_error: float | None
 
 
-def load_readings(one: ReadingSet, loaded: Loaded, pairs: Sequence[str], kernel: Kernel) -> list[LoadReading]:
+def load_readings(
+    one: ReadingSet, loaded: LoadTest, pairs: Sequence[str], kernel: Kernel
+) -> list[LoadReading]:
     """Set loaded readings beside the unloaded ones of the same pairs."""
     found: list[LoadReading] = []
     for place, pair in enumerate(pairs):

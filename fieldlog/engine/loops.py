@@ -44,7 +44,7 @@ class Doubt:
 
 
 @dataclass(frozen=True)
-class Settled:
+class CheckAsCounted:
     """A check as it counts, what was replaced in it, and what is in doubt.
 
     Parameters
@@ -62,7 +62,7 @@ class Settled:
     doubt: Doubt | None = None
 
 
-def settled(check: Check, rulebook: Rulebook) -> Settled:
+def settled(check: Check, rulebook: Rulebook) -> CheckAsCounted:
     """Find readings that do not add up, and whether a second reading of a pair ends the doubt.
 
     Parameters
@@ -74,7 +74,7 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
 
     Returns
     -------
-    Settled
+    CheckAsCounted
         The check itself where everything adds up or a wiring explains it.
 
     Notes
@@ -119,8 +119,8 @@ def settled(check: Check, rulebook: Rulebook) -> Settled:
             continue
         open_pairs = tuple(pair for pair in loop if not _is_confirmed(pair, place, check, rulebook))
         if open_pairs:
-            return Settled(check, tuple(replaced), _doubt(place, one, open_pairs, check, rulebook))
-    return Settled(check, tuple(replaced))
+            return CheckAsCounted(check, tuple(replaced), _doubt(place, one, open_pairs, check, rulebook))
+    return CheckAsCounted(check, tuple(replaced))
 
 
 def _must_close(one: ReadingSet, check: Check) -> bool:
@@ -263,7 +263,7 @@ def without_reading(check: Check, doubt: Doubt, pair: str) -> Check:
     return replace(check, sets=tuple(sets))
 
 
-def loop_findings(found: Settled) -> list[Finding]:
+def loop_findings(found: CheckAsCounted) -> list[Finding]:
     """Say what is in doubt, and what was replaced."""
     findings = [
         Finding("reading-replaced", "note", OWN_CHOICE, pair, volts) for pair, volts in found.replaced

@@ -1,10 +1,10 @@
-"""From circuits to the tables of the rulebook: sample points for meters and loads, patterns for lamps."""
+"""From circuits to the families of the rulebook: sample points for meters and loads, patterns for lamps."""
 
 from collections.abc import Mapping, Sequence
 from math import sqrt
 
 from fieldlog.engine.circuit import Branch, node_volts, resistor
-from fieldlog.engine.families import Family, Named
+from fieldlog.engine.families import Explanation, Family
 from fieldlog.engine.instruments import (
     LAMP_STATES,
     ends_of,
@@ -42,7 +42,9 @@ STEADY_WITHIN = 0.004
 """A pair whose ratio a light load moves by less than this keeps its level under load, own choice."""
 
 
-def meter_set(named: Named, wiring: Wiring, family: Family, ranges: Ranges, low_impedance: bool) -> MeterSet:
+def meter_set(
+    named: Explanation, wiring: Wiring, family: Family, ranges: Ranges, low_impedance: bool
+) -> MeterSet:
     """Sample what a meter shows under a wiring over the plausible world, as ratios to the supply."""
     # A low-impedance meter is not read against an earth: it would drive current into the stake.
     pairs = bare_pairs(family) if low_impedance else family.pairs
@@ -62,7 +64,7 @@ def bare_pairs(family: Family) -> tuple[str, ...]:
     return tuple(pair for pair in family.pairs if not pair.endswith("-e"))
 
 
-def _point_count(named: Named, wiring: Wiring) -> int:
+def _point_count(named: Explanation, wiring: Wiring) -> int:
     wires = len(wiring.joins)
     if not named.is_named and not wiring.lost_neutral:
         return UNNAMED_POINTS[wires]
@@ -111,7 +113,7 @@ def _spread(column: Sequence[float], quarters: int = QUARTERS_OF_GHOSTS) -> int:
     return max(spread, LEAST_SPREAD)
 
 
-def load_set(named: Named, wiring: Wiring, family: Family, across: str, ranges: Ranges) -> LoadSet:
+def load_set(named: Explanation, wiring: Wiring, family: Family, across: str, ranges: Ranges) -> LoadSet:
     """Sample how a wiring's readings move under a load across one pair.
 
     Notes
@@ -183,7 +185,7 @@ def _hundredths(share: float) -> int:
     return int(share * 100.0 + 0.5) if share >= 0.0 else -int(-share * 100.0 + 0.5)
 
 
-def lamp_set(named: Named, wiring: Wiring, pairs: Sequence[str], ranges: Ranges) -> LampSet:
+def lamp_set(named: Explanation, wiring: Wiring, pairs: Sequence[str], ranges: Ranges) -> LampSet:
     """Work out how often a wiring gives each pattern of a tester's lamps, all of them connected at once."""
     counts: dict[str, int] = {}
     for index in range(1, (LAMP_WORLDS if named.is_named else LAMP_WORLDS // 8) + 1):

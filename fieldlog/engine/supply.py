@@ -10,7 +10,7 @@ from typing import Any
 from fieldlog.engine.kernel import kernel_of, least_telling_drop, measured_drop
 from fieldlog.engine.limits import OWN_CHOICE, PRACTICE, Finding
 from fieldlog.engine.reading_sets import has_held_upstream
-from fieldlog.model.check import Check, Loaded, ReadingSet
+from fieldlog.model.check import Check, LoadTest, ReadingSet
 from fieldlog.model.rulebook import Rulebook
 
 BOTH_HOTS = "x-y"
@@ -82,7 +82,7 @@ def supply_of(check: Check, rulebook: Rulebook) -> Supply | None:
     of the fall over 12.5 A are 0.0516 ohm, and 5 % of the current adds 0.018 ohm.
 
     >>> from fieldlog.rulebook import load
-    >>> one = ReadingSet(volts={"h-n": 122.0}, loaded=Loaded("h-n", 12.5, volts={"h-n": 117.5}))
+    >>> one = ReadingSet(volts={"h-n": 122.0}, loaded=LoadTest("h-n", 12.5, volts={"h-n": 117.5}))
     >>> found = supply_of(Check("TT-30", sets=(one,)), load())
     >>> round(found.ohms, 3), round(found.ohms_uncertainty, 4)
     (0.36, 0.0696)
@@ -99,7 +99,7 @@ def supply_of(check: Check, rulebook: Rulebook) -> Supply | None:
     return None
 
 
-def _supply(one: ReadingSet, loaded: Loaded, drop: float) -> Supply:
+def _supply(one: ReadingSet, loaded: LoadTest, drop: float) -> Supply:
     amps, across = loaded.amps, loaded.across
     ohms = drop / amps
     size = drop if drop >= 0.0 else -drop
@@ -136,7 +136,7 @@ def moved_volts(one: ReadingSet) -> float:
     return apart if apart >= 0.0 else -apart
 
 
-def _neutral_ohms(one: ReadingSet, loaded: Loaded) -> float | None:
+def _neutral_ohms(one: ReadingSet, loaded: LoadTest) -> float | None:
     bare = one.without_load("n-g")
     if loaded.across == BOTH_HOTS or bare is None or "n-g" not in loaded.volts:
         return None

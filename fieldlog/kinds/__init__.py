@@ -8,7 +8,7 @@ from functools import cache
 from importlib import import_module
 from typing import Any
 
-from fieldlog.kinds.kind import NOTHING_KNOWN, Kind, Known
+from fieldlog.kinds.kind import NOTHING_KNOWN, Glossary, Kind
 from fieldlog.model.record import Record
 from fieldlog.words.kinds import RECORDS
 from fieldlog.words.lines import LineGroup
@@ -25,6 +25,6 @@ def kind_of(name: str) -> Kind[Any]:
     return kinds()[name]
 
 
-def parts_of_record(record: Record, known: Known = NOTHING_KNOWN) -> tuple[LineGroup, ...]:
+def parts_of_record(record: Record, known: Glossary = NOTHING_KNOWN) -> tuple[LineGroup, ...]:
     """Give everything that a record says, part by part, with names in place of ids."""
     return tuple(kind_of(record.kind).parts(record.body, known))

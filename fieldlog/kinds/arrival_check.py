@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds import checks
-from fieldlog.kinds.forms import Reading
-from fieldlog.kinds.kind import Kept, Kind
+from fieldlog.kinds.forms import FormReading
+from fieldlog.kinds.kind import Extent, Kind
 from fieldlog.model.bodies import BodyArrivalCheck
 
 
-def _readings(body: BodyArrivalCheck) -> Iterator[Reading]:
-    yield Reading(("place", "park"), "Campground")
-    yield Reading(("place", "site"), "Site")
+def _readings(body: BodyArrivalCheck) -> Iterator[FormReading]:
+    yield FormReading(("place", "park"), "Campground")
+    yield FormReading(("place", "site"), "Site")
     yield from checks.readings(body)
 
 
@@ -20,7 +20,7 @@ KIND: Final[Kind[BodyArrivalCheck]] = Kind(
     in_short=checks.in_short,
     readings=_readings,
     rules=(*checks.RULES, checks.LAST_RULE),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     tidy=checks.tidy,
     is_in_history=True,
 )

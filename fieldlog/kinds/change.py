@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from fieldlog.kinds.forms import Reading, these
-from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, noted
+from fieldlog.kinds.forms import FormReading, these
+from fieldlog.kinds.kind import NOT_NOTED, Extent, Glossary, Kind, Log, noted
 from fieldlog.model.bodies import BodyChange
 from fieldlog.model.identity import is_identity
 from fieldlog.model.problem import Problem
@@ -12,7 +12,7 @@ from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
 
 
-def _lines(body: BodyChange, known: Known) -> Iterator[Line]:
+def _lines(body: BodyChange, known: Glossary) -> Iterator[Line]:
     """Give what was changed, and why."""
     yield Line("What was changed", body["what"])
     yield Line("Why", body["why"] or NOT_NOTED)
@@ -21,7 +21,7 @@ def _lines(body: BodyChange, known: Known) -> Iterator[Line]:
     yield Line("Device", body["device"] or NOT_NOTED)
 
 
-def _in_short(body: BodyChange, _known: Known) -> str:
+def _in_short(body: BodyChange, _known: Glossary) -> str:
     return str(body["what"])
 
 
@@ -52,12 +52,12 @@ KIND: Final[Kind[BodyChange]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(
-        Reading(("what",), "What was changed"),
-        Reading(("why",), "Why"),
-        Reading(("wire",), "Wire"),
-        Reading(("device",), "Device"),
+        FormReading(("what",), "What was changed"),
+        FormReading(("why",), "Why"),
+        FormReading(("wire",), "Wire"),
+        FormReading(("device",), "Device"),
     ),
     log_rules=(_of_the_rig,),
-    kept=Kept.ALL,
+    extent=Extent.ALL,
     is_in_history=True,
 )

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final
 
-from fieldlog.kinds.forms import ANSWERS, CONTINUITY, DETECTOR, LAMPS, Reading, Step
-from fieldlog.kinds.kind import NOT_NOTED, Body, Known
+from fieldlog.kinds.forms import ANSWERS, CONTINUITY, DETECTOR, LAMPS, FormReading, Step
+from fieldlog.kinds.kind import NOT_NOTED, Body, Glossary
 from fieldlog.kinds.rules import not_tested_once, values_in_range
 from fieldlog.model.bodies import BodyArrivalCheck, BodyOutletTest
 from fieldlog.model.contacts import Contacts, contacts_of
@@ -24,7 +24,7 @@ EARTH_NEEDS_HIGH_IMPEDANCE = (
 )
 
 
-def parts(body: Body, _known: Known) -> Iterator[LineGroup]:
+def parts(body: Body, _known: Glossary) -> Iterator[LineGroup]:
     """Give where it was and what was made sure of, then all readings."""
     place, ready = body.get("place"), body["ready"]
     if place is not None:
@@ -38,18 +38,18 @@ def parts(body: Body, _known: Known) -> Iterator[LineGroup]:
     yield from parts_of_check(body["check"])
 
 
-def in_short(body: CheckBody, known: Known) -> str:
+def in_short(body: CheckBody, known: Glossary) -> str:
     """Give the verdict and what explains it, where the rulebook has words for them."""
     return INSTEAD_OF_A_VERDICT if known.rulebook is None else ending(body, known.rulebook)
 
 
-def readings(body: CheckBody) -> Iterator[Reading]:
+def readings(body: CheckBody) -> Iterator[FormReading]:
     """Offer what was read; a load or a further set is neither added nor taken away."""
     check = body["check"]
     contacts = contacts_of(check["outlet"])
-    yield Reading(("check", "breaker_amps"), "Number on the breaker, A", "A", is_optional=True)
+    yield FormReading(("check", "breaker_amps"), "Number on the breaker, A", "A", is_optional=True)
     if "hertz" in check:
-        yield Reading(("check", "hertz"), "Frequency, Hz", "Hz", is_optional=True)
+        yield FormReading(("check", "hertz"), "Frequency, Hz", "Hz", is_optional=True)
     read = check.get("volts", {})
     yield from _volts(
         ("check",), [*contacts.usual, *(pair for pair in contacts.pairs if pair[-1] == "e" and pair in read)]
@@ -125,39 +125,39 @@ RULES: Final = (check_in_range, readings_fit_the_outlet, earth_is_read_with_high
 LAST_RULE: Final = not_tested_once(_steps_done)
 
 
-def _of_further_set(i: int, further: More) -> Iterator[Reading]:
+def _of_further_set(i: int, further: More) -> Iterator[FormReading]:
     at, before = ("check", "more", i), f"Further set {i + 1}: "
     yield from _volts(at, further.get("volts", ()), before)
     yield from _lamps(at, further.get("lamps", ()), before)
     yield from _of_load(at, further, before)
 
 
-def _of_load(at: tuple[Step, ...], one: Check | More, before: str = "") -> Iterator[Reading]:
+def _of_load(at: tuple[Step, ...], one: Check | More, before: str = "") -> Iterator[FormReading]:
     if "loaded" in one:
         at = (*at, "loaded")
-        yield Reading((*at, "amps"), begun(f"{before}amps of the load, A"), "A")
+        yield FormReading((*at, "amps"), begun(f"{before}amps of the load, A"), "A")
         yield from _volts(at, one["loaded"].get("volts", ()), f"{before}under load: ")
 
 
-def _volts(at: tuple[Step, ...], pairs: Iterable[str], before: str = "") -> Iterator[Reading]:
+def _volts(at: tuple[Step, ...], pairs: Iterable[str], before: str = "") -> Iterator[FormReading]:
     for pair in pairs:
         label = begun(f"{before}volts {pair_words(pair)}")
-        yield Reading((*at, "volts", pair), label, "V", is_optional=True, is_step=len(at) == 1)
+        yield FormReading((*at, "volts", pair), label, "V", is_optional=True, is_step=len(at) == 1)
 
 
-def _lamps(at: tuple[Step, ...], pairs: Iterable[str], before: str = "") -> Iterator[Reading]:
+def _lamps(at: tuple[Step, ...], pairs: Iterable[str], before: str = "") -> Iterator[FormReading]:
     for pair in pairs:
         label = begun(f"{before}the {pair_words(pair)} lamp")
-        yield Reading((*at, "lamps", pair), label, choices=LAMPS, is_optional=True, is_step=len(at) == 1)
+        yield FormReading((*at, "lamps", pair), label, choices=LAMPS, is_optional=True, is_step=len(at) == 1)
 
 
-def _of_tests(check: Check) -> Iterator[Reading]:
+def _of_tests(check: Check) -> Iterator[FormReading]:
     for pair in check.get("continuity", ()):
         label = begun(CONTINUITY_PAIRS[pair])
-        yield Reading(("check", "continuity", pair), label, choices=CONTINUITY, is_optional=True)
+        yield FormReading(("check", "continuity", pair), label, choices=CONTINUITY, is_optional=True)
     for place in check.get("near", ()):
         label = f"Detector at the {'rig’s skin' if place == 'skin' else f'{contact_words(place)} contact'}"
-        yield Reading(("check", "near", place), label, choices=DETECTOR, is_optional=True, values=ANSWERS)
+        yield FormReading(("check", "near", place), label, choices=DETECTOR, is_optional=True, values=ANSWERS)
 
 
 def _sets(check: Check) -> Iterator[tuple[str, Check | More]]:

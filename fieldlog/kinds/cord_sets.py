@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any, Final
 
-from fieldlog.kinds.forms import ANSWERS, NAME, NOTE, YES_NO, Reading
+from fieldlog.kinds.forms import ANSWERS, NAME, NOTE, YES_NO, FormReading
 from fieldlog.kinds.kind import Body, Log
 from fieldlog.model.problem import Problem
 from fieldlog.model.proving import is_good
@@ -23,11 +23,11 @@ NEEDED: Final = {
 LOOKS: Final = ("set", "set-look")
 READINGS: Final = (
     NAME,
-    Reading(("number",), "Number marked on it"),
-    Reading(
+    FormReading(("number",), "Number marked on it"),
+    FormReading(
         ("fixed",), "Fixed, and not exposed to damage?", choices=YES_NO, is_optional=True, values=ANSWERS
     ),
-    Reading(("retired",), "Gone for good?", choices=YES_NO, is_optional=True, values=ANSWERS),
+    FormReading(("retired",), "Gone for good?", choices=YES_NO, is_optional=True, values=ANSWERS),
     NOTE,
 )
 

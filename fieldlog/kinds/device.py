@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from fieldlog.kinds import cord_sets
-from fieldlog.kinds.forms import NAME, NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, name_in_short, noted
+from fieldlog.kinds.forms import NAME, NOTE, FormReading
+from fieldlog.kinds.kind import NOT_NOTED, Extent, Glossary, Kind, name_in_short, noted
 from fieldlog.model.bodies import BodyDevice
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
@@ -15,7 +15,7 @@ from fieldlog.words.lines import Line
 from fieldlog.words.wording import begun
 
 
-def _lines(body: BodyDevice, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyDevice, _known: Glossary) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Type", begun(kind_name(body["type"])))
     if is_set(body):
@@ -36,13 +36,13 @@ def _made(record: Record[BodyDevice]) -> Iterator[Problem]:
 
 _READINGS: Final = (
     NAME,
-    Reading(("made",), "Made in which month, as 2021-05", is_optional=True),
-    Reading(("marked",), "Maker, type and date code as marked on it", is_optional=True),
+    FormReading(("made",), "Made in which month, as 2021-05", is_optional=True),
+    FormReading(("marked",), "Maker, type and date code as marked on it", is_optional=True),
     NOTE,
 )
 
 
-def _readings(body: BodyDevice) -> Sequence[Reading]:
+def _readings(body: BodyDevice) -> Sequence[FormReading]:
     return cord_sets.READINGS if is_set(body) else _READINGS
 
 
@@ -51,5 +51,5 @@ KIND: Final[Kind[BodyDevice]] = Kind(
     in_short=name_in_short,
     readings=_readings,
     rules=(_made, cord_sets.has_a_number),
-    kept=Kept.ALL,
+    extent=Extent.ALL,
 )

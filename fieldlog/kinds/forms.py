@@ -13,7 +13,7 @@ Step = str | int
 
 
 @dataclass(frozen=True)
-class Reading:
+class FormReading:
     """One member of a body: its path, its label, and how it is typed.
 
     A text with a unit is a measured value; one with choices is chosen, and `values` says what each stands for
@@ -82,15 +82,15 @@ def measured_text(typed: str, unit: str) -> str | None:
     return f"{number} {unit}" if number else None
 
 
-def yes_no(member: str, label: str) -> Reading:
+def yes_no(member: str, label: str) -> FormReading:
     """Ask whether something was seen; without an answer it counts as not tested."""
-    return Reading((member,), label, choices=YES_NO, values=ANSWERS, is_step=True)
+    return FormReading((member,), label, choices=YES_NO, values=ANSWERS, is_step=True)
 
 
-def these(*readings: Reading) -> Callable[[Mapping[str, Any]], Sequence[Reading]]:
+def these(*readings: FormReading) -> Callable[[Mapping[str, Any]], Sequence[FormReading]]:
     """Offer the same readings of every body."""
     return lambda _body: readings
 
 
-NAME: Final = Reading(("name",), "Name")
-NOTE: Final = Reading(("note",), "Note")
+NAME: Final = FormReading(("name",), "Name")
+NOTE: Final = FormReading(("note",), "Note")

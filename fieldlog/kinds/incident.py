@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from fieldlog.kinds.forms import NOTE, Reading
-from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Kept, Kind, Known, Log, noted, said_by
+from fieldlog.kinds.forms import NOTE, FormReading
+from fieldlog.kinds.kind import NOT_NOTED, NOTHING_KNOWN, Extent, Glossary, Kind, Log, noted, said_by
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.bodies import BodyIncident
 from fieldlog.model.problem import Problem
@@ -23,19 +23,19 @@ def _rules() -> list[tuple[str, str, str]]:
     return [(str(rule["id"]), str(rule["name"]), str(rule["tap"])) for rule in rules]
 
 
-def _lines(body: BodyIncident, known: Known) -> Iterator[Line]:
+def _lines(body: BodyIncident, known: Glossary) -> Iterator[Line]:
     """Give what happened and where."""
     yield Line("What happened", _in_short(body, known))
     yield Line("Where", _PLACES[body["at"]])
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _in_short(body: BodyIncident, _known: Known) -> str:
+def _in_short(body: BodyIncident, _known: Glossary) -> str:
     return begun(next((name for what, name, _ in _rules() if what == body["what"]), str(body["what"])))
 
 
-def _readings(_body: BodyIncident) -> Iterator[Reading]:
-    yield Reading(("what",), "What happened", choices=tuple((what, tap) for what, _, tap in _rules()))
+def _readings(_body: BodyIncident) -> Iterator[FormReading]:
+    yield FormReading(("what",), "What happened", choices=tuple((what, tap) for what, _, tap in _rules()))
     yield NOTE
 
 
@@ -75,7 +75,7 @@ KIND: Final[Kind[BodyIncident]] = Kind(
     readings=_readings,
     rules=(_says_where,),
     log_rules=(_of_the_rig,),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     says=said_by("what", "at"),
     is_in_history=True,
     listing=Listing(title="Incidents", place=10, line=_on_paper, is_whole=True),

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from fieldlog.kinds.forms import NAME, these
-from fieldlog.kinds.kind import NOT_NOTED, Kind, Known, name_in_short, noted
+from fieldlog.kinds.kind import NOT_NOTED, Glossary, Kind, name_in_short, noted
 from fieldlog.kinds.rules import values_in_range
 from fieldlog.model.bodies import BodyInstrument
 from fieldlog.model.problem import Problem
@@ -16,7 +16,7 @@ from fieldlog.words.wording import begun, pair_words
 INSTRUMENTS: Final = {"meter": "meter", "lamp-tester": "lamp tester"}
 
 
-def _lines(body: BodyInstrument, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyInstrument, _known: Glossary) -> Iterator[Line]:
     yield Line("Instrument", INSTRUMENTS[body["type"]])
     yield Line("Name", body["name"])
     if body["type"] == "meter":

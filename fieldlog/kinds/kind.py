@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any, Final, Generic, Protocol
 
-from fieldlog.kinds.forms import Reading
+from fieldlog.kinds.forms import FormReading
 from fieldlog.kinds.paper import Listing
 from fieldlog.model.kind_of import HeldT
 from fieldlog.model.problem import Problem
@@ -23,7 +23,7 @@ Names = Mapping[str, str]
 
 
 @dataclass(frozen=True)
-class Known:
+class Glossary:
     """What helps to word a record: what things are called, the parts of the newest map, and the rulebook."""
 
     names: Names = field(default_factory=dict)
@@ -31,7 +31,7 @@ class Known:
     rulebook: Rulebook | None = None
 
 
-NOTHING_KNOWN: Final = Known()
+NOTHING_KNOWN: Final = Glossary()
 
 
 class Entry(Protocol):
@@ -73,7 +73,7 @@ Rule = Callable[[Record[HeldT]], Iterator[Problem]]
 LogRule = Callable[[Record[HeldT], Log], Iterator[Problem]]
 
 
-class Kept(Enum):
+class Extent(Enum):
     """How much of a kind is read where a rig is shown."""
 
     ALL = "all of it: how the rig is built"
@@ -105,7 +105,7 @@ class Kind(Generic[HeldT]):
         Each gives where a record that has passed the schema contradicts itself, or what can be.
     log_rules : tuple of LogRule
         Each gives where it speaks of what is not in the log.
-    kept : Kept
+    extent : Extent
         How much of it is read where its rig is shown.
     says : callable
         Give what of a body makes it say something else than another of the same thing; the time of the day
@@ -124,12 +124,12 @@ class Kind(Generic[HeldT]):
         How a service record lists it in a section of its own; None where it has none.
     """
 
-    parts: Callable[[HeldT, Known], Iterable[LineGroup]]
-    in_short: Callable[[HeldT, Known], str]
-    readings: Callable[[HeldT], Iterable[Reading]]
+    parts: Callable[[HeldT, Glossary], Iterable[LineGroup]]
+    in_short: Callable[[HeldT, Glossary], str]
+    readings: Callable[[HeldT], Iterable[FormReading]]
     rules: tuple[Rule[HeldT], ...] = ()
     log_rules: tuple[LogRule[HeldT], ...] = ()
-    kept: Kept = Kept.ALONE
+    extent: Extent = Extent.ALONE
     says: Callable[[HeldT], Mapping[str, Any]] = _nothing_said
     tidy: Callable[[dict[str, Any]], None] = _tidy
     is_in_history: bool = False
@@ -139,12 +139,14 @@ class Kind(Generic[HeldT]):
     listing: Listing[HeldT] | None = None
 
 
-def noted(lines: Callable[[HeldT, Known], Iterable[Line]]) -> Callable[[HeldT, Known], tuple[LineGroup]]:
+def noted(
+    lines: Callable[[HeldT, Glossary], Iterable[Line]],
+) -> Callable[[HeldT, Glossary], tuple[LineGroup]]:
     """Make one part of lines."""
     return lambda body, known: (LineGroup(NOTED, tuple(lines(body, known))),)
 
 
-def name_in_short(body: Body, _known: Known) -> str:
+def name_in_short(body: Body, _known: Glossary) -> str:
     """Give the name of what is called by one."""
     return str(body["name"])
 

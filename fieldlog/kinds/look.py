@@ -5,7 +5,7 @@ from typing import Final
 
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NOTE, these
-from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, counted, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, Extent, Glossary, Kind, Log, counted, noted, said_by
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.bodies import BodyLook
 from fieldlog.model.ends import ENDS
@@ -25,7 +25,7 @@ def look_words(body: BodyLook) -> str:
     return begun("; ".join(f"{how}: {' '.join(asked)}" for how, asked in told if asked))
 
 
-def _lines(body: BodyLook, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyLook, _known: Glossary) -> Iterator[Line]:
     """Give each point that was looked at, and those that were not."""
     yield Line("Looked at", LOOKED_AT[body["of"]])
     for point, outcome in body["points"].items():
@@ -41,7 +41,7 @@ def _lines(body: BodyLook, _known: Known) -> Iterator[Line]:
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _in_short(body: BodyLook, _known: Known) -> str:
+def _in_short(body: BodyLook, _known: Glossary) -> str:
     return f"{begun(LOOKED_AT[body['of']])}: {look_words(body)}"
 
 
@@ -97,7 +97,7 @@ KIND: Final[Kind[BodyLook]] = Kind(
     readings=these(NOTE),
     rules=(_says_one_thing, cord_sets.ohms_agree),
     log_rules=(_of_the_rig, cord_sets.look_is_at_a_set),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     says=said_by("of", "points", "ends"),
     is_in_history=True,
     in_years=_in_years,

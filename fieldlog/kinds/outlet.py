@@ -5,14 +5,14 @@ from typing import Final
 
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import NAME, NOTE, these
-from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, name_in_short, named, noted
+from fieldlog.kinds.kind import NOT_NOTED, Extent, Glossary, Kind, Log, name_in_short, named, noted
 from fieldlog.model.bodies import BodyOutlet
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
 from fieldlog.words.lines import Line
 
 
-def _lines(body: BodyOutlet, known: Known) -> Iterator[Line]:
+def _lines(body: BodyOutlet, known: Glossary) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Outlet", body["outlet"])
     yield Line("Guarded by, as noted", named([body["guard"]] if body["guard"] else [], known.names))
@@ -32,5 +32,5 @@ KIND: Final[Kind[BodyOutlet]] = Kind(
     in_short=name_in_short,
     readings=these(NAME, NOTE),
     log_rules=(_guard, cord_sets.guards_nothing),
-    kept=Kept.ALL,
+    extent=Extent.ALL,
 )

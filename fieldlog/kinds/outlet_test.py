@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from fieldlog.kinds import checks
-from fieldlog.kinds.kind import Kept, Kind, counted
+from fieldlog.kinds.kind import Extent, Kind, counted
 from fieldlog.kinds.rules import subject_is
 from fieldlog.model.bodies import BodyOutletTest
 from fieldlog.model.problem import Problem
@@ -40,7 +40,7 @@ KIND: Final[Kind[BodyOutletTest]] = Kind(
     readings=checks.readings,
     rules=(*checks.RULES, _at_the_rig, checks.LAST_RULE),
     log_rules=(subject_is("outlet"),),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     says=_says,
     tidy=checks.tidy,
     is_in_history=True,

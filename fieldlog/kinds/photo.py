@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from fieldlog.kinds.forms import Reading, these
-from fieldlog.kinds.kind import NOT_NOTED, Kind, Known, Log, counted, noted
+from fieldlog.kinds.forms import FormReading, these
+from fieldlog.kinds.kind import NOT_NOTED, Glossary, Kind, Log, counted, noted
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.bodies import BodyPhoto
 from fieldlog.model.problem import Problem
@@ -19,13 +19,13 @@ _NOT_PRINTED: Final = (
 _NOT_OF_THE_RIG: Final = "a record that is not of this rig"
 
 
-def _lines(body: BodyPhoto, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyPhoto, _known: Glossary) -> Iterator[Line]:
     yield Line("It shows", body["what"] or NOT_NOTED)
     yield Line("Size", f"{body['width']} × {body['height']} pixels")
     yield Line("Hash of the photo as it was sent", body["hash"])
 
 
-def _in_short(body: BodyPhoto, _known: Known) -> str:
+def _in_short(body: BodyPhoto, _known: Glossary) -> str:
     return str(body["what"] or "A photo")
 
 
@@ -59,7 +59,7 @@ def _on_paper(rig: Rig, photo: Chain[BodyPhoto]) -> SectionLine:
 KIND: Final[Kind[BodyPhoto]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
-    readings=these(Reading(("what",), "What it shows")),
+    readings=these(FormReading(("what",), "What it shows")),
     log_rules=(_of_a_record,),
     in_years=_in_years,
     listing=Listing(title="Photos", place=50, line=_on_paper, intro=_NOT_PRINTED),

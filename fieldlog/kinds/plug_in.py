@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from fieldlog.kinds.forms import Reading, these
-from fieldlog.kinds.kind import NOT_TESTED, Kind, Known, Log, noted
+from fieldlog.kinds.forms import FormReading, these
+from fieldlog.kinds.kind import NOT_TESTED, Glossary, Kind, Log, noted
 from fieldlog.kinds.rules import not_tested_once, volts_in_range
 from fieldlog.model.bodies import BodyPlugIn
 from fieldlog.model.problem import Problem
@@ -37,7 +37,7 @@ def plug_in_lines(body: BodyPlugIn) -> tuple[Line, ...]:
     )
 
 
-def _lines(body: BodyPlugIn, _known: Known) -> tuple[Line, ...]:
+def _lines(body: BodyPlugIn, _known: Glossary) -> tuple[Line, ...]:
     return plug_in_lines(body)
 
 
@@ -61,7 +61,7 @@ def _skin_by_meter(skin: Mapping[str, Any], level: str) -> Iterator[str]:
         yield SKIN_LEVELS[level]
 
 
-def _in_short(body: BodyPlugIn, _known: Known) -> str:
+def _in_short(body: BodyPlugIn, _known: Glossary) -> str:
     if body["tingle"]:
         return "A tingle was felt"
     inside = f"volts inside: {body['inside'] or NOT_TESTED}"
@@ -93,7 +93,7 @@ def _follows_a_check(record: Record[BodyPlugIn], log: Log) -> Iterator[Problem]:
 KIND: Final[Kind[BodyPlugIn]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
-    readings=these(Reading(("inside",), "Volts inside the rig", "V", is_step=True)),
+    readings=these(FormReading(("inside",), "Volts inside the rig", "V", is_step=True)),
     rules=(_volts, not_tested_once(_steps_done)),
     log_rules=(_follows_a_check,),
 )

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any, Final
 
 from fieldlog.kinds.forms import NOTE, these
-from fieldlog.kinds.kind import NOT_NOTED, Body, Kept, Kind, Known, Log, Names, noted, said_by
+from fieldlog.kinds.kind import NOT_NOTED, Body, Extent, Glossary, Kind, Log, Names, noted, said_by
 from fieldlog.model.bodies import BodyProof
 from fieldlog.model.problem import Problem
 from fieldlog.model.proving import BEYOND_THE_METER, Step, is_good
@@ -26,7 +26,7 @@ SHOWN_BY: Final[Mapping[str, str]] = {
 """By what a step of a proof asks for, the kind of the record that shows it."""
 
 
-def _lines(body: BodyProof, known: Known) -> Iterator[Line]:
+def _lines(body: BodyProof, known: Glossary) -> Iterator[Line]:
     """Give the step, what was read, and what that means."""
     yield Line("Step", _step_words(body, known.parts))
     if body["part"]:
@@ -40,7 +40,7 @@ def _lines(body: BodyProof, known: Known) -> Iterator[Line]:
     yield Line("Note", body["note"] or NOT_NOTED)
 
 
-def _in_short(body: BodyProof, known: Known) -> str:
+def _in_short(body: BodyProof, known: Glossary) -> str:
     """Give a proof as one line: what came out, at which step and where."""
     pair = pair_words(body["pair"]) if body["pair"] else ""
     part = _called(body["part"], known.names) if body["part"] else ""
@@ -54,7 +54,7 @@ def _called(part: str, names: Names) -> str:
     return f"“{names.get(part, part)}”"
 
 
-def _part(part: str, known: Known) -> str:
+def _part(part: str, known: Glossary) -> str:
     """Give a part's name and, where the map tells it, its kind."""
     kinds = [PARTS[each["kind"]] for each in known.parts if each["id"] == part]
     return ", ".join((_called(part, known.names), *kinds))
@@ -136,7 +136,7 @@ KIND: Final[Kind[BodyProof]] = Kind(
     readings=these(NOTE),
     rules=(_agrees_with_itself,),
     log_rules=(_of_the_rig,),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     says=said_by("step", "part", "pair", "outcome"),
     is_in_history=True,
 )

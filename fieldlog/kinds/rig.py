@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from fieldlog.kinds.forms import NAME, NOTE, Reading, these
-from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, name_in_short, noted
+from fieldlog.kinds.forms import NAME, NOTE, FormReading, these
+from fieldlog.kinds.kind import NOT_NOTED, Extent, Glossary, Kind, name_in_short, noted
 from fieldlog.model.bodies import BodyRig
 from fieldlog.words.lines import Line
 
@@ -12,7 +12,7 @@ ASSURED: Final = (("", "no"), ("3", "every 3 months"), ("6", "every 6 months"))
 MONTHS: Final[Mapping[str, int | None]] = {"": None, "3": 3, "6": 6}
 
 
-def _lines(body: BodyRig, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyRig, _known: Glossary) -> Iterator[Line]:
     yield Line("Name", body["name"])
     yield Line("Its own plug fits", body["outlet"])
     if body.get("assured_months"):
@@ -34,21 +34,25 @@ KIND: Final[Kind[BodyRig]] = Kind(
     in_short=name_in_short,
     readings=these(
         NAME,
-        Reading(
+        FormReading(
             ("assured_months",),
             "Show the ground by the assured grounding manner?",
             choices=ASSURED,
             is_optional=True,
             values=MONTHS,
         ),
-        Reading(("assured_by",), "Who keeps the tests of the ground?", is_optional=True),
-        Reading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
-        Reading(("plate_ends",), "Last six signs of the identification number, as A12345", is_optional=True),
-        Reading(("year",), "Model year on the plate, as 1998", is_optional=True),
-        Reading(("papers",), "Permits and invoices: what, when, where you keep them", is_optional=True),
-        Reading(("tested_with",), "Your meter, its serial number, when it was calibrated", is_optional=True),
+        FormReading(("assured_by",), "Who keeps the tests of the ground?", is_optional=True),
+        FormReading(("season_starts",), "On which day does your season start, as 04-01", is_optional=True),
+        FormReading(
+            ("plate_ends",), "Last six signs of the identification number, as A12345", is_optional=True
+        ),
+        FormReading(("year",), "Model year on the plate, as 1998", is_optional=True),
+        FormReading(("papers",), "Permits and invoices: what, when, where you keep them", is_optional=True),
+        FormReading(
+            ("tested_with",), "Your meter, its serial number, when it was calibrated", is_optional=True
+        ),
         NOTE,
     ),
-    kept=Kept.ALL,
+    extent=Extent.ALL,
     begins_a_rig=True,
 )

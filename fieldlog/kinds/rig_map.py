@@ -7,7 +7,7 @@ from fieldlog.engine.protection import map_of_body
 from fieldlog.errors import BadInput
 from fieldlog.kinds import cord_sets
 from fieldlog.kinds.forms import these
-from fieldlog.kinds.kind import Body, Kept, Kind, Known, Log, noted
+from fieldlog.kinds.kind import Body, Extent, Glossary, Kind, Log, noted
 from fieldlog.kinds.rules import not_of_the_rig
 from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.problem import Problem
@@ -16,7 +16,7 @@ from fieldlog.words.lines import Line
 from fieldlog.words.map_parts import name_of, part_words, side_words, wire_words
 
 
-def _lines(body: BodyRigMap, _known: Known) -> Iterator[Line]:
+def _lines(body: BodyRigMap, _known: Glossary) -> Iterator[Line]:
     """Give each part with what feeds it, and what each mode leaves out."""
     for part in body["parts"]:
         feeds = [_feed(body, run) for run in body["runs"] if run["to"] == part["id"]]
@@ -32,7 +32,7 @@ def _feed(body: BodyRigMap, run: Body) -> str:
     return f"fed from {', '.join(word for word in words if word)}"
 
 
-def _in_short(body: BodyRigMap, _known: Known) -> str:
+def _in_short(body: BodyRigMap, _known: Glossary) -> str:
     return f"{len(body['parts'])} {'part' if len(body['parts']) == 1 else 'parts'}"
 
 
@@ -71,7 +71,7 @@ KIND: Final[Kind[BodyRigMap]] = Kind(
     readings=these(),
     rules=(_can_be_read,),
     log_rules=(_of_the_rig, cord_sets.guards_nothing),
-    kept=Kept.ALL,
+    extent=Extent.ALL,
     is_in_history=True,
     corrected_at="rig_map.table",
 )

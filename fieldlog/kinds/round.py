@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from fieldlog.kinds.forms import these
-from fieldlog.kinds.kind import Kept, Kind, Known, Log, noted
+from fieldlog.kinds.kind import Extent, Glossary, Kind, Log, noted
 from fieldlog.kinds.rules import not_of_the_rig
 from fieldlog.model.bodies import BodyRound
 from fieldlog.model.problem import Problem
@@ -15,7 +15,7 @@ from fieldlog.words.wording import begun
 STEP_RECORDS: Final[Mapping[str, str]] = {"device": "trip-test", "outlet": "outlet-test", "look": "look"}
 
 
-def _lines(body: BodyRound, known: Known) -> Iterator[Line]:
+def _lines(body: BodyRound, known: Glossary) -> Iterator[Line]:
     """Give each step of a round: done or skipped."""
     yield Line("Begun", body["started_at"])
     for step in body["steps"]:
@@ -24,7 +24,7 @@ def _lines(body: BodyRound, known: Known) -> Iterator[Line]:
         yield Line(begun(what), f"skipped{why}" if step["skipped"] else "done")
 
 
-def _in_short(body: BodyRound, _known: Known) -> str:
+def _in_short(body: BodyRound, _known: Glossary) -> str:
     skipped = sum(step["skipped"] for step in body["steps"])
     return f"{len(body['steps']) - skipped} done, {skipped} skipped"
 
@@ -61,6 +61,6 @@ KIND: Final[Kind[BodyRound]] = Kind(
     readings=these(),
     rules=(_says_one_thing,),
     log_rules=(_of_the_rig,),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     is_in_history=True,
 )

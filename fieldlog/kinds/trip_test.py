@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from fieldlog.kinds import cord_sets
-from fieldlog.kinds.forms import Reading, these, yes_no
-from fieldlog.kinds.kind import NOT_NOTED, Kept, Kind, Known, Log, counted, named, noted
+from fieldlog.kinds.forms import FormReading, these, yes_no
+from fieldlog.kinds.kind import NOT_NOTED, Extent, Glossary, Kind, Log, counted, named, noted
 from fieldlog.kinds.rules import not_tested_once, subject_is, values_in_range
 from fieldlog.model.bodies import BodyTripTest
 from fieldlog.model.problem import Problem
@@ -19,7 +19,7 @@ _SAYS: Final = ("by", "tripped", "face_dead", "reset", "mode")
 _MEASURED: Final = ("milliseconds", "milliamps")
 
 
-def _lines(body: BodyTripTest, known: Known) -> Iterator[Line]:
+def _lines(body: BodyTripTest, known: Glossary) -> Iterator[Line]:
     yield Line("Trip test", trip_words(body))
     yield Line("Went dead", named(body["dead"], known.names))
     yield Line("Stayed live", named(body["live"], known.names))
@@ -27,7 +27,7 @@ def _lines(body: BodyTripTest, known: Known) -> Iterator[Line]:
         yield Line("Mode of the rig", body["mode"] or NOT_NOTED)
 
 
-def _in_short(body: BodyTripTest, _known: Known) -> str:
+def _in_short(body: BodyTripTest, _known: Glossary) -> str:
     """Say how it came out, with all that speaks against the device."""
     word = {True: "Tripped", False: "Did not trip", None: "Trip not tested"}[body["tripped"]]
     stayed = "its own face stayed live" if body["face_dead"] is False else ""
@@ -85,12 +85,12 @@ KIND: Final[Kind[BodyTripTest]] = Kind(
         yes_no("tripped", "Did it trip?"),
         yes_no("face_dead", "Did its own face go dead?"),
         yes_no("reset", "Did it reset?"),
-        Reading(("milliseconds",), "Time to trip, ms", "ms", is_optional=True),
-        Reading(("milliamps",), "Fault current, mA", "mA", is_optional=True),
+        FormReading(("milliseconds",), "Time to trip, ms", "ms", is_optional=True),
+        FormReading(("milliamps",), "Fault current, mA", "mA", is_optional=True),
     ),
     rules=(_values, _time_to_trip, not_tested_once(_steps_done)),
     log_rules=(subject_is("device"), _outlets_of_the_rig, cord_sets.guards_nothing),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     says=_says,
     is_in_history=True,
     in_years=_in_years,

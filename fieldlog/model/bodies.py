@@ -213,6 +213,13 @@ class BodyRound(TypedDict):
     steps: Sequence[BodyRoundSteps]
 
 
+class BodyHandOver(TypedDict):
+    """The body of a record of the kind hand-over."""
+
+    count: int
+    head: str
+
+
 class BodyIncident(TypedDict):
     """The body of a record of the kind incident."""
 
@@ -233,6 +240,7 @@ class BodyPlanLoads(TypedDict):
 
     name: str
     watts: float
+    leg: NotRequired[Literal["x", "y", "both"]]
 
 
 class BodyPlanPlanned(TypedDict):
@@ -253,6 +261,33 @@ class BodyPlanRead(TypedDict):
     outlet: str | None
 
 
+class BodyPlanSecondPlanned(TypedDict):
+    """What was worked out for leg Y, and the amps of the neutral."""
+
+    volts: str
+    least: str
+    most: str
+    amps: str
+    neutral: str
+
+
+class BodyPlanSecondRead(TypedDict):
+    """What was read later on leg Y, or null."""
+
+    volts: str
+    amps: str
+    outlet: str | None
+
+
+class BodyPlanSecond(TypedDict):
+    """Of a supply with two hots: leg Y, all else being of leg X; left out where one is planned."""
+
+    open: str
+    between: str | None
+    planned: BodyPlanSecondPlanned
+    read: BodyPlanSecondRead | None
+
+
 class BodyPlan(TypedDict):
     """The body of a record of the kind plan."""
 
@@ -267,6 +302,7 @@ class BodyPlan(TypedDict):
     off: Sequence[str]
     planned: BodyPlanPlanned
     read: BodyPlanRead | None
+    second: NotRequired[BodyPlanSecond]
     note: str
 
 
@@ -291,6 +327,7 @@ CHANGE: Final[KindOf[BodyChange]] = KindOf("change")
 PROOF: Final[KindOf[BodyProof]] = KindOf("proof")
 LOOK: Final[KindOf[BodyLook]] = KindOf("look")
 ROUND: Final[KindOf[BodyRound]] = KindOf("round")
+HAND_OVER: Final[KindOf[BodyHandOver]] = KindOf("hand-over")
 INCIDENT: Final[KindOf[BodyIncident]] = KindOf("incident")
 PLAN: Final[KindOf[BodyPlan]] = KindOf("plan")
 SITE_NOTE: Final[KindOf[BodySiteNote]] = KindOf("site-note")

@@ -78,7 +78,7 @@ class Trip:
 
 
 @dataclass(frozen=True)
-class Loaded:
+class LoadTest:
     """Readings while a load ran.
 
     Parameters
@@ -114,7 +114,7 @@ class ReadingSet:
         RMS volts [V] by pair of contacts.
     lamps : mapping of str to str
         "lit", "dim" or "dark" by pair of contacts.
-    loaded : Loaded or None
+    loaded : LoadTest or None
         The same pairs under a load.
     """
 
@@ -122,7 +122,7 @@ class ReadingSet:
     meter: Meter = field(default_factory=Meter)
     volts: Mapping[str, float] = field(default_factory=dict[str, float])
     lamps: Mapping[str, str] = field(default_factory=dict[str, str])
-    loaded: Loaded | None = None
+    loaded: LoadTest | None = None
 
     def without_load(self, pair: str) -> float | None:
         """Give a pair's volts without the load [V]: the mean of before and after where both were read."""

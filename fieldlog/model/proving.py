@@ -20,7 +20,7 @@ BEYOND_THE_METER: Final = "OL"
 
 
 @dataclass(frozen=True)
-class Touched:
+class ChangeScope:
     """What a change touches.
 
     Parameters
@@ -71,7 +71,7 @@ class Proof:
 
 
 @dataclass(frozen=True)
-class Standing:
+class StepsStanding:
     """How the steps of a change stand, by the list of which day, and what that makes of the change.
 
     A step that was bad by an older list fails the change until something is noted by the newest.
@@ -156,13 +156,13 @@ def listed(rules: Iterable[Mapping[str, Any]], day: str) -> list[Mapping[str, An
 
 
 def standing_of(
-    touched: Touched, proofs: Sequence[tuple[str, Proof]], rules: Sequence[Mapping[str, Any]]
-) -> Standing:
+    touched: ChangeScope, proofs: Sequence[tuple[str, Proof]], rules: Sequence[Mapping[str, Any]]
+) -> StepsStanding:
     """Say how the steps of a change stand, by the newest list or by the one under which it was proved.
 
     Parameters
     ----------
-    touched : Touched
+    touched : ChangeScope
         What the change touches.
     proofs : sequence of (str, Proof)
         In the order in which they were noted, each with its day.
@@ -171,30 +171,30 @@ def standing_of(
 
     Returns
     -------
-    Standing
+    StepsStanding
     """
     days = list_days(rules)
     told = [proof for _, proof in proofs]
     newest = max((day for day, _ in proofs), default="")
-    found: list[Standing] = []
+    found: list[StepsStanding] = []
     for day, ended in zip(reversed(days), [None, *reversed(days[1:])], strict=True):
         if ended is None or newest < ended:
             listing = listed(rules, day)
             steps = (*steps_of(touched, listing), *_chosen(told, listing))
             states = states_of(steps, told, listing)
-            found.append(Standing(day, ended is None, states, change_state(states)))
+            found.append(StepsStanding(day, ended is None, states, change_state(states)))
     proved = next((one for one in found if one.state is ChangeState.PROVED), None)
     if proved is None and ChangeState.FAILED in (one.state for one in found):
         return replace(found[0], state=ChangeState.FAILED)
     return proved or found[0]
 
 
-def steps_of(touched: Touched, rules: Iterable[Mapping[str, Any]]) -> tuple[Step, ...]:
+def steps_of(touched: ChangeScope, rules: Iterable[Mapping[str, Any]]) -> tuple[Step, ...]:
     """Give every step that a change takes, in the order in which they are done.
 
     Parameters
     ----------
-    touched : Touched
+    touched : ChangeScope
         What the change touches.
     rules : iterable of mapping
         Entries of schemas/facts/proving.json; an optional one is no step that a change takes.
@@ -212,7 +212,7 @@ def steps_of(touched: Touched, rules: Iterable[Mapping[str, Any]]) -> tuple[Step
     Examples
     --------
     >>> rules = [{"id": "no-volts", "for": "pair"}]
-    >>> [step.pair for step in steps_of(Touched((("o", ("h-n", "h-g", "n-g")),)), rules)]
+    >>> [step.pair for step in steps_of(ChangeScope((("o", ("h-n", "h-g", "n-g")),)), rules)]
     ['h-n', 'h-g', 'n-g']
     """
     found = (step for rule in rules if not rule.get("optional") for step in _steps(rule, touched))
@@ -296,7 +296,7 @@ def change_state(states: Mapping[Step, StepState]) -> ChangeState:
     return ChangeState.PROVED if is_proved else ChangeState.NOT_PROVED
 
 
-def _steps(rule: Mapping[str, Any], touched: Touched) -> list[Step]:
+def _steps(rule: Mapping[str, Any], touched: ChangeScope) -> list[Step]:
     name = str(rule["id"])
     match rule["for"]:
         case "once":

@@ -270,7 +270,7 @@ class MapFinding:
 
 
 @dataclass(frozen=True)
-class Explanation:
+class Amendment:
     """A set of changes after which every trip agrees with the map.
 
     Parameters
@@ -303,7 +303,7 @@ class Protection:
         Outlets that have power and no guard.
     contradictions : tuple of Contradiction
         In order of trips, then of parts.
-    explanations : tuple of Explanation
+    explanations : tuple of Amendment
         Every one that takes the fewest changes, up to ten; empty where nothing contradicts.
     findings : tuple of MapFinding
         Advice.
@@ -315,7 +315,7 @@ class Protection:
     protected_by: Mapping[str, tuple[str, ...]]
     unguarded: tuple[str, ...]
     contradictions: tuple[Contradiction, ...]
-    explanations: tuple[Explanation, ...]
+    explanations: tuple[Amendment, ...]
     findings: tuple[MapFinding, ...]
     disproved: Mapping[str, Mapping[str, int]] = field(default_factory=dict[str, Mapping[str, int]])
 

@@ -10,7 +10,7 @@ PAPER: Final = "paper"
 LINK: Final = "link"
 
 
-class Standing(StrEnum):
+class ShareState(StrEnum):
     """Where a share stands."""
 
     OPEN = "open"
@@ -74,18 +74,18 @@ class Share:
     opened: int
     terms: Terms
 
-    def standing(self, now: datetime) -> Standing:
+    def standing(self, now: datetime) -> ShareState:
         """Say where it stands at a time."""
         if self.ended_at is not None:
-            return Standing.ENDED
+            return ShareState.ENDED
         if not self.terms.is_open:
-            return Standing.CLOSED
+            return ShareState.CLOSED
         is_over = self.expires_at is not None and self.expires_at <= now
-        return Standing.EXPIRED if is_over else Standing.OPEN
+        return ShareState.EXPIRED if is_over else ShareState.OPEN
 
 
 @dataclass(frozen=True)
-class Visit:
+class ShareVisit:
     """That a share was opened, and whether something was shown."""
 
     at: datetime

@@ -13,8 +13,8 @@ from typing import Final
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.bounds import USUAL_FOR_PDF, PdfLimits
-from fieldlog.pdf.process import Drawing, Order, Spawned
-from fieldlog.pdf.shelf import Job, Jobs, Shelf, State
+from fieldlog.pdf.process import ChildProcess, Drawing, Order
+from fieldlog.pdf.shelf import Job, Jobs, JobState, Shelf
 from fieldlog.pdf.watcher import BROKE_OFF, STOPPED, Outcome, Watcher, is_given_up, pdf_of
 
 MOST_RUNNING: Final = 2
@@ -48,7 +48,7 @@ class PdfFolderUnavailable(FieldlogError):
 
 
 @dataclass(frozen=True)
-class Looked:
+class JobStanding:
     """A job as it stands, the stage that its process told last, and how many others wait before it."""
 
     job: Job
@@ -67,7 +67,7 @@ class PdfJobs:
         now: Callable[[], datetime],
         new_id: Callable[[], str],
         limits: PdfLimits = USUAL_FOR_PDF,
-        begin: Callable[[Order, int], Drawing] = Spawned,
+        begin: Callable[[Order, int], Drawing] = ChildProcess,
         elapsed_s: Callable[[], float] = monotonic,
         signing: str = "",
     ) -> None:
@@ -95,7 +95,7 @@ class PdfJobs:
                 jobs[job.id] = job
             self._begin_whose_turn_it_is(jobs)
 
-    def look(self, account: str, rig: str) -> Looked | None:
+    def look(self, account: str, rig: str) -> JobStanding | None:
         """Say how far the account's PDF of a rig is, if it has one; whoever looks wants it still."""
         with self._jobs() as jobs:
             own = _of(jobs, account)
@@ -104,16 +104,16 @@ class PdfJobs:
             if own.is_under_way:
                 jobs[own.id] = replace(own, polled_at=self._now())
             self._begin_whose_turn_it_is(jobs)
-            waiting = [job.id for job in jobs.values() if job.state is State.WAITING]
+            waiting = [job.id for job in jobs.values() if job.state is JobState.WAITING]
             before = waiting.index(own.id) if own.id in waiting else 0
             stage = (self._shelf.read(f"{own.id}.stage") or b"").decode()
-            return Looked(jobs[own.id], stage, before)
+            return JobStanding(jobs[own.id], stage, before)
 
     def fetch(self, account: str, rig: str) -> bytes | None:
         """Give the account's PDF of a rig, if it is there; from then on it is kept for some minutes only."""
         with self._jobs() as jobs:
             own = _of(jobs, account)
-            if own is None or own.rig != rig or own.state is not State.READY:
+            if own is None or own.rig != rig or own.state is not JobState.READY:
                 return None
             jobs[own.id] = replace(own, fetched_at=own.fetched_at or self._now())
             return self._shelf.read(str(pdf_of(own)))
@@ -143,9 +143,9 @@ class PdfJobs:
         """Note whose processes have gone, and forget what nobody waits for or has lain long enough."""
         now = self._now()
         for job in list(jobs.values()):
-            if job.state is State.RUNNING and not self._shelf.is_held(job.id):
-                jobs[job.id] = replace(job, state=State.FAILED, ended_at=now, sentence=STOPPED)
-            is_left = job.state is State.WAITING and is_given_up(job, now)
+            if job.state is JobState.RUNNING and not self._shelf.is_held(job.id):
+                jobs[job.id] = replace(job, state=JobState.FAILED, ended_at=now, sentence=STOPPED)
+            is_left = job.state is JobState.WAITING and is_given_up(job, now)
             if is_left or _is_over(job, now):
                 del jobs[job.id]
 
@@ -162,10 +162,10 @@ class PdfJobs:
         )
 
     def _begin_whose_turn_it_is(self, jobs: Jobs) -> None:
-        running = sum(job.state is State.RUNNING for job in jobs.values())
-        waiting = [job for job in jobs.values() if job.state is State.WAITING]
+        running = sum(job.state is JobState.RUNNING for job in jobs.values())
+        waiting = [job for job in jobs.values() if job.state is JobState.WAITING]
         for job in waiting[: max(0, MOST_RUNNING - running)]:
-            jobs[job.id] = begun = replace(job, state=State.RUNNING, begun_at=self._now())
+            jobs[job.id] = begun = replace(job, state=JobState.RUNNING, begun_at=self._now())
             held = self._shelf.hold(job.id)
             thread = threading.Thread(target=self._run, args=(begun, held), daemon=True)
             self._threads = [each for each in self._threads if each.is_alive()] + [thread]
@@ -189,7 +189,7 @@ class PdfJobs:
             return self._watcher.watch(job, held)
         except Exception as error:
             log.error("Watching over a PDF broke off", exc_info=error)
-            return Outcome(State.FAILED, BROKE_OFF)
+            return Outcome(JobState.FAILED, BROKE_OFF)
 
     def _note(self, job: Job, outcome: Outcome) -> None:
         with self._shelf.jobs() as jobs:

@@ -49,7 +49,7 @@ class Drawing(Protocol):
         """End it now, with all that it began; nothing where it has ended."""
 
 
-class Spawned:
+class ChildProcess:
     """A new interpreter in a process group of its own; it ends with whoever holds its standard input."""
 
     def __init__(self, order: Order, held: int, command: Sequence[str] = MODULE) -> None:

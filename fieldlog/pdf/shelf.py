@@ -24,7 +24,7 @@ MARK: Final = b"Signature: 8a477f597d28d172789f06886806bc55\n"
 TIMES: Final = ("asked_at", "polled_at", "begun_at", "ended_at", "fetched_at")
 
 
-class State(StrEnum):
+class JobState(StrEnum):
     """How far a job is."""
 
     WAITING = "waiting"
@@ -44,7 +44,7 @@ class Job:
     address: str
     asked_at: datetime
     polled_at: datetime
-    state: State = State.WAITING
+    state: JobState = JobState.WAITING
     begun_at: datetime | None = None
     ended_at: datetime | None = None
     fetched_at: datetime | None = None
@@ -53,7 +53,7 @@ class Job:
     @property
     def is_under_way(self) -> bool:
         """Whether its PDF may still come by itself."""
-        return self.state in (State.WAITING, State.RUNNING)
+        return self.state in (JobState.WAITING, JobState.RUNNING)
 
 
 Jobs = dict[str, Job]
@@ -140,4 +140,4 @@ def _as_json(job: Job) -> dict[str, Any]:
 def _of_json(told: dict[str, Any]) -> Job:
     known = {field.name for field in fields(Job)}
     times = {name: datetime.fromisoformat(told[name]) for name in TIMES if told[name] is not None}
-    return Job(**{name: told[name] for name in known} | times | {"state": State(told["state"])})
+    return Job(**{name: told[name] for name in known} | times | {"state": JobState(told["state"])})

@@ -10,7 +10,7 @@ from typing import Final
 
 from fieldlog.model.bounds import PdfLimits
 from fieldlog.pdf.process import NO_MEMORY, TOLD, Drawing, Order
-from fieldlog.pdf.shelf import Job, Shelf, State
+from fieldlog.pdf.shelf import Job, JobState, Shelf
 
 GIVEN_UP_AFTER_S: Final = 15
 LOOK_S: Final = 0.2
@@ -34,7 +34,7 @@ log = logging.getLogger("fieldlog")
 class Outcome:
     """What became of a job, and the sentence that tells why there is no PDF."""
 
-    state: State
+    state: JobState
     sentence: str = ""
 
 
@@ -58,12 +58,12 @@ class Watcher:
             drawing = self.begin(self._order(job), held)
         except OSError as error:
             log.error("The process that draws a PDF could not be begun: %s", error)
-            return Outcome(State.FAILED, BROKE_OFF)
+            return Outcome(JobState.FAILED, BROKE_OFF)
         try:
             while (status := drawing.wait(LOOK_S)) is None:
                 reason = self._reason_to_end(job, drawing, self.elapsed_s() - begun_s)
                 if reason:
-                    return Outcome(State.FAILED, reason)
+                    return Outcome(JobState.FAILED, reason)
         finally:
             drawing.end()
         return self._ended(job, status)
@@ -95,14 +95,14 @@ class Watcher:
 
     def _ended(self, job: Job, status: int) -> Outcome:
         if status == 0 and (self.shelf.folder / pdf_of(job)).exists():
-            return Outcome(State.READY)
+            return Outcome(JobState.READY)
         told = self.shelf.read(f"{job.id}.failure")
         if status == TOLD and told:
-            return Outcome(State.FAILED, told.decode())
+            return Outcome(JobState.FAILED, told.decode())
         if status == NO_MEMORY:
-            return Outcome(State.FAILED, too_large(self.limits))
+            return Outcome(JobState.FAILED, too_large(self.limits))
         log.error("The process that drew a PDF ended with status %s.", status)
-        return Outcome(State.FAILED, BROKE_OFF)
+        return Outcome(JobState.FAILED, BROKE_OFF)
 
 
 def pdf_of(job: Job) -> Path:

@@ -22,7 +22,7 @@ USABLE: Final = ("use", "use-limited")
 
 
 @dataclass(frozen=True)
-class Again:
+class SecondJudgement:
     """What a check said when it was made, and what today's rules say of it.
 
     verdict is None where they cannot judge it. reason says why, of either; it is empty where both say the
@@ -49,7 +49,7 @@ class Again:
 
 
 @dataclass(frozen=True)
-class Worse:
+class Downgrade:
     """Something that stands as usable and is judged worse now: which outlet or entry, in a sentence."""
 
     what: str
@@ -57,7 +57,7 @@ class Worse:
     sentence: str
 
 
-def judged_again(body: Mapping[str, Any], rulebook: Rulebook) -> Again | None:
+def judged_again(body: Mapping[str, Any], rulebook: Rulebook) -> SecondJudgement | None:
     """Judge the body of a check by a rulebook; None where it was judged by that one."""
     judgement = body["judgement"]
     if judgement["rulebook"] == rulebook.id:
@@ -68,13 +68,15 @@ def judged_again(body: Mapping[str, Any], rulebook: Rulebook) -> Again | None:
         verdict, now = verdict_and_first(read, rulebook)
         reason = "" if verdict == said else _reason(body, read, rulebook)
     except BadInput as bad:
-        return Again(said, first, None, reason=" ".join(problem.problem for problem in bad.problems))
+        return SecondJudgement(
+            said, first, None, reason=" ".join(problem.problem for problem in bad.problems)
+        )
     except (FieldlogError, ValueError) as error:  # ValueError: no measured value stands where one should
-        return Again(said, first, None, reason=str(error))
-    return Again(said, first, verdict, now, reason)
+        return SecondJudgement(said, first, None, reason=str(error))
+    return SecondJudgement(said, first, verdict, now, reason)
 
 
-def told_again(again: Again, outlet: str, rulebook: Rulebook) -> str:
+def told_again(again: SecondJudgement, outlet: str, rulebook: Rulebook) -> str:
     """Say what was said, what today's rules say, and why."""
     said = verdict_name(again.said, rulebook).lower()
     if again.verdict is None:
@@ -87,7 +89,7 @@ def told_again(again: Again, outlet: str, rulebook: Rulebook) -> str:
     )
 
 
-def worse_now(rig: Rig, rulebook: Rulebook) -> Iterator[Worse]:
+def worse_now(rig: Rig, rulebook: Rulebook) -> Iterator[Downgrade]:
     """Give what of a rig stands as usable and is judged worse now: its outlets, its last pedestal."""
     for outlet in rig.outlets:
         if outlet.last_test is not None:
@@ -96,17 +98,17 @@ def worse_now(rig: Rig, rulebook: Rulebook) -> Iterator[Worse]:
         yield from worse_pedestal(last.entry.record, rulebook)
 
 
-def worse_pedestal(arrival: Record, rulebook: Rulebook) -> Iterator[Worse]:
+def worse_pedestal(arrival: Record, rulebook: Rulebook) -> Iterator[Downgrade]:
     """Give the pedestal of an arrival check, where it stands as usable and is judged worse now."""
     yield from worse_of(arrival, rulebook, ("entry", arrival.id), "the last pedestal")
 
 
-def worse_of(record: Record, rulebook: Rulebook, at: tuple[str, str], name: str) -> Iterator[Worse]:
+def worse_of(record: Record, rulebook: Rulebook, at: tuple[str, str], name: str) -> Iterator[Downgrade]:
     """Give a check where it stands as usable and is judged worse now."""
     again = judged_again(record.body, rulebook)
     if again is not None and again.is_worse:
         day, outlet = record.observed.date().isoformat(), record.body["check"]["outlet"]
-        yield Worse(*at, f"“{name}”, {day}: {told_again(again, outlet, rulebook)}".strip())
+        yield Downgrade(*at, f"“{name}”, {day}: {told_again(again, outlet, rulebook)}".strip())
 
 
 def _reason(body: Mapping[str, Any], read: Any, rulebook: Rulebook) -> str:

@@ -12,7 +12,7 @@ Json = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
-class AskedLine:
+class BuyerLine:
     """One thing that is asked for, and what is told of it, the newest first."""
 
     label: str
@@ -21,7 +21,7 @@ class AskedLine:
 
 def asked_lines(
     records: Sequence[Json], table: Sequence[Json], hidden: Collection[str] = ()
-) -> tuple[AskedLine, ...]:
+) -> tuple[BuyerLine, ...]:
     """Answer what is asked.
 
     Parameters
@@ -35,11 +35,11 @@ def asked_lines(
 
     Returns
     -------
-    tuple of AskedLine
+    tuple of BuyerLine
         In the order of the table; where nothing is told, it says whether that is not noted or not shown.
     """
     standing = _standing(records)
-    return tuple(AskedLine(str(asked["label"]), _told(asked, standing, hidden)) for asked in table)
+    return tuple(BuyerLine(str(asked["label"]), _told(asked, standing, hidden)) for asked in table)
 
 
 def _standing(records: Sequence[Json]) -> list[Json]:

@@ -18,7 +18,7 @@ SEASON: Final = "The season begins: test what was not tested since"
 
 
 @dataclass(frozen=True)
-class Owed:
+class RigDues:
     """What of a rig is due, and the month and day on which its owner's season begins."""
 
     rig: str
@@ -28,7 +28,7 @@ class Owed:
 
 
 def calendar(
-    rigs: Iterable[Owed],
+    rigs: Iterable[RigDues],
     rules: Iterable[Mapping[str, Any]],
     *,
     made_at: datetime,
@@ -81,7 +81,7 @@ def _event(
     return event
 
 
-def _season(owed: Owed, made_at: datetime, today: date) -> Iterator[Event]:
+def _season(owed: RigDues, made_at: datetime, today: date) -> Iterator[Event]:
     """Give the next day on which the season of a rig begins, where anything of it comes round."""
     begins = None if owed.season is None or not owed.items else season_after(owed.season, today)
     if begins is not None:

@@ -8,7 +8,7 @@ from fieldlog.kinds.paper import Section, SectionLine
 from fieldlog.model.bodies import BodyProof
 from fieldlog.model.proving import ChangeState, Step, StepState
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.reports.proving import ProvedChange, Touching, proved_changes, step_of, touching
+from fieldlog.reports.proving import ChangeScopes, ProvedChange, proved_changes, step_of, touching
 from fieldlog.words.steps import StepWording, noted_words, told
 
 NOT_YET_PROVED: Final = "Changed, not yet proved"
@@ -85,7 +85,7 @@ def change_section(changes: Sequence[ChangeLine]) -> Section:
 def change_lines(
     rig: Rig,
     rules: Sequence[Mapping[str, Any]],
-    known: Touching | None = None,
+    known: ChangeScopes | None = None,
     *,
     has_proofs: bool = True,
 ) -> tuple[ChangeLine, ...]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from fieldlog.kinds import parts_of_record
 from fieldlog.kinds.checks import PLACE
-from fieldlog.kinds.kind import NOTED, Known, Names
+from fieldlog.kinds.kind import NOTED, Glossary, Names
 from fieldlog.model.record import Record
 from fieldlog.words.wording import step_words
 
@@ -25,7 +25,7 @@ def changes_between(before: Record, after: Record, names: Names) -> tuple[str, .
 
 def _lines(record: Record, names: Names) -> Iterator[tuple[tuple[str, str, int], str]]:
     seen: Counter[tuple[str, str]] = Counter()
-    for part in parts_of_record(record, Known(names)):
+    for part in parts_of_record(record, Glossary(names)):
         for line in part.lines if part.title != PLACE else ():
             seen[part.title, line.label] += 1
             yield (part.title, line.label, seen[part.title, line.label]), line.value

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from fieldlog.reports.series import Line, Mark, Point, Series
+from fieldlog.reports.series import Mark, Point, Series, SeriesLine
 
 WIDTH, HEIGHT = 340.0, 220.0
 LEFT, RIGHT, TOP, BOTTOM = 46.0, 332.0, 12.0, 190.0
@@ -34,7 +34,7 @@ class Rule:
     """A limit's line, and where its word stands."""
 
     y: float
-    line: Line
+    line: SeriesLine
 
 
 @dataclass(frozen=True)

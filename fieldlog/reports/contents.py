@@ -11,11 +11,11 @@ from fieldlog.kinds import kinds
 from fieldlog.kinds.paper import Section
 from fieldlog.model.bodies import BodyOutletTest, BodyTripTest
 from fieldlog.model.measured import check_input
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.model.shapes import Check
-from fieldlog.reports.buyer import AskedLine, asked_lines
+from fieldlog.reports.buyer import BuyerLine, asked_lines
 from fieldlog.reports.change_lines import ChangeLine, change_section
 from fieldlog.reports.changes import changes_between
 from fieldlog.reports.clock import clock_words
@@ -106,7 +106,7 @@ class Contents:
     earlier: tuple[YearLine, ...] = ()
     sets: tuple[SetLine, ...] = ()
     keeper: str = ""
-    asked: tuple[AskedLine, ...] = ()
+    asked: tuple[BuyerLine, ...] = ()
 
 
 def contents(
@@ -115,7 +115,7 @@ def contents(
     *,
     made_at: datetime,
     address: str,
-    restores: Sequence[Restored] = (),
+    restores: Sequence[Restore] = (),
     origins: Sequence[str] = (),
 ) -> Contents:
     """Gather what a service record of the rig says on the day on which it is made.
@@ -159,7 +159,7 @@ def check_details(check: Check, rulebook: Rulebook) -> tuple[Line, ...]:
     )
 
 
-def _asked(rig: Rig) -> tuple[AskedLine, ...]:
+def _asked(rig: Rig) -> tuple[BuyerLine, ...]:
     """Give what a buyer or an insurer asks for, told by the whole log."""
     return asked_lines([entry.record.as_json() for entry in rig.log], entries("facts/buyer.json"))
 

@@ -12,11 +12,11 @@ from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.due import days_after
 from fieldlog.model.due_items import DueItem, Thing, due_items
 from fieldlog.model.kind_of import HeldT
-from fieldlog.model.proving import Touched
+from fieldlog.model.proving import ChangeScope
 from fieldlog.model.rig import Chain, Change, CordSet, Device, Outlet, Rig, is_press
 from fieldlog.model.shapes import Check, More
 from fieldlog.reports.incidents import Incidents
-from fieldlog.reports.proving import Touching, touching
+from fieldlog.reports.proving import ChangeScopes, touching
 from fieldlog.tables import entries
 
 
@@ -25,7 +25,7 @@ class _Question:
     """The rig that is asked about, what its changes touch, and the last day that a clock may have shown."""
 
     rig: Rig
-    touched: Touching
+    touched: ChangeScopes
     today: date
     until: date
     incidents: Incidents
@@ -49,7 +49,7 @@ class _Question:
 
 
 def due_of(
-    rig: Rig, rules: Sequence[Mapping[str, Any]], today: date, known: Touching | None = None
+    rig: Rig, rules: Sequence[Mapping[str, Any]], today: date, known: ChangeScopes | None = None
 ) -> tuple[DueItem, ...]:
     """Say what of a rig is due when, by the entries of schemas/facts/due.json.
 
@@ -70,7 +70,7 @@ def due_of(
 
 
 def due_devices(
-    rig: Rig, rules: Sequence[Mapping[str, Any]], today: date, known: Touching | None = None
+    rig: Rig, rules: Sequence[Mapping[str, Any]], today: date, known: ChangeScopes | None = None
 ) -> dict[str, DueItem]:
     """Say of each ground-fault device of a rig, by its id, when its own TEST is due."""
     return {
@@ -80,15 +80,15 @@ def due_devices(
     }
 
 
-def _touching(rig: Rig) -> Touching:
+def _touching(rig: Rig) -> ChangeScopes:
     """Give what each change touches; by a map that cannot be read, everything."""
     try:
         return touching(rig)
     except BadInput:
         body = map_of_list(rig) if rig.map is None else rig.map.body
         parts = tuple(str(part["id"]) for part in body["parts"])
-        every = Touched(tuple((part, ()) for part in parts), parts)
-        return Touching(body, {change.id: every for change in rig.changes}, rig.changes)
+        every = ChangeScope(tuple((part, ()) for part in parts), parts)
+        return ChangeScopes(body, {change.id: every for change in rig.changes}, rig.changes)
 
 
 def _things(asked: _Question) -> Iterator[Thing]:

@@ -9,7 +9,7 @@ from typing import Final
 from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.rig import Chain, Device, Outlet, Rig
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.open_points import OpenPoint, Place, place_of
+from fieldlog.reports.open_points import OpenPoint, PointPlace, place_of
 from fieldlog.reports.trips import trip_result
 from fieldlog.words.naming import ending
 
@@ -26,7 +26,7 @@ _WORDS: Final = {
 _OF_LOOKS: Final = {"never": "Never looked at", "aged": "Not known any more: looked at too long ago"}
 
 
-class State(StrEnum):
+class HealthState(StrEnum):
     """How a thing is known; only what is KNOWN may show what its last test said."""
 
     KNOWN = "known"
@@ -47,9 +47,9 @@ class Health:
     ago that was, next when it is due; points is what is open of it.
     """
 
-    place: Place
+    place: PointPlace
     name: str
-    state: State
+    state: HealthState
     words: str
     verdict: str = ""
     said: str = ""
@@ -67,19 +67,19 @@ class Health:
     @property
     def is_grave(self) -> bool:
         """Say whether it is to be read at once: it failed, is judged worse, or something happened."""
-        return self.state in (State.FAILED, State.WORSE, State.STRUCK)
+        return self.state in (HealthState.FAILED, HealthState.WORSE, HealthState.STRUCK)
 
     @property
     def is_good(self) -> bool:
         """Say whether it is known, nothing forbids it, and nothing is open."""
-        return self.state is State.KNOWN and not self.is_due and not self.points
+        return self.state is HealthState.KNOWN and not self.is_due and not self.points
 
 
 def health_of(
     rig: Rig, rulebook: Rulebook, today: date, owed: Sequence[DueItem], points: Sequence[OpenPoint]
 ) -> tuple[Health, ...]:
     """Say of each outlet, each device, and what is looked at in a round, how it is known."""
-    asked = _Asked(rulebook, today, owed, points)
+    asked = _Basis(rulebook, today, owed, points)
     return (
         *(asked.outlet(each) for each in rig.outlets),
         *(asked.device(each) for each in rig.devices if each.is_guard),
@@ -110,7 +110,7 @@ def age_words(day: date, today: date) -> str:
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Basis:
     """What is asked of all things alike."""
 
     rulebook: Rulebook
@@ -124,11 +124,11 @@ class _Asked:
         body = None if outlet.last_test is None else outlet.last_test.body
         verdict = "" if body is None else str(body["judgement"]["verdict"])
         result = "" if body is None else ending(body, self.rulebook)
-        state = State.FAILED if verdict == FORBIDDEN else _state(item, own)
-        stands = state is State.KNOWN or verdict == FORBIDDEN
+        state = HealthState.FAILED if verdict == FORBIDDEN else _state(item, own)
+        stands = state is HealthState.KNOWN or verdict == FORBIDDEN
         words = result if stands else _WORDS.get(state, "Do not use")
-        shown = FORBIDDEN if state is State.FAILED else verdict if stands else ""
-        about = Health(Place("outlet", outlet.id), outlet.name, state, words)
+        shown = FORBIDDEN if state is HealthState.FAILED else verdict if stands else ""
+        about = Health(PointPlace("outlet", outlet.id), outlet.name, state, words)
         return self._dated(
             replace(about, verdict=shown, said="" if stands else _said(outlet.last_test, result), points=own),
             item,
@@ -138,20 +138,20 @@ class _Asked:
         """Give a ground-fault device by its own TEST."""
         item, own = self._item("device", device.id), self._own(device.id)
         state, last = _state(item, own), device.last_trip
-        words = "Trips and resets" if state is State.KNOWN else _WORDS.get(state, "Does not work")
+        words = "Trips and resets" if state is HealthState.KNOWN else _WORDS.get(state, "Does not work")
         result = "" if last is None else trip_result(last.body, self.rulebook).answers
         about = Health(
-            Place("device", device.id), device.name, state, words, said=_said(last, result), points=own
+            PointPlace("device", device.id), device.name, state, words, said=_said(last, result), points=own
         )
         return self._dated(about, item)
 
     def look(self, item: DueItem) -> Health:
         """Give what a round looks at that is neither outlet nor device."""
         place = place_of(item)
-        looked_at = {place, Place("look", "inlet")} if place.id == "cord" else {place}
+        looked_at = {place, PointPlace("look", "inlet")} if place.id == "cord" else {place}
         own = tuple(each for each in self.points if each.at in looked_at)
         state = _state(item, own)
-        words = "Looked at" if state is State.KNOWN else {**_WORDS, **_OF_LOOKS}.get(state, "Found bad")
+        words = "Looked at" if state is HealthState.KNOWN else {**_WORDS, **_OF_LOOKS}.get(state, "Found bad")
         return self._dated(Health(place, item.thing.name, state, words, points=own), item)
 
     def _item(self, what: str, subject: str) -> DueItem | None:
@@ -173,19 +173,19 @@ def _said(last: Chain | None, result: str) -> str:
     return "" if last is None else f"{last.at.date().isoformat()}: {result}"
 
 
-def _state(item: DueItem | None, own: Iterable[OpenPoint]) -> State:
+def _state(item: DueItem | None, own: Iterable[OpenPoint]) -> HealthState:
     """Give the gravest that speaks against a thing; without anything that comes round it was never tested."""
     kinds = {point.kind for point in own if point.is_grave}
     if item is None:
-        return State.NEVER
+        return HealthState.NEVER
     if kinds & {"does not work", "bad when looked at"} or item.standing is Standing.FAILED:
-        return State.FAILED
+        return HealthState.FAILED
     if "judged worse by today’s rules" in kinds:
-        return State.WORSE
+        return HealthState.WORSE
     if item.struck is not None:
-        return State.STRUCK
+        return HealthState.STRUCK
     if item.thing.last is None:
-        return State.NEVER if item.standing is Standing.NEVER else State.CHANGED
+        return HealthState.NEVER if item.standing is Standing.NEVER else HealthState.CHANGED
     if item.standing is Standing.OVERDUE:
-        return State.CHANGED if item.rule == "after-change" else State.AGED
-    return State.KNOWN
+        return HealthState.CHANGED if item.rule == "after-change" else HealthState.AGED
+    return HealthState.KNOWN

@@ -9,7 +9,7 @@ from fieldlog.errors import BadInput
 from fieldlog.model.measured import check_input
 from fieldlog.model.rig import Chain, Rig, is_press
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.buyer import NOT_NOTED, AskedLine
+from fieldlog.reports.buyer import NOT_NOTED, BuyerLine
 from fieldlog.words.naming import ending
 
 MONTHS: Final = 24
@@ -19,13 +19,13 @@ MOST: Final = 24
 """Own choice: the newest of these."""
 
 
-def kept_up_lines(rig: Rig, rulebook: Rulebook, made_at: datetime) -> tuple[AskedLine, ...]:
+def kept_up_lines(rig: Rig, rulebook: Rulebook, made_at: datetime) -> tuple[BuyerLine, ...]:
     """Give the lines; of a pedestal its month alone is told."""
     return (
-        AskedLine("Monthly tests of ground-fault devices", tuple(_months(rig, made_at.date()))),
-        AskedLine("Never tested", tuple(_never(rig)) or ("nothing that is noted here",)),
-        AskedLine(WRONG, tuple(_pedestals(rig, rulebook))[:MOST] or ("none",)),
-        AskedLine("Loop ohms, first and newest", tuple(_ohms(rig, rulebook)) or (NOT_NOTED,)),
+        BuyerLine("Monthly tests of ground-fault devices", tuple(_months(rig, made_at.date()))),
+        BuyerLine("Never tested", tuple(_never(rig)) or ("nothing that is noted here",)),
+        BuyerLine(WRONG, tuple(_pedestals(rig, rulebook))[:MOST] or ("none",)),
+        BuyerLine("Loop ohms, first and newest", tuple(_ohms(rig, rulebook)) or (NOT_NOTED,)),
     )
 
 

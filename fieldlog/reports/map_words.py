@@ -6,11 +6,11 @@ from functools import partial
 from typing import Final
 
 from fieldlog.engine.protection import is_drawable
-from fieldlog.engine.protection.one_more import Place
+from fieldlog.engine.protection.one_more import DevicePlace
 from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.rig_map import Contradiction, MapEdit, MapFinding
-from fieldlog.reports.rig_map import DrawnRig, Guarded, ToldBoth
+from fieldlog.reports.rig_map import DrawnRig, OutletGuards, SelfContradiction
 from fieldlog.words.kinds import device_kind, kind_name
 from fieldlog.words.map_parts import name_of, names_of, run_words
 
@@ -47,7 +47,7 @@ def part_guard_words(drawn: DrawnRig, part_id: str) -> str:
     return said and f"Guarded by {said}{'' if is_denied else ', as the map says'}."
 
 
-def guarded_words(one: Guarded) -> str:
+def guarded_words(one: OutletGuards) -> str:
     """Say what guards an outlet; a guard that a trip test disproved is never said to be one."""
     denied = (f"the map says {name}, a trip test on {day} shows otherwise" for name, day in one.disproved)
     said = ", then ".join(one.by) or "nothing"
@@ -68,7 +68,7 @@ def contradiction_words(drawn: DrawnRig, one: Contradiction) -> str:
     return f"{said} Treat it as not guarded by {device}, and mend the map or the wiring."
 
 
-def told_both_words(drawn: DrawnRig, one: ToldBoth) -> str:
+def told_both_words(drawn: DrawnRig, one: SelfContradiction) -> str:
     """Say that a trip test says both of a part, and what to do."""
     device = name_of(drawn.body, one.device)
     part = f"The face of {device}" if one.part == one.device else name_of(drawn.body, one.part)
@@ -137,7 +137,7 @@ def stop_words(drawn: DrawnRig, tables: CodeTables) -> list[str]:
     ]
 
 
-def place_words(body: BodyRigMap, place: Place) -> str:
+def place_words(body: BodyRigMap, place: DevicePlace) -> str:
     """Say where one more device would stand and what it would guard."""
     more = kind_name(device_kind(place.kind, is_gfci=True))
     stands = "" if place.kind == "cord-gfci" else " in its place"

@@ -9,7 +9,7 @@ from fieldlog.model.due_items import DueItem, Standing
 from fieldlog.model.ends import end_lines
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.again import Worse
+from fieldlog.reports.again import Downgrade
 from fieldlog.reports.change_lines import NOT_YET_PROVED, ChangeLine
 from fieldlog.reports.clock import clock_words
 from fieldlog.reports.cord_sets import due_words
@@ -62,7 +62,7 @@ BY_THE_SET: Final = "A test of it, or a mark that it is gone for good."
 
 
 @dataclass(frozen=True)
-class Place:
+class PointPlace:
     """Of what a point is, so that a page can lead there.
 
     what is outlet, device, set, change, map, entry, ground, look or rig; id is its own where it has one, of a
@@ -73,7 +73,7 @@ class Place:
     id: str = ""
 
 
-OF_RIG: Final = Place("rig")
+OF_RIG: Final = PointPlace("rig")
 
 
 @dataclass(frozen=True)
@@ -85,14 +85,14 @@ class OpenPoint:
 
     kind: str
     sentence: str
-    at: Place = OF_RIG
+    at: PointPlace = OF_RIG
     clears: str = ""
     is_grave: bool = True
     short: str = ""
 
 
 @dataclass(frozen=True)
-class Grounds:
+class PointSources:
     """All that the open points of a rig follow from."""
 
     rig: Rig
@@ -103,23 +103,23 @@ class Grounds:
     bad: Sequence[BadPoint]
     stops: Sequence[str]
     contradictions: Sequence[str]
-    worse: Sequence[Worse]
+    worse: Sequence[Downgrade]
 
 
-def open_points(of: Grounds) -> Iterator[OpenPoint]:
+def open_points(of: PointSources) -> Iterator[OpenPoint]:
     """Give all that is open of a rig."""
     yield from _not_yet_proved(of.changes)
     yield from _struck(of.owed)
     yield from _ended(of.rig, of.today)
     for sentence in of.stops:
-        yield OpenPoint("do not switch it on so", sentence, Place("map"), BY_THE_WIRING)
+        yield OpenPoint("do not switch it on so", sentence, PointPlace("map"), BY_THE_WIRING)
     yield from _failed_devices(of.rig, of.rulebook)
     yield from (_looked(of.rig, each) for each in of.bad if each.is_grave)
     yield from worse_points(of.worse)
     yield from _last_results(of.rig, of.rulebook)
     yield from (_looked(of.rig, each) for each in of.bad if not each.is_grave)
     for sentence in of.contradictions:
-        yield OpenPoint("does not agree", sentence, Place("map"), BY_THE_MAP)
+        yield OpenPoint("does not agree", sentence, PointPlace("map"), BY_THE_MAP)
     yield from _apart(of.rig)
     yield from _flags(of.rig)
     yield from _never_tested(of.owed)
@@ -128,29 +128,31 @@ def open_points(of: Grounds) -> Iterator[OpenPoint]:
     yield from _open_sets(of.owed)
 
 
-def place_of(item: DueItem) -> Place:
+def place_of(item: DueItem) -> PointPlace:
     """Say where a thing that comes round is tested or looked at."""
     what, subject = item.thing.what, item.thing.subject or ""
     if what in ("outlet", "outlet-loaded"):
-        return Place("outlet", subject)
+        return PointPlace("outlet", subject)
     if what in ("set", "set-fixed"):
-        return Place("set", subject)
+        return PointPlace("set", subject)
     if what in ("device", "outlet-look"):
-        return Place(what, subject)
-    return Place("ground", subject) if what == "ground" else Place("look", what)
+        return PointPlace(what, subject)
+    return PointPlace("ground", subject) if what == "ground" else PointPlace("look", what)
 
 
-def worse_points(found: Iterable[Worse]) -> Iterator[OpenPoint]:
+def worse_points(found: Iterable[Downgrade]) -> Iterator[OpenPoint]:
     """Give what stands as usable and is judged worse by today's rules."""
     for each in found:
-        yield OpenPoint("judged worse by today’s rules", each.sentence, Place(each.what, each.id), BY_A_TEST)
+        yield OpenPoint(
+            "judged worse by today’s rules", each.sentence, PointPlace(each.what, each.id), BY_A_TEST
+        )
 
 
 def _not_yet_proved(changes: Iterable[ChangeLine]) -> Iterator[OpenPoint]:
     for change in changes:
         if not change.is_proved:
             said = f"“{change.what}”, {change.day}: {change.standing}."
-            yield OpenPoint(NOT_YET_PROVED.lower(), said, Place("change", change.id), BY_PROOFS)
+            yield OpenPoint(NOT_YET_PROVED.lower(), said, PointPlace("change", change.id), BY_PROOFS)
 
 
 def _struck(owed: Iterable[DueItem]) -> Iterator[OpenPoint]:
@@ -162,7 +164,7 @@ def _struck(owed: Iterable[DueItem]) -> Iterator[OpenPoint]:
 
 def _ended(rig: Rig, today: date) -> Iterator[OpenPoint]:
     for line in end_lines(ends_of(rig), today):
-        yield OpenPoint("its end", line, Place("look", "alarms"), BY_A_NEW_ONE)
+        yield OpenPoint("its end", line, PointPlace("look", "alarms"), BY_A_NEW_ONE)
 
 
 def _failed_devices(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
@@ -170,15 +172,15 @@ def _failed_devices(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
         for trip in device.trips_that_count:
             for sentence in trip_result(trip.body, rulebook).stops:
                 said = f"“{device.name}”, {trip.day}: {sentence}"
-                yield OpenPoint("does not work", said, Place("device", device.id), BY_A_PRESS)
+                yield OpenPoint("does not work", said, PointPlace("device", device.id), BY_A_PRESS)
 
 
 def _looked(rig: Rig, bad: BadPoint) -> OpenPoint:
     said = f"{bad.name}, {bad.day}: {bad.sentence}"
     if bad.subject is None:
-        return OpenPoint("bad when looked at", said, Place("look", bad.of), BY_A_LOOK, bad.is_grave)
+        return OpenPoint("bad when looked at", said, PointPlace("look", bad.of), BY_A_LOOK, bad.is_grave)
     what = "outlet-look" if rig.outlet(bad.subject) else "set"
-    at = Place(what, bad.subject)
+    at = PointPlace(what, bad.subject)
     return OpenPoint("bad when looked at", said, at, BY_A_LOOK, bad.is_grave, "bad when looked at")
 
 
@@ -187,7 +189,7 @@ def _last_results(rig: Rig, rulebook: Rulebook) -> Iterator[OpenPoint]:
         last = outlet.last_test
         if last is not None and last.body["judgement"]["verdict"] != "use":
             said = f"“{outlet.name}”, {last.day}: {ending(last.body, rulebook)}."
-            yield OpenPoint("last result", said, Place("outlet", outlet.id), BY_A_TEST)
+            yield OpenPoint("last result", said, PointPlace("outlet", outlet.id), BY_A_TEST)
 
 
 def _never_tested(owed: Sequence[DueItem]) -> Iterator[OpenPoint]:
@@ -247,15 +249,15 @@ def _skipped(rig: Rig) -> Iterator[OpenPoint]:
             yield OpenPoint("not tested", said, at, BY_ALL_OF_IT, short="something left out")
 
 
-def _left_out(rig: Rig) -> Iterator[tuple[Place, str, Chain, tuple[str, ...]]]:
+def _left_out(rig: Rig) -> Iterator[tuple[PointPlace, str, Chain, tuple[str, ...]]]:
     for device in rig.devices:
         if device.last_trip is not None:
             steps = left_out(rig, device.last_trip.body)
-            yield Place("device", device.id), device.name, device.last_trip, steps
+            yield PointPlace("device", device.id), device.name, device.last_trip, steps
     for outlet in rig.outlets:
         if outlet.last_test is not None:
             steps = tuple(step_words(step) for step in outlet.last_test.body["not_tested"])
-            yield Place("outlet", outlet.id), outlet.name, outlet.last_test, steps
+            yield PointPlace("outlet", outlet.id), outlet.name, outlet.last_test, steps
 
 
 def _apart(rig: Rig) -> Iterator[OpenPoint]:
@@ -265,7 +267,9 @@ def _apart(rig: Rig) -> Iterator[OpenPoint]:
             told = f"entries {', '.join(map(str, numbers[:-1]))} and {numbers[-1]} stand side by side"
             counts = f"{chain.entry.position} was made last, by the phones’ clocks, and counts"
             said = f"{begun(entry_name(rig, chain.entry))}: {told}. {counts} until one settles it."
-            yield OpenPoint(CORRECTED_APART, said, Place("entry", chain.entry.record.id), BY_A_CORRECTION)
+            yield OpenPoint(
+                CORRECTED_APART, said, PointPlace("entry", chain.entry.record.id), BY_A_CORRECTION
+            )
 
 
 def _flags(rig: Rig) -> Iterator[OpenPoint]:
@@ -277,4 +281,4 @@ def _flags(rig: Rig) -> Iterator[OpenPoint]:
         for flag in entry.flags:
             if flag.flag != "clock-differs" or not clock_words(entry.clock_offset_s):
                 said = f"Entry {entry.position}, {entry_name(rig, entry)}: {flag.detail}"
-                yield OpenPoint("flagged", said, Place("entry", entry.record.id), BY_NOTHING)
+                yield OpenPoint("flagged", said, PointPlace("entry", entry.record.id), BY_NOTHING)

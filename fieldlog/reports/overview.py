@@ -16,8 +16,8 @@ from fieldlog.reports.due import due_of
 from fieldlog.reports.health import Health, health_of
 from fieldlog.reports.looks import BadPoint, bad_points
 from fieldlog.reports.map_words import contradiction_words, guard_words, stop_words, told_both_words
-from fieldlog.reports.open_points import NEVER, Grounds, OpenPoint, open_points
-from fieldlog.reports.proving import Touching, touching
+from fieldlog.reports.open_points import NEVER, OpenPoint, PointSources, open_points
+from fieldlog.reports.proving import ChangeScopes, touching
 from fieldlog.reports.rig_map import DrawnRig, drawn
 from fieldlog.reports.round_steps import due_steps
 from fieldlog.reports.trips import trip_result
@@ -101,7 +101,9 @@ def overview(rig: Rig, rulebook: Rulebook, today: date, *, has_proofs: bool = Tr
     bad = bad_points(rig, entries("facts/looks.json"))
     contradicting, worse = [said for _, said in _contradictions(on_map)], tuple(worse_now(rig, rulebook))
     points = tuple(
-        open_points(Grounds(rig, rulebook, today, owed, noted, bad, _stops(on_map), contradicting, worse))
+        open_points(
+            PointSources(rig, rulebook, today, owed, noted, bad, _stops(on_map), contradicting, worse)
+        )
     )
     return Overview(
         name=rig.name,
@@ -142,7 +144,7 @@ def _judged(rig: Rig) -> DrawnRig | BadInput:
         return bad
 
 
-def _touching(rig: Rig) -> Touching | None:
+def _touching(rig: Rig) -> ChangeScopes | None:
     """Give what the changes touch; by a map that cannot be read, each who asks says so in its own way."""
     try:
         return touching(rig)

@@ -10,12 +10,12 @@ from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.derived_map import map_of_list
 from fieldlog.model.proving import (
+    ChangeScope,
     ChangeState,
     Proof,
-    Standing,
     Step,
+    StepsStanding,
     StepState,
-    Touched,
     standing_of,
 )
 from fieldlog.model.record import Record
@@ -28,11 +28,11 @@ OUTLET_KINDS: Final = ("receptacle", "gfci-receptacle", "strip")
 
 
 @dataclass(frozen=True)
-class Touching:
+class ChangeScopes:
     """What each change of a rig touches, by the map as it is now and as it was since before the change."""
 
     body: BodyRigMap
-    touched: Mapping[str, Touched]
+    touched: Mapping[str, ChangeScope]
     changes: tuple[Change, ...]
 
     def parts_of_outlet(self, outlet_id: str) -> set[str]:
@@ -61,7 +61,7 @@ class ProvedChange:
     """A change with its steps and how each stands, by the list of steps that counts for it."""
 
     change: Change
-    standing: Standing
+    standing: StepsStanding
 
     @property
     def states(self) -> Mapping[Step, StepState]:
@@ -74,7 +74,7 @@ class ProvedChange:
         return self.standing.state
 
 
-def touching(rig: Rig) -> Touching:
+def touching(rig: Rig) -> ChangeScopes:
     """Give what each change of the rig touches."""
     body = map_of_list(rig) if rig.map is None else rig.map.body
     rig_map = map_of_body(body)
@@ -95,7 +95,7 @@ def touching(rig: Rig) -> Touching:
     }
     if rig.map is None:  # the list of outlets and devices tells of no relay
         touched = {change: replace(found, relays=None) for change, found in touched.items()}
-    return Touching(body, touched, rig.changes)
+    return ChangeScopes(body, touched, rig.changes)
 
 
 def two_legs_amps() -> float:
@@ -104,7 +104,7 @@ def two_legs_amps() -> float:
 
 
 def proved_changes(
-    rig: Rig, rules: Sequence[Mapping[str, Any]], touched: Mapping[str, Touched]
+    rig: Rig, rules: Sequence[Mapping[str, Any]], touched: Mapping[str, ChangeScope]
 ) -> tuple[ProvedChange, ...]:
     """Say of each change, newest first, how far it is proved by the entries of schemas/facts/proving.json."""
     return tuple(ProvedChange(change, _standing(change, touched[change.id], rules)) for change in rig.changes)
@@ -146,6 +146,6 @@ def _ways_of_list(rig: Rig) -> list[tuple[str, str]]:
     return [*_ways(map_of_list(rig)["runs"]), *guards]
 
 
-def _standing(change: Change, touched: Touched, rules: Sequence[Mapping[str, Any]]) -> Standing:
+def _standing(change: Change, touched: ChangeScope, rules: Sequence[Mapping[str, Any]]) -> StepsStanding:
     proofs = [(chain.day, Proof(step_of(chain), chain.body["outcome"])) for chain in change.proofs]
     return standing_of(touched, proofs, rules)

@@ -19,8 +19,8 @@ Words = Mapping[str, Any]
 
 def reason_of(answer: Mapping[str, Any], words: Words, not_tested: Sequence[str] = ()) -> str:
     """Say why; nothing where an outlet may be used and nothing else was found."""
-    faults = answer["faults"]
-    first = faults[0]["id"] if faults else RIGHT
+    explanations = answer["faults"]
+    first = explanations[0]["id"] if explanations else RIGHT
     gravest = gravest_of(answer)
     told = [
         "" if first == RIGHT else _cause(first, words),
@@ -77,9 +77,9 @@ def _open(answer: Mapping[str, Any], words: Words, not_tested: Sequence[str]) ->
     unread = [step.split(".")[1] for step in not_tested if step.startswith(("volts.", "lamps."))]
     if unread:
         return f"Not read: {', '.join(pair_words(pair) for pair in dict.fromkeys(unread))}."
-    for fault in answer["faults"][1:]:
-        if fault["id"] != RIGHT and fault["probability"] >= STANDS_FROM:
-            name = words["explanations"].get(fault["id"], {}).get("name", "another")
+    for explanation in answer["faults"][1:]:
+        if explanation["id"] != RIGHT and explanation["probability"] >= STANDS_FROM:
+            name = words["explanations"].get(explanation["id"], {}).get("name", "another")
             return f"It may also be: {name}."
     findings = answer["findings"]
     return first_sentence(finding_sentence(findings[0], words)) if findings else ""

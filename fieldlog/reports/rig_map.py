@@ -18,7 +18,7 @@ from fieldlog.model.shapes import RigPart
 
 
 @dataclass(frozen=True)
-class ToldBoth:
+class SelfContradiction:
     """A part that one trip test says went dead and stayed live, so that it tells nothing of that part.
 
     Parameters
@@ -35,7 +35,7 @@ class ToldBoth:
 
 
 @dataclass(frozen=True)
-class Guarded:
+class OutletGuards:
     """What guards an outlet in one mode.
 
     Parameters
@@ -66,7 +66,7 @@ class DrawnRig:
         The same for the engine, with the trips.
     protections : mapping of str to Protection
         By mode; under "" where the map has none.
-    told_both : tuple of ToldBoth
+    told_both : tuple of SelfContradiction
         What the trips leave open, because they say both.
     """
 
@@ -75,7 +75,7 @@ class DrawnRig:
     trips: tuple[Chain[BodyTripTest], ...]
     rig_map: RigMap
     protections: Mapping[str, Protection]
-    told_both: tuple[ToldBoth, ...] = ()
+    told_both: tuple[SelfContradiction, ...] = ()
 
     @property
     def contradictions(self) -> tuple[Contradiction, ...]:
@@ -86,11 +86,13 @@ class DrawnRig:
         """Give what the owner calls a part."""
         return next((str(part["name"]) for part in self.body["parts"] if part["id"] == part_id), part_id)
 
-    def guards_of(self, parts: Sequence[str], call: Callable[[str], str] | None = None) -> dict[str, Guarded]:
+    def guards_of(
+        self, parts: Sequence[str], call: Callable[[str], str] | None = None
+    ) -> dict[str, OutletGuards]:
         """Give by mode what guards some parts, in the modes in which one of them has power."""
         called = call or self.name_of
         return {
-            mode: Guarded(
+            mode: OutletGuards(
                 tuple(called(guard) for part in parts for guard in one.protected_by.get(part, ())),
                 tuple(
                     (called(guard), self.trips[trip].day)
@@ -141,7 +143,7 @@ def drawn(rig: Rig, tables: CodeTables, most: int = MOST_TRIPS) -> DrawnRig:
         trips=tuple(one.chain for one in held),
         rig_map=rig_map,
         protections=judge(rig_map, tables),
-        told_both=tuple(ToldBoth(one.chain, one.device, part) for one in told for part in one.both),
+        told_both=tuple(SelfContradiction(one.chain, one.device, part) for one in told for part in one.both),
     )
 
 

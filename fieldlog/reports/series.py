@@ -63,7 +63,7 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Line:
+class SeriesLine:
     """A limit that a quantity is held against."""
 
     value: float
@@ -82,14 +82,14 @@ class Series:
     decimals: int
     points: tuple[Point, ...]
     marks: tuple[Mark, ...] = ()
-    lines: tuple[Line, ...] = ()
+    lines: tuple[SeriesLine, ...] = ()
     note: str = ""
     is_of_rig: bool = False
     told: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
-class _Loaded:
+class _CheckFigures:
     """What one check showed: volts, and under a load ohms; with what it was read, and where."""
 
     record: Record
@@ -114,7 +114,7 @@ class _Loaded:
 class Pedestals:
     """Pedestals as they were read on arrival, oldest first: read once for all outlets of a rig."""
 
-    read: tuple[_Loaded, ...]
+    read: tuple[_CheckFigures, ...]
 
     @classmethod
     def of(cls, arrivals: Iterable[Record], rulebook: Rulebook) -> "Pedestals":
@@ -125,7 +125,7 @@ class Pedestals:
     def _times(self) -> list[datetime]:
         return [one.record.observed for one in self.read]
 
-    def before(self, moment: datetime) -> _Loaded | None:
+    def before(self, moment: datetime) -> _CheckFigures | None:
         """Give the one that was read last, up to a moment."""
         at = bisect_right(self._times, moment)
         return self.read[at - 1] if at else None
@@ -207,24 +207,24 @@ def _judged(series: Series) -> Series:
     return replace(series, points=points, marks=marks, told=told(readings))
 
 
-def _points(read: Sequence[_Loaded], name: str) -> Iterator[Point]:
+def _points(read: Sequence[_CheckFigures], name: str) -> Iterator[Point]:
     for one in read:
         reading: Reading | None = getattr(one, name)
         if reading is not None:
             yield one.point(reading)
 
 
-def _parts(read: Sequence[_Loaded]) -> Iterator[Point]:
+def _parts(read: Sequence[_CheckFigures]) -> Iterator[Point]:
     for one in read:
         if one.loop is not None and one.pedestal is not None:
             yield one.point(rig_part(one.loop, one.pedestal))
 
 
-def _time(one: _Loaded) -> tuple[Any, str]:
+def _time(one: _CheckFigures) -> tuple[Any, str]:
     return one.record.observed, one.record.id
 
 
-def _read_all(records: Iterable[Record], rulebook: Rulebook) -> Iterator[_Loaded]:
+def _read_all(records: Iterable[Record], rulebook: Rulebook) -> Iterator[_CheckFigures]:
     for record in records:
         try:
             check = read_check(check_input(record.body["check"]), rulebook)
@@ -233,7 +233,7 @@ def _read_all(records: Iterable[Record], rulebook: Rulebook) -> Iterator[_Loaded
         yield _loaded(record, check, rulebook)
 
 
-def _loaded(record: Record, check: Check, rulebook: Rulebook) -> _Loaded:
+def _loaded(record: Record, check: Check, rulebook: Rulebook) -> _CheckFigures:
     day = record.observed.date().toordinal()
     first = next((one for one in check.live_sets if ACROSS in one.volts), None)
     volts = None
@@ -242,13 +242,13 @@ def _loaded(record: Record, check: Check, rulebook: Rulebook) -> _Loaded:
         volts = Reading(day, shown, reading_error(shown, first.meter) or _own("least-error"))
     supply = supply_of(check, rulebook)
     if supply is None or supply.across != ACROSS:
-        return _Loaded(record, check, volts, None, None)
+        return _CheckFigures(record, check, volts, None, None)
     off_by = supply.ohms_uncertainty or _own("least-error")
     neutral = None if supply.neutral_ohms is None else Reading(day, supply.neutral_ohms, off_by)
-    return _Loaded(record, check, volts, Reading(day, supply.ohms, off_by), neutral)
+    return _CheckFigures(record, check, volts, Reading(day, supply.ohms, off_by), neutral)
 
 
-def _at_site(one: _Loaded, pedestals: Pedestals) -> _Loaded:
+def _at_site(one: _CheckFigures, pedestals: Pedestals) -> _CheckFigures:
     """Add where it was read: at the pedestal that was read last, where that was in the same visit."""
     last = pedestals.before(one.record.observed)
     if last is None or one.record.observed - last.record.observed > _visit():
@@ -262,7 +262,9 @@ def _at_site(one: _Loaded, pedestals: Pedestals) -> _Loaded:
     )
 
 
-def _changes_of(read: Sequence[_Loaded], words: Callable[[_Loaded, _Loaded], str]) -> list[Mark]:
+def _changes_of(
+    read: Sequence[_CheckFigures], words: Callable[[_CheckFigures, _CheckFigures], str]
+) -> list[Mark]:
     """Give the days from which on something was another than at the reading before."""
     found = []
     for before, now in pairwise(read):
@@ -272,7 +274,7 @@ def _changes_of(read: Sequence[_Loaded], words: Callable[[_Loaded, _Loaded], str
     return found
 
 
-def _meter_words(before: _Loaded, now: _Loaded) -> str:
+def _meter_words(before: _CheckFigures, now: _CheckFigures) -> str:
     then, here = before.check.sets[0].meter, now.check.sets[0].meter
     if (then, before.record.instrument) != (here, now.record.instrument):
         return "another meter"
@@ -283,7 +285,7 @@ def _meter_words(before: _Loaded, now: _Loaded) -> str:
     )
 
 
-def _load_words(before: _Loaded, now: _Loaded) -> str:
+def _load_words(before: _CheckFigures, now: _CheckFigures) -> str:
     then, here = (_load_of(one.check) for one in (before, now))
     allowed = then[0] * then[1] / 100.0 + here[0] * here[1] / 100.0
     return f"another load: {here[0]:g} A" if abs(here[0] - then[0]) > allowed else ""
@@ -294,25 +296,25 @@ def _load_of(check: Check) -> tuple[float, float]:
     return (loads[0].amps, loads[0].amps_percent) if loads else (0.0, 0.0)
 
 
-def _site_words(before: _Loaded, now: _Loaded) -> str:
+def _site_words(before: _CheckFigures, now: _CheckFigures) -> str:
     return "" if before.site == now.site else "another site" if now.site else "site not known"
 
 
-def _loop_lines(check: Check, rulebook: Rulebook) -> Iterator[Line]:
+def _loop_lines(check: Check, rulebook: Rulebook) -> Iterator[SeriesLine]:
     """Give the drop at 80 % of the outlet's rating as ohms."""
     amps = full_amps(check, rulebook)
     for level, word in (("note", "note"), ("limit", "limit"), ("stop", "stop")):
         limit = rulebook.limits[f"loop-drop-{level}"]
         said = f"{word}: {limit.value:g} V lost at {amps:g} A"
-        yield Line(limit.value / amps, said, limit.source, limit.valid_from)
+        yield SeriesLine(limit.value / amps, said, limit.source, limit.valid_from)
 
 
-def _neutral_lines(rulebook: Rulebook) -> Iterator[Line]:
+def _neutral_lines(rulebook: Rulebook) -> Iterator[SeriesLine]:
     limit = rulebook.limits["joint-least-ohms"]
-    yield Line(limit.value, "a loose joint from here on", limit.source, limit.valid_from)
+    yield SeriesLine(limit.value, "a loose joint from here on", limit.source, limit.valid_from)
 
 
-def _volt_lines(rulebook: Rulebook) -> Iterator[Line]:
+def _volt_lines(rulebook: Rulebook) -> Iterator[SeriesLine]:
     for name, word in (
         ("low-stop", "stop below"),
         ("rig-low-limit", "limit below"),
@@ -320,4 +322,4 @@ def _volt_lines(rulebook: Rulebook) -> Iterator[Line]:
         ("high-stop", "stop above"),
     ):
         limit = rulebook.limits[name]
-        yield Line(limit.value, word, limit.source, limit.valid_from)
+        yield SeriesLine(limit.value, word, limit.source, limit.valid_from)

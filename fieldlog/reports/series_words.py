@@ -42,7 +42,7 @@ NEXT: Final[Mapping[str, str]] = {
 
 
 @dataclass(frozen=True)
-class Flag:
+class SeriesAlarm:
     """An alarm: what, since when, whose it is, how sure, and what to test next."""
 
     what: str
@@ -61,14 +61,14 @@ def summary(series: Series) -> str:
     return " ".join(_summary(series))
 
 
-def flag_of(series: Series, all_of_it: Sequence[Series]) -> Flag | None:
+def flag_of(series: Series, all_of_it: Sequence[Series]) -> SeriesAlarm | None:
     """Give the alarm of a series, None where none stands; the others tell whose it is."""
     state = series.told.get("state")
     if state not in ALARMS:
         return None
     now = median([point.value for point in series.points[-BESIDE:]])
     way = "drifts" if state == "drifting" else "has stepped"
-    return Flag(
+    return SeriesAlarm(
         what=(
             f"{series.name} {way} since {day_words(date.fromisoformat(series.told['since']))}: "
             f"{amount(series, series.told['baseline'])} before, {amount(series, now)} now."

@@ -14,7 +14,7 @@ _NO_EARTH: Final = ("earth-not-proved", "earth-dead")
 
 
 @dataclass(frozen=True)
-class LeftOpen:
+class Remainder:
     """What cannot be ruled out, the tests that settle it, and whether such a one was made and did not."""
 
     left: tuple[str, ...]
@@ -29,7 +29,7 @@ def left_open(
     supply: str = "utility",
     where: str = "pedestal",
     made: Collection[str] = (),
-) -> LeftOpen:
+) -> Remainder:
     """Give what is open; where some of it makes a test dangerous, only that.
 
     A reading to an earth that was not proved is no test that was made.
@@ -46,9 +46,9 @@ def left_open(
     left = dangers or list(answer["not_ruled_out"])
     open_ = [test for test in fit if not set(test["dangerous_under"]) & set(standing)]
     ids = [wiring["id"] for wiring in family["wirings"]]
-    tellers = [_best({first, fault}, open_, ids) for fault in left]
+    tellers = [_best({first, explanation}, open_, ids) for explanation in left]
     unmade = [best for best in tellers if best and not set(best) & set(made)]
-    return LeftOpen(tuple(left), tuple(_fewest(unmade)), any(set(best) & set(made) for best in tellers))
+    return Remainder(tuple(left), tuple(_fewest(unmade)), any(set(best) & set(made) for best in tellers))
 
 
 def made_in(check: Mapping[str, Any]) -> set[str]:
@@ -86,7 +86,7 @@ def _best(two: set[str], tests: Sequence[Mapping[str, Any]], ids: Sequence[str])
 
 
 def _fewest(tellers: Sequence[Sequence[str]]) -> list[str]:
-    """Name few tests that do for all faults."""
+    """Name few tests that do for all explanations."""
     if not tellers:
         return []
     best = Counter(test for tests in tellers for test in tests).most_common(1)[0][0]

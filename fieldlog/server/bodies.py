@@ -17,7 +17,7 @@ class BodyWanted(BaseException):
     """The app asked for a body that has not arrived; no handler of the app's own errors catches this."""
 
 
-class Arriving(Unreader):  # type: ignore[misc]  # gunicorn has no types
+class IncomingRequest(Unreader):  # type: ignore[misc]  # gunicorn has no types
     """What the parser reads from: a head, then its body once that is here."""
 
     def __init__(self, head: bytes, body: IO[bytes] | None = None) -> None:
@@ -37,7 +37,7 @@ class Arriving(Unreader):  # type: ignore[misc]  # gunicorn has no types
 class Body:
     """One body, in memory while it is small and in a nameless file beyond that."""
 
-    def __init__(self, end: "Counted | Chunked", folder: str | None) -> None:
+    def __init__(self, end: "SizedBody | ChunkedBody", folder: str | None) -> None:
         self.size_bytes = 0
         self._end = end
         self._file = SpooledTemporaryFile(IN_MEMORY_BYTES, dir=folder)  # noqa: SIM115 # it is closed by close()
@@ -64,7 +64,7 @@ class Body:
         self._file.close()
 
 
-class Counted:
+class SizedBody:
     """Finds the end of a body whose length the head tells."""
 
     def __init__(self, length_bytes: int) -> None:
@@ -82,7 +82,7 @@ class Counted:
         return used
 
 
-class Chunked:
+class ChunkedBody:
     """Finds the end of a body in chunks (RFC 9112, 7.1).
 
     Whether it is well formed the parser says later: what is not is taken as ended here.

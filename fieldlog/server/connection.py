@@ -18,10 +18,10 @@ from gunicorn.http.body import ChunkedReader
 from gunicorn.http.errors import InvalidRequestLine, LimitRequestHeaders
 from gunicorn.http.message import Request
 
-from fieldlog.server.bodies import IN_MEMORY_BYTES, Arriving, Body, BodyWanted, Chunked, Counted
+from fieldlog.server.bodies import IN_MEMORY_BYTES, Body, BodyWanted, ChunkedBody, IncomingRequest, SizedBody
 from fieldlog.server.pace import Pace
 from fieldlog.server.places import Places, counted_as, forwarded_for
-from fieldlog.server.running import Answer, Wanted, WholeRequest, refusal
+from fieldlog.server.running import Answer, BodyRequest, WholeRequest, refusal
 from fieldlog.server.sentences import CROWDED, TOO_SLOW, Refusal
 
 MOST_HEAD_BYTES: Final = 64 * 1024
@@ -31,7 +31,7 @@ LAST_WORDS_S: Final = 5.0
 CONTINUE: Final = b"HTTP/1.1 100 Continue\r\n\r\n"
 
 
-class State(Enum):
+class ConnectionState(Enum):
     """What a connection waits for."""
 
     HEAD = auto()
@@ -54,7 +54,7 @@ class Hall:
     body_s: float
     idle_s: float
     proxy_hops: int
-    run: "Callable[[WholeRequest], Future[Answer | Wanted]]"
+    run: "Callable[[WholeRequest], Future[Answer | BodyRequest]]"
     now_s: Callable[[], float]
     buffer: memoryview
     folder: str | None
@@ -67,7 +67,7 @@ class Connection(asyncio.BufferedProtocol):
 
     def __init__(self, hall: Hall, peer: Any) -> None:
         self.hall, self.peer = hall, peer
-        self.state = State.HEAD
+        self.state = ConnectionState.HEAD
         self.since_s = hall.now_s()
         self.opening: Task[None] | None = None
         self._transport: Transport | None = None
@@ -87,13 +87,17 @@ class Connection(asyncio.BufferedProtocol):
     @property
     def waits_since_s(self) -> float | None:
         """When it began to wait for the other side; None while the app works for it."""
-        return None if self.state in (State.ASKED, State.RUNNING, State.GONE) else self.since_s
+        return (
+            None
+            if self.state in (ConnectionState.ASKED, ConnectionState.RUNNING, ConnectionState.GONE)
+            else self.since_s
+        )
 
     @property
     def is_spare(self) -> bool:
         """Whether nothing is lost with it."""
-        is_silent = self.state is State.HEAD and not self._heard and self.hall.is_closing
-        return is_silent or self.state in (State.IDLE, State.LINGERING)
+        is_silent = self.state is ConnectionState.HEAD and not self._heard and self.hall.is_closing
+        return is_silent or self.state in (ConnectionState.IDLE, ConnectionState.LINGERING)
 
     def give_way(self) -> None:
         """Give its place up now."""
@@ -107,7 +111,7 @@ class Connection(asyncio.BufferedProtocol):
         self._transport = transport
         self._server = transport.get_extra_info("sockname")
         transport.set_write_buffer_limits(high=1, low=0)
-        if self.state is State.GONE:
+        if self.state is ConnectionState.GONE:
             transport.abort()
 
     def connection_lost(self, exc: Exception | None) -> None:
@@ -121,16 +125,16 @@ class Connection(asyncio.BufferedProtocol):
     def buffer_updated(self, nbytes: int) -> None:
         """Hear what came."""
         data = bytes(self.hall.buffer[:nbytes])
-        if self.state is State.BODY:
+        if self.state is ConnectionState.BODY:
             self._take_body(data)
-        elif self.state not in (State.LINGERING, State.GONE):
+        elif self.state not in (ConnectionState.LINGERING, ConnectionState.GONE):
             self._heard += data
             self._look_for_head()
 
     def eof_received(self) -> bool:
         """Go on answering who will send no more; end with who left in the middle."""
         self._is_last = self._has_heard_all = True
-        is_owed = self.state in (State.ASKED, State.RUNNING, State.ANSWERING)
+        is_owed = self.state in (ConnectionState.ASKED, ConnectionState.RUNNING, ConnectionState.ANSWERING)
         return is_owed and self._transport is not None and self._transport.can_write_eof()
 
     def pause_writing(self) -> None:
@@ -140,7 +144,7 @@ class Connection(asyncio.BufferedProtocol):
     def resume_writing(self) -> None:
         """Note that it has."""
         self._is_blocked = False
-        if self.state is State.ANSWERING:
+        if self.state is ConnectionState.ANSWERING:
             self._answered()
 
     def look(self, now_s: float) -> None:
@@ -149,18 +153,20 @@ class Connection(asyncio.BufferedProtocol):
         if self.is_spare:
             if waited_s > self._patience_s:
                 self._close()
-        elif self.state is State.HEAD:
+        elif self.state is ConnectionState.HEAD:
             if waited_s > self.hall.head_s:
                 self._refuse(TOO_SLOW)
-        elif self.state is State.BODY and self._body is not None:
+        elif self.state is ConnectionState.BODY and self._body is not None:
             if self._pace.is_too_slow(self._body.size_bytes, now_s):
                 self._refuse(TOO_SLOW)
-        elif self.state is State.ANSWERING and self._pace.is_too_slow(-self.unsent_bytes, now_s):
+        elif self.state is ConnectionState.ANSWERING and self._pace.is_too_slow(-self.unsent_bytes, now_s):
             self.cut()
 
     @property
     def _patience_s(self) -> float:
-        return self.hall.idle_s if self.state is State.IDLE and not self.hall.is_closing else LINGER_S
+        return (
+            self.hall.idle_s if self.state is ConnectionState.IDLE and not self.hall.is_closing else LINGER_S
+        )
 
     @property
     def unsent_bytes(self) -> int:
@@ -170,9 +176,9 @@ class Connection(asyncio.BufferedProtocol):
     # From a head to an answer
 
     def _look_for_head(self) -> None:
-        if self.state is State.IDLE and self._heard:
-            self._enter(State.HEAD)
-        if self.state is not State.HEAD:
+        if self.state is ConnectionState.IDLE and self._heard:
+            self._enter(ConnectionState.HEAD)
+        if self.state is not ConnectionState.HEAD:
             return
         end = self._heard.find(b"\r\n\r\n") + 4
         if end >= 4 or self._is_overlong():
@@ -188,7 +194,7 @@ class Connection(asyncio.BufferedProtocol):
         self._heard.clear()
         unfinished = InvalidRequestLine("") if is_whole else LimitRequestHeaders("the head is too long")
         try:
-            self._request = self._parsed(Arriving(self._head))
+            self._request = self._parsed(IncomingRequest(self._head))
         except BodyWanted:
             return self._answer(refusal(self.hall.worker, None, self.peer, unfinished))
         except Exception as error:  # whatever gunicorn's parser raises, gunicorn answers
@@ -213,15 +219,15 @@ class Connection(asyncio.BufferedProtocol):
         is_chunked = isinstance(reader, ChunkedReader)
         if not is_chunked and reader.length == 0:
             self._heard += rest
-            return self._ask(State.RUNNING)
+            return self._ask(ConnectionState.RUNNING)
         # Where a body in chunks ends is found twice, here and by the parser: no second request hangs on that.
         self._is_last = self._is_last or is_chunked
-        self._body = Body(Chunked() if is_chunked else Counted(reader.length), self.hall.folder)
+        self._body = Body(ChunkedBody() if is_chunked else SizedBody(reader.length), self.hall.folder)
         self._keep(rest)
         if self._body.is_whole:
             self._run_with_body()
         else:
-            self._ask(State.ASKED)
+            self._ask(ConnectionState.ASKED)
 
     def _take_body(self, data: bytes) -> None:
         assert self._body is not None
@@ -239,13 +245,13 @@ class Connection(asyncio.BufferedProtocol):
 
     def _run_with_body(self) -> None:
         assert self._body is not None
-        self._request = self._parsed(Arriving(self._head, self._body.from_its_start()))
-        self._ask(State.RUNNING)
+        self._request = self._parsed(IncomingRequest(self._head, self._body.from_its_start()))
+        self._ask(ConnectionState.RUNNING)
 
-    def _parsed(self, arriving: Arriving) -> Request:
+    def _parsed(self, arriving: IncomingRequest) -> Request:
         return Request(self.hall.worker.cfg, arriving, self.peer)
 
-    def _ask(self, state: State) -> None:
+    def _ask(self, state: ConnectionState) -> None:
         assert self._transport is not None
         self._enter(state)
         self._transport.pause_reading()
@@ -258,8 +264,8 @@ class Connection(asyncio.BufferedProtocol):
         """Whether the other side has a body that has not arrived."""
         return self._body is not None and not self._body.is_whole
 
-    def _take_answer(self, done: "Future[Answer | Wanted]") -> None:
-        if self.state is State.GONE or done.cancelled():
+    def _take_answer(self, done: "Future[Answer | BodyRequest]") -> None:
+        if self.state is ConnectionState.GONE or done.cancelled():
             return
         answer = done.result()
         if isinstance(answer, Answer):
@@ -267,10 +273,10 @@ class Connection(asyncio.BufferedProtocol):
         else:
             self._wait_for_body(answer)
 
-    def _wait_for_body(self, wanted: Wanted) -> None:
+    def _wait_for_body(self, wanted: BodyRequest) -> None:
         assert self._transport is not None and self._request is not None
         self._most_bytes = wanted.most_bytes + IN_MEMORY_BYTES  # beside what they hold, chunks have sizes
-        self._enter(State.BODY)
+        self._enter(ConnectionState.BODY)
         if any(name == "EXPECT" for name, _ in self._request.headers):
             self._transport.write(CONTINUE)
         self._transport.resume_reading()
@@ -281,7 +287,7 @@ class Connection(asyncio.BufferedProtocol):
     def _answer(self, answer: Answer) -> None:
         assert self._transport is not None
         self._is_last = self._is_last or answer.is_last
-        self._enter(State.ANSWERING)
+        self._enter(ConnectionState.ANSWERING)
         self._pace = Pace(self.hall.body_s, self.since_s, -len(answer.text))
         self._transport.write(answer.text)
         if not self._is_blocked:
@@ -295,7 +301,7 @@ class Connection(asyncio.BufferedProtocol):
             return self._end(is_sending=is_sending)
         if self.hall.proxy_hops:
             self.hall.places.name(self, None)
-        self._enter(State.IDLE)
+        self._enter(ConnectionState.IDLE)
         self._transport.resume_reading()
         self._look_for_head()
 
@@ -308,13 +314,15 @@ class Connection(asyncio.BufferedProtocol):
             return self._close()
         if self._transport.can_write_eof():
             self._transport.write_eof()
-        self._enter(State.LINGERING)
+        self._enter(ConnectionState.LINGERING)
         self._transport.resume_reading()
 
     def _refuse(self, refusal: Refusal) -> None:
-        if self._transport is None or self.state is State.ANSWERING:
+        if self._transport is None or self.state is ConnectionState.ANSWERING:
             return self.cut()
-        if self.state is State.BODY or (self.state is State.HEAD and (self._request or self._heard)):
+        if self.state is ConnectionState.BODY or (
+            self.state is ConnectionState.HEAD and (self._request or self._heard)
+        ):
             self._transport.write(refusal.text(self._request.path if self._request else ""))
         self._close()
 
@@ -333,14 +341,14 @@ class Connection(asyncio.BufferedProtocol):
         elif self.opening:
             self.opening.cancel()
 
-    def _enter(self, state: State) -> None:
+    def _enter(self, state: ConnectionState) -> None:
         self.state, self.since_s = state, self.hall.now_s()
         self._pace = Pace(self.hall.body_s, self.since_s)
-        if state is State.IDLE:
+        if state is ConnectionState.IDLE:
             self._request = None
 
     def _leave(self) -> None:
-        self.state = State.GONE
+        self.state = ConnectionState.GONE
         self.hall.places.leave(self)
         self._drop_body()
 

@@ -29,13 +29,13 @@ class Answer:
 
 
 @dataclass(frozen=True)
-class Wanted:
+class BodyRequest:
     """The app would take the body, up to a size."""
 
     most_bytes: int
 
 
-class Gathered:
+class AnswerSocket:
     """Stands where gunicorn expects the socket."""
 
     def __init__(self) -> None:
@@ -54,9 +54,9 @@ class Gathered:
         return 0.0
 
 
-def run(worker: Any, asked: WholeRequest) -> Answer | Wanted:
+def run(worker: Any, asked: WholeRequest) -> Answer | BodyRequest:
     """Give the app's answer, or say that it wants a body that is not here yet."""
-    gathered, environ = Gathered(), dict[str, Any]()
+    gathered, environ = AnswerSocket(), dict[str, Any]()
     try:
         response, environ = create(asked.request, gathered, asked.peer, asked.server, worker.cfg)
         environ["wsgi.multithread"] = True
@@ -65,14 +65,14 @@ def run(worker: Any, asked: WholeRequest) -> Answer | Wanted:
         _write(worker.wsgi(environ, response.start_response), response)
         return Answer(b"".join(gathered.parts), response.should_close())
     except BodyWanted:
-        return Wanted(environ.get(MOST_WANTED, MOST_BODY_BYTES))
+        return BodyRequest(environ.get(MOST_WANTED, MOST_BODY_BYTES))
     except (Exception, SystemExit) as error:
         return refusal(worker, asked.request, asked.peer, error)
 
 
 def refusal(worker: Any, request: Request | None, peer: Any, error: BaseException) -> Answer:
     """Give gunicorn's answer to a head that it cannot read, or to a failure of the app."""
-    gathered = Gathered()
+    gathered = AnswerSocket()
     worker.handle_error(request, gathered, peer, error)
     return Answer(b"".join(gathered.parts), is_last=True)
 

@@ -15,9 +15,9 @@ from gunicorn.sock import ssl_context
 from gunicorn.workers.base import Worker
 
 from fieldlog.config import Config
-from fieldlog.server.connection import Connection, Hall, State
+from fieldlog.server.connection import Connection, ConnectionState, Hall
 from fieldlog.server.places import Places, counted_as
-from fieldlog.server.running import Answer, Wanted, WholeRequest, run
+from fieldlog.server.running import Answer, BodyRequest, WholeRequest, run
 from fieldlog.server.sentences import CROWDED
 
 LOOK_S: Final = 0.25
@@ -75,7 +75,7 @@ class WaitingWorker(Worker):  # type: ignore[misc]  # gunicorn has no types
             folder=self.cfg.worker_tmp_dir,
         )
 
-    def _run(self, asked: WholeRequest) -> "Future[Answer | Wanted]":
+    def _run(self, asked: WholeRequest) -> "Future[Answer | BodyRequest]":
         return self.loop.run_in_executor(self.threads, run, self, asked)
 
     async def _serve(self) -> None:
@@ -103,7 +103,7 @@ class WaitingWorker(Worker):  # type: ignore[misc]  # gunicorn has no types
         now_s = self.loop.time()
         for connection in self.hall.places.holders():
             connection.look(now_s)
-        answering = [each for each in self.hall.places.holders() if each.state is State.ANSWERING]
+        answering = [each for each in self.hall.places.holders() if each.state is ConnectionState.ANSWERING]
         unsent = sum(each.unsent_bytes for each in answering)
         for connection in sorted(answering, key=lambda each: each.since_s):
             if unsent > MOST_UNSENT_BYTES:

@@ -21,7 +21,7 @@ class Credentials(NamedTuple):
     password_hash: str
 
 
-class Visit(NamedTuple):
+class SessionVisit(NamedTuple):
     """Whose session a request came with, and whether the day of the visit is noted already."""
 
     account: Account
@@ -52,6 +52,12 @@ def accounts_by_name(tx: Transaction) -> list[Account]:
     """Give all accounts, by name."""
     rows = tx.execute(select(accounts.c.id, accounts.c.name).order_by(accounts.c.name_key))
     return [Account(*row) for row in rows]
+
+
+def account_with_id(tx: Transaction, identity: str) -> Account | None:
+    """Give the account with an id."""
+    row = tx.execute(select(accounts.c.id, accounts.c.name).where(accounts.c.id == identity)).one_or_none()
+    return None if row is None else Account(*row)
 
 
 def credentials_of(tx: Transaction, name_key: str) -> Credentials | None:
@@ -128,7 +134,7 @@ def mark_of_session(token: str) -> str:
     return token_hash(token)[:MARK_LETTERS]
 
 
-def visit_of(tx: Transaction, token: str, now: datetime) -> Visit | None:
+def visit_of(tx: Transaction, token: str, now: datetime) -> SessionVisit | None:
     """Give whose session it is, while it lasts and is visited, and whether the day of this visit is noted."""
     row = tx.execute(
         select(accounts.c.id, accounts.c.name, sessions.c.visited_at)
@@ -138,7 +144,7 @@ def visit_of(tx: Transaction, token: str, now: datetime) -> Visit | None:
     if row is None:
         return None
     is_noted = row.visited_at is not None and row.visited_at.date() >= now.date()
-    return Visit(Account(row.id, row.name), is_noted)
+    return SessionVisit(Account(row.id, row.name), is_noted)
 
 
 def note_visit(tx: Transaction, token: str, now: datetime) -> None:

@@ -10,7 +10,7 @@ from typing import Any, Final, cast
 from sqlalchemy import Select, and_, delete, func, insert, literal_column, select
 
 from fieldlog.kinds import kind_of, kinds
-from fieldlog.kinds.kind import Kept
+from fieldlog.kinds.kind import Extent
 from fieldlog.kinds.telling import telling
 from fieldlog.model.kind_of import HeldT, KindOf
 from fieldlog.model.record import StoredRecord
@@ -172,7 +172,7 @@ def what_a_rig_is(tx: Transaction, key: LogKey, newest: int = NEWEST) -> list[in
 
 
 def _of_structure(key: LogKey) -> Iterator[Select[Any]]:
-    yield _found(key).where(chains.c.kind.in_(_kept(Kept.ALL)))
+    yield _found(key).where(chains.c.kind.in_(_kept(Extent.ALL)))
 
 
 def _of_what_was_done(key: LogKey, newest: int) -> Iterator[Select[Any]]:
@@ -214,8 +214,8 @@ def newest_of_each_word(key: LogKey, newest: int) -> Select[Any]:
     return found.join_from(words, chains, and_(*of_word), isouter=True)
 
 
-def _kept(how: Kept) -> list[str]:
-    return [name for name, kind in kinds().items() if kind.kept is how]
+def _kept(how: Extent) -> list[str]:
+    return [name for name, kind in kinds().items() if kind.extent is how]
 
 
 def _found(key: LogKey) -> Select[Any]:
@@ -238,7 +238,7 @@ def _row(owner: str, chain: Chain, firsts: Mapping[str, str]) -> dict[str, objec
         "kind": kind,
         "subject": about,
         "telling": told,
-        "word": f"{kind} {about or ''} {told}" if kind_of(kind).kept is Kept.NEWEST else "",
+        "word": f"{kind} {about or ''} {told}" if kind_of(kind).extent is Extent.NEWEST else "",
         "observed_at": _in_range(shown.record.observed),
         "first_seq": chain.versions[0].seq,
         "shown_seq": shown.seq,

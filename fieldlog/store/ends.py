@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, insert, select, update
 
 from fieldlog.store.access import is_readable, own
 from fieldlog.store.session import Transaction, in_parts
-from fieldlog.store.tables import logs, records
+from fieldlog.store.tables import hand_overs, logs, records
 
 FIRST_HEAD = bytes(32).hex()
 
@@ -69,13 +69,23 @@ def note_ends(tx: Transaction, owner: str, ends: Mapping[str, LogEnd]) -> None:
 
 
 def forgotten(tx: Transaction, account: str, seen: Mapping[str, LogEnd]) -> list[str]:
-    """Give the logs of which this database does not hold what somebody has seen of them."""
+    """Give the logs of which this database does not hold what somebody has seen of them.
+
+    One that the account handed over is not forgotten, but at its new owner's.
+    """
     held = {key.log: key for key in readable_logs(tx, account)}
-    return [
+    lost = [
         log
         for log, place in seen.items()
         if place != NOWHERE and not (log in held and is_at(tx, held[log], place))
     ]
+    return [log for log in lost if log in held or not was_handed_over(tx, account, log)]
+
+
+def was_handed_over(tx: Transaction, account: str, log: str) -> bool:
+    """Say whether an account has handed a log of this name over."""
+    asked = select(hand_overs.c.id).where(hand_overs.c.account == account, hand_overs.c.log == log)
+    return tx.execute(asked.where(hand_overs.c.taken_at.is_not(None)).limit(1)).first() is not None
 
 
 def numbers_beyond(tx: Transaction, account: str, passed: Mapping[str, int], limit: int) -> list[int]:

@@ -13,7 +13,7 @@ from fieldlog.store.tables import chains, judged_again, judgings, records
 
 
 @dataclass(frozen=True)
-class Differing:
+class Difference:
     """A check of which a rulebook says something else than was said: its number, and both."""
 
     seq: int
@@ -26,27 +26,27 @@ class Differing:
 
 
 @dataclass(frozen=True)
-class Reached:
+class JudgingReach:
     """How far the checks were judged again by a rulebook: to which number, and how many they were."""
 
     last_seq: int
     checks: int
 
 
-def reached_by(tx: Transaction, rulebook: str) -> Reached | None:
+def reached_by(tx: Transaction, rulebook: str) -> JudgingReach | None:
     """Say how far the checks were judged again by this rulebook; None where that was never begun."""
     row = tx.execute(select(judgings).where(judgings.c.rulebook == rulebook)).one_or_none()
-    return None if row is None else Reached(row.last_seq, row.checks)
+    return None if row is None else JudgingReach(row.last_seq, row.checks)
 
 
-def begin(tx: Transaction, rulebook: str) -> Reached:
+def begin(tx: Transaction, rulebook: str) -> JudgingReach:
     """Begin with a rulebook, or go on where it was left; what another one said is dropped."""
     found = reached_by(tx, rulebook)
     if found is None:
         tx.execute(delete(judged_again))
         tx.execute(delete(judgings))
         tx.execute(insert(judgings).values(rulebook=rulebook, last_seq=0, checks=0))
-    return found or Reached(0, 0)
+    return found or JudgingReach(0, 0)
 
 
 def newest_seq(tx: Transaction) -> int:
@@ -61,7 +61,7 @@ def checks_after(tx: Transaction, seq: int, limit: int) -> Sequence[Any]:
     return tx.execute(wanted.limit(limit)).all()
 
 
-def note(tx: Transaction, rulebook: str, reached: Reached, found: Sequence[Differing]) -> None:
+def note(tx: Transaction, rulebook: str, reached: JudgingReach, found: Sequence[Difference]) -> None:
     """Keep what differs, and how far it was asked: both or nothing."""
     if found:
         rows = [vars(each) | {"is_worse": int(each.is_worse)} for each in found]
@@ -72,7 +72,7 @@ def note(tx: Transaction, rulebook: str, reached: Reached, found: Sequence[Diffe
 
 def differing(
     tx: Transaction, account: str, before: int | None, limit: int
-) -> Iterator[tuple[StoredRecord, Differing]]:
+) -> Iterator[tuple[StoredRecord, Difference]]:
     """Give of an account what counts and is judged otherwise now, newest first."""
     counts = (chains.c.account == judged_again.c.account) & (chains.c.root == records.c.root)
     wanted = (
@@ -89,4 +89,4 @@ def differing(
     for entry in reversed(entries_with(tx, list(rows))):
         row = rows[entry.seq]
         said = (row.account, row.said, row.verdict, row.first, row.reason, bool(row.is_worse))
-        yield entry, Differing(entry.seq, *said)
+        yield entry, Difference(entry.seq, *said)

@@ -28,7 +28,7 @@ class Photo:
 
 
 @dataclass(frozen=True)
-class Noted:
+class PhotoRecord:
     """A record of a photo, and whether the photo itself has arrived."""
 
     entry: StoredRecord
@@ -73,7 +73,7 @@ def record_of_photo(tx: Transaction, account: str, sent_hash: str) -> StoredReco
     return found[0] if found else None
 
 
-def photos_of_entry(tx: Transaction, account: str, entry: StoredRecord) -> list[Noted]:
+def photos_of_entry(tx: Transaction, account: str, entry: StoredRecord) -> list[PhotoRecord]:
     """Give the photos that belong to an entry of the log, oldest first; for a photo's entry, that photo."""
     if entry.record.kind == "photo":
         return _with_arrival(tx, account, [entry])
@@ -81,13 +81,13 @@ def photos_of_entry(tx: Transaction, account: str, entry: StoredRecord) -> list[
     return _with_arrival(tx, account, noted[::-1])
 
 
-def _with_arrival(tx: Transaction, account: str, noted: Sequence[StoredRecord]) -> list[Noted]:
+def _with_arrival(tx: Transaction, account: str, noted: Sequence[StoredRecord]) -> list[PhotoRecord]:
     wanted = {entry.record.body["hash"] for entry in noted}
     question = select(photos.c.sent_hash).where(
         photos.c.account == account, photos.c.sent_hash.in_(sorted(wanted)[:500])
     )
     here = set(tx.execute(question).scalars()) if wanted else set()
-    return [Noted(entry, entry.record.body["hash"] in here) for entry in noted]
+    return [PhotoRecord(entry, entry.record.body["hash"] in here) for entry in noted]
 
 
 def _photo(row: Mapping[Any, Any]) -> Photo:

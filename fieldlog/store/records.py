@@ -18,7 +18,7 @@ from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import accounts, flags, records
 
 
-class Place(NamedTuple):
+class IdEntry(NamedTuple):
     """What an account's logs know of an id: what of it is, and where its chain of corrections begins.
 
     A record that is about to be kept has no number yet, and no place in its log.
@@ -36,7 +36,7 @@ class Place(NamedTuple):
     head: str | None = None
 
 
-class Kept(NamedTuple):
+class LogPlace(NamedTuple):
     """Where a record came to lie: its number, its log, its place in that, and the head there."""
 
     seq: int
@@ -63,7 +63,7 @@ def append(
     *,
     received_at: datetime,
     clock_offset_ms: int | None = None,
-) -> dict[str, Kept]:
+) -> dict[str, LogPlace]:
     """Write records at the end of an owner's logs, in this order; give by their ids where they lie now."""
     if not additions:
         return {}
@@ -90,7 +90,7 @@ def append(
 
 
 def _begun(
-    additions: Sequence[Addition], corrected: Set[str], kept: Mapping[str, Kept], received_at: datetime
+    additions: Sequence[Addition], corrected: Set[str], kept: Mapping[str, LogPlace], received_at: datetime
 ) -> Iterator[StoredRecord]:
     """Give those that begin a chain and are not corrected in the same batch, as they are kept."""
     for each in additions:
@@ -115,11 +115,11 @@ def hold_account(tx: Transaction, account: str) -> None:
     tx.execute(select(accounts.c.id).where(accounts.c.id == account).with_for_update()).all()
 
 
-def places(tx: Transaction, account: str, ids: Iterable[str]) -> dict[str, Place]:
+def places(tx: Transaction, account: str, ids: Iterable[str]) -> dict[str, IdEntry]:
     """Look ids up in the logs that an account reads; what is not there is left out."""
-    columns = [records.c[name] for name in Place._fields]
+    columns = [records.c[name] for name in IdEntry._fields]
     return {
-        row.id: Place(*row)
+        row.id: IdEntry(*row)
         for some in in_parts(list(ids))
         for row in tx.execute(select(*columns).where(records.c.id.in_(some), is_readable(account, records)))
     }
@@ -183,12 +183,12 @@ def _rows(owner: str, additions: Iterable[Addition], ends: dict[str, LogEnd]) ->
         }
 
 
-def _kept(tx: Transaction, owner: str, additions: Sequence[Addition]) -> dict[str, Kept]:
-    columns = [records.c[name] for name in Kept._fields]
+def _kept(tx: Transaction, owner: str, additions: Sequence[Addition]) -> dict[str, LogPlace]:
+    columns = [records.c[name] for name in LogPlace._fields]
     asked = select(records.c.id, *columns).where(records.c.account == owner)
     logs_by_id = {each.record.id: each.record.rig or owner for each in additions}
     return {
-        row.id: Kept(*row[1:])
+        row.id: LogPlace(*row[1:])
         for some in in_parts(list(logs_by_id))
         for row in tx.execute(asked.where(records.c.id.in_(some)))
         if row.log == logs_by_id[row.id]

@@ -15,7 +15,7 @@ from sqlalchemy import delete, insert, select
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.canonical import canonical
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from fieldlog.store import migrations
 from fieldlog.store.backup import (
     DATABASE,
@@ -32,6 +32,7 @@ from fieldlog.store.backup import (
 )
 from fieldlog.store.blobs import Blobs
 from fieldlog.store.ends import NOWHERE, LogEnd, LogKey, is_at, readable_log
+from fieldlog.store.hand_overs import end_all_offers
 from fieldlog.store.session import Store, Transaction, open_store
 from fieldlog.store.shares import end_all_shares
 from fieldlog.store.tables import calendar_feeds, first_account_tokens, restores, sessions
@@ -41,7 +42,7 @@ _KEY = re.compile(r"(?:home/)?[A-Za-z0-9][A-Za-z0-9._-]*")
 _MOST_MANIFEST_BYTES = 64 * 1024 * 1024
 
 
-class PutBack(NamedTuple):
+class Restoration(NamedTuple):
     """When the backup was made that was put back, and how many logs it had."""
 
     made_at: datetime
@@ -55,7 +56,9 @@ class RestoreFailed(FieldlogError):
         super().__init__(f"Not put back: {reason}")
 
 
-def restore_backup(file: Path, data: Path, database: Path, blobs: Blobs, *, restored_at: datetime) -> PutBack:
+def restore_backup(
+    file: Path, data: Path, database: Path, blobs: Blobs, *, restored_at: datetime
+) -> Restoration:
     """Put a backup back into a folder that is empty or not there; the database gets its name last.
 
     Raises
@@ -83,20 +86,24 @@ def restore_backup(file: Path, data: Path, database: Path, blobs: Blobs, *, rest
     return found
 
 
-def restores_noted(tx: Transaction, account: str, log: str) -> list[Restored]:
+def restores_noted(tx: Transaction, account: str, log: str) -> list[Restore]:
     """Give every restore of this server with where a log that an account reads ended in it, oldest first."""
     key = readable_log(tx, account, log)
     rows = tx.execute(select(restores).order_by(restores.c.id))
-    return [
-        Restored(row.restored_at, row.made_at, *_place_in(tx, json.loads(row.heads), key)) for row in rows
-    ]
+    return [Restore(row.restored_at, row.made_at, *_place_in(tx, json.loads(row.heads), key)) for row in rows]
 
 
 def _place_in(tx: Transaction, heads: Mapping[str, Any], key: LogKey | None) -> LogEnd:
-    """Give where a log ended; what a note says of another's log of the same name is not in this one."""
-    names = () if key is None else (name_in_manifest(key), key.log)
-    places = (LogEnd(*heads[name]) for name in names if name in heads)
-    return next((place for place in places if key is not None and is_at(tx, key, place)), NOWHERE)
+    """Give where a log ended, under whoever had it then.
+
+    What a note says of another's log of the same name is not in this one.
+    """
+    if key is None:
+        return NOWHERE
+    first = (name_in_manifest(key), key.log)
+    others = (name for name in heads if name not in first and name.startswith(f"{key.log}/"))
+    places = (LogEnd(*heads[name]) for name in (*first, *others) if name in heads)
+    return next((place for place in places if is_at(tx, key, place)), NOWHERE)
 
 
 def _assert_empty(data: Path, database: Path) -> None:
@@ -127,7 +134,7 @@ def _manifest(archive: ZipFile) -> dict[str, Any]:
     return {"files": files, "heads": heads, "made_at": made_at}
 
 
-def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime) -> PutBack:
+def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime) -> Restoration:
     """Hold the database against the list, bring its tables up, end what opens it, and note the restore."""
     store = open_store(f"sqlite:///{fresh}")
     try:
@@ -141,7 +148,7 @@ def _brought_up(fresh: Path, manifest: Mapping[str, Any], restored_at: datetime)
         _end_access(store, manifest, restored_at)
     finally:
         store.close()
-    return PutBack(manifest["made_at"], len(manifest["heads"]))
+    return Restoration(manifest["made_at"], len(manifest["heads"]))
 
 
 def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime) -> None:
@@ -150,6 +157,7 @@ def _end_access(store: Store, manifest: Mapping[str, Any], restored_at: datetime
         for table in (sessions, calendar_feeds, first_account_tokens):
             tx.execute(delete(table))
         end_all_shares(tx, restored_at)
+        end_all_offers(tx, restored_at)
         tx.execute(
             insert(restores).values(
                 restored_at=restored_at,

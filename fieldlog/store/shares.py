@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from sqlalchemy import delete, func, insert, select, update
 
-from fieldlog.model.share import PAPER, Share, Terms, Visit
+from fieldlog.model.share import PAPER, Share, ShareVisit, Terms
 from fieldlog.store.accounts import token_hash
 from fieldlog.store.session import Transaction
 from fieldlog.store.tables import share_visits as visits
@@ -40,6 +40,12 @@ def end_share(tx: Transaction, account: str, share: str, at: datetime) -> bool:
     return bool(tx.execute(ended.values(ended_at=at)).rowcount)
 
 
+def end_shares_of(tx: Transaction, account: str, log: str, at: datetime) -> None:
+    """End whatever an account shares of a log."""
+    of_it = (shares.c.account == account, shares.c.log == log, shares.c.ended_at.is_(None))
+    tx.execute(update(shares).where(*of_it).values(ended_at=at))
+
+
 def end_all_shares(tx: Transaction, at: datetime) -> None:
     """End whatever is shared: which of it was ended since is not known any more."""
     tx.execute(update(shares).where(shares.c.ended_at.is_(None)).values(ended_at=at))
@@ -64,7 +70,7 @@ def paper_of(tx: Transaction, account: str, log: str) -> Share | None:
     return None if row is None else _share(row)
 
 
-def note_opening(tx: Transaction, share: Share, visit: Visit, *, most: int = MOST_VISITS) -> None:
+def note_opening(tx: Transaction, share: Share, visit: ShareVisit, *, most: int = MOST_VISITS) -> None:
     """Note that a share was opened; beyond the most that are kept the oldest make room."""
     tx.execute(update(shares).where(shares.c.id == share.id).values(opened=shares.c.opened + 1))
     tx.execute(
@@ -78,16 +84,16 @@ def note_opening(tx: Transaction, share: Share, visit: Visit, *, most: int = MOS
     tx.execute(delete(visits).where(of_it, visits.c.id < oldest))
 
 
-def openings_of(tx: Transaction, account: str, log: str) -> Mapping[str, list[Visit]]:
+def openings_of(tx: Transaction, account: str, log: str) -> Mapping[str, list[ShareVisit]]:
     """Give when what an account shares of a log was opened, by the ids of the shares, newest first."""
     asked = (
         select(visits.c.share, visits.c.at, visits.c.was_shown)
         .join(shares, shares.c.id == visits.c.share)
         .where(shares.c.account == account, shares.c.log == log)
     )
-    found: dict[str, list[Visit]] = defaultdict(list)
+    found: dict[str, list[ShareVisit]] = defaultdict(list)
     for row in tx.execute(asked.order_by(visits.c.id.desc())):
-        found[row.share].append(Visit(row.at, bool(row.was_shown)))
+        found[row.share].append(ShareVisit(row.at, bool(row.was_shown)))
     return found
 
 

@@ -35,9 +35,22 @@ def take_records(tx: Transaction, store: Store, account: str, texts: Sequence[by
     if not texts:
         return
     _assert_disk(store.free_bytes(), bounds)
+    _count_in(tx, account, len(texts), sum(map(len, texts)), bounds)
+
+
+def take_over_size(tx: Transaction, giver: str, taker: str, size: Size, bounds: Bounds) -> None:
+    """Count what moves to another account, or raise NoRoom where that has none for all of it."""
+    _assert_photos_fit(tx, taker, size.photo_bytes, bounds)
+    _count_in(tx, taker, size.records, size.text_bytes, bounds)
+    less = update(sizes).where(sizes.c.account == giver)
+    records, text_bytes = sizes.c.records - size.records, sizes.c.text_bytes - size.text_bytes
+    tx.execute(less.values(records=records, text_bytes=text_bytes))
+
+
+def _count_in(tx: Transaction, account: str, more_records: int, more_bytes: int, bounds: Bounds) -> None:
     row = tx.execute(select(sizes).where(sizes.c.account == account)).one_or_none()
-    records = (row.records if row else 0) + len(texts)
-    text_bytes = (row.text_bytes if row else 0) + sum(map(len, texts))
+    records = (row.records if row else 0) + more_records
+    text_bytes = (row.text_bytes if row else 0) + more_bytes
     if records > bounds.records:
         raise NoRoom(f"This account may have {bounds.records:,} records.", "raise FIELDLOG_MOST_RECORDS")
     if text_bytes > bounds.text_mb * MB:
@@ -55,6 +68,10 @@ def assert_room_for_photo(
 ) -> None:
     """Raise NoRoom where there is none for a photo of this size."""
     _assert_disk(blobs.free_bytes(), bounds)
+    _assert_photos_fit(tx, account, photo_bytes, bounds)
+
+
+def _assert_photos_fit(tx: Transaction, account: str, photo_bytes: int, bounds: Bounds) -> None:
     if size_of(tx, account).photo_bytes + photo_bytes > bounds.photos_mb * MB:
         sentence = f"The photos of this account may have {bounds.photos_mb:,} MB."
         raise NoRoom(sentence, "raise FIELDLOG_MOST_PHOTOS_MB")

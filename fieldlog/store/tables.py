@@ -198,6 +198,33 @@ share_visits = Table(
     Column("was_shown", Integer, nullable=False),
 )
 
+# Offers of a rig's log to its next owner, and what became of them; name is what the rig was called.
+hand_overs = Table(
+    "hand_overs",
+    metadata,
+    Column("id", String(36), primary_key=True),
+    Column("token_hash", String(64), nullable=False, unique=True),
+    Column("account", String(36), ForeignKey("accounts.id"), nullable=False),  # who hands it over
+    Column("log", String(36), nullable=False),
+    Column("name", String(200), nullable=False),
+    Column("made_at", UtcTime, nullable=False),
+    Column("expires_at", UtcTime, nullable=False),
+    Column("ended_at", UtcTime),
+    Column("taken_at", UtcTime),
+    Column("taken_by", String(80)),  # the name of the account that took it
+    Column("position", Integer),  # how far the log went that was handed over, the record of that included
+    Column("receipt", Text),
+    Index("ix_hand_overs_account_log", "account", "log"),
+)
+
+# Which log is on its way to another account: filled only within the transaction that moves it.
+moving = Table(
+    "moving",
+    metadata,
+    Column("account", String(36), primary_key=True),
+    Column("log", String(36), primary_key=True),
+)
+
 # From which installations entries of a log were taken over.
 origins = Table(
     "origins",

@@ -18,6 +18,10 @@ _PARTS: Final[tuple[tuple[str, str, str, dict[str, Any]], ...]] = (
     ("bunk", "receptacle", "Above the bunk", {"outlet": "bunk"}),
     ("outside", "receptacle", "Outside, door side", {"outlet": "outside", "where": ["outside"]}),
     ("fridge", "receptacle", "Behind the fridge", {"outlet": "fridge"}),
+    ("cooler", "appliance", "Fridge", {"watts": 180}),
+    ("kettle", "appliance", "Kettle", {"watts": 1500}),
+    ("heater", "appliance", "Fan heater", {"watts": 1200, "continuous": True}),
+    ("lights", "appliance", "Reading lights", {"watts": 20}),
 )
 _RUNS: Final = (
     ("inlet", "main", "line", 10, 3),
@@ -32,10 +36,14 @@ _RUNS: Final = (
     ("g2", "bunk", "load", 14, 4),
     ("g1", "outside", "line", 14, 16),
     ("b2", "fridge", "line", 14, 12),
+    ("fridge", "cooler", "line", None, None),
+    ("galley", "kettle", "line", None, None),
+    ("table", "heater", "line", None, None),
+    ("bunk", "lights", "line", None, None),
 )
 
 
-class Log(Protocol):
+class DemoLog(Protocol):
     """The log under way."""
 
     ids: dict[str, str]
@@ -44,7 +52,7 @@ class Log(Protocol):
         """Add a record; the key is what later records call it by."""
 
 
-def write_map(log: Log) -> None:
+def write_map(log: DemoLog) -> None:
     """Note what feeds what; the outside outlet is noted on the side where it does not hang."""
     parts = [_part(log, *part) for part in _PARTS]
     modes = {"shore": {"without": [4]}, "station": {"without": [3]}}
@@ -52,7 +60,7 @@ def write_map(log: Log) -> None:
     log.add("map", (36, 17, 40), "rig-map", body)
 
 
-def write_looks(log: Log) -> None:
+def write_looks(log: DemoLog) -> None:
     """Look at cord, inlet and alarms; the gas alarm was not pressed."""
     cord = ("cord-jacket", "cord-blades", "cord-ground-pin", "cord-strain-relief")
     for minute, of, points, skipped in (
@@ -65,7 +73,7 @@ def write_looks(log: Log) -> None:
         log.add(f"look at {of}", (3, 9, minute), "look", body)
 
 
-def write_change(log: Log) -> None:
+def write_change(log: DemoLog) -> None:
     """Rewire the outlet behind the fridge, and begin to prove it."""
     body = {
         "what": "New receptacle behind the fridge; the old one was discoloured.",
@@ -89,7 +97,7 @@ def write_change(log: Log) -> None:
         _proof(log, (2, 11, minute), step, pair, value)
 
 
-def _proof(log: Log, when: When, step: str, pair: str | None, value: str | None) -> None:
+def _proof(log: DemoLog, when: When, step: str, pair: str | None, value: str | None) -> None:
     part = {"source-dead": "station", "no-volts": "fridge", "ground-continuous": "fridge"}.get(step)
     body = {
         "step": step,
@@ -104,7 +112,7 @@ def _proof(log: Log, when: When, step: str, pair: str | None, value: str | None)
     log.add(f"proof {step} {pair}", when, "proof", body, subject=log.ids["change"])
 
 
-def _part(log: Log, part_id: str, kind: str, name: str, others: dict[str, Any]) -> dict[str, Any]:
+def _part(log: DemoLog, part_id: str, kind: str, name: str, others: dict[str, Any]) -> dict[str, Any]:
     ids: dict[str, Any] = {
         member: log.ids[others[member]] for member in ("outlet", "device") if member in others
     }

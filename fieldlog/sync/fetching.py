@@ -9,6 +9,7 @@ from fieldlog.model.account import Account
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.store.ends import LogEnd, forgotten
+from fieldlog.store.hand_overs import left_logs, moved_places, photos_left
 from fieldlog.store.photos import photos_lacking
 from fieldlog.store.records import missing_of, records_beyond
 from fieldlog.store.session import Store
@@ -69,11 +70,22 @@ class Logs:
         }
 
     def missing(self, records: Mapping[str, str], photos: list[str]) -> dict[str, Any]:
-        """Give the ids of records, named with their hashes, and the photos that are not here."""
+        """Give the ids of records, named with their hashes, and the photos that are not here.
+
+        What the account handed over is here, though the account reads it no more.
+        """
         with self.store.reading() as tx:
+            lacking = missing_of(tx, self.account.id, records)
+            moved = moved_places(tx, left_logs(tx, self.account.id), lacking)
+            elsewhere = {row.id for row in moved if row.hash == records[row.id]}
+            photos_elsewhere = {name for name, is_here in photos_left(tx, self.account.id).items() if is_here}
             return {
-                "records": missing_of(tx, self.account.id, records),
-                "photos": photos_lacking(tx, self.account.id, photos),
+                "records": [each for each in lacking if each not in elsewhere],
+                "photos": [
+                    each
+                    for each in photos_lacking(tx, self.account.id, photos)
+                    if each not in photos_elsewhere
+                ],
             }
 
 

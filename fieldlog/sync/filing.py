@@ -37,7 +37,7 @@ CHANGED: Final = "The bytes do not have the SHA-256 that the file names; the pho
 
 
 @dataclass
-class TakenIn:
+class FileReceipt:
     """What became of a file: how many records and photos were stored or known, and what was refused why."""
 
     stored: int = 0
@@ -73,10 +73,12 @@ def written(store: Store, blobs: Blobs, account: Account, made_at: datetime) -> 
         yield "}\n"
 
 
-def read_in(file: Any, inbox: Inbox, photo_inbox: PhotoInbox, now: datetime) -> tuple[TakenIn, TakenIn]:
+def read_in(
+    file: Any, inbox: Inbox, photo_inbox: PhotoInbox, now: datetime
+) -> tuple[FileReceipt, FileReceipt]:
     """Take in what is right of a file, records first, then photos; doing it twice changes nothing."""
     records, photos = _members(file)
-    of_records, of_photos = TakenIn(), TakenIn()
+    of_records, of_photos = FileReceipt(), FileReceipt()
     for place, receipt in enumerate(_hand_in(records, inbox, now), start=1):
         of_records.count(receipt.status, f"Record {place} ({receipt.id or 'no id'})", receipt.problems)
     for place, photo in enumerate(photos, start=1):

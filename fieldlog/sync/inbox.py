@@ -6,24 +6,30 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
-from typing import Any, Final
+from typing import Any, Final, Self
 
 from fieldlog.errors import FieldlogError
 from fieldlog.model.account import Account
 from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.canonical import canonical
+from fieldlog.model.hand_over import HandOver
 from fieldlog.model.identity import UUID_PATTERN, is_identity
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Flag, Record
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.store.records import Addition, Kept, Place, append, hold_account, places
-from fieldlog.store.session import Store
+from fieldlog.store.hand_overs import left_logs, moved_places
+from fieldlog.store.records import Addition, IdEntry, LogPlace, append, hold_account, places
+from fieldlog.store.session import Store, Transaction
 from fieldlog.store.sizes import take_records
-from fieldlog.sync.judging import Arrival, flags_of
+from fieldlog.sync.judging import SendingTimes, flags_of
 from fieldlog.sync.rules import Log, problems_by_itself, problems_of_text, problems_with_the_log
 from fieldlog.sync.shape import first_of, problems_of_shape
 
 TAKEN: Final = "Another record has this id already and is kept; make a correction with an id of its own."
+HANDED_OVER: Final = (
+    "“{name}” was handed over on {day} and has another owner here, so nothing more is taken in for it. "
+    "Save this to a file, and give that to them if it belongs to the rig."
+)
 _IDENTITY: Final = re.compile(f'"({UUID_PATTERN.pattern.strip("^$")})"'.encode())
 
 
@@ -71,13 +77,13 @@ class Inbox:
 
         sent_at is the time by the clock of whoever sends it.
         """
-        arrival = Arrival(received_at, sent_at)
+        arrival = SendingTimes(received_at, sent_at)
         letters = self._opened(sent, arrival)
         with self.store.writing() as tx:
             hold_account(tx, self.account.id)
             stayed = self.instruments_stayed
             log = Log(tx, self.account.id, _mentioned(letters), instruments_stayed=stayed)
-            receipts, taken = self._sort(letters, log, arrival)
+            receipts, taken = self._sort(letters, log, Left.of(tx, self.account.id, letters), arrival)
             take_records(tx, self.store, self.account.id, [each.text for each in taken], self.bounds)
             kept = append(
                 tx,
@@ -88,7 +94,7 @@ class Inbox:
             )
         return [_placed(receipt, kept) for receipt in receipts]
 
-    def _opened(self, sent: Sequence[Any], arrival: Arrival) -> list["_Letter"]:
+    def _opened(self, sent: Sequence[Any], arrival: SendingTimes) -> list["_Letter"]:
         """Check and judge each by itself, while nobody waits for the right to write.
 
         What the log holds already stays closed: a phone that was not told sends hundreds of them again.
@@ -101,14 +107,14 @@ class Inbox:
             for letter in letters
         ]
 
-    def _open(self, letter: "_Letter", arrival: Arrival) -> "_Letter":
+    def _open(self, letter: "_Letter", arrival: SendingTimes) -> "_Letter":
         value, text = letter.value, letter.text
         record, problems = _opened(value, text)
         noticed = [] if record is None or problems else list(flags_of(record, self.rulebook, arrival))
         return _Letter(value, text, record, problems, noticed)
 
     def _sort(
-        self, letters: Sequence["_Letter"], log: Log, arrival: Arrival
+        self, letters: Sequence["_Letter"], log: Log, left: "Left", arrival: SendingTimes
     ) -> tuple[list[Receipt], list[Addition]]:
         """Hold each letter against the log and the letters before it, and give what is to be kept of them."""
         receipts, taken = [], []
@@ -116,7 +122,7 @@ class Inbox:
             # One that was known goes with its account, should that be removed in between.
             is_gone = each.is_closed and log.find(each.id) is None
             letter = self._open(each, arrival) if is_gone else each
-            receipt = self._answer(letter, log)
+            receipt = left.answer(letter) or self._answer(letter, log)
             receipts.append(receipt)
             if receipt.status == "stored" and letter.record is not None:
                 addition = letter.addition(log.root(letter.record.corrects))
@@ -137,6 +143,35 @@ class Inbox:
         if letter.record is None or problems:
             return letter.refused(problems)
         return Receipt(letter.id, "stored", hash=letter.hash)
+
+
+@dataclass(frozen=True)
+class Left:
+    """The rigs that an account handed over, and where those of the records lie that were sent again."""
+
+    logs: Mapping[str, HandOver]
+    places: Mapping[str, Any]
+
+    @classmethod
+    def of(cls, tx: Transaction, account: str, letters: Sequence["_Letter"]) -> Self:
+        """Look up what the letters ask."""
+        left = left_logs(tx, account)
+        moved = moved_places(tx, left, [each.id for each in letters if each.id])
+        return cls(left, {row.id: row for row in moved})
+
+    def answer(self, letter: "_Letter") -> Receipt | None:
+        """Answer what belongs to a rig that was handed over; None for all else."""
+        rig = letter.value.get("rig") if isinstance(letter.value, Mapping) else None
+        offer = self.logs.get(rig) if isinstance(rig, str) else None
+        if offer is None or offer.taken_at is None:
+            return None
+        place = self.places.get(letter.id or "")
+        if place is not None and place.hash == letter.hash:
+            return Receipt(
+                place.id, "known", place.seq, place.hash, (), place.log, place.position, place.head
+            )
+        told = HANDED_OVER.format(name=offer.name, day=f"{offer.taken_at:%Y-%m-%d}")
+        return letter.refused([Problem("/rig", told)])
 
 
 def wrong_with(sent: Any) -> Sequence[Problem]:
@@ -188,7 +223,7 @@ class _Letter:
         return Receipt(self.id, "refused", problems=tuple(first_of(problems)))
 
 
-def _is_known(letter: _Letter, place: Place | None) -> bool:
+def _is_known(letter: _Letter, place: IdEntry | None) -> bool:
     return place is not None and letter.text is not None and place.hash == letter.hash
 
 
@@ -207,12 +242,12 @@ def _mentioned(letters: Iterable[_Letter]) -> set[str]:
     return {found.decode() for letter in letters for found in _IDENTITY.findall(letter.text or b"")}
 
 
-def _place(addition: Addition) -> Place:
+def _place(addition: Addition) -> IdEntry:
     record = addition.record
-    return Place(record.id, None, addition.hash, record.kind, record.rig, record.subject, addition.root)
+    return IdEntry(record.id, None, addition.hash, record.kind, record.rig, record.subject, addition.root)
 
 
-def _placed(receipt: Receipt, kept: Mapping[str, Kept]) -> Receipt:
+def _placed(receipt: Receipt, kept: Mapping[str, LogPlace]) -> Receipt:
     """Fill in where that lies which was kept in this batch."""
     found = None if receipt.status == "refused" or receipt.id is None else kept.get(receipt.id)
     return receipt if found is None else replace(receipt, **found._asdict())

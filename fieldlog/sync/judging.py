@@ -15,7 +15,7 @@ from fieldlog.words.naming import explanation_name, verdict_name
 
 
 @dataclass(frozen=True)
-class Arrival:
+class SendingTimes:
     """When something arrived by the clock here, and when it was sent by that of the phone, if it told."""
 
     received_at: datetime
@@ -35,39 +35,39 @@ class Arrival:
 
 
 @dataclass(frozen=True)
-class Judged:
+class Assessment:
     """The answer to a record's readings, or the reason why there is none."""
 
     answer: dict[str, Any] | None
     reason: str | None = None
 
 
-def judge(record: Record, rulebook: Rulebook | FieldlogError) -> Judged:
+def judge(record: Record, rulebook: Rulebook | FieldlogError) -> Assessment:
     """Judge the readings of a check; whatever goes wrong gives a reason and no verdict."""
     return _judged_by(assess, record, rulebook)
 
 
 def _judged_by(
     way: Callable[[Any, Rulebook], dict[str, Any]], record: Record, rulebook: Rulebook | FieldlogError
-) -> Judged:
+) -> Assessment:
     if isinstance(rulebook, FieldlogError):
-        return Judged(None, str(rulebook))
+        return Assessment(None, str(rulebook))
     try:
-        return Judged(way(check_input(record.body["check"]), rulebook))
+        return Assessment(way(check_input(record.body["check"]), rulebook))
     except BadInput as error:
-        return Judged(None, " ".join(p.problem for p in error.problems))
+        return Assessment(None, " ".join(p.problem for p in error.problems))
     except FieldlogError as error:
-        return Judged(None, str(error))
+        return Assessment(None, str(error))
 
 
-def flags_of(record: Record, rulebook: Rulebook | FieldlogError, arrival: Arrival) -> Iterator[Flag]:
+def flags_of(record: Record, rulebook: Rulebook | FieldlogError, arrival: SendingTimes) -> Iterator[Flag]:
     """Give what is to be noticed about a record on its arrival."""
     yield from _clock_flags(record, arrival)
     if record.is_check:
         yield from _judgement_flags(record, rulebook)
 
 
-def _clock_flags(record: Record, arrival: Arrival) -> Iterator[Flag]:
+def _clock_flags(record: Record, arrival: SendingTimes) -> Iterator[Flag]:
     differs = clock_words(arrival.clock_offset_s)
     if differs is not None:
         yield Flag("clock-differs", f"The phone’s clock was {differs} when it sent this record.")
@@ -88,7 +88,7 @@ def _judgement_flags(record: Record, rulebook: Rulebook | FieldlogError) -> Iter
     try:
         judged = _judged_by(_judgement, record, rulebook)
     except Exception:  # the record must be kept whatever the assessment does; the flag tells
-        judged = Judged(None, "The assessment failed here.")
+        judged = Assessment(None, "The assessment failed here.")
     if judged.answer is None:
         yield Flag("cannot-judge", f"It could not be judged here: {judged.reason}")
         return

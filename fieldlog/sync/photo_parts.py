@@ -46,9 +46,12 @@ class PartInbox:
         with self.photos.store.reading() as tx:
             if photo_with_hash(tx, account, sent_hash) is not None:
                 return PhotoReceipt(sent_hash, "known")
-            if record_of_photo(tx, account, sent_hash) is None:
-                raise NotFound("photo")
-            return PartReceipt(sent_hash, bytes_here(tx, account, sent_hash))
+            if record_of_photo(tx, account, sent_hash) is not None:
+                return PartReceipt(sent_hash, bytes_here(tx, account, sent_hash))
+        elsewhere = self.photos.handed_over(sent_hash)
+        if elsewhere is None:
+            raise NotFound("photo")
+        return elsewhere
 
     def receive(
         self, sent_hash: str, start: int, content: bytes, received_at: datetime

@@ -13,6 +13,7 @@ from fieldlog.model.bounds import USUAL, Bounds
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import StoredRecord
 from fieldlog.store.blobs import Blobs
+from fieldlog.store.hand_overs import photos_left
 from fieldlog.store.photos import Photo, add_photo, photo_with_hash, record_of_photo
 from fieldlog.store.records import hold_account
 from fieldlog.store.session import Store
@@ -21,6 +22,10 @@ from fieldlog.sync.pictures import Picture, drawn_anew, type_of
 
 MOST_BYTES: Final = 12 * 1024 * 1024
 TOO_LARGE: Final = "The photo has more than 12 MB; make it smaller. Its record is kept."
+HANDED_OVER: Final = (
+    "Its rig was handed over before the photo had arrived, so nothing is taken in for it. Save it to a file, "
+    "and give that to whoever has the rig now."
+)
 _HASH: Final = re.compile("[0-9a-f]{64}")
 
 
@@ -60,6 +65,9 @@ class PhotoInbox:
         with self.store.reading() as tx:
             noted = record_of_photo(tx, self.account.id, sent_hash)
             known = photo_with_hash(tx, self.account.id, sent_hash)
+        elsewhere = self.handed_over(sent_hash) if noted is None else None
+        if elsewhere is not None:
+            return elsewhere
         problems = tuple(_problems(sent_hash, content, noted))
         if problems:
             return PhotoReceipt(sent_hash, "refused", problems)
@@ -70,6 +78,16 @@ class PhotoInbox:
         except BadInput as error:
             return PhotoReceipt(sent_hash, "refused", error.problems)
         return PhotoReceipt(sent_hash, self.keep_drawn(sent_hash, picture, received_at))
+
+    def handed_over(self, sent_hash: str) -> PhotoReceipt | None:
+        """Say what becomes of a photo of a rig that the account handed over; None where it is none."""
+        with self.store.reading() as tx:
+            is_here = photos_left(tx, self.account.id).get(sent_hash)
+        if is_here is None:
+            return None
+        if is_here:
+            return PhotoReceipt(sent_hash, "known")
+        return PhotoReceipt(sent_hash, "refused", (Problem("/hash", HANDED_OVER),))
 
     def keep_drawn(self, sent_hash: str, picture: Picture, received_at: datetime) -> str:
         """Keep what was drawn of a photo, and say whether it was known; raise NoRoom where there is none."""

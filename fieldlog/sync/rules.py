@@ -7,7 +7,7 @@ from typing import Any
 from fieldlog.kinds import kind_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
-from fieldlog.store.records import Place, places, record_with_id
+from fieldlog.store.records import IdEntry, places, record_with_id
 from fieldlog.store.session import Transaction
 from fieldlog.sync.shape import pointer
 
@@ -31,14 +31,17 @@ class Log:
         self._account = account
         self._added: dict[str, Record] = {}
         looked_up = set(mentioned)
-        self._places: dict[str, Place | None] = {**dict.fromkeys(looked_up), **places(tx, account, looked_up)}
+        self._places: dict[str, IdEntry | None] = {
+            **dict.fromkeys(looked_up),
+            **places(tx, account, looked_up),
+        }
 
-    def add(self, record: Record, place: Place) -> None:
+    def add(self, record: Record, place: IdEntry) -> None:
         """Take note of a record that is about to be kept, so that later ones may speak of it."""
         self._added[place.id] = record
         self._places[place.id] = place
 
-    def find(self, identity: str | None) -> Place | None:
+    def find(self, identity: str | None) -> IdEntry | None:
         """Give what is known of the account's record with this id, if there is one."""
         if identity is None:
             return None

@@ -19,7 +19,7 @@ from fieldlog.bundle.document import Scope
 from fieldlog.errors import BadInput, NotFound
 from fieldlog.model.problem import Problem
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.model.share import LINK, PAPER, Share, Standing, Terms, Visit
+from fieldlog.model.share import LINK, PAPER, Share, ShareState, ShareVisit, Terms
 from fieldlog.store.rigs import name_of_rig
 from fieldlog.store.session import Store, Transaction
 from fieldlog.store.shares import (
@@ -46,7 +46,7 @@ class Opening:
     """What a secret opened: the share, where it stands, and the signed record where that is shown."""
 
     share: Share
-    standing: Standing
+    standing: ShareState
     record: str | None = None
 
 
@@ -121,9 +121,9 @@ class Sharing:
         if share is None:
             raise NotFound("link")
         standing = share.standing(self.now)
-        record = self._shown(share, rulebook(), keys()) if standing is Standing.OPEN else None
+        record = self._shown(share, rulebook(), keys()) if standing is ShareState.OPEN else None
         with self.store.writing() as tx:
-            note_opening(tx, share, Visit(self.now, record is not None))
+            note_opening(tx, share, ShareVisit(self.now, record is not None))
         return Opening(share, standing, record)
 
     def _shown(self, share: Share, rulebook: Rulebook, keys: SigningKeys) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from fieldlog.bundle.checkpoint import Checkpoint
 from fieldlog.bundle.document import Issue, Scope, rig_record
 from fieldlog.errors import NotFound
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.store.ends import readable_logs
@@ -44,7 +44,7 @@ def signed_record(
 
 def signed_of(
     rig: Rig,
-    restores: Sequence[Restored],
+    restores: Sequence[Restore],
     rulebook: Rulebook,
     *,
     keys: SigningKeys,

@@ -16,7 +16,7 @@ from fieldlog.model.measured import check_input
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, observed_text
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.sought import FORMULA
+from fieldlog.reports.query import FORMULA
 from fieldlog.sync.rules import problems_by_itself
 from fieldlog.sync.shape import problems_of_shape
 from fieldlog.words.entry import PAIRS, measured_entry
@@ -73,7 +73,7 @@ class Meaning:
 
 
 @dataclass(frozen=True)
-class Tried:
+class TableLine:
     """One line: the record that it would make, or what is wrong with it."""
 
     line: int
@@ -117,17 +117,17 @@ def guessed(header: Sequence[str]) -> dict[str, int]:
     return found
 
 
-def tried(table: Table, meaning: Meaning, made_by: str, rulebook: Rulebook) -> Iterator[Tried]:
+def tried(table: Table, meaning: Meaning, made_by: str, rulebook: Rulebook) -> Iterator[TableLine]:
     """Try each row: make the record that it stands for, and hold it against all that a record has to be."""
     for line, row in table.rows:
         try:
             record = _record(row, meaning, made_by, rulebook)
         except ValueError as wrong:
-            yield Tried(line, None, (str(wrong),))
+            yield TableLine(line, None, (str(wrong),))
             continue
         problems = problems_of_shape(record.as_json()) or problems_by_itself(record)
         told = tuple(f"{problem.at.removeprefix('/body/')}: {problem.problem}" for problem in problems)
-        yield Tried(line, None if told else record, told)
+        yield TableLine(line, None if told else record, told)
 
 
 def _plain(cell: str) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldlog.bundle.integrity import fingerprint
-from fieldlog.bundle.verifying import Held
+from fieldlog.bundle.verifying import Verification
 from fieldlog.errors import BadInput
 from fieldlog.model.account import Account
 from fieldlog.model.origin import Origin
@@ -25,7 +25,7 @@ from fieldlog.sync.inbox import Inbox, Receipt
 
 
 @dataclass(frozen=True)
-class TakenOver:
+class Takeover:
     """What became of it: how many entries are new here, how many were here, and where they come from."""
 
     stored: int
@@ -33,7 +33,7 @@ class TakenOver:
     origin: Origin
 
 
-def take_over(held: Held, inbox: Inbox, now: datetime) -> TakenOver:
+def take_over(held: Verification, inbox: Inbox, now: datetime) -> Takeover:
     """Take the log of a signed record that holds into an account, all of it or nothing.
 
     Raises BadInput where it does not show every entry, where the account has another log of the rig, or where
@@ -60,7 +60,7 @@ def take_over(held: Held, inbox: Inbox, now: datetime) -> TakenOver:
         if not any((each.issuer, each.head) == (origin.issuer, origin.head) for each in known):
             add_origin(tx, inbox.account.id, rig, origin)
     stored = sum(receipt.status == "stored" for receipt in receipts)
-    return TakenOver(stored, len(receipts) - stored, origin)
+    return Takeover(stored, len(receipts) - stored, origin)
 
 
 def told_origins(tx: Transaction, account: str, rig: str, zone: tzinfo | None) -> list[str]:

@@ -30,7 +30,7 @@ def explanation_name(identity: str | None, outlet: str, rulebook: Rulebook) -> s
 
 
 def ending(body: BodyArrivalCheck | BodyOutletTest, rulebook: Rulebook) -> str:
-    """Give the word of the verdict that a check ended in, and the fault that explains it first, if any."""
+    """Give the word of the verdict that a check ended in, and the explanation that came first, if any."""
     said = body["judgement"]
     word = verdict_name(said["verdict"], rulebook)
     if said["first"] in (None, "correct"):

@@ -7,7 +7,7 @@ export type Level = "stop" | "limit" | "note";
 
 export interface Assessed {
   verdict: Verdict;
-  faults: Fault[];
+  faults: Explanation[];
   not_ruled_out: string[];
   next_test: NextTest | null;
   findings: Finding[];
@@ -17,7 +17,7 @@ export interface Assessed {
 /**
  * an explanation and how sure it is
  */
-export interface Fault {
+export interface Explanation {
   id: string;
   probability: number;
 }

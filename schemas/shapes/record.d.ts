@@ -15,6 +15,7 @@ export type LogRecord =
   | RecordProof
   | RecordLook
   | RecordRound
+  | RecordHandOver
   | RecordIncident
   | RecordPlan
   | RecordSiteNote;
@@ -679,6 +680,26 @@ export interface BodyRound {
     why: string;
   }[];
 }
+export interface RecordHandOver {
+  id: Id;
+  kind: "hand-over";
+  rig: Id;
+  subject: null;
+  observed_at: string;
+  made_by: string;
+  instrument: IdOrNull;
+  body: BodyHandOver;
+  corrects: IdOrNull;
+  reason: string | null;
+  also_corrects?: Id[];
+}
+/**
+ * the body of a record of the kind hand-over
+ */
+export interface BodyHandOver {
+  count: number;
+  head: string;
+}
 export interface RecordIncident {
   id: Id;
   kind: "incident";
@@ -730,6 +751,7 @@ export interface BodyPlan {
   loads: {
     name: string;
     watts: number;
+    leg?: "x" | "y" | "both";
   }[];
   off: string[];
   planned: {
@@ -744,6 +766,22 @@ export interface BodyPlan {
     amps: Amps;
     outlet: Volts | null;
   } | null;
+  second?: {
+    open: Volts;
+    between: Volts | null;
+    planned: {
+      volts: Volts;
+      least: Volts;
+      most: Volts;
+      amps: Amps;
+      neutral: Amps;
+    };
+    read: {
+      volts: Volts;
+      amps: Amps;
+      outlet: Volts | null;
+    } | null;
+  };
   note: string;
 }
 export interface RecordSiteNote {

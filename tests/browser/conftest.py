@@ -79,7 +79,7 @@ class Site:
 
     def hand_in(self, account: Account, *records: dict[str, Any]) -> None:
         """Keep records as if another device had sent them."""
-        receipts = Inbox(self.store, self.parts.found, account).receive(list(records), now())
+        receipts = Inbox(self.store, self.parts.rulebook_or_damage, account).receive(list(records), now())
         assert [receipt.status for receipt in receipts] == ["stored"] * len(records), receipts
 
     def records(self, account: Account) -> list[dict[str, Any]]:

@@ -68,5 +68,5 @@ def a_big_map(parts: int) -> Json:
 def hand_in(server: Server, name: str, records: list[Json]) -> None:
     """Keep records as if another device of that account had sent them."""
     parts = server.app.extensions["fieldlog"]
-    inbox = Inbox(parts.store, parts.found, Account(server.accounts[name], name))
+    inbox = Inbox(parts.store, parts.rulebook_or_damage, Account(server.accounts[name], name))
     assert {receipt.status for receipt in inbox.receive(records, now())} == {"stored"}

@@ -47,7 +47,7 @@ def load_demo(server: Server) -> str:
     server.account(NAME)
     parts = server.app.extensions["fieldlog"]
     records = demo_records(now())
-    Inbox(parts.store, parts.found, Account(server.accounts[NAME], NAME)).receive(records, now())
+    Inbox(parts.store, parts.rulebook_or_damage, Account(server.accounts[NAME], NAME)).receive(records, now())
     return str(next(record["id"] for record in records if record["kind"] == "rig"))
 
 

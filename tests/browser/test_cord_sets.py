@@ -34,7 +34,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
     with a_phone(browser, server) as phone:
         visit(phone)
         phone.enter("Linnet", PASSWORD)
-        Inbox(parts.store, parts.found, account).receive(noted.records, now())
+        Inbox(parts.store, parts.rulebook_or_damage, account).receive(noted.records, now())
         phone.open("/")
         expect(phone.find(".due-card").first).to_be_visible()
         phone.page.close()

@@ -91,7 +91,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Assured]]:
         visit(phone)
         phone.enter("Siskin G", PASSWORD)
         account = Account(server.accounts["Siskin G"], "Siskin G")
-        receipts = Inbox(parts.store, parts.found, account).receive(assured.records, now())
+        receipts = Inbox(parts.store, parts.rulebook_or_damage, account).receive(assured.records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}
         phone.open(assured.page)
         expect(phone.find("h1")).to_contain_text("The grounds:")

@@ -29,7 +29,7 @@ def cold(browser: Browser, tmp_path: Path) -> Iterator[Phone]:
     server.account("Linnet P")
     parts = server.app.extensions["fieldlog"]
     account = Account(server.accounts["Linnet P"], "Linnet P")
-    Inbox(parts.store, parts.found, account).receive(a_planned_rig(), now())
+    Inbox(parts.store, parts.rulebook_or_damage, account).receive(a_planned_rig(), now())
     with a_phone(browser, server) as phone:
         visit(phone)
         phone.enter("Linnet P", PASSWORD)

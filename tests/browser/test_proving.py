@@ -246,7 +246,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Changed]]:
         phone.enter("Siskin P", PASSWORD)
         account = Account(server.accounts["Siskin P"], "Siskin P")
         records = [changed.rig, changed.device, changed.sink, changed.change]
-        receipts = Inbox(parts.store, parts.found, account).receive(records, now())
+        receipts = Inbox(parts.store, parts.rulebook_or_damage, account).receive(records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}
         phone.open(changed.page)
         expect(phone.find("h1")).to_have_text(WHAT)

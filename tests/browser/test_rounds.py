@@ -58,7 +58,7 @@ def cold(browser: Browser, server: Server) -> Iterator[tuple[Phone, Noted]]:
     with a_phone(browser, server) as phone:
         visit(phone)
         phone.enter("Siskin R", PASSWORD)
-        receipts = Inbox(parts.store, parts.found, account).receive(noted.records, now())
+        receipts = Inbox(parts.store, parts.rulebook_or_damage, account).receive(noted.records, now())
         assert {receipt.status for receipt in receipts} == {"stored"}
         phone.open("/")
         expect(phone.find(".due-card").first).to_be_visible()

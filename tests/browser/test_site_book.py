@@ -37,7 +37,9 @@ def hand_in_a_year(server: Server, name: str) -> None:
         an_arrival_check(loaded(0.4, 113.0, outlet="TT-30"), observed_at=at[0]),
         an_arrival_check(park="Gull Point", observed_at=at[1], verdict="do-not-use"),
     ]
-    receipts = Inbox(parts.store, parts.found, Account(server.accounts[name], name)).receive(records, now())
+    receipts = Inbox(parts.store, parts.rulebook_or_damage, Account(server.accounts[name], name)).receive(
+        records, now()
+    )
     assert [receipt.status for receipt in receipts] == ["stored"] * 2, receipts
 
 

@@ -14,9 +14,9 @@ from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
 from fieldlog.bundle.refused import Refused, say
 from fieldlog.bundle.strict import read_strictly
-from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, Held, verified
+from fieldlog.bundle.verifying import CANNOT_KNOW, NOT_AN_INSPECTION, Verification, verified
 from fieldlog.model.canonical import canonical
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from tests.bundle.records import KEY, MADE_AT, document, logged, mutated, noted, text_of
 
 DAY = timedelta(days=1)
@@ -69,7 +69,7 @@ def accepted(texts: list[bytes], whole: dict[str, Any]) -> list[Any]:
     found = []
     for text in texts:
         try:
-            held: Held = verified(text)
+            held: Verification = verified(text)
         except Refused:
             continue
         if canonical(held.document) != canonical(whole):
@@ -166,7 +166,7 @@ def test_a_log_begun_anew_does_not_pass_an_old_checkpoint() -> None:
 def test_a_backup_that_was_put_back_is_told_beside_a_checkpoint_that_does_not_pass() -> None:
     records = noted()
     kept, again = checkpoint_of(logged(records), 6), logged(records[:4] + records[5:])
-    back = Restored(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, again[3].head)
+    back = Restore(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, again[3].head)
 
     with pytest.raises(Refused, match=r"a backup that was put back .* may explain it and does not prove it"):
         verified(text_of(document(again, restores=[back])), checkpoints=[kept])
@@ -174,7 +174,7 @@ def test_a_backup_that_was_put_back_is_told_beside_a_checkpoint_that_does_not_pa
 
 def test_records_sent_again_after_a_restore_pass_the_checkpoint_of_before() -> None:
     entries = logged(noted())
-    back = Restored(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, entries[3].head)
+    back = Restore(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, entries[3].head)
 
     assert verified(text_of(document(entries, restores=[back])), checkpoints=[checkpoint_of(entries, 6)])
 

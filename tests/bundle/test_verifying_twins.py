@@ -16,12 +16,13 @@ from fieldlog.bundle.carried import record_in
 from fieldlog.bundle.checkpoint import Checkpoint
 from fieldlog.bundle.document import Scope, key_change
 from fieldlog.bundle.integrity import fingerprint, name_of, signed
-from fieldlog.bundle.refused import Refused
+from fieldlog.bundle.refused import Refused, say
 from fieldlog.bundle.verifying import verified
-from fieldlog.model.restored import Restored
+from fieldlog.model.restore import Restore
 from fieldlog.reports.render import render_pdf
 from fieldlog.tables import SCHEMAS
 from fieldlog.words.wording import SIGNED_RECORD_FILE
+from tests.builders import a_hand_over, an_id
 from tests.bundle.records import KEY, MADE_AT, document, logged, mutated, noted, text_of
 from tests.node import answers_of_node
 from tests.reports.contents_made_up import small_contents
@@ -108,6 +109,38 @@ def test_both_take_and_refuse_the_same_of_many() -> None:
 
 
 @pytest.mark.parametrize(
+    ("body", "is_so"),
+    [
+        ({"count": 7}, True),
+        ({"count": 6}, False),
+        ({"count": 7, "head": "ab" * 32}, False),
+        ({"count": "7"}, False),
+        ({"count": True}, False),
+        ({"count": None}, False),
+    ],
+)
+def test_both_say_whether_the_log_ended_where_a_hand_over_says(body: dict[str, Any], is_so: bool) -> None:
+    records = noted()
+    end = {"head": logged(records)[-1].head}
+    log = logged([*records, a_hand_over(records[0]["id"], body=end | body)])
+    case = (text_of(document(log)), (), ())
+
+    assert_alike([case])
+    told = [each for each in by_command(case)["held"] if "Entry 8" in each]
+    what = "holds-handed-over" if is_so else "handed-over-elsewhere"
+    assert told == [say(what, position=8, day="2026-11-25", count=7)]
+
+
+def test_both_say_nothing_of_the_correction_of_a_hand_over() -> None:
+    records = noted()
+    log = logged([*records, a_hand_over(records[0]["id"], corrects=an_id(), reason="Another day")])
+    case = (text_of(document(log)), (), ())
+
+    assert_alike([case])
+    assert not any("Entry 8" in each for each in by_command(case)["held"])
+
+
+@pytest.mark.parametrize(
     "text",
     [
         b'{"a": 1, "a": 2}',
@@ -170,7 +203,7 @@ def test_both_take_it_out_of_a_pdf() -> None:
 def test_both_tell_of_a_backup_that_was_put_back() -> None:
     records = noted()
     before, after = logged(records), logged(records[:4] + records[5:])
-    back = Restored(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, after[3].head)
+    back = Restore(MADE_AT - 2 * DAY, MADE_AT - 9 * DAY, 4, after[3].head)
     kept = Checkpoint(before[0].record.id, 6, before[5].head, "2026-11-20")
     shorter = Checkpoint(before[0].record.id, 7, before[6].head, "2026-11-20")
     other = Checkpoint("0" * 8 + before[0].record.id[8:], 1, before[0].head, "2026-11-20")

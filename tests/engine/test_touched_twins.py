@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from fieldlog.engine.protection import read_map
 from fieldlog.engine.protection.touched import touched_by
 from fieldlog.model.canonical import canonical
-from fieldlog.model.proving import Touched
+from fieldlog.model.proving import ChangeScope
 from tests.node import answers_of_node
 from tests.rig_maps import Draw, Map, rig_maps
 
@@ -37,7 +37,7 @@ def changes(draw: Draw) -> Map:
     }
 
 
-def touched(value: Map, earlier: Sequence[list[tuple[str, str]]] = ()) -> Touched:
+def touched(value: Map, earlier: Sequence[list[tuple[str, str]]] = ()) -> ChangeScope:
     """By the engine; two hots are in an inlet of 50 A alone (ANSI/NEMA WD 6, from memory)."""
     rig_map = read_map({**value["map"], "trips": []})
     return touched_by(rig_map, value["parts"], value["pairs"], earlier, two_legs_amps=50)

@@ -5,18 +5,17 @@ import { readFileSync } from "node:fs";
 import { canonical } from "../../static/js/engine/canonical.js";
 import { charge } from "../../static/js/engine/charge.js";
 import { cordReach } from "../../static/js/engine/cords.js";
+import { otherHot } from "../../static/js/engine/plan.js";
 import { loadOf } from "../../static/js/engine/plan-circuit.js";
 
 const [tables, ...cases] = readFileSync(0, "utf8")
   .split("\n")
   .filter((line) => line !== "")
   .map((line) => JSON.parse(line));
-const answer = (one) =>
-  one.battery
-    ? charge(one.battery, one.runs)
-    : cordReach(
-        one.loads.map((load) => loadOf(load, tables)),
-        one,
-        tables,
-      );
+function answer(one) {
+  if (one.battery) return charge(one.battery, one.runs);
+  const loads = one.loads.map((load) => loadOf(load, tables));
+  const other = one.legs ? otherHot(one.volts, one.legs, tables) : null;
+  return cordReach(loads, { ...one, other }, tables);
+}
 process.stdout.write(cases.map((one) => `${canonical(answer(one))}\n`).join(""));

@@ -7,7 +7,7 @@ import { readCheckpoint } from "../../static/js/verify/checkpoint.js";
 import { Refused, say } from "../../static/js/verify/refused.js";
 import { verified } from "../../static/js/verify/verifying.js";
 
-const [tables, ...asked] = readFileSync(0, "utf8")
+const [criteria, ...asked] = readFileSync(0, "utf8")
   .split("\n")
   .filter((line) => line !== "")
   .map((line) => JSON.parse(line));
@@ -16,10 +16,10 @@ for (const { text, checkpoints, issuers } of asked) {
   const against = { checkpoints: checkpoints.map(readCheckpoint), issuers };
   try {
     const record = await recordIn(new Uint8Array(Buffer.from(text, "base64")));
-    const held = await verified(record, tables, against);
+    const held = await verified(record, criteria, against);
     console.log(JSON.stringify({ held: held.sentences }));
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    console.log(JSON.stringify({ refused: say(tables.words, error.reason, error.values) }));
+    console.log(JSON.stringify({ refused: say(criteria.words, error.reason, error.values) }));
   }
 }

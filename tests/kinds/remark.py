@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from fieldlog.kinds.forms import NOTE, Reading, these
-from fieldlog.kinds.kind import Body, Kept, Kind, Known, noted, said_by
+from fieldlog.kinds.forms import NOTE, FormReading, these
+from fieldlog.kinds.kind import Body, Extent, Glossary, Kind, noted, said_by
 from fieldlog.kinds.paper import Listing, SectionLine, head_of
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
@@ -12,12 +12,12 @@ from fieldlog.model.rig import Chain, Rig
 from fieldlog.words.lines import Line
 
 
-def _lines(body: Body, _known: Known) -> Iterator[Line]:
+def _lines(body: Body, _known: Glossary) -> Iterator[Line]:
     yield Line("Remarked", body["what"])
     yield Line("Note", body["note"])
 
 
-def _in_short(body: Body, _known: Known) -> str:
+def _in_short(body: Body, _known: Glossary) -> str:
     return f"Remark: {body['what']}"
 
 
@@ -33,9 +33,9 @@ def _on_paper(_rig: Rig, remark: Chain) -> SectionLine:
 KIND: Final = Kind(
     parts=noted(_lines),
     in_short=_in_short,
-    readings=these(Reading(("what",), "What was remarked"), NOTE),
+    readings=these(FormReading(("what",), "What was remarked"), NOTE),
     rules=(_is_more_than_its_note,),
-    kept=Kept.NEWEST,
+    extent=Extent.NEWEST,
     says=said_by("what"),
     is_in_history=True,
     listing=Listing(title="Remarks", place=25, line=_on_paper),

@@ -15,11 +15,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.model.proving import (
+    ChangeScope,
     ChangeState,
     Proof,
     Step,
     StepState,
-    Touched,
     change_state,
     is_good,
     list_days,
@@ -51,7 +51,7 @@ def proofs_of(texts: list[str]) -> Iterator[Proof]:
             yield proof(text)
 
 
-def touched_of(case: dict[str, Any]) -> Touched:
+def touched_of(case: dict[str, Any]) -> ChangeScope:
     told = KNOWN["touched"] | case.get("touched", {})
     outlets, inlets, outputs = (
         tuple((part, tuple(pairs)) for part, pairs in told.get(name, []))
@@ -61,7 +61,7 @@ def touched_of(case: dict[str, Any]) -> Touched:
         tuple(told.get(name, [])) for name in ("devices", "sources", "frames", "branches")
     )
     relays = None if told.get("relays") is None else tuple(told["relays"])
-    return Touched(outlets, devices, sources, frames, inlets, outputs, relays, branches)
+    return ChangeScope(outlets, devices, sources, frames, inlets, outputs, relays, branches)
 
 
 def key(step: Step) -> str:

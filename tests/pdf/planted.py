@@ -10,8 +10,8 @@ from pathlib import Path
 from fieldlog.clock import new_id
 from fieldlog.model.bounds import USUAL_FOR_PDF, PdfLimits
 from fieldlog.pdf.jobs import PdfJobs
-from fieldlog.pdf.process import Drawing, Order, Spawned
-from fieldlog.pdf.shelf import Job, Shelf, State
+from fieldlog.pdf.process import ChildProcess, Drawing, Order
+from fieldlog.pdf.shelf import Job, JobState, Shelf
 from tests.conftest import Clock
 
 PATIENCE_S = 60
@@ -43,7 +43,7 @@ class Workers:
     def __init__(self, folder: Path, clock: Clock, code: str = BEGIN + WAIT) -> None:
         self.folder, self.clock, self.code = folder, clock, code
         self.elapsed_s, self.looks = 0.0, 0
-        self.begun: list[Spawned] = []
+        self.begun: list[ChildProcess] = []
         self.all: list[PdfJobs] = []
 
     def another(self, limits: PdfLimits = USUAL_FOR_PDF) -> PdfJobs:
@@ -73,8 +73,8 @@ class Workers:
     def is_running_still(self, account: str) -> bool:
         """Say so once a watcher has looked at what is now, from beginning to end."""
         seen = self.looks
-        until(lambda: self.looks > seen + 2 or self.job_of(account).state is not State.RUNNING)
-        return self.job_of(account).state is State.RUNNING
+        until(lambda: self.looks > seen + 2 or self.job_of(account).state is not JobState.RUNNING)
+        return self.job_of(account).state is JobState.RUNNING
 
     def kill_first(self) -> None:
         """Kill the process that was begun first."""
@@ -87,7 +87,7 @@ class Workers:
             each.close()
 
     def _begin(self, order: Order, held: int) -> Drawing:
-        self.begun.append(Spawned(order, held, [sys.executable, "-c", self.code]))
+        self.begun.append(ChildProcess(order, held, [sys.executable, "-c", self.code]))
         return self.begun[-1]
 
     def _look(self) -> float:

@@ -12,7 +12,7 @@ import pytest
 from fieldlog.model.bounds import PdfLimits
 from fieldlog.pdf.jobs import OtherPdfAsked, PdfFolderUnavailable, PdfJobs
 from fieldlog.pdf.process import NO_MEMORY
-from fieldlog.pdf.shelf import Shelf, State
+from fieldlog.pdf.shelf import JobState, Shelf
 from fieldlog.pdf.watcher import BROKE_OFF, GIVEN_UP, STOPPED
 from tests.conftest import Clock
 from tests.pdf.planted import ADDRESS, BEGIN, BEYOND_WHAT_IS_MAPPED, FAIL, TAKE_MEMORY, WRITE, Workers, until
@@ -40,7 +40,7 @@ def worker(workers: Workers) -> PdfJobs:
     return workers.another()
 
 
-def state_of(jobs: PdfJobs, account: str) -> State | None:
+def state_of(jobs: PdfJobs, account: str) -> JobState | None:
     found = jobs.look(account, "rig")
     return None if found is None else found.job.state
 
@@ -50,7 +50,7 @@ def test_a_pdf_is_polled_and_fetched_from_another_process(worker: PdfJobs, worke
     other = workers.another()
     worker.ask("Ann", "rig", "letter", ADDRESS)
 
-    until(lambda: state_of(other, "Ann") is State.READY)
+    until(lambda: state_of(other, "Ann") is JobState.READY)
 
     assert other.fetch("Ann", "rig") == b"rig"
     assert other.fetch("Ben", "rig") is None
@@ -129,14 +129,14 @@ def test_a_server_makes_two_and_the_others_wait_their_turn(worker: PdfJobs, work
     for place, account in enumerate(("Ann", "Ben", "Cem", "Dot")):
         (worker, other)[place % 2].ask(account, "rig", "letter", ADDRESS)
     third, fourth = other.look("Cem", "rig"), worker.look("Dot", "rig")
-    assert third is not None and (third.job.state, third.before) == (State.WAITING, 0)
-    assert fourth is not None and (fourth.job.state, fourth.before) == (State.WAITING, 1)
+    assert third is not None and (third.job.state, third.before) == (JobState.WAITING, 0)
+    assert fourth is not None and (fourth.job.state, fourth.before) == (JobState.WAITING, 1)
     until(lambda: len(workers.begun) == 2)
 
     workers.kill_first()
 
-    until(lambda: state_of(other, "Cem") is State.RUNNING)
-    assert state_of(worker, "Dot") is State.WAITING
+    until(lambda: state_of(other, "Cem") is JobState.RUNNING)
+    assert state_of(worker, "Dot") is JobState.WAITING
 
 
 def test_who_waits_and_polls_no_more_is_passed_over(worker: PdfJobs, workers: Workers, clock: Clock) -> None:
@@ -158,12 +158,12 @@ def test_a_job_of_a_process_that_was_killed_is_not_held_for_running(workers: Wor
     with subprocess.Popen(command, stdin=subprocess.PIPE) as killed:
         other = workers.another()
         until(lambda: (found := other.look("Ann", "rig")) is not None and found.stage == "drawing 7")
-        assert state_of(other, "Ann") is State.RUNNING
+        assert state_of(other, "Ann") is JobState.RUNNING
 
         killed.kill()
 
         # Its lock is held by what it had begun as well: it is free only once that has ended too.
-        until(lambda: state_of(other, "Ann") is State.FAILED)
+        until(lambda: state_of(other, "Ann") is JobState.FAILED)
     assert workers.job_of("Ann").sentence == STOPPED
 
 

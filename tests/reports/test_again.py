@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from fieldlog.reports.again import Again, judged_again, told_again
+from fieldlog.reports.again import SecondJudgement, judged_again, told_again
 from fieldlog.rulebook import load
 from tests.builders import a_check, an_arrival_check
 from tests.repository import ROOT
@@ -16,7 +16,7 @@ REVERSED = {"h-n": "120.0 V", "h-g": "0.3 V", "n-g": "120.0 V"}
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['said']}-{case['now']}")
 def test_only_what_stood_as_usable_can_be_worse_now(case: dict[str, Any]) -> None:
-    assert Again(case["said"], None, case["now"]).is_worse is case["is_worse"]
+    assert SecondJudgement(case["said"], None, case["now"]).is_worse is case["is_worse"]
 
 
 def test_what_today_s_rules_cannot_judge_is_worse_and_says_why() -> None:
@@ -39,7 +39,7 @@ def test_what_today_s_rulebook_judged_is_not_judged_again() -> None:
 
 def test_the_same_verdict_for_another_reason_says_both_reasons() -> None:
     book = load()
-    again = Again("do-not-use", "open-ground", "do-not-use", "hot-neutral-reversed")
+    again = SecondJudgement("do-not-use", "open-ground", "do-not-use", "hot-neutral-reversed")
 
     told = told_again(again, "5-15", book)
 

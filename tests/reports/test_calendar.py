@@ -18,7 +18,7 @@ from icalendar import Calendar
 
 from fieldlog.model.due import months_after
 from fieldlog.model.due_items import Thing, due_items
-from fieldlog.reports.calendar import TIMES, Owed, calendar
+from fieldlog.reports.calendar import TIMES, RigDues, calendar
 from tests.repository import ROOT
 
 RULES = json.loads((ROOT / "schemas/facts/due.json").read_text(encoding="utf-8"))["entries"]
@@ -28,7 +28,7 @@ SOURCE = "RFC 5545 (September 2009), sections 3.3.10 and 3.8.5.3"
 
 def drawn(thing: Thing, today: date, **how: Any) -> bytes:
     items = due_items([thing], RULES, today, **how)
-    return calendar([Owed("p", "Puddle", items, how.get("season"))], RULES, made_at=NOW, today=today)
+    return calendar([RigDues("p", "Puddle", items, how.get("season"))], RULES, made_at=NOW, today=today)
 
 
 def events(text: bytes) -> list[Any]:
@@ -146,7 +146,7 @@ def test_the_season_stands_in_the_calendar_before_it_begins() -> None:
 
 
 def test_where_nothing_comes_round_no_season_stands_in_the_calendar() -> None:
-    text = calendar([Owed("p", "Puddle", (), "04-01")], RULES, made_at=NOW, today=NOW.date())
+    text = calendar([RigDues("p", "Puddle", (), "04-01")], RULES, made_at=NOW, today=NOW.date())
 
     assert events(text) == []
 
@@ -179,7 +179,7 @@ def test_two_things_never_share_a_uid() -> None:
     things += [Thing("cord", None, "Cord", None), Thing("alarms", None, "Alarms", None)]
     items = due_items(things, RULES, date(2026, 11, 25))
     text = calendar(
-        [Owed("p", "Puddle", items, "04-01"), Owed("d", "Puddle", items[2:], "04-01")],
+        [RigDues("p", "Puddle", items, "04-01"), RigDues("d", "Puddle", items[2:], "04-01")],
         RULES,
         made_at=NOW,
         today=date(2026, 11, 25),

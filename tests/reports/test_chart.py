@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.reports.chart import BOTTOM, LEFT, RIGHT, TOP, chart_of
-from fieldlog.reports.series import Line, Mark, Point, Series
+from fieldlog.reports.series import Mark, Point, Series, SeriesLine
 
-LIMIT = Line(0.5, "note", "own choice", "2026-11-25")
+LIMIT = SeriesLine(0.5, "note", "own choice", "2026-11-25")
 FIRST = date(2025, 1, 5)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from fieldlog.kinds import parts_of_record
-from fieldlog.kinds.kind import Known
+from fieldlog.kinds.kind import Glossary
 from fieldlog.model.record import Record
 from fieldlog.words.readings import parts_of_check
 from tests.builders import (
@@ -159,7 +159,7 @@ def test_a_trip_test_names_the_outlets() -> None:
     trip = a_trip_test(RIG, an_id())
     trip["body"] |= {"dead": [galley], "not_tested": []}
 
-    (part,) = parts_of_record(Record.from_json(trip), Known({galley: "Galley"}))
+    (part,) = parts_of_record(Record.from_json(trip), Glossary({galley: "Galley"}))
 
     assert [line.value for line in part.lines][1:] == ["“Galley”", "not noted"]
 

@@ -8,7 +8,14 @@ from gunicorn.http.message import Request
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.server.bodies import IN_MEMORY_BYTES, MOST_BODY_BYTES, Arriving, Body, Chunked, Counted
+from fieldlog.server.bodies import (
+    IN_MEMORY_BYTES,
+    MOST_BODY_BYTES,
+    Body,
+    ChunkedBody,
+    IncomingRequest,
+    SizedBody,
+)
 from fieldlog.server.pace import FLOOR_BYTES_S, Pace
 from fieldlog.sync import photos
 
@@ -30,24 +37,24 @@ def chunked_bodies(draw: st.DrawFn) -> tuple[bytes, bytes]:
 @given(chunked_bodies(), st.integers(1, 50))
 def test_a_body_in_chunks_ends_where_the_parser_ends_it(body: tuple[bytes, bytes], step: int) -> None:
     said, sent = body
-    end, text, used = Chunked(), sent + AFTER, 0
+    end, text, used = ChunkedBody(), sent + AFTER, 0
     while used < len(text) and not end.is_whole:
         used += end.take(text[used : used + step])
 
-    request = Request(Config(), Arriving(HEAD, BytesIO(sent)), ("127.0.0.1", 1))
+    request = Request(Config(), IncomingRequest(HEAD, BytesIO(sent)), ("127.0.0.1", 1))
     assert request.body.read() == said
     assert (end.is_whole, text[used:]) == (True, AFTER)
 
 
 def test_what_is_no_chunk_is_not_waited_for() -> None:
     for text in (b"no size\r\n", b"-5\r\n", b"\r\n", b"5" * 9000, b"fffffffff\r\n"):
-        end = Chunked()
+        end = ChunkedBody()
         end.take(text)
         assert end.is_whole, text
 
 
 def test_a_body_is_kept_whole_and_what_follows_it_is_given_back(tmp_path: Path) -> None:
-    body = Body(Counted(IN_MEMORY_BYTES * 3), str(tmp_path))
+    body = Body(SizedBody(IN_MEMORY_BYTES * 3), str(tmp_path))
     for _ in range(3):
         assert not body.is_whole
         rest = body.take(b"x" * IN_MEMORY_BYTES + b"next")

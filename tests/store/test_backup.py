@@ -11,8 +11,8 @@ import pytest
 from sqlalchemy.exc import IntegrityError
 
 from fieldlog.model.account import Account
-from fieldlog.model.restored import Restored
-from fieldlog.model.share import LINK, Share, Standing, Terms
+from fieldlog.model.restore import Restore
+from fieldlog.model.share import LINK, Share, ShareState, Terms
 from fieldlog.store.accounts import open_session, visit_of
 from fieldlog.store.backup import Backup, BackupFailed, write_backup
 from fieldlog.store.blobs import Blobs, PhotosUnavailable, open_blobs
@@ -20,7 +20,7 @@ from fieldlog.store.ends import NOWHERE
 from fieldlog.store.log import breaks, heads
 from fieldlog.store.photos import Photo, add_photo
 from fieldlog.store.records import records_after
-from fieldlog.store.restore import PutBack, RestoreFailed, restore_backup, restores_noted
+from fieldlog.store.restore import Restoration, RestoreFailed, restore_backup, restores_noted
 from fieldlog.store.session import Store, open_store
 from fieldlog.store.shares import add_share, share_opened_by
 from tests.builders import NOON, a_rig, an_arrival_check
@@ -50,7 +50,7 @@ class Server:
         """Write it."""
         return write_backup(self.store, self.blobs, self.keys, self.file, made_at=NOON)
 
-    def restore(self, to: str = "new") -> PutBack:
+    def restore(self, to: str = "new") -> Restoration:
         """Put it back into another folder."""
         data = self.folder / to
         blobs = open_blobs(str(data / "photos"))
@@ -131,8 +131,8 @@ def test_everybody_is_signed_out_and_the_restore_is_noted(server: Server) -> Non
         key, end = next(iter(heads(tx).items()))
     with again.reading() as tx:
         assert visit_of(tx, "a token", LATER) is None
-        assert restores_noted(tx, key.owner, key.log) == [Restored(LATER, NOON, *end)]
-        assert restores_noted(tx, key.owner, "another log") == [Restored(LATER, NOON, *NOWHERE)]
+        assert restores_noted(tx, key.owner, key.log) == [Restore(LATER, NOON, *end)]
+        assert restores_noted(tx, key.owner, "another log") == [Restore(LATER, NOON, *NOWHERE)]
     again.close()
 
 
@@ -157,7 +157,7 @@ def test_what_was_shared_opens_nothing_since_what_was_ended_meanwhile_is_not_kno
     with again.reading() as tx:
         found = share_opened_by(tx, "secret")
     again.close()
-    assert found is not None and found.standing(NOON) is Standing.ENDED
+    assert found is not None and found.standing(NOON) is ShareState.ENDED
 
 
 def test_a_log_that_was_changed_in_the_file_is_named_and_not_copied(server: Server) -> None:

@@ -223,3 +223,26 @@ def test_a_database_of_another_program_is_left_alone(bare: Store) -> None:
         migrations.upgrade(bare)
     with bare.reading() as tx:
         assert tx.exec_driver_sql("SELECT name FROM sqlite_schema").scalars().all() == ["recipes"]
+
+
+def test_what_was_handed_over_stays_where_it_is_when_the_way_to_do_so_goes(bare: Store) -> None:
+    migrations.upgrade(bare, "0013")
+    with bare.writing() as tx:
+        for account in "ab":
+            tx.exec_driver_sql(f"INSERT INTO accounts VALUES ('{account}', '{account}', '{account}', '', '')")
+        columns = "seq, id, account, log, position, hash, head, text, received_at, kind, root"
+        added = f"INSERT INTO records ({columns}) VALUES (?, ?, ?, 'r', 1, 'h', 'd', '{{}}', '', 'rig', ?)"
+        tx.exec_driver_sql(added, (1, "x", "a", "x"))
+        tx.exec_driver_sql("INSERT INTO flags (record, flag, detail) VALUES (1, 'clock-off', '')")
+    migrations.upgrade(bare)
+    with bare.writing() as tx:
+        tx.exec_driver_sql("INSERT INTO moving VALUES ('a', 'r')")
+        tx.exec_driver_sql(added, (2, "x", "b", "x"))
+        tx.exec_driver_sql("DELETE FROM flags")
+        tx.exec_driver_sql("DELETE FROM records WHERE account = 'a'")
+    migrations.downgrade(bare, "0013")
+
+    with bare.reading() as tx:
+        assert [row.account for row in tx.exec_driver_sql("SELECT * FROM records")] == ["b"]
+    with pytest.raises(IntegrityError, match="only ever added"), bare.writing() as tx:
+        tx.exec_driver_sql("DELETE FROM records")

@@ -44,7 +44,9 @@ class Held(AskedPhone):
 
     def hand_in(self, account: Account, *records: dict[str, Any]) -> None:
         """Keep records as if another device had sent them."""
-        receipts = Inbox(self.parts.store, self.parts.found, account).receive(list(records), self.clock())
+        receipts = Inbox(self.parts.store, self.parts.rulebook_or_damage, account).receive(
+            list(records), self.clock()
+        )
         assert [receipt.status for receipt in receipts] == ["stored"] * len(records), receipts
 
     def records(self, account: Account) -> list[dict[str, Any]]:

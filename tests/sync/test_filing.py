@@ -10,7 +10,7 @@ from fieldlog.errors import RulebookDamaged
 from fieldlog.store.blobs import open_blobs
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
-from fieldlog.sync.filing import VERSION, WHAT, TakenIn, read_in
+from fieldlog.sync.filing import VERSION, WHAT, FileReceipt, read_in
 from fieldlog.sync.inbox import Inbox, Receipt
 from fieldlog.sync.photos import PhotoInbox
 from fieldlog.sync.shape import problems_of_shape
@@ -40,7 +40,7 @@ def desk(owner: Person, store: Store) -> Desk:
     return Desk(store, RulebookDamaged("it is left out here."), owner.account)
 
 
-def taken_in(desk: Desk, folder: Path, records: list[Any]) -> TakenIn:
+def taken_in(desk: Desk, folder: Path, records: list[Any]) -> FileReceipt:
     """Have a file with these records taken in."""
     photos = PhotoInbox(desk.store, open_blobs(str(folder / "photos")), desk.account)
     return read_in({"what": WHAT, "version": VERSION, "records": records}, desk, photos, NOON)[0]

@@ -7,7 +7,7 @@ import pytest
 from fieldlog import rulebook
 from fieldlog.errors import RulebookDamaged
 from fieldlog.model.record import Record
-from fieldlog.sync.judging import Arrival, flags_of, judge
+from fieldlog.sync.judging import SendingTimes, flags_of, judge
 from fieldlog.sync.rules import problems_by_itself
 from fieldlog.sync.shape import problems_of_shape
 from tests.builders import (
@@ -35,7 +35,7 @@ def record_of(check: dict[str, Any] | None = None, verdict: str = "use", by: str
 
 def names(record: Record) -> list[str]:
     """Give the names of a record's flags."""
-    return [flag.flag for flag in flags_of(record, rulebook.load(), Arrival(NOON))]
+    return [flag.flag for flag in flags_of(record, rulebook.load(), SendingTimes(NOON))]
 
 
 def test_where_phone_and_server_agree_nothing_is_flagged() -> None:
@@ -44,7 +44,7 @@ def test_where_phone_and_server_agree_nothing_is_flagged() -> None:
 
 @pytest.mark.parametrize("verdict", ["use-limited", "test-more", "do-not-use"])
 def test_another_verdict_is_flagged_with_both(verdict: str) -> None:
-    flags = list(flags_of(record_of(verdict=verdict), rulebook.load(), Arrival(NOON)))
+    flags = list(flags_of(record_of(verdict=verdict), rulebook.load(), SendingTimes(NOON)))
 
     assert [flag.flag for flag in flags] == ["verdict-differs"]
     word = rulebook.load().raw["words"]["verdicts"][verdict]["word"]
@@ -62,12 +62,12 @@ def test_another_rulebook_is_flagged() -> None:
 def test_a_damaged_rulebook_judges_nothing_and_is_flagged() -> None:
     damaged = RulebookDamaged("its content does not match its id.")
 
-    assert [flag.flag for flag in flags_of(record_of(), damaged, Arrival(NOON))] == ["cannot-judge"]
+    assert [flag.flag for flag in flags_of(record_of(), damaged, SendingTimes(NOON))] == ["cannot-judge"]
     assert judge(record_of(), damaged).answer is None
 
 
 def test_readings_that_the_assessment_refuses_are_flagged() -> None:
-    flags = list(flags_of(record_of(a_check(volts={"x-y": "240 V"})), rulebook.load(), Arrival(NOON)))
+    flags = list(flags_of(record_of(a_check(volts={"x-y": "240 V"})), rulebook.load(), SendingTimes(NOON)))
 
     assert [flag.flag for flag in flags] == ["cannot-judge"]
     assert flags[0].detail.startswith("It could not be judged here: ")
@@ -77,7 +77,7 @@ def test_an_assessment_that_breaks_down_never_loses_the_record() -> None:
     class Broken:
         id = "sha256:" + "0" * 64
 
-    flags = list(flags_of(record_of(), Broken(), Arrival(NOON)))  # type: ignore[arg-type]  # what is broken has no right type
+    flags = list(flags_of(record_of(), Broken(), SendingTimes(NOON)))  # type: ignore[arg-type]  # what is broken has no right type
 
     assert [flag.flag for flag in flags] == ["cannot-judge"]
 
@@ -124,7 +124,7 @@ def test_another_first_explanation_under_the_same_rulebook_is_flagged_by_name() 
     record = record_of()
     record.body["judgement"]["first"] = "high-resistance-hot"
 
-    flags = list(flags_of(record, rulebook.load(), Arrival(NOON)))
+    flags = list(flags_of(record, rulebook.load(), SendingTimes(NOON)))
 
     explanations = rulebook.load().raw["words"]["explanations"]
     assert [flag.flag for flag in flags] == ["explanation-differs"]

@@ -19,11 +19,13 @@ from tests.builders import (
     a_check,
     a_device,
     a_full_check,
+    a_hand_over,
     a_lamp_tester,
     a_look,
     a_meter,
     a_photo,
     a_plan,
+    a_plan_on_both_legs,
     a_plug_in,
     a_proof,
     a_record,
@@ -55,8 +57,10 @@ RECORDS = {
     "proof": a_proof(an_id(), an_id()),
     "look": a_look(an_id()),
     "round": a_round(an_id(), an_id(), an_id()),
+    "hand-over": a_hand_over(an_id()),
     "incident": an_incident(an_id(), an_id()),
     "plan": a_plan(an_id()),
+    "plan-on-both-legs": a_plan_on_both_legs(an_id()),
     "site-note": a_site_note(),
 }
 JUNK: list[Any] = [
@@ -153,7 +157,9 @@ def test_a_name_of_nothing_but_a_blank_is_no_name(blank: str) -> None:
     assert [problem.at for problem in problems] == ["/body/name"]
 
 
-RATINGS = {"rig-map": ("amps", "feet"), "plan": ("watts", "feet")}
+OF_A_PLAN = ("watts", "feet")
+RATINGS = {"rig-map": ("amps", "feet"), "plan": OF_A_PLAN, "plan-on-both-legs": OF_A_PLAN}
+OPTIONAL = (("body", "made"), ("body", "second"))
 
 
 @pytest.mark.parametrize(
@@ -178,7 +184,7 @@ def test_a_missing_member_is_named(name: str, member: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "at"),
-    [(n, at) for n, at in ALL_PLACES if at[0] == "body" and len(at) == 2 and at != ("body", "made")],
+    [(n, at) for n, at in ALL_PLACES if at[0] == "body" and len(at) == 2 and at not in OPTIONAL],
 )
 def test_a_missing_member_of_the_body_is_named(name: str, at: tuple[str | int, ...]) -> None:
     problems = problems_of_shape(without(RECORDS[name], at))

@@ -7,10 +7,13 @@ from typing import Any
 import pytest
 from flask import Flask
 
+from fieldlog.model.hand_over import HandOver
 from fieldlog.store.accounts import mark_of_session
+from fieldlog.store.hand_overs import add_hand_over, note_taken
 from fieldlog.store.session import Store
 from fieldlog.web.use_cases import kept_for, kept_pages
 from tests.builders import (
+    NOON,
     a_device,
     a_photo,
     a_rig,
@@ -23,7 +26,7 @@ from tests.builders import (
 from tests.conftest import OUR_PAGE, Person
 from tests.pictures import a_jpeg
 
-RIG, OUTLET, DEVICE, RECORD, TRIP, MAP = (an_id() for _ in range(6))
+RIG, OUTLET, DEVICE, RECORD, TRIP, MAP, HAND_OVER = (an_id() for _ in range(7))
 PICTURE = a_jpeg()
 PHOTO = hashlib.sha256(PICTURE).hexdigest()
 MARK = mark_of_session("session of Owner")
@@ -45,6 +48,7 @@ ARGUMENTS: dict[str, Any] = {
     "part_id": "r",
     "version_id": MAP,
     "share_id": MAP,
+    "hand_over_id": HAND_OVER,
 }
 # Open to everybody, and why; so is every page that phones keep, since it is the same for everybody.
 PUBLIC = {
@@ -89,8 +93,8 @@ def paths(app: Flask) -> Iterator[tuple[str, str]]:
 
 
 @pytest.fixture
-def log(owner: Person, colleague: Person) -> None:
-    """The owner's log, and something in the colleague's."""
+def log(owner: Person, colleague: Person, store: Store) -> None:
+    """The owner's log, what they handed over before, and something in the colleague's."""
     rig = a_rig(id=RIG)
     parts = [
         an_outlet(RIG, id=OUTLET),
@@ -103,6 +107,21 @@ def log(owner: Person, colleague: Person) -> None:
     path = f"/api/photos/{PHOTO}"
     owner.client.put(path, data=PICTURE, content_type="image/jpeg", headers=OUR_PAGE)
     colleague.send(an_arrival_check())
+    assert owner.account is not None
+    offer = HandOver(
+        id=HAND_OVER,
+        account=owner.account.id,
+        log=an_id(),
+        name="Owners Rest",
+        made_at=NOON,
+        expires_at=NOON,
+        taken_at=NOON,
+        taken_by="Kim",
+        position=2,
+    )
+    with store.writing() as tx:
+        add_hand_over(tx, offer, "a secret")
+        note_taken(tx, offer, "{}")
 
 
 def everything(store: Store) -> dict[str, Any]:
@@ -116,6 +135,7 @@ def everything(store: Store) -> dict[str, Any]:
         "calendar_feeds",
         "shares",
         "share_visits",
+        "hand_overs",
     )
     with store.reading() as tx:
         return {t: tx.exec_driver_sql(f"SELECT * FROM {t} ORDER BY 1").all() for t in tables}

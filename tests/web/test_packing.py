@@ -1,9 +1,11 @@
 """What is the same for everybody travels packed and is fetched once; what is somebody's is left as it is."""
 
 import gzip
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import brotli
 import pytest
 from flask.testing import FlaskClient
 
@@ -22,12 +24,18 @@ FOR_EVERYBODY = [
 ]
 
 
+@pytest.mark.parametrize(
+    ("taken", "way", "unpacked"),
+    [(PACKS["Accept-Encoding"], "br", brotli.decompress), ("gzip, deflate", "gzip", gzip.decompress)],
+)
 @pytest.mark.parametrize("path", FOR_EVERYBODY)
-def test_it_is_packed_for_a_browser_that_takes_it_and_is_the_same_content(client: Any, path: str) -> None:
-    plain, packed = client.get(path), client.get(path, headers=PACKS)
+def test_it_is_packed_for_a_browser_that_takes_it_and_is_the_same_content(
+    client: Any, path: str, taken: str, way: str, unpacked: Callable[[bytes], bytes]
+) -> None:
+    plain, packed = client.get(path), client.get(path, headers={"Accept-Encoding": taken})
 
-    assert (plain.content_encoding, packed.content_encoding) == (None, "gzip")
-    assert gzip.decompress(packed.data) == plain.data
+    assert (plain.content_encoding, packed.content_encoding) == (None, way)
+    assert unpacked(packed.data) == plain.data
     assert len(packed.data) < len(plain.data) / 2
     assert {plain.headers["Vary"], packed.headers["Vary"]} == {"Accept-Encoding"}
 
@@ -41,7 +49,7 @@ def test_what_the_browser_has_is_not_sent_again_however_it_travelled(client: Any
         assert (again.status_code, again.data) == (304, b"")
 
 
-@pytest.mark.parametrize("refused", ["identity", "gzip;q=0", "br"])
+@pytest.mark.parametrize("refused", ["identity", "gzip;q=0, br;q=0", "zstd"])
 def test_a_program_that_does_not_take_it_gets_the_plain_content(client: Any, refused: str) -> None:
     answer = client.get("/rulebook.json", headers={"Accept-Encoding": refused})
 
@@ -77,4 +85,4 @@ def test_a_file_that_changed_is_given_as_it_is_now(client: FlaskClient, tmp_path
     answer = client.get("/static/tent.js", headers=PACKS | {"If-None-Match": tag})
 
     assert answer.status_code == 200
-    assert gzip.decompress(answer.data).startswith(b"// poles")
+    assert brotli.decompress(answer.data).startswith(b"// poles")

@@ -9,8 +9,8 @@ import pytest
 from flask import Flask
 from werkzeug.test import TestResponse
 
-from fieldlog.bundle.verifying import Held, verified
-from fieldlog.model.share import Terms, Visit
+from fieldlog.bundle.verifying import Verification, verified
+from fieldlog.model.share import ShareVisit, Terms
 from fieldlog.store.removal import remove_account
 from fieldlog.store.session import Store
 from fieldlog.store.shares import note_opening, share_opened_by
@@ -69,7 +69,7 @@ def told(person: Person, secret: str) -> dict[str, Any]:
     return dict(answer.get_json())
 
 
-def held(person: Person, secret: str) -> Held:
+def held(person: Person, secret: str) -> Verification:
     return verified(told(person, secret)["record"].encode())
 
 
@@ -172,7 +172,7 @@ def test_only_the_newest_openings_are_kept(
         share = share_opened_by(tx, secret)
         assert share is not None
         for _ in range(3):
-            note_opening(tx, share, Visit(clock(), was_shown=False), most=2)
+            note_opening(tx, share, ShareVisit(clock(), was_shown=False), most=2)
     page = owner.client.get(at(rig)).text
 
     assert (page.count("nothing of the record was shown</li>"), "Opened 4 times" in page) == (2, True)

@@ -7,7 +7,7 @@ from fieldlog.engine.planning.model import Battery
 
 
 @dataclass(frozen=True)
-class Run:
+class EveningLoad:
     """A load that runs from the beginning of an evening on.
 
     Parameters
@@ -41,14 +41,14 @@ class Charge:
     empty_at: float | None
 
 
-def charge(battery: Battery, runs: Sequence[Run]) -> Charge:
+def charge(battery: Battery, runs: Sequence[EveningLoad]) -> Charge:
     """Give what is left in a battery while loads run.
 
     Parameters
     ----------
     battery : Battery
         Full at the beginning.
-    runs : sequence of Run
+    runs : sequence of EveningLoad
         All begin together; the inverter takes its own draw while one of them hangs on it.
 
     Returns
@@ -64,7 +64,7 @@ def charge(battery: Battery, runs: Sequence[Run]) -> Charge:
     --------
     100 W on an inverter of 0.9 and 864 Wh: 8.64 h.
 
-    >>> found = charge(Battery(1200.0, 0.8, 0.9, 0.0, 300.0), [Run(100.0, 24.0, False)])
+    >>> found = charge(Battery(1200.0, 0.8, 0.9, 0.0, 300.0), [EveningLoad(100.0, 24.0, False)])
     >>> round(found.empty_at, 2)
     8.64
 
@@ -85,7 +85,7 @@ def charge(battery: Battery, runs: Sequence[Run]) -> Charge:
     return Charge(tuple(points), None)
 
 
-def _watts(battery: Battery, runs: Sequence[Run]) -> float:
+def _watts(battery: Battery, runs: Sequence[EveningLoad]) -> float:
     on_inverter = direct = 0.0
     is_inverter_on = False
     for run in runs:

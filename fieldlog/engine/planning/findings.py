@@ -14,7 +14,7 @@ _CALLED = {"receptacle": "outlet", "cord": "cord"}
 
 
 @dataclass(frozen=True)
-class Planned:
+class WorkedPlan:
     """A plan that was worked out.
 
     Parameters
@@ -100,12 +100,12 @@ class Planned:
         return self.tables.entries[key].value
 
 
-def findings(planned: Planned, tables: CodeTables) -> list[dict[str, Any]]:
+def findings(planned: WorkedPlan, tables: CodeTables) -> list[dict[str, Any]]:
     """List what speaks against a plan.
 
     Parameters
     ----------
-    planned : Planned
+    planned : WorkedPlan
         What was worked out.
     tables : CodeTables
         What each finding says.
@@ -123,7 +123,7 @@ def findings(planned: Planned, tables: CodeTables) -> list[dict[str, Any]]:
 _FindingRow = tuple[str, str | None, float | None, float | None]
 
 
-def _of_limits(planned: Planned) -> Iterator[_FindingRow]:
+def _of_limits(planned: WorkedPlan) -> Iterator[_FindingRow]:
     limit, asked = planned.limit, planned.asked_amps
     if limit is None:
         yield "no-rating", None, None, None
@@ -140,7 +140,7 @@ def _of_limits(planned: Planned) -> Iterator[_FindingRow]:
             yield "branch-over-limit", branch.name, on_it, branch.amps
 
 
-def amps_to_fit_on_plates(planned: Planned) -> float:
+def amps_to_fit_on_plates(planned: WorkedPlan) -> float:
     """Give what the rating has to hold were each load at its rated volts [A]."""
     factor = planned.value("continuous-factor")
     amps = 0.0
@@ -149,7 +149,7 @@ def amps_to_fit_on_plates(planned: Planned) -> float:
     return amps
 
 
-def _of_volts(planned: Planned) -> Iterator[_FindingRow]:
+def _of_volts(planned: WorkedPlan) -> Iterator[_FindingRow]:
     volts, drop = planned.volts, planned.drop_percent
     if volts is None or drop is None:
         yield "cannot-deliver", None, None, None
@@ -174,7 +174,7 @@ def _of_volts(planned: Planned) -> Iterator[_FindingRow]:
             return
 
 
-def _of_starts(planned: Planned) -> Iterator[_FindingRow]:
+def _of_starts(planned: WorkedPlan) -> Iterator[_FindingRow]:
     battery = planned.supply.battery
     for load, volts in zip(planned.loads, planned.starts, strict=True):
         if load.is_motor and (volts is None or volts < planned.value("start-least-volts")):
@@ -186,7 +186,7 @@ def _of_starts(planned: Planned) -> Iterator[_FindingRow]:
             yield "droop-at-start", load.name, None, None
 
 
-def _of_hours(planned: Planned) -> Iterator[_FindingRow]:
+def _of_hours(planned: WorkedPlan) -> Iterator[_FindingRow]:
     least = planned.value("continuous-hours")
     for load in planned.loads:
         if load.hours is not None and load.hours >= least and not load.is_continuous:

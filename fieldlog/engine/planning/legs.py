@@ -13,7 +13,7 @@ ROOTS: Final = ("x", "y", "both")
 
 
 @dataclass(frozen=True)
-class Together:
+class LegsAtOnce:
     """What two hots give with all loads on.
 
     Parameters
@@ -42,7 +42,7 @@ def together(
     hot_ohms: float,
     neutral_ohms: float,
     wires: Sequence[Wire],
-) -> Together | None:
+) -> LegsAtOnce | None:
     """Solve both hots with all loads on, None where the circuit has no solution.
 
     Parameters
@@ -171,14 +171,14 @@ class _Solver:
             re, im = self.at[number]
             self.at[number] = (now, im) if part == 0 else (re, now)
 
-    def found(self) -> Together:
+    def found(self) -> LegsAtOnce:
         """Give what was found, in volts and amps."""
         flows = [
             [self.at[number][part] * self.siemens[number] + self.amps[number][part] for part in (0, 1)]
             for number in range(3)
         ]
         x, y, between = flows
-        return Together(
+        return LegsAtOnce(
             volts=(_size(self.at[0]), _size(self.at[1]), _size(self.at[2])),
             amps=(
                 _size((x[0] + between[0], x[1] + between[1])),

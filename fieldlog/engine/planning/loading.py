@@ -94,7 +94,7 @@ class Circuit:
         return volts is not None and volts >= self.value("start-least-volts")
 
 
-class Sums(NamedTuple):
+class LoadSums(NamedTuple):
     """What loads ask together.
 
     Parameters
@@ -118,12 +118,12 @@ class Sums(NamedTuple):
     branches: tuple[float, ...]
 
 
-def no_sums(circuit: Circuit) -> Sums:
+def no_sums(circuit: Circuit) -> LoadSums:
     """Give the sums of no loads."""
-    return Sums(0.0, 0.0, 0.0, 0.0, _NO_MOTOR, (0.0, 0.0) * len(circuit.branches))
+    return LoadSums(0.0, 0.0, 0.0, 0.0, _NO_MOTOR, (0.0, 0.0) * len(circuit.branches))
 
 
-def sums_of(load: Load, circuit: Circuit) -> Sums:
+def sums_of(load: Load, circuit: Circuit) -> LoadSums:
     """Give the sums of one load."""
     factor = circuit.value("continuous-factor") if load.is_continuous else 1.0
     least = circuit.value("start-least-volts")
@@ -131,7 +131,7 @@ def sums_of(load: Load, circuit: Circuit) -> Sums:
     of_branches: list[float] = []
     for number in range(len(circuit.branches)):
         of_branches += [siemens * factor, watts * factor] if number in load.within else [0.0, 0.0]
-    return Sums(
+    return LoadSums(
         siemens=siemens,
         watts=watts,
         siemens_to_fit=siemens * factor,
@@ -141,9 +141,9 @@ def sums_of(load: Load, circuit: Circuit) -> Sums:
     )
 
 
-def added(one: Sums, other: Sums) -> Sums:
+def added(one: LoadSums, other: LoadSums) -> LoadSums:
     """Give the sums of two lots of loads."""
-    return Sums(
+    return LoadSums(
         one.siemens + other.siemens,
         one.watts + other.watts,
         one.siemens_to_fit + other.siemens_to_fit,
@@ -186,7 +186,7 @@ class Carrier:
         self.drop = self._most_drop(loads, self.low)
         self.drop_at_start = self._most_drop(loads, self.start)
 
-    def tells(self, sums: Sums) -> int:
+    def tells(self, sums: LoadSums) -> int:
         """Say whether loads run together: 1, -1, or 0 where only the circuit can tell."""
         return self._tells_behind_wires(sums) if self.circuit.wires else self._tells_at_panel(sums)
 
@@ -214,7 +214,7 @@ class Carrier:
             lost.append((lost[each.parent] if each.parent >= 0 else 0.0) + each.ohms * most)
         return max(lost, default=0.0)
 
-    def _tells_behind_wires(self, sums: Sums) -> int:
+    def _tells_behind_wires(self, sums: LoadSums) -> int:
         """Say it by bounds: volts at the loads lie between two that are known.
 
         Notes
@@ -247,7 +247,7 @@ class Carrier:
         starting = above * sums.siemens + sums.watts / self.start + sums.start
         return told if ohms * starting < (opened - above) * (1 - _CLEAR) else 0
 
-    def _tells_at_panel(self, sums: Sums) -> int:
+    def _tells_at_panel(self, sums: LoadSums) -> int:
         circuit = self.circuit
         least = self._by_volts(sums.siemens, sums.watts, sums.start)
         if least < 0:

@@ -4,9 +4,9 @@ from dataclasses import replace
 from typing import Any
 
 from fieldlog.engine.planning.circuit import amps_of, loop_ohms, node_volts, seen_by, start_volts
-from fieldlog.engine.planning.findings import Planned, findings, told
+from fieldlog.engine.planning.findings import WorkedPlan, findings, told
 from fieldlog.engine.planning.intake import read_plan
-from fieldlog.engine.planning.legs import Together, together
+from fieldlog.engine.planning.legs import LegsAtOnce, together
 from fieldlog.engine.planning.limits import binding, ratings
 from fieldlog.engine.planning.loading import Circuit
 from fieldlog.engine.planning.model import Legs, Load, Supply
@@ -82,7 +82,7 @@ def plan(value: Any, tables: CodeTables) -> dict[str, Any]:
 
 def planned_of(
     supply: Supply, loads: tuple[Load, ...], tables: CodeTables, leg: str = "x"
-) -> tuple[Planned, Circuit]:
+) -> tuple[WorkedPlan, Circuit]:
     """Work out what one hot of a supply gives with all its loads on."""
     ohms = loop_ohms(supply, tables)
     limit = binding(found := ratings(supply, tables))
@@ -102,7 +102,7 @@ def planned_of(
         start_volts(load, [*own[:place], *own[place + 1 :]], supply.volts, ohms, supply.wires)
         for place, load in enumerate(own)
     )
-    planned = Planned(
+    planned = WorkedPlan(
         supply=supply,
         loads=own,
         ohms=ohms,
@@ -164,7 +164,7 @@ def _leg_of(supply: Supply, legs: Legs, leg: str, volts: float) -> Supply:
 
 
 def _leg_load(
-    place: int, loads: tuple[Load, ...], plans: dict[str, Planned], both: Together | None
+    place: int, loads: tuple[Load, ...], plans: dict[str, WorkedPlan], both: LegsAtOnce | None
 ) -> dict[str, Any]:
     """Answer for a load by the worse of the legs that it hangs on."""
     load = loads[place]
@@ -186,7 +186,7 @@ def _leg_load(
     }
 
 
-def _leg_findings(plans: dict[str, Planned], tables: CodeTables) -> list[dict[str, Any]]:
+def _leg_findings(plans: dict[str, WorkedPlan], tables: CodeTables) -> list[dict[str, Any]]:
     """Give what speaks against each leg; what is the same of both is told once."""
     of_x, of_y = (findings(each, tables) for each in plans.values())
     same = [each for each in of_x if each in of_y]
@@ -197,7 +197,7 @@ def _leg_findings(plans: dict[str, Planned], tables: CodeTables) -> list[dict[st
 
 
 def _together_findings(
-    legs: Legs, loads: tuple[Load, ...], both: Together | None, tables: CodeTables
+    legs: Legs, loads: tuple[Load, ...], both: LegsAtOnce | None, tables: CodeTables
 ) -> list[dict[str, Any]]:
     if both is None:
         return []
@@ -214,7 +214,7 @@ def _together_findings(
     return found
 
 
-def _limit_answer(planned: Planned) -> dict[str, Any]:
+def _limit_answer(planned: WorkedPlan) -> dict[str, Any]:
     limit = planned.limit
     return {
         "limit_amps": None if limit is None else limit.amps,
@@ -230,7 +230,7 @@ def _not_all_tried(sets: Sets, tables: CodeTables) -> list[dict[str, Any]]:
     return [] if sets.is_exact else [told("sets-not-all-tried", None, None, None, tables)]
 
 
-def _load_answer(load: Load, planned: Planned) -> dict[str, Any]:
+def _load_answer(load: Load, planned: WorkedPlan) -> dict[str, Any]:
     volts = planned.volts_of(load)
     answer = {
         "name": load.name,
@@ -241,7 +241,7 @@ def _load_answer(load: Load, planned: Planned) -> dict[str, Any]:
     return answer | {"volts": volts} if planned.supply.wires else answer
 
 
-def runtime_hours(planned: Planned) -> float | None:
+def runtime_hours(planned: WorkedPlan) -> float | None:
     """Give for how long the battery feeds all loads [h], None without one or where they do not fit.
 
     Notes

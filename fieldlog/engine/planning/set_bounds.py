@@ -27,7 +27,7 @@ class _Limit(NamedTuple):
     volts_a_watt: float
 
 
-class Bounds:
+class SetBounds:
     """Bounds of sets, by where the search has got to.
 
     Parameters

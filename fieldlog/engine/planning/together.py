@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cmp_to_key
 
-from fieldlog.engine.planning.loading import Carrier, Circuit, Sums, added, no_sums, sums_of
+from fieldlog.engine.planning.loading import Carrier, Circuit, LoadSums, added, no_sums, sums_of
 from fieldlog.engine.planning.model import Load
-from fieldlog.engine.planning.set_bounds import Bounds
+from fieldlog.engine.planning.set_bounds import SetBounds
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class Sets:
 
 
 @dataclass(frozen=True)
-class _Ranked:
+class _Candidate:
     """A set with what decides between sets: loads kept by priority, watts, place in the input."""
 
     places: tuple[int, ...]
@@ -89,21 +89,21 @@ class _Search:
         self.levels = sorted({load.priority for load in loads})
         self.sums = [self._sums(loads[place]) for place in self.order]
         self.rest = _sums_from(self.sums, self.nothing)
-        self.bounds = Bounds([loads[place] for place in self.order], self.levels, circuits)
+        self.bounds = SetBounds([loads[place] for place in self.order], self.levels, circuits)
         value = circuits[0].value
         self.most = int(value("sets-shown"))
-        self.best: list[_Ranked] = []
+        self.best: list[_Candidate] = []
         self.steps = 0
         is_many = len(loads) > value("sets-exact-loads")
         self.most_steps = value("sets-most-steps") if is_many else None
         self.is_cut = False
 
-    def _sums(self, load: Load) -> list[Sums]:
+    def _sums(self, load: Load) -> list[LoadSums]:
         """Give the sums of a load, hot by hot."""
         own = [(circuit, circuit.own(load)) for circuit in self.circuits]
         return [no_sums(circuit) if each is None else sums_of(each, circuit) for circuit, each in own]
 
-    def look(self, at: int, sums: Sequence[Sums], chosen: list[int], watts: float) -> None:
+    def look(self, at: int, sums: Sequence[LoadSums], chosen: list[int], watts: float) -> None:
         """Look with a load and without it; of loads alike the first ones stand for all."""
         self.steps += 1
         if self.most_steps is not None and self.steps > self.most_steps:
@@ -122,7 +122,7 @@ class _Search:
             self.look(at + 1, more, taken, watts + self.loads[self.order[at]].watts)
         self.look(self.next[at], sums, chosen, watts)
 
-    def carries(self, sums: Sequence[Sums], chosen: Sequence[int]) -> bool:
+    def carries(self, sums: Sequence[LoadSums], chosen: Sequence[int]) -> bool:
         """Say whether what stands at some places of the order runs together."""
         told = [carrier.tells(each) for carrier, each in zip(self.carriers, sums, strict=True)]
         if min(told) < 0:
@@ -144,7 +144,7 @@ class _Search:
         found = self.ranked(self.places_of(chosen))
         if len(self.best) == self.most and _order(found, self.best[-1]) > 0:
             return
-        sums: Sequence[Sums] = self.nothing
+        sums: Sequence[LoadSums] = self.nothing
         for at in chosen:
             sums = _added(sums, self.sums[at])
         at = 0
@@ -158,12 +158,12 @@ class _Search:
         self.best.sort(key=cmp_to_key(_order))
         del self.best[self.most :]
 
-    def ranked(self, places: list[int]) -> _Ranked:
+    def ranked(self, places: list[int]) -> _Candidate:
         """Give a set with what it is worth."""
         loads = self.of(places)
         watts = _total([load.watts for load in loads])
         kept = tuple(sum(load.priority == level for load in loads) for level in self.levels)
-        return _Ranked(tuple(places), kept, watts)
+        return _Candidate(tuple(places), kept, watts)
 
 
 def _next_groups(groups: Sequence[Sequence[int]]) -> list[int]:
@@ -181,14 +181,14 @@ def _own(loads: Sequence[Load], circuit: Circuit) -> list[Load]:
     return [own for own in map(circuit.own, loads) if own is not None]
 
 
-def _added(one: Sequence[Sums], other: Sequence[Sums]) -> list[Sums]:
+def _added(one: Sequence[LoadSums], other: Sequence[LoadSums]) -> list[LoadSums]:
     """Give the sums of two lots of loads, hot by hot."""
     return [added(a, b) for a, b in zip(one, other, strict=True)]
 
 
-def _sums_from(sums: Sequence[Sequence[Sums]], nothing: Sequence[Sums]) -> list[Sequence[Sums]]:
+def _sums_from(sums: Sequence[Sequence[LoadSums]], nothing: Sequence[LoadSums]) -> list[Sequence[LoadSums]]:
     """Give the sums of all from a place of the order on, hot by hot."""
-    found: list[Sequence[Sums]] = [nothing]
+    found: list[Sequence[LoadSums]] = [nothing]
     for each in reversed(sums):
         found.insert(0, _added(each, found[0]))
     return found
@@ -202,7 +202,7 @@ def _total(values: Sequence[float]) -> float:
     return total
 
 
-def _order(one: _Ranked, other: _Ranked) -> int:
+def _order(one: _Candidate, other: _Candidate) -> int:
     """Below 0 where one is better."""
     if one.kept != other.kept:
         return -1 if one.kept > other.kept else 1

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from fieldlog.engine.protection.changes import Changes, Sighting, bearing_on, changes_of
 from fieldlog.engine.protection.contradictions import PartSightings
 from fieldlog.engine.protection.map import NO_POWER, Arrangement, NumberedMap
-from fieldlog.model.rig_map import Explanation
+from fieldlog.model.rig_map import Amendment
 
 MOST_TOLD = 10
 MOST_CHANGES = 6
@@ -23,23 +23,23 @@ MOST_LOOKS = 300_000
 
 
 @dataclass(frozen=True)
-class Explanations:
+class Amendments:
     """What the search found.
 
     Parameters
     ----------
-    told : tuple of Explanation
+    told : tuple of Amendment
         The first ten by order of run and change, one for each electrical meaning.
     is_whole : bool
         Whether the search went to its end; where not, there may be others of the same cost, or there may be
         some where none is told.
     """
 
-    told: tuple[Explanation, ...]
+    told: tuple[Amendment, ...]
     is_whole: bool
 
 
-def explain(wiring: NumberedMap, sights: Mapping[str, list[PartSightings]]) -> Explanations:
+def explain(wiring: NumberedMap, sights: Mapping[str, list[PartSightings]]) -> Amendments:
     """Give the smallest sets of changes that leave no contradiction.
 
     Parameters
@@ -51,7 +51,7 @@ def explain(wiring: NumberedMap, sights: Mapping[str, list[PartSightings]]) -> E
 
     Returns
     -------
-    Explanations
+    Amendments
         All of minimum cost, up to ten.
 
     Notes
@@ -68,7 +68,7 @@ def explain(wiring: NumberedMap, sights: Mapping[str, list[PartSightings]]) -> E
 
 def _explained(
     wiring: NumberedMap, changes: Changes, sights: Mapping[str, list[PartSightings]]
-) -> tuple[Explanations, bool]:
+) -> tuple[Amendments, bool]:
     """Give what one kind of search found, and whether it gave up."""
     search = _Search(wiring, changes, sights)
     for cost in range(1, MOST_CHANGES + 1):
@@ -78,7 +78,7 @@ def _explained(
             break
     is_hopeless = 0 in search.bearing(wiring.drawn, search.free_after(0), len(wiring.bits) + len(wiring.ends))
     is_whole = not search.is_tired and (bool(search.found) or is_hopeless)
-    return Explanations(tuple(search.told()), is_whole), search.is_tired
+    return Amendments(tuple(search.told()), is_whole), search.is_tired
 
 
 @dataclass
@@ -157,7 +157,7 @@ class _Search:
             free &= ~self.changes.kin[change]
         return free
 
-    def told(self) -> Iterator[Explanation]:
+    def told(self) -> Iterator[Amendment]:
         """Give what was found in its order, one for each electrical meaning."""
         meanings: set[tuple[int, ...]] = set()
         for places in sorted([*_bits(chosen)] for chosen in self.found):
@@ -165,7 +165,7 @@ class _Search:
             meaning = self.meaning(self.found[chosen])
             if meaning not in meanings and len(meanings) < MOST_TOLD:
                 meanings.add(meaning)
-                yield Explanation(tuple(self.changes.all[place] for place in places))
+                yield Amendment(tuple(self.changes.all[place] for place in places))
 
     def meaning(self, arrangement: Arrangement) -> tuple[int, ...]:
         """Give which devices leave which part dead, in every mode."""

@@ -19,7 +19,7 @@ SHORE = ("supply", "cord-gfci", "inlet")
 
 
 @dataclass(frozen=True)
-class Standing:
+class ModeMap:
     """A map in one mode, with its guards.
 
     Parameters
@@ -61,12 +61,12 @@ class Standing:
         )
 
 
-def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
+def find(standing: ModeMap, tables: CodeTables) -> list[MapFinding]:
     """Give the advice on a map in one mode.
 
     Parameters
     ----------
-    standing : Standing
+    standing : ModeMap
         The map in a mode.
     tables : CodeTables
         As fieldlog.tables.load gives them.
@@ -98,19 +98,19 @@ def find(standing: Standing, tables: CodeTables) -> list[MapFinding]:
     ]
 
 
-def _disproved(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:
+def _disproved(standing: ModeMap, tables: CodeTables) -> Iterator[MapFinding]:
     for outlet, guards in standing.disproved.items():
         yield advise(tables, "guard-disproved", part=outlet, among=tuple(guards))
 
 
-def _unguarded(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:
+def _unguarded(standing: ModeMap, tables: CodeTables) -> Iterator[MapFinding]:
     for part in standing.wiring.rig_map.parts:
         if standing.guards.get(part.id) == ():
             for place in part.where:
                 yield advise(tables, f"unguarded-{place}", part=part.id)
 
 
-def _one_circuit(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:
+def _one_circuit(standing: ModeMap, tables: CodeTables) -> Iterator[MapFinding]:
     entry = _entry_of_one_circuit(standing, tables.value("one-circuit-most"))
     if entry is None or not standing.guards:
         return
@@ -121,7 +121,7 @@ def _one_circuit(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]
         yield advise(tables, "one-circuit-guard-further-in", part=entry, among=_shared_guards(standing))
 
 
-def _entry_of_one_circuit(standing: Standing, most: float | None) -> str | None:
+def _entry_of_one_circuit(standing: ModeMap, most: float | None) -> str | None:
     """Give where the power comes in, of a rig with one circuit of known and small rating; None for others."""
     wiring, parts = standing.wiring, standing.wiring.rig_map.parts
     breakers = [parts[place] for place in sorted(wiring.breakers)]
@@ -135,20 +135,20 @@ def _entry_of_one_circuit(standing: Standing, most: float | None) -> str | None:
     return entries[0].id
 
 
-def _is_fed_by_inverter(standing: Standing) -> bool:
+def _is_fed_by_inverter(standing: ModeMap) -> bool:
     wiring = standing.wiring
     starts = wiring.drawn.starts
     ways = (wiring.way_up(standing.mode, wiring.drawn, wiring.number[outlet]) for outlet in standing.guards)
     return any(starts[run] in wiring.inverters for way in ways for run in way)
 
 
-def _shared_guards(standing: Standing) -> tuple[str, ...]:
+def _shared_guards(standing: ModeMap) -> tuple[str, ...]:
     """Give the guards that every outlet has."""
     first, *others = standing.guards.values()
     return tuple(guard for guard in first if all(guard in guards for guards in others))
 
 
-def _stands_at_entry(standing: Standing, guard: str) -> bool:
+def _stands_at_entry(standing: ModeMap, guard: str) -> bool:
     wiring = standing.wiring
     way = wiring.way_up(standing.mode, wiring.drawn, wiring.number[guard])
     kinds = (wiring.rig_map.parts[wiring.drawn.starts[run]].kind for run in way)
@@ -161,7 +161,7 @@ def _bonded(wiring: NumberedMap, tables: CodeTables) -> Iterator[MapFinding]:
             yield advise(tables, "neutral-bonded", part=part.id)
 
 
-def _open_questions(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:
+def _open_questions(standing: ModeMap, tables: CodeTables) -> Iterator[MapFinding]:
     wiring, drawn = standing.wiring, standing.wiring.drawn
     parts, feed = wiring.rig_map.parts, wiring.feeds[standing.mode]
     for part, run in zip(parts, feed, strict=True):
@@ -186,6 +186,6 @@ def _without_feed(wiring: NumberedMap, tables: CodeTables) -> Iterator[MapFindin
             yield advise(tables, "feed-not-known", part=part.id)
 
 
-def _most_useful(standing: Standing, tables: CodeTables) -> Iterator[MapFinding]:
+def _most_useful(standing: ModeMap, tables: CodeTables) -> Iterator[MapFinding]:
     for best in one_more(standing.wiring, standing.mode)[:1]:
         yield advise(tables, "one-more-guard", part=best.part, among=best.guards)

@@ -10,13 +10,13 @@ from fieldlog.engine.protection.contradictions import (
     trips_that_contradict,
 )
 from fieldlog.engine.protection.disproved import disproved
-from fieldlog.engine.protection.explanations import Explanations, explain
-from fieldlog.engine.protection.findings import Standing, find
+from fieldlog.engine.protection.explanations import Amendments, explain
+from fieldlog.engine.protection.findings import ModeMap, find
 from fieldlog.engine.protection.intake import read_map
 from fieldlog.engine.protection.map import wire
-from fieldlog.engine.protection.one_more import Place, one_more
+from fieldlog.engine.protection.one_more import DevicePlace, one_more
 from fieldlog.model.code_tables import CodeTables
-from fieldlog.model.rig_map import Contradiction, Explanation, MapFinding, Protection, RigMap
+from fieldlog.model.rig_map import Amendment, Contradiction, MapFinding, Protection, RigMap
 
 
 def answer(value: Any, tables: CodeTables) -> dict[str, object]:
@@ -86,9 +86,9 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
     notes = {mode: list[MapFinding]() for mode in wiring.feeds}
     for _, later, part in trips_that_contradict(wiring, modes):
         notes[modes[later]].append(advise(tables, "trips-disagree", part=part))
-    found = Explanations((), True)
+    found = Amendments((), True)
     if any(wiring.joins.values()):
-        found = Explanations((), False)
+        found = Amendments((), False)
     elif any(against.values()) and not any(notes.values()):
         found = explain(wiring, sightings(wiring, modes))
     for mode, contradicted in against.items():
@@ -97,7 +97,7 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
     denied = {mode: disproved(wiring, mode, modes, against[mode]) for mode in wiring.feeds}
     return {
         mode: _protection(
-            Standing.of(wiring, mode, denied[mode]),
+            ModeMap.of(wiring, mode, denied[mode]),
             tables,
             against[mode],
             found.told if against[mode] else (),
@@ -107,7 +107,7 @@ def judge(rig_map: RigMap, tables: CodeTables) -> dict[str, Protection]:
     }
 
 
-def places_for_one_more(rig_map: RigMap) -> dict[str, list[Place]]:
+def places_for_one_more(rig_map: RigMap) -> dict[str, list[DevicePlace]]:
     """Give, by mode, where one more ground-fault device would guard something, best first.
 
     Parameters
@@ -117,7 +117,7 @@ def places_for_one_more(rig_map: RigMap) -> dict[str, list[Place]]:
 
     Returns
     -------
-    dict of str to list of Place
+    dict of str to list of DevicePlace
         Under "" where the map has no modes.
     """
     wiring = wire(rig_map)
@@ -125,10 +125,10 @@ def places_for_one_more(rig_map: RigMap) -> dict[str, list[Place]]:
 
 
 def _protection(
-    standing: Standing,
+    standing: ModeMap,
     tables: CodeTables,
     against: tuple[Contradiction, ...],
-    explanations: tuple[Explanation, ...],
+    explanations: tuple[Amendment, ...],
     notes: list[MapFinding],
 ) -> Protection:
     return Protection(

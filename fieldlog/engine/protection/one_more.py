@@ -10,7 +10,7 @@ _BECOMES = {"inlet": "cord-gfci", "breaker": "breaker", "receptacle": "gfci-rece
 
 
 @dataclass(frozen=True)
-class Place:
+class DevicePlace:
     """A place where a further ground-fault device could stand.
 
     Parameters
@@ -28,7 +28,7 @@ class Place:
     guards: tuple[str, ...]
 
 
-def one_more(wiring: NumberedMap, mode: str) -> list[Place]:
+def one_more(wiring: NumberedMap, mode: str) -> list[DevicePlace]:
     """Give the places where one more device would guard something that has no guard.
 
     Parameters
@@ -40,7 +40,7 @@ def one_more(wiring: NumberedMap, mode: str) -> list[Place]:
 
     Returns
     -------
-    list of Place
+    list of DevicePlace
         The one that guards most first; of equal ones the one nearest to the outlets, whose trips leave the
         least dark, then in the order of the map.
 
@@ -58,11 +58,11 @@ def one_more(wiring: NumberedMap, mode: str) -> list[Place]:
     return sorted(found, key=lambda place: (-len(place.guards), -depth[place.part]))
 
 
-def _places(wiring: NumberedMap, above: dict[str, set[int]]) -> Iterator[Place]:
+def _places(wiring: NumberedMap, above: dict[str, set[int]]) -> Iterator[DevicePlace]:
     for number, part in enumerate(wiring.rig_map.parts):
         guards = tuple(outlet for outlet, parts in above.items() if number in parts)
         if part.kind in _BECOMES and guards:
-            yield Place(part.id, _BECOMES[part.kind], guards)
+            yield DevicePlace(part.id, _BECOMES[part.kind], guards)
 
 
 def _above(wiring: NumberedMap, mode: str, part: int) -> set[int]:

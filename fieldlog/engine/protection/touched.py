@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from fieldlog.engine.protection.guards import guards_of
 from fieldlog.engine.protection.map import wire
 from fieldlog.model.contacts import THREE_WIRE, contacts_of_inlet
-from fieldlog.model.proving import Touched
+from fieldlog.model.proving import ChangeScope
 from fieldlog.model.rig_map import RigMap
 
 Ways = Sequence[tuple[str, str]]
@@ -19,7 +19,7 @@ def touched_by(
     guards: Mapping[str, Collection[str]] | None = None,
     *,
     two_legs_amps: float,
-) -> Touched:
+) -> ChangeScope:
     """Give what has to be proved after a change.
 
     Parameters
@@ -39,7 +39,7 @@ def touched_by(
 
     Returns
     -------
-    Touched
+    ChangeScope
         Outlets and appliances that were changed or lie beyond what was, now or in an earlier version;
         devices that were changed, lie beyond, or guard such an outlet; every inverter, since it may start by
         itself; every inlet, relay and branch breaker. In the order of the map.
@@ -68,7 +68,7 @@ def touched_by(
     touched = below(now, {part.id for part in rig_map.parts} & once)
     known = guards_of_outlets(rig_map) if guards is None else guards
     guarding = {guard for outlet in touched for guard in known.get(outlet, ())}
-    return Touched(
+    return ChangeScope(
         outlets=tuple(
             (part.id, tuple(pairs[part.id])) for part in rig_map.parts if part.id in touched & pairs.keys()
         ),

@@ -11,7 +11,7 @@ from fieldlog.engine.explanations import Explanations
 from fieldlog.engine.intake import read_check
 from fieldlog.engine.kernel import kernel_of
 from fieldlog.engine.limits import look_findings
-from fieldlog.engine.loops import Settled
+from fieldlog.engine.loops import CheckAsCounted
 from fieldlog.engine.next_test import next_test
 from fieldlog.engine.supply import supply_of
 from fieldlog.engine.trace.findings import finding_lines, supply_lines, verdict_lines
@@ -90,7 +90,9 @@ def _explanation_lines(check: Check, found: Explanations, rulebook: Rulebook) ->
     yield ruled_out_line(found, rulebook)
 
 
-def _next_lines(weighed: Settled, is_stopped: bool, found: Explanations, rulebook: Rulebook) -> Iterator[str]:
+def _next_lines(
+    weighed: CheckAsCounted, is_stopped: bool, found: Explanations, rulebook: Rulebook
+) -> Iterator[str]:
     check = weighed.check
     if not found.probabilities:
         yield "Next test: none is weighed without a reading"

@@ -7,7 +7,7 @@ from fieldlog.engine.explanations import Explanations, usable_or_by_ohms
 from fieldlog.engine.limits import Finding
 from fieldlog.engine.supply import Supply, full_amps, moved_volts
 from fieldlog.engine.trace.figures import said
-from fieldlog.model.check import Check, Loaded, Meter, ReadingSet
+from fieldlog.model.check import Check, LoadTest, Meter, ReadingSet
 from fieldlog.model.rulebook import Rulebook
 
 OF_THE_LOOP = ("loop-drop", "source-sags", "loose-joint-hot", "loose-joint-neutral")
@@ -125,7 +125,7 @@ def supply_lines(supply: Supply, check: Check) -> Iterator[str]:
             return
 
 
-def _loop_lines(supply: Supply, one: ReadingSet, loaded: Loaded) -> Iterator[str]:
+def _loop_lines(supply: Supply, one: ReadingSet, loaded: LoadTest) -> Iterator[str]:
     bare, under, amps = supply.volts, loaded.volts[supply.across], said(loaded.amps)
     percent, digits = said(one.meter.accuracy_percent), said(one.meter.accuracy_volts)
     moved = moved_volts(one)

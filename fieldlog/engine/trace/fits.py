@@ -9,13 +9,13 @@ from fieldlog.engine.kernel import Kernel, kernel_of
 from fieldlog.engine.reading_sets import AfterSet, after_each_set, way_factor
 from fieldlog.engine.trace.figures import said, told
 from fieldlog.engine.trace.point import Fit, Points, Term, scale_of
-from fieldlog.engine.trace.way import LoadedFit, WaySet, way_set
+from fieldlog.engine.trace.way import LoadFit, WaySet, way_set
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import OutletFamily, Rulebook, Way
 
 
 @dataclass(frozen=True)
-class Known:
+class Basis:
     """What every explanation of one check is held against.
 
     Parameters
@@ -34,10 +34,10 @@ class Known:
     steps: tuple[AfterSet, ...]
 
 
-def known_of(check: Check, found: Explanations, family: OutletFamily, rulebook: Rulebook) -> Known:
+def known_of(check: Check, found: Explanations, family: OutletFamily, rulebook: Rulebook) -> Basis:
     """Gather what every explanation is held against."""
     steps = tuple(after_each_set(check, family, rulebook))
-    return Known(check, found, family, rulebook, kernel_of(rulebook), steps)
+    return Basis(check, found, family, rulebook, kernel_of(rulebook), steps)
 
 
 def legend_lines(kernel: Kernel) -> Iterator[str]:
@@ -63,7 +63,7 @@ def way_name(way: Way, family: OutletFamily) -> str:
     return f"{wiring.id}{variant}{side}"
 
 
-def fit_lines(place: int, known: Known) -> Iterator[str]:
+def fit_lines(place: int, known: Basis) -> Iterator[str]:
     """Write how well the explanation at a place of the family fits: its best way in full."""
     ways = ways_of(place, known.family)
     best = max(ways, key=lambda index: known.found.weights[index])
@@ -74,7 +74,7 @@ def fit_lines(place: int, known: Known) -> Iterator[str]:
             yield f"{name}: likelihood {said(known.found.likelihoods[index])}, by the same steps"
 
 
-def _way_lines(index: int, known: Known) -> Iterator[str]:
+def _way_lines(index: int, known: Basis) -> Iterator[str]:
     way = known.family.ways[index]
     yield way_name(way, known.family)
     for number, one in enumerate(known.check.sets, start=1):
@@ -92,7 +92,7 @@ def _way_lines(index: int, known: Known) -> Iterator[str]:
     yield f"  likelihood {said(known.found.likelihoods[index])}"
 
 
-def _continuity_words(way: Way, known: Known) -> str:
+def _continuity_words(way: Way, known: Basis) -> str:
     expected = known.family.wirings[way.wiring].variants[way.variant].continuity[known.check.where]
     shown = told({pair: expected[pair] for pair in known.check.continuity})
     misread = said(known.rulebook.limit("continuity-misread"))
@@ -100,7 +100,7 @@ def _continuity_words(way: Way, known: Known) -> str:
     return f"{factor} for continuity: it would show {shown}; {misread} for a misread one"
 
 
-def _set_lines(title: str, held: WaySet, known: Known) -> Iterator[str]:
+def _set_lines(title: str, held: WaySet, known: Basis) -> Iterator[str]:
     pairs, kernel = known.family.pairs, known.kernel
     if held.volts:
         yield from _points_lines(f"{title}, meter", held.volts, pairs, kernel)
@@ -114,11 +114,11 @@ def _set_lines(title: str, held: WaySet, known: Known) -> Iterator[str]:
         yield f"    over the signs of the neutral, {_signs(held.load)}: {said(held.load_density)} = {shares}"
 
 
-def _signs(load: Sequence[LoadedFit]) -> str:
+def _signs(load: Sequence[LoadFit]) -> str:
     return ", ".join(each.sign for each in load)
 
 
-def _sign_words(load: LoadedFit) -> str:
+def _sign_words(load: LoadFit) -> str:
     return f", the neutral {load.sign}" if load.share < 1.0 else ""
 
 

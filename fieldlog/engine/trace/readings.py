@@ -11,7 +11,7 @@ from fieldlog.engine.kernel import (
     reading_error,
 )
 from fieldlog.engine.trace.figures import said, told
-from fieldlog.model.check import Check, Loaded, Meter, ReadingSet
+from fieldlog.model.check import Check, LoadTest, Meter, ReadingSet
 
 
 def readings_lines(check: Check, kernel: Kernel) -> Iterator[str]:
@@ -61,7 +61,7 @@ def _error_words(error_volts: float, share: str, kernel: Kernel) -> str:
     return f"{said(error_volts)} V" + (f", the floor; {law} is no more" if is_floor else f" = {law}")
 
 
-def _loaded_lines(one: ReadingSet, loaded: Loaded, kernel: Kernel) -> Iterator[str]:
+def _loaded_lines(one: ReadingSet, loaded: LoadTest, kernel: Kernel) -> Iterator[str]:
     yield f"  under {said(loaded.amps)} A across {loaded.across}"
     for pair, volts in loaded.volts.items():
         yield f"    {pair} {said(volts)} V, standard error {reading_error_words(volts, one.meter, kernel)}"

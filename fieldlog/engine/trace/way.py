@@ -9,7 +9,7 @@ from fieldlog.engine.load_readings import LoadReading, each_way, load_readings
 from fieldlog.engine.reading_sets import NEUTRAL_TO_GROUND, by_lamps, mirrored, tester_of
 from fieldlog.engine.trace.point import Points, all_fits, load_fit, volts_fit
 from fieldlog.engine.twins import bare_pairs
-from fieldlog.model.check import Loaded, ReadingSet
+from fieldlog.model.check import LoadTest, ReadingSet
 from fieldlog.model.rulebook import OutletFamily, Rulebook, Variant, Way
 
 AS_READ, SIGNS = "rises", ("rises", "falls", "turns")
@@ -17,7 +17,7 @@ AS_READ, SIGNS = "rises", ("rises", "falls", "turns")
 
 
 @dataclass(frozen=True)
-class LoadedFit:
+class LoadFit:
     """The loaded readings taken with one sign of the neutral.
 
     Parameters
@@ -47,14 +47,14 @@ class WaySet:
         None without volts.
     lamps : float
         Probability of what the lamps showed; 1 without lamps.
-    load : tuple of LoadedFit
+    load : tuple of LoadFit
         One for each sign that the neutral may have; empty without a load.
     """
 
     one: ReadingSet
     volts: Points | None
     lamps: float
-    load: tuple[LoadedFit, ...]
+    load: tuple[LoadFit, ...]
 
     @property
     def load_density(self) -> float:
@@ -93,12 +93,12 @@ def _by_volts(variant: Variant, one: ReadingSet, family: OutletFamily, kernel: K
 
 
 def _by_load(
-    variant: Variant, one: ReadingSet, loaded: Loaded, family: OutletFamily, kernel: Kernel
-) -> tuple[LoadedFit, ...]:
+    variant: Variant, one: ReadingSet, loaded: LoadTest, family: OutletFamily, kernel: Kernel
+) -> tuple[LoadFit, ...]:
     readings, drop = load_readings(one, loaded, bare_pairs(family), kernel), measured_drop(one)
     kept = family.loads[loaded.across][variant.sets[f"load {loaded.across}"]]
     return tuple(
-        LoadedFit(
+        LoadFit(
             sign,
             share,
             all_fits(

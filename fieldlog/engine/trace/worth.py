@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from fieldlog.engine.earth import all_read, full_volts, is_earth_proved, is_to_earth
-from fieldlog.engine.loops import Settled, loops_of, misses_by
+from fieldlog.engine.loops import CheckAsCounted, loops_of, misses_by
 from fieldlog.engine.trace.figures import said
 from fieldlog.model.check import Check, ReadingSet
 from fieldlog.model.rulebook import Rulebook
 
 
-def worth_lines(check: Check, weighed: Settled, rulebook: Rulebook) -> Iterator[str]:
+def worth_lines(check: Check, weighed: CheckAsCounted, rulebook: Rulebook) -> Iterator[str]:
     """Write what proves each earth, what does not add up, and what was left out or replaced."""
     for place, one in enumerate(check.sets):
         read = all_read(one)

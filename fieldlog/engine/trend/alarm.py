@@ -14,7 +14,7 @@ MOST = 2.0 * DECISION
 
 
 @dataclass(frozen=True)
-class Sums:
+class AlarmSums:
     """The two cumulative sums after a reading, in the unit of the deviations.
 
     Parameters
@@ -27,7 +27,9 @@ class Sums:
     low: float
 
 
-def cumulative_sums(deviations: Sequence[float], allowance: float, most: float = float("inf")) -> list[Sums]:
+def cumulative_sums(
+    deviations: Sequence[float], allowance: float, most: float = float("inf")
+) -> list[AlarmSums]:
     """Give both cumulative sums after each deviation from the baseline.
 
     Parameters
@@ -41,7 +43,7 @@ def cumulative_sums(deviations: Sequence[float], allowance: float, most: float =
 
     Returns
     -------
-    list of Sums
+    list of AlarmSums
         One for each deviation.
 
     Notes
@@ -58,12 +60,12 @@ def cumulative_sums(deviations: Sequence[float], allowance: float, most: float =
     Page, E. S. (1954), Continuous inspection schemes, Biometrika 41, 100-115. NIST/SEMATECH e-Handbook of
     Statistical Methods, 6.3.2.3, CUSUM control charts, tabular form.
     """
-    sums: list[Sums] = []
+    sums: list[AlarmSums] = []
     high = low = 0.0
     for deviation in deviations:
         high = _within(high + deviation - allowance, most)
         low = _within(low - deviation - allowance, most)
-        sums.append(Sums(high, low))
+        sums.append(AlarmSums(high, low))
     return sums
 
 

@@ -8,12 +8,12 @@ from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, observed_text
 from fieldlog.store.records import record_with_id
 from fieldlog.sync.inbox import wrong_with
-from fieldlog.sync.judging import Judged, judge
+from fieldlog.sync.judging import Assessment, judge
 from fieldlog.web.arrival.forms import PlainForm
 from fieldlog.web.layout.parts import parts
 
 
-def judged_record(form: PlainForm, account: Account | None) -> tuple[Record, Judged]:
+def judged_record(form: PlainForm, account: Account | None) -> tuple[Record, Assessment]:
     """Make the record of a form and judge it; without a verdict the record says nothing of one."""
     record = Record(
         id=form.text("id"),
@@ -22,14 +22,14 @@ def judged_record(form: PlainForm, account: Account | None) -> tuple[Record, Jud
         made_by=account.name[:80] if account else "",
         body=form.body,
     )
-    judged = judge(record, parts().found)
+    judged = judge(record, parts().rulebook_or_damage)
     if judged.answer is None:
         return record, judged
-    faults = judged.answer["faults"]
+    explanations = judged.answer["faults"]
     said = {
         "verdict": judged.answer["verdict"],
         "rulebook": judged.answer["rulebook"],
-        "first": faults[0]["id"] if faults else None,
+        "first": explanations[0]["id"] if explanations else None,
     }
     return replace(record, body={**record.body, "judgement": said}), judged
 

@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound, RulebookDamaged
 from fieldlog.store.records import record_with_id
-from fieldlog.sync.judging import Judged, judge
+from fieldlog.sync.judging import Assessment, judge
 from fieldlog.web.arrival.forms import CATEGORIES, PlainArrivalForm, PlainForm
 from fieldlog.web.arrival.plain import handed_in, judged_record, not_handed_in
 from fieldlog.web.layout.judgement import words_at
@@ -72,7 +72,7 @@ def plain_verdict(check: UUID) -> ResponseReturnValue:
         stored = record_with_id(tx, account.id, str(check))
     if stored is None or stored.record.kind != "arrival-check":
         raise NotFound("check")
-    judged = judge(stored.record, parts().found)
+    judged = judge(stored.record, parts().rulebook_or_damage)
     return render_template(
         "arrival/plain_verdict.html",
         record=stored.record,
@@ -82,7 +82,9 @@ def plain_verdict(check: UUID) -> ResponseReturnValue:
     )
 
 
-def _form_page(form: PlainForm, judged: Judged | None = None, body: Mapping[str, Any] | None = None) -> str:
+def _form_page(
+    form: PlainForm, judged: Assessment | None = None, body: Mapping[str, Any] | None = None
+) -> str:
     return render_template(
         "arrival/plain.html",
         form=form,
@@ -98,13 +100,13 @@ def _form_page(form: PlainForm, judged: Judged | None = None, body: Mapping[str,
 
 def _outlets() -> list[str]:
     """Give the outlets that are judged."""
-    found = parts().found
+    found = parts().rulebook_or_damage
     return [] if isinstance(found, RulebookDamaged) else list(found.raw["outlets"])
 
 
 def _words(outlet: str) -> dict[str, object] | None:
     """Give the words as they hold for an outlet; before one is chosen, the general ones."""
-    found = parts().found
+    found = parts().rulebook_or_damage
     if isinstance(found, RulebookDamaged):
         return None
     return words_at(outlet, found) if outlet in found.raw["outlets"] else found.raw["words"]

@@ -10,7 +10,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import NotFound
 from fieldlog.model.rig import Rig
-from fieldlog.reports.calendar import Owed, calendar
+from fieldlog.reports.calendar import RigDues, calendar
 from fieldlog.reports.due import due_of
 from fieldlog.store.feeds import account_of_feed, feed_made_at, open_feed, revoke_feed
 from fieldlog.store.rigs import rigs_of_account
@@ -86,7 +86,7 @@ def _kept_out_of_searches(response: Response) -> Response:
 def _calendar(rigs: Sequence[Rig], account: str) -> bytes:
     now, rules = time_there(account), entries("facts/due.json")
     due = [
-        Owed(rig.id, rig.name, due_of(rig, rules, now.date()), rig.chain.body.get("season_starts"))
+        RigDues(rig.id, rig.name, due_of(rig, rules, now.date()), rig.chain.body.get("season_starts"))
         for rig in rigs
     ]
     return calendar(due, rules, made_at=now.astimezone(UTC), today=now.date())

@@ -9,7 +9,7 @@ from wtforms import BooleanField, Form, SelectField, StringField, ValidationErro
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
 from wtforms.validators import Length
 
-from fieldlog.reports.sought import Sought
+from fieldlog.reports.query import Query
 from fieldlog.words.kinds import RECORDS
 from fieldlog.words.wording import begun
 
@@ -50,9 +50,9 @@ class FindForm(Form):
         super().__init__(given)
 
     @property
-    def sought(self) -> Sought:
+    def query(self) -> Query:
         """Give what is looked for."""
-        return Sought(
+        return Query(
             words=tuple((self.words.data or "").casefold().split()),
             kind=self.kind.data or "",
             verdict=self.verdict.data or "",

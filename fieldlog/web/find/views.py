@@ -7,7 +7,7 @@ from flask import Blueprint, Response, render_template, request
 from flask.typing import ResponseReturnValue
 
 from fieldlog.model.record import StoredRecord
-from fieldlog.reports.sought import Sought, csv_lines, json_lines, title_of
+from fieldlog.reports.query import Query, csv_lines, json_lines, title_of
 from fieldlog.store.chains import current_records
 from fieldlog.store.session import Store
 from fieldlog.web.find.forms import VERDICTS, FindForm
@@ -32,7 +32,7 @@ def find() -> ResponseReturnValue:
     store, before = parts().store, request.args.get("before", "")
     found: list[Found] = []
     last, read = (int(before) if _is_number(before) else None), 0
-    for entry, about, is_sought in _looked_through(store, account.id, form.sought, last):
+    for entry, about, is_sought in _looked_through(store, account.id, form.query, last):
         last, read = entry.seq, read + 1
         if is_sought:
             found.append((entry, about))
@@ -58,8 +58,8 @@ def _file(lines: Callable[[Iterable[Found]], Iterator[str]], mimetype: str, name
     if not form.validate():
         wrong = (f"{name}: {told}\n" for name, each in form.errors.items() for told in each)
         return Response("".join(wrong), 400, mimetype="text/plain")
-    store, sought = parts().store, form.sought
-    looked = _looked_through(store, account.id, sought, None)
+    store, query = parts().store, form.query
+    looked = _looked_through(store, account.id, query, None)
     found = ((entry, about) for entry, about, is_sought in looked if is_sought)
     answer = Response(lines(found), content_type=mimetype)
     answer.headers["Content-Disposition"] = f"attachment; filename={name}"
@@ -82,10 +82,10 @@ def _page(form: FindForm, found: list[Found], older: int | None, *, is_asked: bo
 
 
 def _looked_through(
-    store: Store, account: str, sought: Sought, before: int | None
+    store: Store, account: str, query: Query, before: int | None
 ) -> Iterator[tuple[StoredRecord, str, bool]]:
     """Give what counts of each chain, newest first, what it is about, and whether it is looked for."""
-    kinds = [sought.kind] if sought.kind else []
+    kinds = [query.kind] if query.kind else []
     with store.reading() as tx:
         names = {
             entry.root: str(entry.record.body.get("name", ""))
@@ -96,7 +96,7 @@ def _looked_through(
             some = current_records(tx, account, kinds=kinds, before=before, limit=AT_ONCE)
         for entry in some:
             about = names.get(entry.record.subject or "", "")
-            yield entry, about, sought.finds(entry, about)
+            yield entry, about, query.finds(entry, about)
         if len(some) < AT_ONCE:
             return
         before = some[-1].seq

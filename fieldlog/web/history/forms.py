@@ -8,7 +8,7 @@ from wtforms import Field, HiddenField, RadioField, StringField, TextAreaField
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
 from wtforms.validators import InputRequired, Length, Regexp
 
-from fieldlog.kinds.forms import Reading
+from fieldlog.kinds.forms import FormReading
 from fieldlog.model.identity import UUID_PATTERN
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
@@ -26,7 +26,7 @@ class CorrectionForm(FlaskForm):
             Length(max=500, message="Shorten it to 500 characters."),
         ],
     )
-    readings: Sequence[Reading] = ()
+    readings: Sequence[FormReading] = ()
 
     def reading_fields(self) -> Iterator[Field]:
         """Give the fields of the readings, in order."""
@@ -55,7 +55,7 @@ def correction_form(record: Record, fresh_id: str | None = None) -> CorrectionFo
     return form
 
 
-def _field(reading: Reading) -> Field:
+def _field(reading: FormReading) -> Field:
     if reading.choices:
         return RadioField(
             reading.label,

@@ -6,7 +6,7 @@ from typing import Final
 
 from fieldlog.errors import FieldlogError
 from fieldlog.kinds import kind_of, kinds
-from fieldlog.kinds.kind import Known
+from fieldlog.kinds.kind import Glossary
 from fieldlog.model.bodies import PLUG_IN, BodyPlugIn
 from fieldlog.model.record import Record, StoredRecord
 from fieldlog.model.rulebook import Rulebook
@@ -17,11 +17,11 @@ from fieldlog.store.rigs import rig_as_built, rig_with_id
 from fieldlog.store.session import Transaction
 
 SHOWN: Final = tuple(name for name, kind in kinds().items() if kind.is_in_history)
-NO_RIG: Final = Known()
+NO_RIG: Final = Glossary()
 
 
 @dataclass(frozen=True)
-class Listed:
+class LogRow:
     """An entry of the log, what it came to, and what was seen after plugging in."""
 
     entry: StoredRecord
@@ -33,7 +33,7 @@ class Listed:
 
 def listed(
     tx: Transaction, account: str, entries: Sequence[StoredRecord], rulebook: Rulebook | FieldlogError
-) -> list[Listed]:
+) -> list[LogRow]:
     """Give the entries with their results, each check with what followed it."""
     checks = [entry.root for entry in entries if entry.record.kind == "arrival-check"]
     after = plug_ins_after(tx, account, checks)
@@ -42,7 +42,7 @@ def listed(
     for entry in entries:
         result = result_of(entry.record, rulebook, rigs[entry.record.rig])
         about = rigs[entry.record.rig].names.get(entry.record.subject or "", "")
-        found.append(Listed(entry, result, after.get(entry.root, ()), _is_apart(tx, account, entry), about))
+        found.append(LogRow(entry, result, after.get(entry.root, ()), _is_apart(tx, account, entry), about))
     return found
 
 
@@ -61,13 +61,13 @@ def plug_ins_after(
     return found
 
 
-def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Known = NO_RIG) -> str:
+def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Glossary = NO_RIG) -> str:
     """Say in a few words what a record came to."""
     words = None if isinstance(rulebook, FieldlogError) else rulebook
     return kind_of(record.kind).in_short(record.body, replace(known, rulebook=words))
 
 
-def known_for(tx: Transaction, account: str, record: Record) -> Known:
+def known_for(tx: Transaction, account: str, record: Record) -> Glossary:
     """Give what the parts of the record's rig are called, and the parts of its newest map."""
     rig = None if record.rig is None else rig_as_built(tx, account, record.rig)
     if rig is None:
@@ -78,7 +78,7 @@ def known_for(tx: Transaction, account: str, record: Record) -> Known:
         **{thing.id: thing.name for thing in rig.things},
         **{change.id: str(change.chain.body["what"]) for change in rig.changes},
     }
-    return Known(names, parts)
+    return Glossary(names, parts)
 
 
 def guard_of(tx: Transaction, account: str, entry: StoredRecord) -> str:

@@ -5,11 +5,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from fieldlog.kinds import kind_of
-from fieldlog.kinds.forms import Reading
+from fieldlog.kinds.forms import FormReading
 from fieldlog.model.record import Record
 
 
-def readings_of(record: Record) -> tuple[Reading, ...]:
+def readings_of(record: Record) -> tuple[FormReading, ...]:
     """Give the readings of a record that a form offers, in the order of the page."""
     return tuple(kind_of(record.kind).readings(record.body))
 

@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput, FieldlogError, NotFound
 from fieldlog.kinds import kind_of, parts_of_record
-from fieldlog.kinds.kind import Known
+from fieldlog.kinds.kind import Glossary
 from fieldlog.kinds.plug_in import plug_in_lines
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record, StoredRecord
@@ -43,7 +43,7 @@ def history() -> ResponseReturnValue:
         found = current_records(
             tx, account.id, kinds=SHOWN, before=int(before) if _is_number(before) else None, limit=PAGE + 1
         )
-        shown = listed(tx, account.id, found[:PAGE], parts().found)
+        shown = listed(tx, account.id, found[:PAGE], parts().rulebook_or_damage)
         restores = restore_lines(restores_noted(tx, account.id, account.id))
     older = found[PAGE - 1].seq if len(found) > PAGE else None
     return render_template(
@@ -63,7 +63,7 @@ def entry(record_id: str) -> ResponseReturnValue:
     """Show one record, judged again now, with all that corrects it."""
     stored, chain = _chain_needed(record_id)
     record, account = stored.record, account_needed()
-    judged = judge(record, parts().found) if record.is_check else None
+    judged = judge(record, parts().rulebook_or_damage) if record.is_check else None
     with parts().store.reading() as tx:
         known = known_for(tx, account.id, record)
         checks = [stored.root] if record.kind == "arrival-check" else []
@@ -74,7 +74,7 @@ def entry(record_id: str) -> ResponseReturnValue:
         "history/entry.html",
         entry=stored,
         about=known.names.get(record.subject or ""),
-        result=result_of(record, parts().found, known),
+        result=result_of(record, parts().rulebook_or_damage, known),
         chain=_with_results(chain.versions, known),
         counts=chain.entry,
         apart=_with_results(chain.leaves, known) if chain.beside else [],
@@ -127,7 +127,7 @@ def _keep(form: CorrectionForm, stored: StoredRecord, chain: Chain) -> str:
         raise BadInput(
             [Problem("/reason", "The record was corrected meanwhile. Open it again and correct the newest.")]
         )
-    made = correction_of(stored.record, form, made_by=account.name, rulebook=parts().found)
+    made = correction_of(stored.record, form, made_by=account.name, rulebook=parts().rulebook_or_damage)
     settled = replace(made, also_corrects=_beside(chain))
     receipt = parts().inbox(account).receive([settled.as_json()], parts().now())[0]
     if receipt.status == "refused":
@@ -140,8 +140,10 @@ def _beside(chain: Chain) -> list[str] | None:
     return [leaf.record.id for leaf in chain.beside[:MOST_SETTLED]] or None
 
 
-def _with_results(entries: Sequence[StoredRecord], known: Known = NO_RIG) -> list[tuple[StoredRecord, str]]:
-    return [(entry, result_of(entry.record, parts().found, known)) for entry in entries]
+def _with_results(
+    entries: Sequence[StoredRecord], known: Glossary = NO_RIG
+) -> list[tuple[StoredRecord, str]]:
+    return [(entry, result_of(entry.record, parts().rulebook_or_damage, known)) for entry in entries]
 
 
 def _chain_needed(record_id: str) -> tuple[StoredRecord, Chain]:
@@ -156,7 +158,7 @@ def _chain_needed(record_id: str) -> tuple[StoredRecord, Chain]:
 
 def _words(record: Record) -> object:
     """Give the rulebook's words for a check, or nothing: then the page shows the record and no verdict."""
-    found = parts().found
+    found = parts().rulebook_or_damage
     if isinstance(found, FieldlogError) or not record.is_check:
         return None
     return words_at(record.body["check"]["outlet"], found)

@@ -4,7 +4,7 @@ from flask import Blueprint, render_template, request
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput
-from fieldlog.sync.table import COLUMNS, Table, Tried, read_table, tried
+from fieldlog.sync.table import COLUMNS, Table, TableLine, read_table, tried
 from fieldlog.web.importing.forms import MeaningForm, TableForm, column_choices, columns_said
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -69,7 +69,7 @@ def receive() -> ResponseReturnValue:
     return render_template("importing/kept.html", became=became, left_out=len(found) - len(chosen))
 
 
-def _tried(form: MeaningForm, read: Table) -> list[Tried]:
+def _tried(form: MeaningForm, read: Table) -> list[TableLine]:
     meaning = form.meaning(columns_said(read, request.form))
     return list(tried(read, meaning, account_needed().name[:80], parts().rulebook))
 
@@ -86,6 +86,6 @@ def _columns_page(form: MeaningForm, read: Table) -> str:
     )
 
 
-def _trial_page(form: MeaningForm, read: Table, found: list[Tried]) -> str:
+def _trial_page(form: MeaningForm, read: Table, found: list[TableLine]) -> str:
     said = columns_said(read, request.form)
     return render_template("importing/trial.html", form=form, found=found, said=said)

@@ -8,8 +8,8 @@ from flask import Blueprint, Response, render_template, request
 from flask.typing import ResponseReturnValue
 
 from fieldlog.model.record import StoredRecord
-from fieldlog.reports.again import Again, told_again
-from fieldlog.reports.sought import table_lines, title_of
+from fieldlog.reports.again import SecondJudgement, told_again
+from fieldlog.reports.query import table_lines, title_of
 from fieldlog.store.judged import Differing, differing, reached_by
 from fieldlog.store.session import Store
 from fieldlog.web.layout.parts import parts
@@ -36,7 +36,7 @@ def judged() -> ResponseReturnValue:
     shown = []
     for entry, each in found[:SHOWN]:
         body = entry.record.body
-        again = Again(each.said, body["judgement"]["first"], each.verdict, each.first, each.reason)
+        again = SecondJudgement(each.said, body["judgement"]["first"], each.verdict, each.first, each.reason)
         shown.append((entry, title_of(entry, ""), told_again(again, body["check"]["outlet"], book), each))
     older = shown[-1][0].seq if len(found) > SHOWN else None
     return render_template("judged/judged.html", shown=shown, reached=reached, older=older, book=book.id)

@@ -5,10 +5,12 @@ A page that holds somebody's data is never packed: its length would tell about w
 
 import gzip
 import mimetypes
-from functools import lru_cache
+from collections.abc import Callable, Mapping
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Final
 
+import brotli
 from flask import Flask, Response, make_response, request
 from werkzeug.exceptions import NotFound
 from werkzeug.security import safe_join
@@ -22,6 +24,12 @@ PACKED_TYPES: Final = (
     "image/svg+xml",
 )
 SMALLEST_BYTES: Final = 1400
+# The smallest first; a browser takes it over https and from its own machine. Its last quality would take four
+# times as long for 2 % less.
+WAYS: Final[Mapping[str, Callable[[bytes], bytes]]] = {
+    "br": partial(brotli.compress, quality=10),
+    "gzip": partial(gzip.compress, compresslevel=9, mtime=0),
+}
 
 
 def serve_static(app: Flask) -> None:
@@ -47,14 +55,15 @@ def for_everybody(content: bytes | str, mimetype: str = "text/html") -> Response
     response.add_etag(weak=True)
     if mimetype.startswith(PACKED_TYPES):
         response.vary.add("Accept-Encoding")
-        if len(data) >= SMALLEST_BYTES and request.accept_encodings["gzip"]:
-            response.set_data(_packed(data))
-            response.content_encoding = "gzip"
+        way = next((way for way in WAYS if request.accept_encodings[way]), None)
+        if way and len(data) >= SMALLEST_BYTES:
+            response.set_data(_packed(data, way))
+            response.content_encoding = way
     response.make_conditional(request)
     return response
 
 
-@lru_cache(maxsize=128)
-def _packed(content: bytes) -> bytes:
+@lru_cache(maxsize=256)
+def _packed(content: bytes, way: str) -> bytes:
     """Pack once what is asked for again and again; without a time, so that it is the same each time."""
-    return gzip.compress(content, compresslevel=9, mtime=0)
+    return WAYS[way](content)

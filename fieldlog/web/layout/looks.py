@@ -22,6 +22,6 @@ LOOKS: Final = tuple(PLAIN)
 
 def look_labels() -> list[tuple[str, str]]:
     """Give the signs to look for, id and label."""
-    found = parts().found
+    found = parts().rulebook_or_damage
     words = {} if isinstance(found, RulebookDamaged) else found.raw["words"]["look"]
     return [(sign, words[sign]["label"] if sign in words else plain) for sign, plain in PLAIN.items()]

@@ -8,9 +8,9 @@ from fieldlog.errors import BadInput
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Change, Rig
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.proving import Touching, touching
+from fieldlog.reports.proving import ChangeScopes, touching
 from fieldlog.reports.series import Mark, Pedestals, Series, device_series, outlet_series
-from fieldlog.reports.series_words import Flag, flag_of
+from fieldlog.reports.series_words import SeriesAlarm, flag_of
 from fieldlog.store.chains import newest_of
 from fieldlog.store.ends import readable_logs
 from fieldlog.store.session import Transaction
@@ -19,7 +19,7 @@ MOST_OF_ONE, MOST_OF_EACH, MOST_ARRIVALS = 240, 24, 480
 """Own choices: twenty years of a reading a month on a thing's own page, two on a page of all."""
 ARRIVALS_OF_EACH: Final = 48
 MOST_KNOWN: Final = 32
-_KNOWN: dict[object, Mapping[str, Sequence[Flag]]] = {}
+_KNOWN: dict[object, Mapping[str, Sequence[SeriesAlarm]]] = {}
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class Reader:
     rulebook: Rulebook
     arrivals: Sequence[Record]
     pedestals: Pedestals
-    touched: Touching | None
+    touched: ChangeScopes | None
     most: int = MOST_OF_ONE
 
     @classmethod
@@ -64,7 +64,9 @@ class Reader:
         return [entry.record for entry in found]
 
 
-def drifts_of(tx: Transaction, account: str, rig: Rig, rulebook: Rulebook) -> Mapping[str, Sequence[Flag]]:
+def drifts_of(
+    tx: Transaction, account: str, rig: Rig, rulebook: Rulebook
+) -> Mapping[str, Sequence[SeriesAlarm]]:
     """Give what drifts by the id of its outlet or device.
 
     It follows from the logs and the rulebook alone, and is worked out anew once either of them is another.
@@ -78,7 +80,7 @@ def drifts_of(tx: Transaction, account: str, rig: Rig, rulebook: Rulebook) -> Ma
     return _KNOWN[known]
 
 
-def _drifts(reader: Reader) -> Mapping[str, Sequence[Flag]]:
+def _drifts(reader: Reader) -> Mapping[str, Sequence[SeriesAlarm]]:
     some = reader.at_most(MOST_OF_EACH)
     series = {
         **{each.id: some.outlet(each.id) for each in reader.rig.outlets},
@@ -95,7 +97,7 @@ def _marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
     return tuple(Mark(each.chain.at.date(), f"wiring changed: {each.chain.body['what']}") for each in changes)
 
 
-def _touching(rig: Rig) -> Touching | None:
+def _touching(rig: Rig) -> ChangeScopes | None:
     """Give what the changes touch; nothing by a map that cannot be read: then no change is marked."""
     try:
         return touching(rig)

@@ -17,7 +17,7 @@ _IPV6_PREFIX: Final = 64
 
 
 @dataclass(frozen=True)
-class Pace:
+class TryPace:
     """Some tries are free; after each one more the wait doubles, from a second up to the longest."""
 
     free: int

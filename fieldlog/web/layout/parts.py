@@ -39,7 +39,7 @@ class Parts:
     """The store, the rulebook (or why there is none), clock, maker of ids, photos, the watch, PDFs."""
 
     store: Store
-    found: Rulebook | RulebookDamaged
+    rulebook_or_damage: Rulebook | RulebookDamaged
     now: Callable[[], datetime]
     new_id: Callable[[], str]
     settings: Settings
@@ -50,13 +50,13 @@ class Parts:
     @property
     def rulebook(self) -> Rulebook:
         """The rulebook; without one nothing is judged, so this raises."""
-        if isinstance(self.found, RulebookDamaged):
-            raise self.found
-        return self.found
+        if isinstance(self.rulebook_or_damage, RulebookDamaged):
+            raise self.rulebook_or_damage
+        return self.rulebook_or_damage
 
     def inbox(self, account: Account) -> Inbox:
         """Where records of an account are handed in, whatever page they come from."""
-        return Inbox(self.store, self.found, account, self.settings.bounds)
+        return Inbox(self.store, self.rulebook_or_damage, account, self.settings.bounds)
 
     def photo_inbox(self, account: Account) -> PhotoInbox:
         """Where photos of an account are handed in, after their records."""

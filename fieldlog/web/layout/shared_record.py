@@ -5,14 +5,14 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any, Final
 
-from fieldlog.model.share import Standing, Terms
+from fieldlog.model.share import ShareState, Terms
 from fieldlog.tables import SCHEMAS, entries
 from fieldlog.words.kinds import RECORDS
 
 ENDED: Final = "Its owner has ended what this opened. Ask them for a new link or a new print."
 
 
-def answer(standing: Standing, terms: Terms, record: str | None) -> dict[str, str | None]:
+def answer(standing: ShareState, terms: Terms, record: str | None) -> dict[str, str | None]:
     """Give what the page is told: the state, a sentence where nothing is shown, or the signed text."""
     return {"state": str(standing), "sentence": _sentence(standing, terms), "record": record}
 
@@ -25,14 +25,14 @@ def whose(terms: Terms) -> str:
 
 
 @cache
-def tables() -> Mapping[str, Any]:
+def criteria() -> Mapping[str, Any]:
     """Give what the page verifies by: shape and words of a signed record, and what its kinds are called."""
     schema = json.loads((SCHEMAS / "bundle.schema.json").read_text(encoding="utf-8"))
     words = json.loads((SCHEMAS / "verifying.json").read_text(encoding="utf-8"))["words"]
     return {"schema": schema, "words": words, "kinds": dict(RECORDS), "asked": entries("facts/buyer.json")}
 
 
-def _sentence(standing: Standing, terms: Terms) -> str | None:
-    if standing is Standing.OPEN:
+def _sentence(standing: ShareState, terms: Terms) -> str | None:
+    if standing is ShareState.OPEN:
         return None
-    return ENDED if standing is Standing.ENDED else whose(terms)
+    return ENDED if standing is ShareState.ENDED else whose(terms)

@@ -22,13 +22,13 @@ from fieldlog.errors import TooManyTries
 from fieldlog.model.account import Account
 from fieldlog.store import accounts, tries
 from fieldlog.store.session import Store
-from fieldlog.web.layout.pace import MEMORY, Pace, network_of, way_given
+from fieldlog.web.layout.pace import MEMORY, TryPace, network_of, way_given
 from fieldlog.web.people.accounts import name_key
 from fieldlog.web.people.passwords import hash_of, is_password, needs_new_hash
 
 # Own choices: a person mistypes a few times.
-BY_ONE: Final = Pace(free=5)
-BY_NAME: Final = Pace(free=10)
+BY_ONE: Final = TryPace(free=5)
+BY_NAME: Final = TryPace(free=10)
 MOST_MARKS: Final = 5
 
 

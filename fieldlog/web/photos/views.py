@@ -41,7 +41,8 @@ def receive_photo(photo_hash: str) -> ResponseReturnValue:
 def show_parts(photo_hash: str) -> ResponseReturnValue:
     """Say up to which byte a photo that comes in parts is here."""
     account = account_needed()
-    return jsonify(PartInbox(parts().photo_inbox(account)).here(_hash_needed(photo_hash)).as_json())
+    receipt = PartInbox(parts().photo_inbox(account)).here(_hash_needed(photo_hash))
+    return _answer(receipt) if isinstance(receipt, PhotoReceipt) else jsonify(receipt.as_json())
 
 
 @blueprint.put("/api/photos/<photo_hash>/parts/<int:start>")

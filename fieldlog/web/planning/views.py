@@ -14,7 +14,7 @@ blueprint = Blueprint("planning", __name__, template_folder="templates")
 KEPT = {"^/plan$": "/plan"}
 
 _LIMITS = ("low-stop", "rig-low-limit", "high-stop")
-_OF_WIRES = ("cord-two-", "ohms-stranded-", "breaker-most-", "ampacity-60-")
+_OF_WIRES = ("cord-two-", "cord-three-", "ohms-stranded-", "breaker-most-", "ampacity-60-")
 
 
 @blueprint.get("/plan")

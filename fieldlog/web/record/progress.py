@@ -7,8 +7,8 @@ from time import monotonic
 from typing import Final
 
 from fieldlog.model.bounds import PdfLimits
-from fieldlog.pdf.jobs import Looked
-from fieldlog.pdf.shelf import State
+from fieldlog.pdf.jobs import JobStanding
+from fieldlog.pdf.shelf import JobState
 
 STAGES: Final = {
     "": "Its process is starting.",
@@ -23,25 +23,25 @@ BETWEEN_S: Final = 0.2
 _places = BoundedSemaphore(2)
 
 
-def progress_lines(found: Looked, now: datetime, limits: PdfLimits) -> tuple[str, ...]:
+def progress_lines(found: JobStanding, now: datetime, limits: PdfLimits) -> tuple[str, ...]:
     """Say how far a job is; nothing once it has ended."""
-    if found.job.state is State.WAITING:
+    if found.job.state is JobState.WAITING:
         return (_queue(found.before), "Two are made at a time on this server.")
-    if found.job.state is not State.RUNNING:
+    if found.job.state is not JobState.RUNNING:
         return ()
     begun_at = found.job.begun_at or now
     taken_s = max(0, int((now - begun_at).total_seconds()))
     return (_stage(found.stage), f"Begun {taken_s} s ago; after {limits.time_s} s it is given up.")
 
 
-def wait_a_moment(look: Callable[[], Looked | None], span_s: float) -> Looked | None:
+def wait_a_moment(look: Callable[[], JobStanding | None], span_s: float) -> JobStanding | None:
     """Look until the job has ended, at most for a span [s]; not at all where it stands in a queue."""
     found = look()
     if not _places.acquire(blocking=False):
         return found
     try:
         end_s = monotonic() + span_s
-        while found is not None and found.job.state is State.RUNNING and monotonic() < end_s:
+        while found is not None and found.job.state is JobState.RUNNING and monotonic() < end_s:
             Event().wait(BETWEEN_S)
             found = look()
     finally:

@@ -9,8 +9,8 @@ from markupsafe import Markup
 from fieldlog.errors import BadInput, StoreUnavailable
 from fieldlog.model.problem import Problem
 from fieldlog.model.rig import Rig
-from fieldlog.pdf.jobs import Looked
-from fieldlog.pdf.shelf import State
+from fieldlog.pdf.jobs import JobStanding
+from fieldlog.pdf.shelf import JobState
 from fieldlog.reports.contents import Contents, contents
 from fieldlog.reports.render import PAPERS, render_body
 from fieldlog.store.log import assert_log_holds
@@ -44,7 +44,7 @@ def record_pdf(rig_id: str) -> ResponseReturnValue:
     name = rig_name_needed(rig_id)
     _ask(rig_id, request.args)
     found = wait_a_moment(lambda: _looked(rig_id), parts().settings.pdf_patience_s)
-    if found is not None and found.job.state is State.READY:
+    if found is not None and found.job.state is JobState.READY:
         return _made(rig_id, name)
     return _told(rig_id, name, found) if _has_failed(found) else _to_its_page(rig_id)
 
@@ -77,19 +77,19 @@ def _ask(rig_id: str, given: Mapping[str, str]) -> None:
     parts().pdfs.ask(account_needed().id, rig_id, paper, _address(rig_id))
 
 
-def _looked(rig_id: str) -> Looked | None:
+def _looked(rig_id: str) -> JobStanding | None:
     return parts().pdfs.look(account_needed().id, rig_id)
 
 
-def _has_failed(found: Looked | None) -> bool:
-    return found is not None and found.job.state is State.FAILED
+def _has_failed(found: JobStanding | None) -> bool:
+    return found is not None and found.job.state is JobState.FAILED
 
 
 def _to_its_page(rig_id: str) -> ResponseReturnValue:
     return redirect(url_for("record.pdf_job", rig_id=rig_id), 303)
 
 
-def _told(rig_id: str, name: str, found: Looked | None) -> ResponseReturnValue:
+def _told(rig_id: str, name: str, found: JobStanding | None) -> ResponseReturnValue:
     lines = () if found is None else progress_lines(found, parts().now(), parts().pdfs.limits)
     page = render_template(
         "record/job.html", rig_id=rig_id, name=name, found=found, lines=lines, papers=PAPERS, form=PdfForm()

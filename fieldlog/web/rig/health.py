@@ -5,22 +5,22 @@ from dataclasses import dataclass, field
 
 from fieldlog.model.rig import Rig
 from fieldlog.reports.health import Health
-from fieldlog.reports.open_points import OpenPoint, Place
+from fieldlog.reports.open_points import OpenPoint, PointPlace
 from fieldlog.reports.overview import DeviceLine, OutletLine, Overview
-from fieldlog.reports.series_words import Flag
+from fieldlog.reports.series_words import SeriesAlarm
 from fieldlog.web.rig.ways import way_of
 
 Way = tuple[str, str]
 
 
 @dataclass(frozen=True)
-class Shown:
+class HealthRow:
     """A thing as the page shows it: how it is known, what is noted of it, what drifts, and where to go."""
 
     health: Health
     noted: OutletLine | DeviceLine | None
     ways: Sequence[Way]
-    drifts: Sequence[Flag] = ()
+    drifts: Sequence[SeriesAlarm] = ()
 
     @property
     def is_good(self) -> bool:
@@ -33,9 +33,9 @@ class RigPage:
     """A rig's first page: its things by their sort, and the open points that are of no one thing."""
 
     told: Overview
-    outlets: Sequence[Shown]
-    devices: Sequence[Shown]
-    looks: Sequence[Shown]
+    outlets: Sequence[HealthRow]
+    devices: Sequence[HealthRow]
+    looks: Sequence[HealthRow]
     points: Sequence[tuple[OpenPoint, Way]] = field(default_factory=tuple)
 
     @property
@@ -44,19 +44,19 @@ class RigPage:
         return sum(each.is_good for each in self.all)
 
     @property
-    def all(self) -> Sequence[Shown]:
+    def all(self) -> Sequence[HealthRow]:
         """Give every thing."""
         return (*self.outlets, *self.devices, *self.looks)
 
 
 def page_of(
-    rig: Rig, told: Overview, drifts: Mapping[str, Sequence[Flag]], more: Iterable[OpenPoint] = ()
+    rig: Rig, told: Overview, drifts: Mapping[str, Sequence[SeriesAlarm]], more: Iterable[OpenPoint] = ()
 ) -> RigPage:
     """Give the first page of a rig, with what drifts by the id of its thing, and what else is open."""
     lines: tuple[OutletLine | DeviceLine, ...] = (*told.outlets, *told.devices)
     noted = {each.id: each for each in lines}
     shown = [
-        Shown(
+        HealthRow(
             each,
             noted.get(each.place.id),
             _ways(rig, (each.place, *(point.at for point in each.points))),
@@ -74,6 +74,6 @@ def page_of(
     )
 
 
-def _ways(rig: Rig, places: Iterable[Place]) -> Sequence[Way]:
+def _ways(rig: Rig, places: Iterable[PointPlace]) -> Sequence[Way]:
     """Give each way once, the thing's own first."""
     return tuple(dict.fromkeys(way_of(rig, place) for place in places))

@@ -5,7 +5,7 @@ from typing import Final
 from flask import url_for
 
 from fieldlog.model.rig import Rig
-from fieldlog.reports.open_points import Place
+from fieldlog.reports.open_points import PointPlace
 
 _WORDS: Final = {
     "outlet": "Test it",
@@ -22,7 +22,7 @@ _WORDS: Final = {
 _OF_LOOKS: Final = {"skin": "Read it", "insulation": "Note the change", "cord-loaded": "Test an outlet"}
 
 
-def way_of(rig: Rig, at: Place) -> tuple[str, str]:
+def way_of(rig: Rig, at: PointPlace) -> tuple[str, str]:
     """Give the address that a point leads to, and what its link says."""
     if at.what == "set" and not at.id:
         return f"/sets/new#rig={rig.id}", "Note a set"
@@ -30,7 +30,7 @@ def way_of(rig: Rig, at: Place) -> tuple[str, str]:
     return _address(rig, at), words
 
 
-def _address(rig: Rig, at: Place) -> str:
+def _address(rig: Rig, at: PointPlace) -> str:
     match at.what:
         case "outlet":
             return f"/outlets/{at.id}"

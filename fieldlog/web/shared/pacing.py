@@ -8,11 +8,11 @@ from fieldlog.errors import AskedTooOften
 from fieldlog.store import tries
 from fieldlog.store.accounts import token_hash
 from fieldlog.store.session import Store
-from fieldlog.web.layout.pace import MEMORY, Pace, network_of
+from fieldlog.web.layout.pace import MEMORY, TryPace, network_of
 
 # Own choices. A secret has 256 bits, so no pace is needed against finding one; it spares the server.
-GUESSES: Final = Pace(free=10)
-OPENINGS: Final = Pace(free=60)
+GUESSES: Final = TryPace(free=10)
+OPENINGS: Final = TryPace(free=60)
 
 
 def admit(store: Store, secret: str, address: str, now: datetime) -> str:

@@ -12,7 +12,7 @@ from fieldlog.sync.sharing import Sharing
 from fieldlog.sync.signing_keys import signing_keys
 from fieldlog.sync.wire import parse_strictly
 from fieldlog.web.layout.parts import parts
-from fieldlog.web.layout.shared_record import answer, tables
+from fieldlog.web.layout.shared_record import answer, criteria
 from fieldlog.web.security import csrf, json_from_our_page
 from fieldlog.web.shared.pacing import admit, was_right
 
@@ -30,7 +30,7 @@ csrf.exempt(blueprint)  # json_from_our_page checks where a request comes from
 @blueprint.get("/shared")
 def shared() -> Response:
     """Give the page; what it shows it asks for by what stands behind the # of its address."""
-    return _for_a_stranger(make_response(render_template("shared/shared.html", tables=tables())))
+    return _for_a_stranger(make_response(render_template("shared/shared.html", criteria=criteria())))
 
 
 @blueprint.post("/shared/opened")

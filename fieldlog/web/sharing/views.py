@@ -5,14 +5,14 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput
 from fieldlog.model.problem import Problem
-from fieldlog.model.share import PAPER, Standing
+from fieldlog.model.share import PAPER, ShareState
 from fieldlog.reports.qr import qr_path
 from fieldlog.store.shares import openings_of, shares_of
 from fieldlog.sync.sharing import Sharing, address_of, shown
 from fieldlog.sync.signing_keys import signing_keys
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.rigs import rig_name_needed
-from fieldlog.web.layout.shared_record import answer, tables, whose
+from fieldlog.web.layout.shared_record import answer, criteria, whose
 from fieldlog.web.layout.time_there import time_there
 from fieldlog.web.security import account_needed
 from fieldlog.web.sharing.forms import EndForm, PreviewForm, ShareForm
@@ -57,7 +57,7 @@ def preview(rig_id: str) -> ResponseReturnValue:
         name=name,
         form=form,
         token=EndForm(),
-        tables=tables(),
+        criteria=criteria(),
         query=request.args,
     )
 
@@ -72,7 +72,7 @@ def previewed(rig_id: str) -> ResponseReturnValue:
     if not form.validate():
         raise BadInput([Problem(f"/{at}", " ".join(said)) for at, said in form.errors.items() if at])
     if not form.terms.is_open:
-        return jsonify(answer(Standing.CLOSED, form.terms, None))
+        return jsonify(answer(ShareState.CLOSED, form.terms, None))
     record = shown(
         parts().store,
         parts().rulebook,
@@ -82,7 +82,7 @@ def previewed(rig_id: str) -> ResponseReturnValue:
         keys=signing_keys(parts().settings.signing),
         now=parts().now(),
     )
-    return jsonify(answer(Standing.OPEN, form.terms, record))
+    return jsonify(answer(ShareState.OPEN, form.terms, record))
 
 
 @blueprint.post("/rigs/<rig_id>/shares")

@@ -12,9 +12,9 @@ from fieldlog.web.layout.parts import Parts
 def health(parts: Parts) -> dict[str, Any]:
     """Give readiness, what is wrong, and the versions in use; where logs do not hold, reading goes on."""
     revision, wrong = _schema(parts)
-    rulebook = None if isinstance(parts.found, FieldlogError) else parts.found.id
-    if isinstance(parts.found, FieldlogError):
-        wrong.append(str(parts.found))
+    rulebook = None if isinstance(parts.rulebook_or_damage, FieldlogError) else parts.rulebook_or_damage.id
+    if isinstance(parts.rulebook_or_damage, FieldlogError):
+        wrong.append(str(parts.rulebook_or_damage))
     wrong += parts.watch.wrong()
     versions = {
         "app": parts.settings.version,

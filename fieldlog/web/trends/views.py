@@ -11,9 +11,9 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.model.rig import Rig
 from fieldlog.reports.chart import Chart, chart_of
+from fieldlog.reports.query import table_lines
 from fieldlog.reports.series import Series
-from fieldlog.reports.series_words import Flag, amount, day_words, flag_of, summary
-from fieldlog.reports.sought import table_lines
+from fieldlog.reports.series_words import SeriesAlarm, amount, day_words, flag_of, summary
 from fieldlog.store.rigs import rig_as_built
 from fieldlog.web.layout.over_time import ARRIVALS_OF_EACH, MOST_ARRIVALS, MOST_OF_EACH, Reader
 from fieldlog.web.layout.parts import parts
@@ -31,7 +31,7 @@ class SeriesView:
 
     series: Series
     summary: str
-    flag: Flag | None
+    flag: SeriesAlarm | None
     chart: Chart
 
 

@@ -2,10 +2,10 @@
 import { dangersIn, fewest, tellersOf } from "./settling.js";
 
 /**
- * @typedef {object} Barred
+ * @typedef {object} Bar
  * @property {"not-used"|"unknown"|"standing"} why the outlet is not to be used; what was read fits nothing known;
- *   faults are not ruled out
- * @property {string[]} by the faults that are not ruled out and make it dangerous
+ *   explanations are not ruled out
+ * @property {string[]} by the explanations that are not ruled out and make it dangerous
  * @property {string[]} first the tests that tell those best from right wiring and were not made
  */
 
@@ -14,7 +14,7 @@ import { dangersIn, fewest, tellersOf } from "./settling.js";
 /**
  * @param {{verdict: string, isUnknown: boolean, standing: Set<string>, notYet: Test[]}} why
  * @param {{open: Test[], done: string[], wirings: {id: string}[]}} known
- * @returns {Barred}
+ * @returns {Bar}
  */
 export function barredBy({ verdict, isUnknown, standing, notYet }, { open, done, wirings }) {
   if (verdict === "do-not-use") return { why: "not-used", by: [], first: [] };

@@ -18,11 +18,11 @@ import { chains } from "../outbox/chains.js";
 /** @import { Row } from "../outbox/rows.js" */
 
 /** @typedef {"loop"|"neutral"|"volts"} Quantity */
-/** @typedef {Partial<Record<Quantity, Reading>>} Read */
+/** @typedef {Partial<Record<Quantity, Reading>>} ReadingsByQuantity */
 /** @typedef {BodyArrivalCheck|BodyOutletTest} Body */
 
 /**
- * @typedef {object} Now
+ * @typedef {object} CheckNow
  * @property {"arrival-check"|"outlet-test"} kind
  * @property {string|null} subject the outlet of a rig
  * @property {Body} body
@@ -48,7 +48,7 @@ const QUANTITIES = ["loop", "neutral", "volts"];
 /**
  * Earlier checks of the same pedestal or outlet, newest first; of each chain the record that counts.
  * @param {Row[]} rows in order
- * @param {Now} now
+ * @param {CheckNow} now
  * @returns {Row[]}
  */
 export function earlierOf(rows, { kind, subject, body, at, id }) {
@@ -81,7 +81,7 @@ export function placeKey(place) {
  * What a check as it is recorded showed, with what each may be off by; nothing where it cannot be read.
  * @param {Check} recorded
  * @param {Rulebook} raw
- * @returns {Read}
+ * @returns {ReadingsByQuantity}
  */
 export function readOf(recorded, raw) {
   try {
@@ -90,7 +90,7 @@ export function readOf(recorded, raw) {
     const pair = check.outlet === FOUR_CONTACTS ? "x-n" : "h-n";
     const set = liveSets(check).find(({ volts }) => Object.hasOwn(volts, pair));
     const shown = set?.volts[pair];
-    /** @type {Read} */
+    /** @type {ReadingsByQuantity} */
     const found = {};
     if (set && shown !== undefined) {
       const error = (shown * set.meter.accuracyPercent) / 100 + set.meter.accuracyVolts;
@@ -111,7 +111,7 @@ export function readOf(recorded, raw) {
 /**
  * What stands beside a verdict: what is pointed out at once, and the rest.
  * @param {Row[]} rows
- * @param {Now} now
+ * @param {CheckNow} now
  * @param {Rulebook} rulebook
  */
 export function beforeMarkup(rows, now, rulebook) {
@@ -136,7 +136,7 @@ export function beforeMarkup(rows, now, rulebook) {
 
 /**
  * @param {Quantity} quantity
- * @param {Read} today
+ * @param {ReadingsByQuantity} today
  * @param {Row[]} earlier
  * @param {Rulebook} rulebook
  * @returns {{text: string, apart: boolean}|null}

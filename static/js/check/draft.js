@@ -5,13 +5,13 @@ import { remembered } from "../outbox/remembered.js";
 /** @import { Values } from "./entries.js" */
 
 /**
- * @typedef {object} Typed what every draft has
+ * @typedef {object} DraftOwner what every draft has
  * @property {string|null} [account] under which it was typed; none where nobody was known
  * @property {number} [touched] when it was last written, in milliseconds
  */
 
 /**
- * @typedef {object} Entered
+ * @typedef {object} DraftEntries
  * @property {Values} values
  * @property {string} step the one on screen
  * @property {string} reached the furthest one
@@ -20,7 +20,7 @@ import { remembered } from "../outbox/remembered.js";
  *   what they told and the added tests in them
  */
 
-/** @typedef {Typed & Entered} Draft of a check */
+/** @typedef {DraftOwner & DraftEntries} Draft of a check */
 
 /** What is offered again at the next check. */
 export const OFFERED = [
@@ -69,9 +69,9 @@ export async function newDraft() {
 export const typist = async () => (await get("kept", "account")) ?? null;
 
 /**
- * @template {Typed} [Kept=Draft]
+ * @template {DraftOwner} [Own=Draft]
  * @param {string} page
- * @returns {Promise<Kept|undefined>} that of the account at this phone, or else one of nobody's
+ * @returns {Promise<Own|undefined>} that of the account at this phone, or else one of nobody's
  */
 export async function loadDraft(page) {
   const { account, own, nobodys, forgot } = await held(page).catch(() => NOTHING);
@@ -102,7 +102,7 @@ async function held(page) {
 /**
  * Where the phone's store refuses, as when another page has brought a newer one, it waits in this tab.
  * @param {string} page
- * @param {Typed} draft
+ * @param {DraftOwner} draft
  */
 export async function saveDraft(page, draft) {
   const { account: typedBy, touched } = draft;
@@ -122,7 +122,7 @@ export async function saveDraft(page, draft) {
   }
 }
 
-/** @param {string} page @param {Typed} draft */
+/** @param {string} page @param {DraftOwner} draft */
 export function dropDraft(page, { account = null }) {
   quietly(() => sessionStorage.removeItem(LEFT + page));
   return remove("drafts", draftKey(page, account));
@@ -132,7 +132,7 @@ export function dropDraft(page, { account = null }) {
 // at once.
 const LEFT = "fieldlog-draft:";
 
-/** @param {string} page @param {Typed} draft */
+/** @param {string} page @param {DraftOwner} draft */
 export function leaveDraft(page, draft) {
   quietly(() => sessionStorage.setItem(LEFT + page, JSON.stringify(draft)));
 }

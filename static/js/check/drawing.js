@@ -8,7 +8,7 @@ import { html } from "../lib/html.js";
 /** @typedef {Record<Letter|Contact, number>} Rows what an outlet has no contact for is not looked up */
 
 /**
- * @typedef {object} Drawn
+ * @typedef {object} DrawingParts
  * @property {Variant} variant
  * @property {Contact[]} contacts
  * @property {Words} words
@@ -144,7 +144,7 @@ const LETTERS = ["H", "X", "N", "G"];
 /** @type {Letter[]} */
 const LEGS = ["H", "X"];
 
-/** @param {Drawn} of */
+/** @param {DrawingParts} of */
 function wires(of) {
   return shown(of).map((letter) => {
     const isDead = LEGS.includes(letter) && (isDeadLeg(letter, of) || of.variant.energised === false);
@@ -159,28 +159,28 @@ function wires(of) {
 
 /**
  * The conductors; a three-wire outlet has another hot only where it is joined to a contact.
- * @param {Drawn} of
+ * @param {DrawingParts} of
  * @returns {Letter[]}
  */
 function shown({ variant, contacts }) {
   return LETTERS.filter((letter) => letter !== "X" || contacts.includes("y") || variant.joins.includes("X"));
 }
 
-/** @param {Letter} letter @param {Drawn} of */
+/** @param {Letter} letter @param {DrawingParts} of */
 const isDeadLeg = (letter, of) => joinOfOwn(letter, of) === "D";
-/** @param {Letter} letter @param {Drawn} of */
+/** @param {Letter} letter @param {DrawingParts} of */
 const isOwnOpen = (letter, of) => joinOfOwn(letter, of) === "-";
 
 /**
  * What the conductor's own contact is joined to; a three-wire outlet has no contact for another hot.
  * @param {Letter} letter
- * @param {Drawn} of
+ * @param {DrawingParts} of
  */
 function joinOfOwn(letter, { variant, contacts }) {
   return variant.joins[contacts.findIndex((contact) => OWN[contact] === letter)];
 }
 
-/** @param {Letter} letter @param {Drawn} of */
+/** @param {Letter} letter @param {DrawingParts} of */
 function feed(letter, of) {
   const row = of.rows[letter];
   const gaps = breaks(of).filter(([, by]) => by === letter);
@@ -191,7 +191,7 @@ function feed(letter, of) {
 
 /**
  * Each break before the outlet: how far along, and in which conductor.
- * @param {Drawn} of
+ * @param {DrawingParts} of
  * @returns {[number, Letter][]}
  */
 function breaks(of) {
@@ -205,7 +205,7 @@ function breaks(of) {
 /** @param {number} x @param {Letter} letter @returns {[number, Letter]} */
 const broken = (x, letter) => [x, letter];
 
-/** @param {Letter} letter @param {Drawn} of */
+/** @param {Letter} letter @param {DrawingParts} of */
 function routes(letter, of) {
   const row = of.rows[letter];
   const joined = joinedTo(letter, of);
@@ -214,14 +214,14 @@ function routes(letter, of) {
   return joined.map((contact) => `L${MEET} ${of.rows[contact]}H${EDGE}`).join(`M${FORK} ${row}`);
 }
 
-/** @param {Letter} letter @param {Drawn} of */
+/** @param {Letter} letter @param {DrawingParts} of */
 function joinedTo(letter, { variant, contacts }) {
   return contacts.filter((contact, i) => letter === (variant.joins[i] === "D" ? OWN[contact] : variant.joins[i]));
 }
 
 // Marks
 
-/** Where neutral and ground are joined at the source, or that they are not. @param {Drawn} of */
+/** Where neutral and ground are joined at the source, or that they are not. @param {DrawingParts} of */
 function source({ variant, rows: { N: neutral, G: ground } }) {
   const middle = (neutral + ground) / 2;
   const joint = variant.floating
@@ -233,7 +233,7 @@ function source({ variant, rows: { N: neutral, G: ground } }) {
   return [joint, dot(BOND, neutral)];
 }
 
-/** @param {Drawn} of */
+/** @param {DrawingParts} of */
 function ends(of) {
   const { variant, contacts, rows } = of;
   const open = contacts.filter((_, i) => variant.joins[i] === "-");
@@ -245,14 +245,14 @@ function ends(of) {
   ];
 }
 
-/** @param {Letter} letter @param {Drawn} of */
+/** @param {Letter} letter @param {DrawingParts} of */
 function endOf(letter, of) {
   const joined = joinedTo(letter, of);
   if (joined.length > 1) return dot(FORK, of.rows[letter]);
   return joined.length || isOwnOpen(letter, of) ? "" : path("drawing__end", `M${FORK} ${of.rows[letter] - 8}v16`);
 }
 
-/** @param {Drawn} of */
+/** @param {DrawingParts} of */
 function pluggedIn({ variant, contacts, rows, words }) {
   const [first = "h"] = contacts;
   return PLUGGED.filter(({ flag }) => variant[flag]).map(({ flag, end }) => {
@@ -275,7 +275,7 @@ const PLUGGED = [
   { flag: "leak", end: "g" },
 ];
 
-/** @param {Drawn} of */
+/** @param {DrawingParts} of */
 function contactsOf({ variant, contacts, rows, words }) {
   const pins = contacts.map((contact, i) => {
     const kind = variant.joins[i] === OWN[contact] ? "drawing__contact" : "drawing__contact drawing__contact--odd";
@@ -287,7 +287,7 @@ function contactsOf({ variant, contacts, rows, words }) {
   return [variant.bonded ? path("drawing__bond", `M${CONTACT} ${rows.n}V${rows.g}`) : "", pins];
 }
 
-/** The conductors' names: above the line, and the ground's before it. @param {Drawn} of */
+/** The conductors' names: above the line, and the ground's before it. @param {DrawingParts} of */
 function labels(of) {
   const names = of.words.drawing.labels[family(of.contacts)];
   return shown(of).map((letter) =>
@@ -295,7 +295,7 @@ function labels(of) {
   );
 }
 
-/** @param {Drawn} of */
+/** @param {DrawingParts} of */
 function heads({ words }) {
   return [
     path("drawing__face", `M${FACE} 26h${PLUG - FACE}v168h-${PLUG - FACE}z`),

@@ -4,13 +4,13 @@ import { readEntry } from "../lib/measured.js";
 
 /**
  * What a person entered, by field name. Most names have a dot.
- * @typedef {Lists & Named & {[name: `${string}.${string}`]: string|undefined}} Values
+ * @typedef {Lists & NamedEntries & {[name: `${string}.${string}`]: string|undefined}} Values
  */
 
 /** @typedef {{added?: string[], look?: string[], looked?: string|string[]}} Lists */
 
 /**
- * @typedef {object} Named
+ * @typedef {object} NamedEntries
  * @property {string} [outlet]
  * @property {string} [supply]
  * @property {string} [by]

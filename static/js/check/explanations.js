@@ -6,17 +6,19 @@ import { drawingFigure } from "./drawing.js";
 import { familyOf, listOf, wordsOf } from "./family.js";
 import { findingsMarkup, gravestOf, unnamedWiring } from "./findings.js";
 
-/** @import { Assessed, Fault } from "../../../schemas/shapes/assessed.d.ts" */
+/** @import { Assessed, Explanation } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @typedef {ReturnType<typeof meaningOf>} Meaning */
-/** @typedef {{outlet: string, where?: "pedestal"|"rig", isKept?: boolean}} About what to do about one is said for a
- *   site's outlet while one stands there; in a rig the verdict says it */
+/**
+ * What to do about one is said for a site's outlet while one stands there; in a rig the verdict says it.
+ * @typedef {{outlet: string, where?: "pedestal"|"rig", isKept?: boolean}} ExplanationContext
+ */
 
 /**
  * Why: the first explanation with what it does to people, and the findings that set a limit.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {ExplanationContext} about
  */
 export function whyMarkup(answer, rulebook, { outlet }) {
   const [first] = answer.faults;
@@ -27,7 +29,7 @@ export function whyMarkup(answer, rulebook, { outlet }) {
   }</section>`;
 }
 
-/** @param {Fault} first @param {Assessed} answer @param {Rulebook} rulebook @param {string} outlet */
+/** @param {Explanation} first @param {Assessed} answer @param {Rulebook} rulebook @param {string} outlet */
 function firstMarkup({ id, probability }, answer, rulebook, outlet) {
   const said = meaningOf(id, answer, rulebook, outlet);
   const isRight = id === "correct";
@@ -40,14 +42,14 @@ function firstMarkup({ id, probability }, answer, rulebook, outlet) {
  * All that fits, each with its drawing; of the first what was not said above.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {ExplanationContext} about
  */
 export function explanationsMarkup(answer, rulebook, { outlet, where, isKept }) {
   const shown = answer.faults.filter(({ probability }, i) => i === 0 || probability >= SHOWN_FROM);
   if (!shown.length) return "";
   return html`<ol class="explanations">
-    ${shown.map((fault, i) =>
-      explanation(fault, withoutComfort(fault.id, answer, meaningOf(fault.id, answer, rulebook, outlet)), {
+    ${shown.map((one, i) =>
+      explanation(one, withoutComfort(one.id, answer, meaningOf(one.id, answer, rulebook, outlet)), {
         isFirst: i === 0,
         orders: where !== "rig" && !isKept,
       }),
@@ -87,7 +89,7 @@ function withoutComfort(id, { verdict }, said) {
   return id === "correct" && verdict !== "use" ? { ...said, people: "", appliances: "" } : said;
 }
 
-/** @param {Fault} fault @param {Meaning} said @param {{isFirst: boolean, orders: boolean}} how */
+/** @param {Explanation} one @param {Meaning} said @param {{isFirst: boolean, orders: boolean}} how */
 function explanation({ id, probability }, said, { isFirst, orders }) {
   const more = html`${said.appliances ? html`<p><b>Appliances:</b> ${said.appliances}</p>` : ""}${said.draw()}`;
   const isSaid = isFirst && id !== "correct";

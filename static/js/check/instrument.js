@@ -16,7 +16,7 @@ import { madeBy } from "./saving.js";
 /** @import { BodyInstrument, Check } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "./entries.js" */
 
-/** @typedef {Extract<BodyInstrument, {type: "lamp-tester"}>["lamps"][number]} Named a lamp with its name */
+/** @typedef {Extract<BodyInstrument, {type: "lamp-tester"}>["lamps"][number]} LampName a lamp with its name */
 
 /**
  * Gives what is worth remembering. Who is sent to another site, or may be, is not offered the last one.
@@ -86,5 +86,5 @@ function lampsBody(values) {
   }));
   const named = lamps.filter(({ called }) => called);
   const isWhole = prefix === "lamp" && !areTogether(values) ? named.length === lamps.length : named.length > 0;
-  return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: /** @type {Named[]} */ (named) } : null;
+  return isWhole ? { type: "lamp-tester", name: "Lamp tester", lamps: /** @type {LampName[]} */ (named) } : null;
 }

@@ -5,7 +5,7 @@ import { EntryProblem } from "./entries.js";
 /** @import { Check, Judgement } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
-/** @typedef {{answer: Assessed, failure?: undefined}|{failure: string, answer?: undefined}} Judged */
+/** @typedef {{answer: Assessed, failure?: undefined}|{failure: string, answer?: undefined}} Assessment */
 
 const NOT_ON_THIS = "Do not use the outlet on the basis of this check. What you entered is kept.";
 
@@ -14,7 +14,7 @@ const NOT_ON_THIS = "Do not use the outlet on the basis of this check. What you 
  * @param {() => Check} check gives it as recorded, measured values with unit
  * @param {Rulebook|null} rulebook
  * @param {(input: unknown, rulebook: Rulebook) => Assessed} assess
- * @returns {Judged}
+ * @returns {Assessment}
  */
 export function judge(check, rulebook, assess) {
   if (!rulebook) return { failure: `The rulebook has not been loaded on this phone. ${NOT_ON_THIS}` };
@@ -47,7 +47,7 @@ export function judgementOf(answer) {
   return { verdict: answer.verdict, rulebook: answer.rulebook, first: answer.faults[0]?.id ?? null };
 }
 
-/** @param {Judged} judged @returns {boolean} */
+/** @param {Assessment} judged @returns {boolean} */
 export function letsPlugIn(judged) {
   return ["use", "use-limited"].includes(judged.answer?.verdict ?? "");
 }

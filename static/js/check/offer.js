@@ -8,7 +8,7 @@ import { standingIn } from "./settling.js";
 
 /** @import { Assessed, Finding } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook, Test } from "../../../schemas/shapes/rulebook.d.ts" */
-/** @import { Barred } from "./barred.js" */
+/** @import { Bar } from "./barred.js" */
 /** @import { Values } from "./entries.js" */
 
 /** Stop findings that come from what the readings may mean, so that another reading may move them. */
@@ -19,7 +19,7 @@ const OF_THE_WIRING = ["neutral-lost-upstream"];
  * @property {string|null} next the proposed test, where it leads on
  * @property {{id: string, isDone: boolean}[]} others tests that can be added by own choice
  * @property {string[]} notYet tests that are dangerous under what is not ruled out
- * @property {Barred|null} barred why those are not to be made yet, and what would open them
+ * @property {Bar|null} barred why those are not to be made yet, and what would open them
  */
 
 /**

@@ -12,24 +12,24 @@ import { verdictMarkup } from "./verdict.js";
 /** @import { Meter, More, Pressed } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
-/** @import { Judged } from "./judge.js" */
+/** @import { Assessment } from "./judge.js" */
 
 /** @typedef {BodyArrivalCheck|BodyOutletTest} CheckBody */
 /** @typedef {Pick<More, "volts"|"lamps"|"loaded">} Readings */
 /** @typedef {[string|undefined, unknown]} Line a name and what was read */
 
 /**
- * @typedef {object} Past
+ * @typedef {object} PastCheck
  * @property {Row[]} chain at least the first record
  * @property {Row[]} leaves
  * @property {Row[]} plugIns
  * @property {string|undefined} outlet
- * @property {Judged} judged
+ * @property {Assessment} judged
  * @property {Rulebook|null} rulebook
  * @property {ReturnType<typeof html>|string} [before] what was found there before
  */
 
-/** One check's page: judged now, read then, and everything that was kept about it. @param {Past} about */
+/** One check's page: judged now, read then, and everything that was kept about it. @param {PastCheck} about */
 export function pastMarkup({ chain, leaves, plugIns, outlet, judged, rulebook, before }) {
   const [first, now] = /** @type {[Row, Row]} */ ([chain[0], chain.at(-1)]);
   const { kind } = now.record;

@@ -16,7 +16,7 @@ import { acrossOf, hasTwoLegs, loadedPairsOf, pairsOf } from "./pairs.js";
 /** @typedef {{title: string, readings: Reading[]}} Group */
 
 /** @typedef {[string, string][]} Choices */
-/** @typedef {Pick<More, "state"|"meter"|"volts"|"lamps"|"loaded">} Read one set */
+/** @typedef {Pick<More, "state"|"meter"|"volts"|"lamps"|"loaded">} FurtherSet one set */
 
 /** @type {Choices} */
 const LAMPS = [
@@ -107,7 +107,7 @@ function meterOf(at) {
 
 /**
  * Volts to an earth are read in a set of their own or beside the others.
- * @param {Read} set
+ * @param {FurtherSet} set
  * @param {Check} check
  * @param {string} at
  * @param {string[]} usual
@@ -132,7 +132,7 @@ function setOf(set, check, at, usual) {
  * A set that holds volts to an earth only is not asked for the other pairs.
  * @param {string[]} known
  * @param {string} pair
- * @param {Read} set
+ * @param {FurtherSet} set
  */
 function isOfEarth(known, pair, set) {
   const read = Object.keys(set.volts ?? {});
@@ -145,7 +145,7 @@ function isOfEarth(known, pair, set) {
   );
 }
 
-/** @param {Read} set @param {Check} check @param {string} at @param {string} title @returns {Group[]} */
+/** @param {FurtherSet} set @param {Check} check @param {string} at @param {string} title @returns {Group[]} */
 function loadOf(set, check, at, title) {
   if (!set.loaded) return [];
   const here = `${at}loaded.`;

@@ -11,7 +11,7 @@ import { record } from "./log-record.js";
 /** @import { Draft } from "./draft.js" */
 
 /**
- * @typedef {object} Kept what a record holds besides its name, its time and who made it
+ * @typedef {object} RecordContent what a record holds besides its name, its time and who made it
  * @property {LogRecord["kind"]} kind
  * @property {string|null} [rig]
  * @property {string|null} [subject]
@@ -24,7 +24,7 @@ const CHANGED = "Went back and changed what was entered, during the same check."
 /**
  * Keeps a record of the draft, once: the same again is left alone, something else becomes a correction of it.
  * @param {Pick<Draft, "saved"|"account">} draft
- * @param {Kept} members
+ * @param {RecordContent} members
  * @param {{tests?: string[], name?: (test: string) => string, page?: string}} [added] the added tests that the body
  *   holds, and what each is called; the page whose draft it is, to be kept with the record
  * @returns {Promise<string>} the id of the record that now stands for it

@@ -24,18 +24,19 @@ export const dangersIn = (standing, tests) =>
   [...standing].filter((id) => tests.some((test) => test.dangerous_under.includes(id)));
 
 /**
- * @param {string[]} faults
+ * @param {string[]} explanations
  * @param {Pick<Test, "id"|"separates">[]} open tests that can be made
  * @param {{id: string}[]} wirings
- * @returns {string[][]} for each fault the tests that tell it best from right wiring
+ * @returns {string[][]} for each explanation the tests that tell it best from right wiring
  */
-export function tellersOf(faults, open, wirings) {
+export function tellersOf(explanations, open, wirings) {
   const ids = wirings.map(({ id }) => id);
-  return faults.map((fault) => bestFor(["correct", fault], open, ids));
+  return explanations.map((each) => bestFor(["correct", each], open, ids));
 }
 
 /**
- * A test that tells a fault less surely than another does not rule it out: the silence of a detector proves nothing.
+ * A test that tells an explanation less surely than another does not rule it out: the silence of a
+ * detector proves nothing.
  * @param {[string, string]} two wirings to be told apart
  * @param {Pick<Test, "id"|"separates">[]} open
  * @param {string[]} ids
@@ -50,7 +51,7 @@ function bestFor(two, open, ids, least = 0) {
   return open.filter((_, i) => most > 0 && most >= least && surely[i] === most).map(({ id }) => id);
 }
 
-/** @param {string[][]} tellers the tests that do for each fault @returns {string[]} few that do for all of them */
+/** @param {string[][]} tellers those that do for each explanation @returns {string[]} few that do for all of them */
 export function fewest(tellers) {
   if (!tellers.length) return [];
   /** @type {Map<string, number>} */
@@ -78,7 +79,7 @@ export function leftOpen(answer, { tests, wirings }, { supply = "utility", where
   const ids = wirings.map(({ id }) => id);
   const open = fit.filter(({ dangerous_under: under }) => !under.some((id) => standing.includes(id)));
   const first = answer.faults[0]?.id ?? "correct";
-  const tellers = left.map((fault) => bestFor([first, fault], open, ids, SETTLES_FROM));
+  const tellers = left.map((each) => bestFor([first, each], open, ids, SETTLES_FROM));
   const unmade = tellers.filter((best) => best.length && !best.some((id) => made.includes(id)));
   return { left, by: fewest(unmade), wasMade: tellers.some((best) => best.some((id) => made.includes(id))) };
 }

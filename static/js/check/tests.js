@@ -5,7 +5,7 @@ import { listOf, wordsOf } from "./family.js";
 
 /** @import { Assessed, NextTest } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook, Words } from "../../../schemas/shapes/rulebook.d.ts" */
-/** @import { Barred } from "./barred.js" */
+/** @import { Bar } from "./barred.js" */
 /** @import { Offer } from "./offer.js" */
 
 /**
@@ -81,7 +81,7 @@ function notYetMarkup({ notYet, barred }, name, called) {
     }`;
 }
 
-/** @param {Barred|null} barred @param {(id: string) => string} called */
+/** @param {Bar|null} barred @param {(id: string) => string} called */
 function whyNotYet(barred, called) {
   if (barred?.why === "not-used") return "An outlet that is not to be used gets no load.";
   if (barred?.why === "standing")

@@ -14,7 +14,7 @@ import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /**
- * @typedef {object} About
+ * @typedef {object} CheckContext
  * @property {string} outlet
  * @property {"pedestal"|"rig"} [where] a rig's outlet is its owner's to see to
  * @property {string} [supply]
@@ -27,7 +27,7 @@ import { nextTestMarkup, otherTestsMarkup } from "./tests.js";
 /**
  * @param {Assessed} answer of assess
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  */
 export function verdictMarkup(answer, rulebook, about) {
   return html`${bannerMarkup(answer, rulebook, about, "h2")}${reasonsMarkup(answer, rulebook, about)}`;
@@ -37,7 +37,7 @@ export function verdictMarkup(answer, rulebook, about) {
  * What to do, why, and what next; the rest behind folds.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  */
 export function reasonsMarkup(answer, rulebook, about) {
   const { outlet, notTested, isKept } = about;
@@ -73,7 +73,7 @@ export function reasonsMarkup(answer, rulebook, about) {
  * The part that is read at arm's length.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  * @param {"h1"|"h2"} heading
  */
 export function bannerMarkup(answer, rulebook, about, heading = "h1") {
@@ -91,7 +91,7 @@ export function bannerMarkup(answer, rulebook, about, heading = "h1") {
  * said here.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  * @returns {string[]}
  */
 function saidOf(answer, rulebook, about) {
@@ -105,7 +105,7 @@ function saidOf(answer, rulebook, about) {
  * What these readings cannot show, and the test that settles it: the same that a load has to wait for.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  */
 function openText(answer, rulebook, about) {
   const { left, by, wasMade } = leftOpen(answer, familyOf(rulebook, about.outlet), about);
@@ -123,7 +123,7 @@ function openText(answer, rulebook, about) {
  * The tests that the banner names, where another one comes first.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  */
 function settlingMarkup(answer, rulebook, { outlet, offer, ...at }) {
   if (!offer || !isUsable(answer)) return "";
@@ -154,7 +154,7 @@ const lowered = (text) => text.charAt(0).toLowerCase() + text.slice(1);
  * What is read aloud: the word, what the banner says, and the first thing to do.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  * @returns {string}
  */
 export function spokenVerdict(answer, rulebook, about) {
@@ -179,7 +179,7 @@ function doNow({ verdict }, { words }, where) {
  * What the verdict asks comes first; of the first explanation's only what was not said yet.
  * @param {Assessed} answer
  * @param {Rulebook} rulebook
- * @param {About} about
+ * @param {CheckContext} about
  */
 function toDo(answer, rulebook, { outlet, where }) {
   const first = answer.faults[0]?.id;

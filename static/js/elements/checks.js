@@ -19,7 +19,7 @@ import { rulebook } from "../sync/rulebook.js";
 /** @import { Row } from "../outbox/rows.js" */
 
 /**
- * @typedef {{outlets: Map<string, string>, live: Set<string>}} Known names of outlets, and checks after which the
+ * @typedef {{outlets: Map<string, string>, live: Set<string>}} ListContext names of outlets, and checks after which the
  *   skin was live
  */
 
@@ -79,7 +79,7 @@ export class FlChecks extends HTMLElement {
     show(partOf(this, "[data-part=under-way]"), html`${recalled(checks, outlets)}${underWay(draft)}`);
   }
 
-  /** @param {Row[][]} checks @param {Known} known */
+  /** @param {Row[][]} checks @param {ListContext} known */
   #list(checks, known) {
     if (!checks.length) return html`<p class="empty">No check has been kept on this phone yet.</p>`;
     return html`<ol class="checks">${checks.slice(0, this.#shown).map((chain) => item(chain, known))}</ol>
@@ -97,7 +97,7 @@ const firstOf = (chain) => /** @type {Row} */ (chain[0]);
 /**
  * One that cannot be drawn, as a file may have brought it, takes no other from the list.
  * @param {Row[]} chain
- * @param {Known} known
+ * @param {ListContext} known
  */
 function item(chain, known) {
   try {
@@ -164,7 +164,7 @@ function recalled(checks, outlets) {
 /**
  * A skin found live after plugging in stands above what the outlet was judged to be before.
  * @param {Row[]} chain
- * @param {Known} known
+ * @param {ListContext} known
  */
 function card(chain, { outlets, live }) {
   const last = /** @type {Row} */ (chain.at(-1));

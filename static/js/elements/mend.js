@@ -11,10 +11,10 @@ import { formOf, readText, withTyped } from "../phone/mending.js";
 import { rulebook } from "../sync/rulebook.js";
 
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Typed } from "../check/draft.js" */
+/** @import { DraftOwner } from "../check/draft.js" */
 /** @import { Row } from "../outbox/rows.js" */
-/** @import { Mended } from "../phone/judging.js" */
-/** @typedef {Typed & {values: Record<string, string>, isText: boolean}} Draft */
+/** @import { MendOutcome } from "../phone/judging.js" */
+/** @typedef {DraftOwner & {values: Record<string, string>, isText: boolean}} Draft */
 
 /** The form in which one refused record is mended. Each keystroke is kept until it is saved or left on purpose. */
 export class FlMend extends HTMLElement {
@@ -117,7 +117,7 @@ export class FlMend extends HTMLElement {
     return withTyped(record, formOf(record, problems).fields, this.#draft.values);
   }
 
-  /** @returns {Promise<Mended>} */
+  /** @returns {Promise<MendOutcome>} */
   async #made() {
     const typed = this.#draft.isText ? readText(this.#draft.values.text ?? "") : { record: this.#record };
     if (!typed.record) return typed;

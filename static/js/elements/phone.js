@@ -8,7 +8,7 @@ import { unsentPhotos } from "../outbox/photos.js";
 import { allRows, changes, lockedCounts, unsentRows } from "../outbox/queue.js";
 import { standing, sync } from "../sync/flush.js";
 
-/** @import { Gone } from "../outbox/stores.js" */
+/** @import { LostPhoto } from "../outbox/stores.js" */
 
 /** What is on this phone, beside what waits: how much, what lies locked for others, and whether its clock is right. */
 export class FlPhone extends HTMLElement {
@@ -100,7 +100,7 @@ function held(count, unsent, photos) {
  * Says that the server lacks what it had confirmed, and what became of that.
  * @param {number} waiting
  * @param {{at: string, records: number}|undefined} lost
- * @param {Gone[]} gone
+ * @param {LostPhoto[]} gone
  */
 function lostMarkup(waiting, lost, gone) {
   if (!waiting && !lost) return null;

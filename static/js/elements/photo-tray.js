@@ -10,13 +10,13 @@ import { sendAll } from "../phone/send-all.js";
 /** @import { html } from "../lib/html.js" */
 /** @import { PhotoRow, StoredPhoto } from "../outbox/photos.js" */
 /** @typedef {ReturnType<typeof html>} Markup */
-/** @import { Shown } from "../phone/photo-card.js" */
+/** @import { PhotoCard } from "../phone/photo-card.js" */
 
 /** The photos that do not go by themselves: each can be sent again, saved to a file or discarded. */
 export class FlPhotoTray extends HTMLElement {
   /**
    * What was discarded here: the row as it was, and what its card showed.
-   * @type {Map<string, {row: StoredPhoto, photo: Shown}>}
+   * @type {Map<string, {row: StoredPhoto, photo: PhotoCard}>}
    */
   #discarded = new Map();
   /** Addresses of the pictures on screen. @type {Map<string, string|null>} */
@@ -102,7 +102,7 @@ export class FlPhotoTray extends HTMLElement {
     await this.#refresh();
   }
 
-  /** @returns {Promise<Shown[]>} */
+  /** @returns {Promise<PhotoCard[]>} */
   async #photos() {
     const [rows, { mine }] = await Promise.all([allRows(), unsentPhotos()]);
     const records = rows.flatMap(({ record }) => (record.kind === "photo" ? [record] : []));

@@ -12,8 +12,8 @@ import { sync } from "../sync/flush.js";
 
 /** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
 /** @import { JudgedMode } from "../rig/judged.js" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
-/** @import { Known } from "../rig/words.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
+/** @import { ModeWords } from "../rig/words.js" */
 /** @typedef {"smaller"|"larger"|"whole"} Zoom */
 
 const STEP = 1.25;
@@ -27,7 +27,7 @@ export class FlRigMap extends HTMLElement {
   /** @type {number|null} as chosen; null: as wide as the page, if that can be read */
   #scale = null;
   #shown = "";
-  /** @type {{map: BodyRigMap, known: Known}|null} */
+  /** @type {{map: BodyRigMap, known: ModeWords}|null} */
   #drawn = null;
 
   async connectedCallback() {
@@ -186,7 +186,7 @@ const ZOOMS = [
 const UNKNOWN = html`<h1>Map of a rig</h1><p class="notice">This rig is not on this phone. Sign in to the account that
   holds it. <a class="button button--quiet" href="/sign-in">Sign in</a></p>`;
 
-/** @param {{drawn: Noted<"rig-map">|null}} about */
+/** @param {{drawn: Chain<"rig-map">|null}} about */
 function origin({ drawn }) {
   if (drawn) return html`<p class="hint">As drawn on ${spokenDay(dayOf(drawn.record.observed_at))}. </p>`;
   return html`<p class="notice">Drawn from your list: nobody has drawn this map yet. Which wire feeds what may differ.

@@ -21,9 +21,9 @@ import { rigRules } from "../sync/rig-rules.js";
 
 /** @import { Values } from "../check/entries.js" */
 /** @import { Answers } from "../round/answers.js" */
-/** @import { Found } from "../round/findings.js" */
+/** @import { StepFinding } from "../round/findings.js" */
 /** @import { Round } from "../round/keeping.js" */
-/** @import { Known } from "../round/known.js" */
+/** @import { RoundKnowledge } from "../round/known.js" */
 /** @import { StepScreen } from "../round/screens.js" */
 /** @import { Step } from "../round/steps.js" */
 
@@ -34,7 +34,7 @@ const today = () => dayOf(localIso(new Date()));
 export class FlRound extends HTMLElement {
   /** @type {Round|null} */
   #round = null;
-  /** @type {Known|null} the rig and what is known of it */
+  /** @type {RoundKnowledge|null} the rig and what is known of it */
   #known = null;
   /** @type {StepScreen|null} the step on screen */
   #asked = null;
@@ -109,7 +109,7 @@ export class FlRound extends HTMLElement {
 
   /** Asked only where a rig is shown. */
   get #here() {
-    return /** @type {Known} */ (this.#known);
+    return /** @type {RoundKnowledge} */ (this.#known);
   }
 
   /** Asked only where a step is on screen. */
@@ -262,7 +262,7 @@ export class FlRound extends HTMLElement {
     else this.#toSaying();
   }
 
-  /** @param {Found} result to be kept @returns {Promise<boolean>} whether its record is on the phone */
+  /** @param {StepFinding} result to be kept @returns {Promise<boolean>} whether its record is on the phone */
   async #note(result) {
     const { step } = this.#on;
     const round = this.#begun();

@@ -25,9 +25,9 @@ export class FlShared extends HTMLElement {
 
   connectedCallback() {
     this.#answer = this.querySelector("[role=status]");
-    const tables = this.querySelector("script");
-    if (!this.#answer || !tables) return console.error("fl-shared lacks a part.");
-    this.#data = JSON.parse(tables.textContent ?? "");
+    const criteria = this.querySelector("script");
+    if (!this.#answer || !criteria) return console.error("fl-shared lacks a part.");
+    this.#data = JSON.parse(criteria.textContent ?? "");
     window.addEventListener("hashchange", this);
     this.#open();
   }

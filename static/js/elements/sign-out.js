@@ -15,7 +15,7 @@ import { leave, unfinishedForms } from "../sync/leaving.js";
 
 /** Signs out, with or without the server. What is on this phone only is never left to chance: the person chooses. */
 export class FlSignOut extends HTMLElement {
-  /** What is on this phone only. @type {Unsent} */
+  /** What is on this phone only. @type {UnsentCounts} */
   #unsent = { records: 0, photos: 0, forms: 0 };
   #isDone = false;
   #shown = "";
@@ -230,26 +230,26 @@ export class FlSignOut extends HTMLElement {
   }
 }
 
-/** @typedef {{records: number, photos: number, forms: number}} Unsent forms: begun and not finished */
+/** @typedef {{records: number, photos: number, forms: number}} UnsentCounts forms: begun and not finished */
 
-/** @returns {Promise<Unsent>} */
+/** @returns {Promise<UnsentCounts>} */
 async function unsent() {
   const [rows, { mine }, forms] = await Promise.all([unsentRows(), unsentPhotos(), unfinishedForms()]);
   return { records: rows.length, photos: mine.length, forms };
 }
 
-/** @param {Unsent} unsent */
+/** @param {UnsentCounts} unsent */
 const total = ({ records, photos, forms }) => records + photos + forms;
 /** @param {number} forms */
 const formWords = (forms) => counted(forms, "unfinished form");
 
-/** @param {Unsent} unsent */
+/** @param {UnsentCounts} unsent */
 function allWords({ records, photos, forms }) {
   const sent = records + photos ? countedBoth(records, photos) : "";
   return [sent, forms ? formWords(forms) : ""].filter(Boolean).join(" and ");
 }
 
-/** @param {Unsent} unsent */
+/** @param {UnsentCounts} unsent */
 const wentToo = ({ forms }) => (forms ? ` ${formWords(forms)} went with it.` : "");
 
 /** What was begun and not finished goes with every way but one. @param {string|null} account @param {number} forms */
@@ -268,7 +268,7 @@ const who = (account) =>
     ? html`<p>The log on this phone is that of <b>${account}</b>.</p>`
     : html`<p>Nobody is signed in on this phone.</p>`;
 
-/** @param {string|null} account @param {Unsent} unsent */
+/** @param {string|null} account @param {UnsentCounts} unsent */
 function mustMarkup(account, { records, photos, forms }) {
   const isOne = records + photos === 1;
   return html`${who(account)}
@@ -276,7 +276,7 @@ function mustMarkup(account, { records, photos, forms }) {
     ${isOne ? "it" : "them"}.</p>${formsMarkup(account, forms)}`;
 }
 
-/** @param {string|null} account @param {number} count @param {Unsent} unsent */
+/** @param {string|null} account @param {number} count @param {UnsentCounts} unsent */
 function freeMarkup(account, count, { forms }) {
   if (!account && !count && !forms)
     return html`${who(account)}<p><a class="button button--quiet button--wide" href="/sign-in">Sign in</a></p>`;

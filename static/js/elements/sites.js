@@ -14,7 +14,7 @@ import { standing, sync } from "../sync/flush.js";
 import { rulebook } from "../sync/rulebook.js";
 
 /** @import { Position, Positions } from "../sites/near.js" */
-/** @import { Met, Place } from "../sites/places.js" */
+/** @import { SiteCheck, Place } from "../sites/places.js" */
 
 /** Own choice: a browser shares only soon after a tap. */
 const SOON_MS = 3000;
@@ -122,7 +122,7 @@ export class FlSites extends HTMLElement {
     });
   }
 
-  /** @param {Met} met */
+  /** @param {SiteCheck} met */
   #ohmsOf({ record }) {
     const book = rulebook();
     const loop = book ? broughtEngine().readOf(record.body.check, book).loop : null;

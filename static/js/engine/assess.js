@@ -24,9 +24,9 @@ export { BadInput } from "./intake.js";
 export { RulebookDamaged } from "./rulebook.js";
 
 /** @import { Check } from "./check.js" */
-/** @import { Explained } from "./explanations.js" */
-/** @import { Doubt, Settled } from "./loops.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Explanations } from "./explanations.js" */
+/** @import { Doubt, CheckAsCounted } from "./loops.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Assessed, Finding, NextTest, Supply, Verdict } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
@@ -57,18 +57,18 @@ export function assess(check, raw) {
   };
 }
 
-/** Leaves out what says nothing, and finds what does not add up. @param {Check} check @param {Opened} rulebook */
+/** Leaves out what says nothing, and finds what does not add up. @param {Check} check @param {Rules} rulebook */
 const weighedOf = (check, rulebook) => settled(counting(check, rulebook), rulebook);
 
-/** @param {Settled} weighed @param {Opened} rulebook */
+/** @param {CheckAsCounted} weighed @param {Rules} rulebook */
 const explained = ({ check }, rulebook) => (isRead(check) ? explain(check, rulebook) : NOTHING_READ);
 
 /**
  * @param {Check} check
- * @param {Settled} weighed
- * @param {Explained} found
+ * @param {CheckAsCounted} weighed
+ * @param {Explanations} found
  * @param {Supply|null} supply
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function findingsOf(check, weighed, found, supply, rulebook) {
   const counted = weighed.check;
@@ -91,9 +91,9 @@ function findingsOf(check, weighed, found, supply, rulebook) {
 
 /**
  * @param {Check} check
- * @param {Settled} weighed
- * @param {Explained} found
- * @param {Opened} rulebook
+ * @param {CheckAsCounted} weighed
+ * @param {Explanations} found
+ * @param {Rules} rulebook
  * @returns {NextTest|null}
  */
 function proposalOf(check, { check: counted, doubt }, found, rulebook) {
@@ -109,7 +109,7 @@ function proposalOf(check, { check: counted, doubt }, found, rulebook) {
  * Refuses only where it is refused whichever reading is left out.
  * @param {Check} check
  * @param {Doubt} doubt
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Verdict}
  */
 function verdictInDoubt(check, doubt, rulebook) {
@@ -120,7 +120,7 @@ function verdictInDoubt(check, doubt, rulebook) {
 /**
  * Tells whether what is left is refused; where it does not add up either, by a stop that it has alone.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function isRefusedAs(check, rulebook) {
   const weighed = weighedOf(check, rulebook);
@@ -131,10 +131,10 @@ function isRefusedAs(check, rulebook) {
 }
 
 /**
- * @param {Settled} weighed
- * @param {Explained} found
+ * @param {CheckAsCounted} weighed
+ * @param {Explanations} found
  * @param {Finding[]} findings
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Verdict}
  */
 function verdictOf({ check, doubt }, found, findings, rulebook) {
@@ -151,7 +151,7 @@ function verdictOf({ check, doubt }, found, findings, rulebook) {
   return findings.some(({ level }) => level === "limit") ? "use-limited" : "use";
 }
 
-/** @param {Finding} each @param {Check} check @param {Opened} rulebook */
+/** @param {Finding} each @param {Check} check @param {Rules} rulebook */
 function forcesTest(each, check, rulebook) {
   if (each.id === "meter-too-coarse") return !isAllReadByMeter(check, rulebook);
   if (each.id === "neutral-lifted") return isNeutralInDoubt(each, check, rulebook);
@@ -159,7 +159,7 @@ function forcesTest(each, check, rulebook) {
   return FORCES_TEST.includes(each.id);
 }
 
-/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
+/** @param {Check} check @param {Explanations} found @param {Rules} rulebook */
 function heldAgainst(check, found, rulebook) {
   const { wirings } = rulebook.familyOf(check.outlet);
   const leftOut = new Set(

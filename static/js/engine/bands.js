@@ -5,10 +5,10 @@ import { finding, PRACTICE } from "./limits.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, Meter, Volts } from "./check.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Finding, Level } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Limit } from "../../../schemas/shapes/rulebook.d.ts" */
-/** @typedef {ReturnType<typeof levelOf>} Read volts whose level is judged */
+/** @typedef {ReturnType<typeof levelOf>} VoltsReading volts whose level is judged */
 /** @typedef {[Level, Limit]} Band */
 
 const BANDED_PAIRS = ["h-n", "x-n", "y-n"];
@@ -18,7 +18,7 @@ const LEVELS = ["stop", "limit", "note"];
 /**
  * Judge the level of every reading from hot to neutral, and between two hots.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function voltageFindings(check, rulebook) {
   const levels = levelsOf(check, rulebook);
@@ -37,7 +37,7 @@ export function voltageFindings(check, rulebook) {
   return worst([...found, ...legs208(check, rulebook), ...misledFindings(check)]);
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function levelsOf(check, rulebook) {
   const levels = [];
   for (const one of liveSets(check)) {
@@ -53,10 +53,10 @@ function levelsOf(check, rulebook) {
 
 /**
  * Whether a generator's or inverter's volts under load stand for those without; too high is that.
- * @param {Read} bare
+ * @param {VoltsReading} bare
  * @param {Volts} loaded
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 const standsForIt = (bare, loaded, check, rulebook) =>
   check.supply !== "utility" && has(loaded, bare.quantity) && !(bare.volts > rulebook.limit("high-stop") * bare.times);
@@ -64,7 +64,7 @@ const standsForIt = (bare, loaded, check, rulebook) =>
 /** @param {Meter} meter @param {Check} check */
 const isMisled = (meter, check) => meter.rms === "average" && check.supply === "inverter";
 
-/** @param {Volts} volts @param {Meter} meter @param {string} prefix @param {Check} check @param {Opened} rulebook */
+/** @param {Volts} volts @param {Meter} meter @param {string} prefix @param {Check} check @param {Rules} rulebook */
 function levelsIn(volts, meter, prefix, check, rulebook) {
   const misled = isMisled(meter, check);
   const levels = BANDED_PAIRS.filter((pair) => has(volts, pair)).map((pair) =>
@@ -97,7 +97,7 @@ function shareOfLegs(volts) {
   return legs > 0 ? volts[BOTH_HOTS] / legs : null;
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function legs208(check, rulebook) {
   const found = [];
   for (const one of liveSets(check)) {
@@ -131,7 +131,7 @@ function misledFindings(check) {
   return found ? [finding("meter-not-true-rms", "limit", PRACTICE)] : [];
 }
 
-/** @param {Read} one @param {Opened} rulebook */
+/** @param {VoltsReading} one @param {Rules} rulebook */
 function bandOfAverage(one, { limits }) {
   const volts = one.volts / one.times;
   /** @param {string} name @param {Limit} border */
@@ -140,7 +140,7 @@ function bandOfAverage(one, { limits }) {
   return volts > limits["average-high"].value ? said("voltage-high", limits["average-high"]) : [];
 }
 
-/** @param {Read} one @param {Check} check @param {Opened} rulebook */
+/** @param {VoltsReading} one @param {Check} check @param {Rules} rulebook */
 function bandFindings(one, check, rulebook) {
   if (one.misled) return bandOfAverage(one, rulebook);
   const low = [one.volts - one.accuracy, one.volts].map((volts) => lowBand(volts / one.times, one, check, rulebook));
@@ -161,7 +161,7 @@ function bandFindings(one, check, rulebook) {
 /**
  * @param {string} name
  * @param {Level} level
- * @param {Read} one
+ * @param {VoltsReading} one
  * @param {string} source
  * @param {number|null} limit
  * @param {boolean} straddles
@@ -176,7 +176,7 @@ function levelFinding(name, level, one, source, limit, straddles) {
   });
 }
 
-/** @param {number} volts @param {Read} one @param {Check} check @param {Opened} rulebook @returns {Band|null} */
+/** @param {number} volts @param {VoltsReading} one @param {Check} check @param {Rules} rulebook @returns {Band|null} */
 function lowBand(volts, one, check, { limits }) {
   const isLenient = one.isLoaded || check.where === "rig";
   const border = isLenient ? limits["rig-low-limit"] : limits["low-limit"];
@@ -186,7 +186,7 @@ function lowBand(volts, one, check, { limits }) {
   return volts < limits["low-note"].value ? ["note", limits["low-note"]] : null;
 }
 
-/** @param {number} volts @param {Opened} rulebook @returns {Band|null} */
+/** @param {number} volts @param {Rules} rulebook @returns {Band|null} */
 function highBand(volts, { limits }) {
   if (volts > limits["high-stop"].value) return ["stop", limits["high-stop"]];
   if (volts > limits["high-limit"].value) return ["limit", limits["high-limit"]];

@@ -24,7 +24,7 @@ export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
  */
 
 /**
- * @typedef {object} Loaded what was read with a load on
+ * @typedef {object} LoadTest what was read with a load on
  * @property {Pair} across
  * @property {number} amps
  * @property {number} ampsPercent
@@ -38,10 +38,10 @@ export const LAMP_STATES = /** @type {const} */ (["lit", "dim", "dark"]);
  * @property {Meter} meter
  * @property {Volts} volts
  * @property {Lamps} lamps
- * @property {Loaded|null} loaded
+ * @property {LoadTest|null} loaded
  */
 
-/** @typedef {ReadingSet & {loaded: Loaded}} LoadedSet */
+/** @typedef {ReadingSet & {loaded: LoadTest}} LoadTestSet */
 
 /**
  * @typedef {object} Trip one press of TEST; null stands for what was not tested

@@ -24,16 +24,16 @@ export function departure(readings, baseline, start) {
 /** The least misfit, the latest of several. @param {{misfit: number, at: number}[]} found */
 const least = (found) => found.reduce((best, one) => (one.misfit <= best.misfit ? one : best));
 
-/** @typedef {{readings: Reading[], baseline: number, earliest: number}} Around */
+/** @typedef {{readings: Reading[], baseline: number, earliest: number}} Stretch */
 
-/** @param {Around} around @param {number} at */
+/** @param {Stretch} around @param {number} at */
 function stepMisfit(around, at) {
   const after = around.readings.slice(at);
   const level = median(after.map(({ value }) => value));
   return misfitOf(around, at, () => level);
 }
 
-/** @param {Around} around @param {number} at */
+/** @param {Stretch} around @param {number} at */
 function driftMisfit(around, at) {
   const { readings, baseline } = around;
   const { day: knot } = /** @type {Reading} */ (readings[at - 1]);
@@ -45,7 +45,7 @@ function driftMisfit(around, at) {
   return misfitOf(around, at, ({ day }) => baseline + perDay * (day - knot));
 }
 
-/** @param {Around} around @param {number} at @param {(reading: Reading) => number} levelOf */
+/** @param {Stretch} around @param {number} at @param {(reading: Reading) => number} levelOf */
 function misfitOf({ readings, baseline, earliest }, at, levelOf) {
   let misfit = 0;
   for (const one of readings.slice(earliest, at)) misfit += distance(one, baseline);

@@ -6,7 +6,7 @@ import { openRulebook } from "./rulebook.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, ReadingSet, Volts } from "./check.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Level } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
@@ -25,7 +25,7 @@ export const isToEarth = (pair) => pair.endsWith("-e");
  * Whether a set's own readings show that its earth carries what it must.
  * @param {ReadingSet} one
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function isEarthProved(one, check, rulebook) {
   if (check.supply !== "utility") return false;
@@ -82,14 +82,14 @@ function liesBetween(hot, read, share, apart) {
 /**
  * Leave out what was read to an earth and says nothing: clean readings to one that was not proved.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Check}
  */
 export function counting(check, rulebook) {
   return { ...check, sets: check.sets.map((one) => ({ ...one, volts: countingVolts(one, check, rulebook) })) };
 }
 
-/** @param {ReadingSet} one @param {Check} check @param {Opened} rulebook */
+/** @param {ReadingSet} one @param {Check} check @param {Rules} rulebook */
 function countingVolts(one, check, rulebook) {
   if (!Object.keys(one.volts).some(isToEarth)) return one.volts;
   const clean = rulebook.limit("earth-clean-below");
@@ -106,7 +106,7 @@ function countingVolts(one, check, rulebook) {
 /**
  * Whether a proved earth reads the outlet's ground clean.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function isGroundClean(check, rulebook) {
   const limit = rulebook.limit("ground-lifted-limit");
@@ -119,13 +119,13 @@ export function isGroundClean(check, rulebook) {
 /**
  * Give what the readings to an earth say of that earth, and of the outlet's ground.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function earthFindings(check, rulebook) {
   return [...aboutEarth(check, rulebook), ...groundLifted(check, rulebook)];
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function aboutEarth(check, rulebook) {
   const clean = rulebook.limit("earth-clean-below");
   const { contacts } = rulebook.familyOf(check.outlet);
@@ -140,7 +140,7 @@ function aboutEarth(check, rulebook) {
   return [];
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function groundLifted(check, { limits }) {
   const live = liveSets(check);
   const mayFloat = check.supply !== "utility";

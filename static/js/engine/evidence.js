@@ -9,8 +9,8 @@ import { lampsAlone } from "./reading-sets.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, Link, ReadingSet } from "./check.js" */
-/** @import { Explained } from "./explanations.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Explanations } from "./explanations.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Finding } from "../../../schemas/shapes/assessed.d.ts" */
 
 const SPLIT_PHASE = "split-phase";
@@ -26,7 +26,7 @@ const OTHER = "other";
 /**
  * Tell whether enough was read for a verdict of use or use with limits.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function hasLeastEvidence(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) {
@@ -46,7 +46,7 @@ function hasLegs(check) {
 /**
  * Tell whether a meter read every pair of the least evidence.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function isAllReadByMeter(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) return hasLegs(check);
@@ -57,7 +57,7 @@ export function isAllReadByMeter(check, rulebook) {
  * Tell whether a neutral stands so far off that it may be lost; between two legs half as far.
  * @param {Finding} lifted
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function isNeutralInDoubt({ value }, check, rulebook) {
   const volts = value ?? 0;
@@ -75,7 +75,7 @@ const isLegLoaded = (check) =>
 /**
  * Name the open contacts of a four-wire outlet that nothing read so far would have shown.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function contactsNotShown(check, rulebook) {
   if (rulebook.familyOf(check.outlet).id !== SPLIT_PHASE) return [];
@@ -83,12 +83,12 @@ export function contactsNotShown(check, rulebook) {
   return isGroundShown(check, rulebook) ? neutral : [...neutral, "open-ground"];
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function isNeutralShown(check, rulebook) {
   return isLegLoaded(check) || isDrained(check, ["x-n", "y-n"]) || lampsExclude("open-neutral", check, rulebook);
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 const isGroundShown = (check, rulebook) =>
   isDrained(check, ["x-g", "y-g"]) || lampsExclude("open-ground", check, rulebook);
 
@@ -106,7 +106,7 @@ function isDrained(check, pairs) {
  * Tell whether the lamps speak against an open contact: equal ones on both legs hold it in the middle.
  * @param {string} name
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function lampsExclude(name, check, rulebook) {
   if (!liveSets(check).some(({ lamps }) => Object.keys(lamps).length > 0)) return false;
@@ -118,8 +118,8 @@ function lampsExclude(name, check, rulebook) {
 /**
  * Name what the readings leave open, and what stands out among the explanations.
  * @param {Check} check
- * @param {Explained} found
- * @param {Opened} rulebook
+ * @param {Explanations} found
+ * @param {Rules} rulebook
  */
 export function evidenceFindings(check, found, rulebook) {
   return [
@@ -137,12 +137,12 @@ export function evidenceFindings(check, found, rulebook) {
 /** @param {Check} check */
 const offSets = (check) => check.sets.filter(({ state }) => state === "breaker-off");
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function liveWithBreakerOff(check, rulebook) {
   return offSets(check).flatMap((one) => live(one, check, rulebook));
 }
 
-/** @param {ReadingSet} one @param {Check} check @param {Opened} rulebook */
+/** @param {ReadingSet} one @param {Check} check @param {Rules} rulebook */
 function live({ lamps, volts, meter }, check, rulebook) {
   const name = "live-with-breaker-off";
   const { value: least, source } = rulebook.limits["off-volts"];
@@ -165,12 +165,12 @@ function live({ lamps, volts, meter }, check, rulebook) {
 /**
  * Tell whether a high-impedance meter read something with the breaker off that may be a ghost.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export const isOffUnsettled = (check, rulebook) =>
   liveWithBreakerOff(check, rulebook).some(({ id }) => id === "off-volts-not-settled");
 
-/** @param {string} pair @param {Check} check @param {Opened} rulebook */
+/** @param {string} pair @param {Check} check @param {Rules} rulebook */
 function mostOfAGhost(pair, check, rulebook) {
   const running = liveSets(check).filter(({ volts }) => has(volts, pair));
   if (running.length === 0) return rulebook.limit("contacts-apart");
@@ -181,7 +181,7 @@ function mostOfAGhost(pair, check, rulebook) {
 const isDrainedOff = (pair, check) =>
   offSets(check).some(({ meter, volts }) => meter.input === LOW_IMPEDANCE && has(volts, pair));
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function groundIsHot(check, rulebook) {
   const apart = rulebook.limit("contacts-apart");
   const { value: times, source } = rulebook.limits["ground-hot-times"];
@@ -199,7 +199,7 @@ function groundIsHot(check, rulebook) {
   return [];
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function neutralLifted(check, rulebook) {
   const read = tellingOfNeutral(check, rulebook).map(({ volts }) => volts[NEUTRAL_TO_GROUND]);
   if (read.length === 0) return [];
@@ -215,7 +215,7 @@ function neutralLifted(check, rulebook) {
 /**
  * Give the sets that tell how far the neutral stands off the ground: where ghosts were drained, those.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function tellingOfNeutral(check, rulebook) {
   const right = liveSets(check).filter((one) => isHotSideRight(one, rulebook));
@@ -230,7 +230,7 @@ function tellingOfNeutral(check, rulebook) {
  * Tell whether a neutral's volts to ground may be ghosts of a source that is joined to no ground.
  * @param {ReadingSet} one
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function mayFloat({ volts, meter }, check, rulebook) {
   if (rulebook.familyOf(check.outlet).id === SPLIT_PHASE) return true;
@@ -242,7 +242,7 @@ function mayFloat({ volts, meter }, check, rulebook) {
   return neutral + error(neutral) >= least;
 }
 
-/** @param {ReadingSet} one @param {Opened} rulebook */
+/** @param {ReadingSet} one @param {Rules} rulebook */
 function isHotSideRight(one, rulebook) {
   const apart = rulebook.limit("contacts-apart");
   const times = rulebook.limit("ground-hot-times");
@@ -264,14 +264,14 @@ function voltsNotMeasured(check) {
   return hasLamps && !hasLevel ? [finding("volts-not-measured", "limit", OWN_CHOICE)] : [];
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 function unshownFindings(check, rulebook) {
   const hasVolts = liveSets(check).some(({ volts }) => Object.keys(volts).length > 0);
   const isOpen = hasVolts && contactsNotShown(check, rulebook).length > 0;
   return isOpen ? [finding("neutral-and-ground-not-shown", "limit", OWN_CHOICE)] : [];
 }
 
-/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
+/** @param {Check} check @param {Explanations} found @param {Rules} rulebook */
 function aboutFirst(check, { first, unnamed }, rulebook) {
   const found = [];
   if (first === FLOATING && check.supply !== "utility" && !has(check.continuity, "g-frame")) {
@@ -288,7 +288,7 @@ function aboutFirst(check, { first, unnamed }, rulebook) {
   return found;
 }
 
-/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
+/** @param {Check} check @param {Explanations} found @param {Rules} rulebook */
 function againstFirst(check, { probabilities, first }, rulebook) {
   const probability = new Map(probabilities).get(first) ?? 0;
   if (!(probability > rulebook.limit("against-mostly"))) return [];
@@ -302,7 +302,7 @@ function againstFirst(check, { probabilities, first }, rulebook) {
   );
 }
 
-/** @param {Check} check @param {Explained} found @param {Opened} rulebook */
+/** @param {Check} check @param {Explanations} found @param {Rules} rulebook */
 function aboutDevice(check, { probabilities, first }, rulebook) {
   if (!BEHIND_DEVICE.includes(check.outlet) || check.supply !== "utility" || probabilities.length === 0) return [];
   const found = [];

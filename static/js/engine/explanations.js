@@ -7,7 +7,7 @@ import { sharesOfPriors } from "./twins.js";
 
 /** @import { Check } from "./check.js" */
 /** @import { Joint } from "./reading-sets.js" */
-/** @import { Family, Opened } from "./rulebook.js" */
+/** @import { Family, Rules } from "./rulebook.js" */
 /** @import { Wiring } from "../../../schemas/shapes/rulebook.d.ts" */
 
 export const OTHER = "other";
@@ -15,21 +15,21 @@ export const CORRECT = "correct";
 const ONE_HOT = "same-leg";
 
 /**
- * @typedef {object} Explained
+ * @typedef {object} Explanations
  * @property {[string, number][]} probabilities in the order of the rulebook
  * @property {string[]} notRuledOut
  * @property {string} unnamed the wiring without a name that fits best, or ""
  * @property {string} first
  */
 
-/** @type {Explained} Nothing was read: no explanations. */
+/** @type {Explanations} Nothing was read: no explanations. */
 export const NOTHING_READ = { probabilities: [], notRuledOut: [], unnamed: "", first: "" };
 
 /**
  * Weigh every wiring of the outlet's family against all that was read.
- * @returns {Explained}
+ * @returns {Explanations}
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function explain(check, rulebook) {
   const family = rulebook.familyOf(check.outlet);
@@ -86,7 +86,7 @@ function overWays(values, family) {
   });
 }
 
-/** @param {Explained["probabilities"]} probabilities */
+/** @param {Explanations["probabilities"]} probabilities */
 function firstOf(probabilities) {
   let [bestName, best] = [OTHER, -1];
   for (const [name, probability] of probabilities) {
@@ -101,7 +101,7 @@ function probabilitiesOf(family, weights, other, shownFrom) {
   family.wirings.forEach((wiring, i) => {
     if (wiring.is_named) total = total + weights[i];
   });
-  /** @type {Explained["probabilities"]} */
+  /** @type {Explanations["probabilities"]} */
   const shown = [];
   let rest = other / total;
   family.wirings.forEach((wiring, i) => {
@@ -114,7 +114,7 @@ function probabilitiesOf(family, weights, other, shownFrom) {
   return shown;
 }
 
-/** @param {Check} check @param {Family} family @param {Joint} joint @param {string} first @param {Opened} rulebook */
+/** @param {Check} check @param {Family} family @param {Joint} joint @param {string} first @param {Rules} rulebook */
 function notRuledOut(check, family, joint, first, rulebook) {
   const least = rulebook.limit("ruled-out-below");
   const likelihoods = means(joint.likelihoods, family);

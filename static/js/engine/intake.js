@@ -2,9 +2,9 @@
 
 import { LAMP_STATES } from "./check.js";
 
-/** @import { Check, Loaded, Meter, ReadingSet, Source, State, Trip, Volts } from "./check.js" */
+/** @import { Check, LoadTest, Meter, ReadingSet, Source, State, Trip, Volts } from "./check.js" */
 /** @import { OutletType } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Problem } from "../../../schemas/shapes/api.d.ts" */
 /** @typedef {Record<string, unknown>} Members of a JSON object */
 
@@ -54,7 +54,7 @@ export class BadInput extends Error {
 /**
  * Give the check that a JSON object stands for, with defaults filled in, or throw BadInput.
  * @param {unknown} value
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Check}
  */
 export function readCheck(value, rulebook) {
@@ -68,7 +68,7 @@ class Reader {
   /** @type {Problem[]} */
   problems = [];
 
-  /** @param {Opened} rulebook */
+  /** @param {Rules} rulebook */
   constructor(rulebook) {
     this.rulebook = rulebook;
     this.outlets = /** @type {OutletType[]} */ (Object.keys(rulebook.raw.outlets));
@@ -271,7 +271,7 @@ class Reader {
     return pair === "g-e" && (this.supply === "generator" || this.supply === "inverter");
   }
 
-  /** @param {Members} value @param {string} under @param {Meter} meter @returns {Loaded|null} */
+  /** @param {Members} value @param {string} under @param {Meter} meter @returns {LoadTest|null} */
   loaded(value, under, meter) {
     if (!has(value, "loaded")) return null;
     const found = this.members(value, "loaded", under, LOADED_FIELDS);

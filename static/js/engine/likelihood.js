@@ -12,8 +12,8 @@ import { withoutLoad } from "./sets.js";
  * @typedef {{mean: number, best: number}} Fit the mean density over the points, and the best kernel
  * @typedef {ReturnType<typeof meterReadings>} Readings of a meter, by pair: place in the family, volts, standard error
  * @typedef {{pair: number, volts: number, error: number}} LoadedVolts
- * @typedef {LoadedVolts & {dropped: number, droppedError: number}} Dropped read with the load and without
- * @typedef {Dropped|LoadedVolts & {dropped: null, droppedError: null}} LoadReading
+ * @typedef {LoadedVolts & {dropped: number, droppedError: number}} LoadDrop read with the load and without
+ * @typedef {LoadDrop|LoadedVolts & {dropped: null, droppedError: null}} LoadReading
  * @typedef {{low: number, high: number, weight: number, middle: number}} Ohms of the loop, as they are known
  * @typedef {{pair: number, isFall: boolean, value: number, variance: number}} Term what a reading says at every point
  * @typedef {ReturnType<typeof emptyEquations>} Equations of one point
@@ -269,7 +269,7 @@ function valuesByWay(terms, readings, neutral) {
   const own = Float64Array.from(terms, ({ value }) => value);
   const place = readings.findIndex((one) => one.pair === neutral && one.dropped !== null);
   if (place < 0) return [own];
-  const { dropped, volts } = /** @type {Dropped} */ (readings[place]); // as it was found
+  const { dropped, volts } = /** @type {LoadDrop} */ (readings[place]); // as it was found
   return [dropped, -dropped, -(dropped + 2 * volts)].map((moved) =>
     own.map((value, i) => (i === place && terms[i].isFall ? moved : value)),
   );

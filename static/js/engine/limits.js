@@ -5,7 +5,7 @@ import { has } from "./intake.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check } from "./check.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Finding, Level } from "../../../schemas/shapes/assessed.d.ts" */
 
 export const PRACTICE = "common practice";
@@ -28,7 +28,7 @@ export function finding(id, level, source, more = {}) {
   return { id, level, source, quantity: null, value: null, uncertainty: null, limit: null, straddles: null, ...more };
 }
 
-/** @param {Check} check @param {Opened} rulebook @returns {Finding[]} */
+/** @param {Check} check @param {Rules} rulebook @returns {Finding[]} */
 export function lookFindings({ look }, rulebook) {
   if (look === null) return [finding("not-looked", "note", PRACTICE)];
   return rulebook.raw.signs
@@ -36,7 +36,7 @@ export function lookFindings({ look }, rulebook) {
     .map(([sign, level]) => finding(sign, level, PRACTICE));
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 export function breakerFindings(check, rulebook) {
   const atPedestal = supplyingOutlet(check);
   const outlet = rulebook.raw.outlets[atPedestal];
@@ -66,7 +66,7 @@ export const isBehind120Volts = ({ via, outlet }) =>
 /**
  * Say what a breaker before an adapter does not guard, and where its legs lie apart.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function adapterFindings(check, rulebook) {
   if (check.via.length === 0) return [];
@@ -89,7 +89,7 @@ export function adapterFindings(check, rulebook) {
   return found;
 }
 
-/** @param {Check} check @param {Opened} rulebook */
+/** @param {Check} check @param {Rules} rulebook */
 export function frequencyFindings(check, rulebook) {
   if (check.hertz === null) return [];
   const low = rulebook.limits["hertz-low"];

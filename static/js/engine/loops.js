@@ -7,7 +7,7 @@ import { ofSet } from "./reading-sets.js";
 import { priorOf } from "./twins.js";
 
 /** @import { Check, Meter, ReadingSet, Volts } from "./check.js" */
-/** @import { Family, Loop, Opened } from "./rulebook.js" */
+/** @import { Family, Loop, Rules } from "./rulebook.js" */
 /**
  * @typedef {object} Doubt readings of one set that cannot belong to one outlet
  * @property {number} place of the set
@@ -16,7 +16,7 @@ import { priorOf } from "./twins.js";
  * @property {string[]} pairs what to read again, the likeliest first
  * @property {string[]} loop
  */
-/** @typedef {{check: Check, replaced: [string, number][], doubt: Doubt|null}} Settled a check as it counts */
+/** @typedef {{check: Check, replaced: [string, number][], doubt: Doubt|null}} CheckAsCounted a check as it counts */
 
 const BOTH_HOTS = "x-y";
 const EARTH = "e";
@@ -24,8 +24,8 @@ const EARTH = "e";
 /**
  * Find readings that do not add up, and whether a second reading of a pair ends the doubt.
  * @param {Check} check
- * @param {Opened} rulebook
- * @returns {Settled}
+ * @param {Rules} rulebook
+ * @returns {CheckAsCounted}
  */
 export function settled(check, rulebook) {
   /** @type {[string, number][]} */
@@ -62,7 +62,7 @@ function mustClose(one, check) {
   );
 }
 
-/** @param {Loop} loop @param {Volts} volts @param {Meter} meter @param {Opened} rulebook */
+/** @param {Loop} loop @param {Volts} volts @param {Meter} meter @param {Rules} rulebook */
 function missesBy(loop, volts, meter, rulebook) {
   let largest = 0;
   let total = 0;
@@ -81,12 +81,12 @@ function missesBy(loop, volts, meter, rulebook) {
  * Whether three readings of a set were made and add up.
  * @param {Loop} loop
  * @param {ReadingSet} one
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export const closes = (loop, one, rulebook) =>
   loop.every((pair) => has(one.volts, pair)) && !(missesBy(loop, one.volts, one.meter, rulebook) > 0);
 
-/** @param {ReadingSet} one @param {Check} check @param {Opened} rulebook @returns {Loop|null} */
+/** @param {ReadingSet} one @param {Check} check @param {Rules} rulebook @returns {Loop|null} */
 function broken(one, check, rulebook) {
   const family = rulebook.familyOf(check.outlet);
   /** @type {Loop|null} */
@@ -132,14 +132,14 @@ function withSet(check, place, mended, again) {
   return { ...check, sets };
 }
 
-/** @param {string} pair @param {number} place @param {Check} check @param {Opened} rulebook */
+/** @param {string} pair @param {number} place @param {Check} check @param {Rules} rulebook */
 function isConfirmed(pair, place, check, rulebook) {
   const one = check.sets[place];
   const others = check.sets.filter((each, at) => at !== place && isLike(one, each) && has(each.volts, pair));
   return others.some((each) => agree(one.volts[pair], each.volts[pair], one, rulebook));
 }
 
-/** @param {number} first @param {number} second @param {ReadingSet} one @param {Opened} rulebook */
+/** @param {number} first @param {number} second @param {ReadingSet} one @param {Rules} rulebook */
 function agree(first, second, one, rulebook) {
   const apart = first > second ? first - second : second - first;
   const error = ((first + second) * one.meter.accuracyPercent) / 100 + 2 * one.meter.accuracyVolts;
@@ -151,7 +151,7 @@ function agree(first, second, one, rulebook) {
  * @param {ReadingSet} one
  * @param {string[]} loop
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Doubt}
  */
 function doubtOf(place, one, loop, check, rulebook) {
@@ -166,7 +166,7 @@ function doubtOf(place, one, loop, check, rulebook) {
   return { place, quantity: loop[at], value: one.volts[loop[at]], pairs: [loop[at], ...also], loop };
 }
 
-/** @param {string} pair @param {ReadingSet} one @param {Check} check @param {Family} family @param {Opened} rulebook */
+/** @param {string} pair @param {ReadingSet} one @param {Check} check @param {Family} family @param {Rules} rulebook */
 function restWithout(pair, one, check, family, rulebook) {
   const rest = Object.fromEntries(Object.entries(one.volts).filter(([other]) => other !== pair));
   const found = ofSet(voltsAlone(one, rest), family, rulebook);
@@ -194,7 +194,7 @@ export function withoutReading(check, doubt, pair) {
 
 /**
  * Say what is in doubt, and what was replaced.
- * @param {Settled} found
+ * @param {CheckAsCounted} found
  */
 export function loopFindings({ replaced, doubt }) {
   const later = replaced.map(([quantity, value]) =>

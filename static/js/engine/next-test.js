@@ -6,8 +6,8 @@ import { has } from "./intake.js";
 import { liveSets } from "./sets.js";
 
 /** @import { Check, ReadingSet } from "./check.js" */
-/** @import { Explained } from "./explanations.js" */
-/** @import { Family, Opened, Test } from "./rulebook.js" */
+/** @import { Explanations } from "./explanations.js" */
+/** @import { Family, Rules, Test } from "./rulebook.js" */
 /** @import { NextTest } from "../../../schemas/shapes/assessed.d.ts" */
 /** @typedef {[number, [string, string]]} Term what telling two explanations apart gains */
 
@@ -16,8 +16,8 @@ const DRAINING = "low-impedance";
 /**
  * Propose the next test, or null when none gains enough.
  * @param {Check} check
- * @param {Explained} found
- * @param {Opened} rulebook
+ * @param {Explanations} found
+ * @param {Rules} rulebook
  * @returns {NextTest|null}
  */
 export function nextTest(check, found, rulebook) {
@@ -42,7 +42,7 @@ export function nextTest(check, found, rulebook) {
   return { id: best.id, separates: shown.map(([, pair]) => pair) };
 }
 
-/** @param {Check} check @param {Explained} found @param {Family} family @param {Opened} rulebook */
+/** @param {Check} check @param {Explanations} found @param {Family} family @param {Rules} rulebook */
 function sharesOf(check, found, family, rulebook) {
   const keptAt = rulebook.limit("next-test-kept-at");
   const kept = [...found.notRuledOut, ...contactsNotShown(check, rulebook)];
@@ -62,7 +62,7 @@ function sharesOf(check, found, family, rulebook) {
  * @param {Check} check
  * @param {Family} family
  * @param {Map<number, number>} shares
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function termsOf(test, check, { wirings }, shares, rulebook) {
   /** @type {Term[]} */
@@ -84,7 +84,7 @@ function termsOf(test, check, { wirings }, shares, rulebook) {
  * @param {Check} check
  * @param {Family} family
  * @param {Map<number, number>} shares
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 function isOpen(test, check, family, shares, rulebook) {
   if (!test.supplies.includes(check.supply) || !test.places.includes(check.where)) return false;

@@ -3,14 +3,14 @@
 import { figureOf } from "./plan-circuit.js";
 
 /** @import { Tables } from "./plan-circuit.js" */
-/** @import { Worked } from "./plan-worked.js" */
+/** @import { WorkedPlan } from "./plan-worked.js" */
 
 /** @typedef {[id: string, load: string|null, value: number|null, limit: number|null]} FindingRow */
 
 /** @type {Record<string, string>} */
 const CALLED = { receptacle: "outlet", cord: "cord" };
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables */
+/** @param {Omit<WorkedPlan, "circuit">} found @param {Tables} tables */
 export function findingsOf(found, tables) {
   const told = [
     ...ofLimits(found, tables),
@@ -21,7 +21,7 @@ export function findingsOf(found, tables) {
   return told.map((each) => finding(each, tables));
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
+/** @param {Omit<WorkedPlan, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, onBranches }, tables) {
   const factor = figureOf(tables, "continuous-factor");
   const plates = loads.reduce((sum, { amps, isContinuous }) => sum + amps * (isContinuous ? factor : 1), 0);
@@ -39,7 +39,7 @@ function* ofLimits({ limit, asked, loads, ratings, breaker, setLimit, branches, 
   }
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
+/** @param {Omit<WorkedPlan, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofVolts({ volts, dropPercent, open, loads, at }, tables) {
   if (volts === null || dropPercent === null) {
     yield ["cannot-deliver", null, null, null];
@@ -66,7 +66,7 @@ function* ofVolts({ volts, dropPercent, open, loads, at }, tables) {
     }
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
+/** @param {Omit<WorkedPlan, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofStarts({ loads, starts, battery, kind }, tables) {
   const least = figureOf(tables, "start-least-volts");
   for (const [i, { name, isMotor, startAmps, rated }] of loads.entries()) {
@@ -78,7 +78,7 @@ function* ofStarts({ loads, starts, battery, kind }, tables) {
   }
 }
 
-/** @param {Omit<Worked, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
+/** @param {Omit<WorkedPlan, "circuit">} found @param {Tables} tables @returns {Generator<FindingRow>} */
 function* ofHours({ loads, battery }, tables) {
   const least = figureOf(tables, "continuous-hours");
   for (const { name, hours, isContinuous } of loads)

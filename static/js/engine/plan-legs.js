@@ -3,14 +3,14 @@
 /** @import { Load, Wire } from "./plan-circuit.js" */
 
 /** @typedef {{volts: number, factor: number, cosine: number}} OtherHot volts of y; see Legs in model.py */
-/** @typedef {{volts: number[], amps: number[], at: number[]}} Together volts: x, y, between; amps: x, y, neutral */
+/** @typedef {{volts: number[], amps: number[], at: number[]}} LegsAtOnce volts: x, y, between; amps: x, y, neutral */
 /** @typedef {[re: number, im: number]} Phasor */
 
 const MOST_PASSES = 200;
 const SETTLED = 1e-10;
 const ROOTS = ["x", "y", "both"];
 
-/** @param {Together} both @param {Load} load */
+/** @param {LegsAtOnce} both @param {Load} load */
 export const voltsAtLoad = ({ volts, at }, { leg, wire }) =>
   /** @type {number} */ (wire < 0 ? volts[ROOTS.indexOf(leg)] : at[wire]);
 
@@ -21,7 +21,7 @@ export const voltsAtLoad = ({ volts, at }, { leg, wire }) =>
  * @param {OtherHot} other
  * @param {{hot: number, neutral: number}} ohms between source and panel
  * @param {Wire[]} wires
- * @returns {Together|null}
+ * @returns {LegsAtOnce|null}
  */
 export function together(loads, voltsX, other, ohms, wires) {
   const solver = new Solver(loads, [voltsX, other.volts], other.cosine, ohms, wires);
@@ -152,7 +152,7 @@ class Solver {
     }
   }
 
-  /** @returns {Together} */
+  /** @returns {LegsAtOnce} */
   found() {
     const [x, y, between] = /** @type {[Phasor, Phasor, Phasor]} */ (
       [0, 1, 2].map((number) =>

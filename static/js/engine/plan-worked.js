@@ -30,7 +30,7 @@ import { wiresOf } from "./plan-wires.js";
  *
  * @typedef {{volts_y: number, volts_xy?: number|null}} SecondHot
  *
- * @typedef {ReturnType<typeof worked>} Worked
+ * @typedef {ReturnType<typeof worked>} WorkedPlan
  */
 
 export const BATTERY_VOLTS = 120;

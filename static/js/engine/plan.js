@@ -7,8 +7,8 @@ import { togetherOf } from "./together.js";
 
 /** @import { Load, Tables, Wire } from "./plan-circuit.js" */
 /** @import { FindingRow } from "./plan-findings.js" */
-/** @import { OtherHot, Together } from "./plan-legs.js" */
-/** @import { Worked } from "./plan-worked.js" */
+/** @import { OtherHot, LegsAtOnce } from "./plan-legs.js" */
+/** @import { WorkedPlan } from "./plan-worked.js" */
 
 /**
  * @typedef {import("./plan-worked.js").Battery} Battery
@@ -16,7 +16,7 @@ import { togetherOf } from "./together.js";
  * @typedef {import("./plan-worked.js").SecondHot} SecondHot
  * @typedef {{volts_at_rig: number|null, amps: number|null, volts_alone: number|null}} LegAnswer
  *
- * @typedef {object} Answered
+ * @typedef {object} PlanAnswer
  * @property {number|null} limit_amps
  * @property {string} limited_by
  * @property {number|null} amps
@@ -33,7 +33,7 @@ import { togetherOf } from "./together.js";
 
 const LEGS = /** @type {const} */ (["x", "y"]);
 
-/** What can run on a supply. @param {Plan} asked @param {Tables} tables @returns {Answered} */
+/** What can run on a supply. @param {Plan} asked @param {Tables} tables @returns {PlanAnswer} */
 export function plan(asked, tables) {
   const { loads, wires } = loadsOf(asked, tables);
   if (asked.legs) return ofTwoLegs(asked, asked.legs, { loads, wires }, tables);
@@ -63,21 +63,21 @@ export function plan(asked, tables) {
 }
 
 /**
- * Volts at the rig, of two legs at the worse one, were the loop of other ohms.
+ * Volts at the rig leg by leg, all loads on, were the loop of other ohms; null where the circuit has no solution.
  * @param {Plan} asked
  * @param {number} sourceOhms
  * @param {Tables} tables
- * @returns {number|null}
+ * @returns {number[]|null} of one hot alone one
  */
-export function voltsAtRig(asked, sourceOhms, tables) {
+export function legVolts(asked, sourceOhms, tables) {
   const told = { ...asked, source_ohms: sourceOhms };
   const { loads, wires } = loadsOf(told, tables);
   const open = told.volts ?? BATTERY_VOLTS;
   const ohms = loopOhms(told, tables);
-  if (!told.legs) return nodeVolts(loads, open, ohms, wires)?.[0] ?? null;
+  if (!told.legs) return nodeVolts(loads, open, ohms, wires)?.slice(0, 1) ?? null;
   const neutral = figureOf(tables, "neutral-share") * ohms;
   const both = together(loads, open, otherHot(open, told.legs, tables), { hot: ohms - neutral, neutral }, wires);
-  return both && Math.min(both.volts[0] ?? 0, both.volts[1] ?? 0);
+  return both?.volts.slice(0, 2) ?? null;
 }
 
 /**
@@ -116,13 +116,13 @@ export function otherHot(voltsX, { volts_y: volts, volts_xy: between = null }, t
  * @param {SecondHot} told
  * @param {{loads: Load[], wires: Wire[]}} all
  * @param {Tables} tables
- * @returns {Answered}
+ * @returns {PlanAnswer}
  */
 function ofTwoLegs(asked, told, all, tables) {
   const volts = { x: asked.volts ?? BATTERY_VOLTS, y: told.volts_y };
   const hots = otherHot(volts.x, told, tables);
   const legs = eachLeg(asked, told, all, tables);
-  const [onX, onY] = /** @type {[Worked, Worked]} */ (legs);
+  const [onX, onY] = /** @type {[WorkedPlan, WorkedPlan]} */ (legs);
   const sets = togetherOf(
     all.loads,
     legs.map(({ circuit }) => circuit),
@@ -161,7 +161,7 @@ function ofTwoLegs(asked, told, all, tables) {
  * @param {SecondHot} told
  * @param {{loads: Load[], wires: Wire[]}} all
  * @param {Tables} tables
- * @returns {Worked[]}
+ * @returns {WorkedPlan[]}
  */
 function eachLeg(asked, told, { loads, wires }, tables) {
   const volts = { x: asked.volts ?? BATTERY_VOLTS, y: told.volts_y };
@@ -174,8 +174,8 @@ function eachLeg(asked, told, { loads, wires }, tables) {
  * By the worse of the legs that a load hangs on.
  * @param {Load} load
  * @param {Load[]} loads
- * @param {Worked[]} legs
- * @param {Together|null} both
+ * @param {WorkedPlan[]} legs
+ * @param {LegsAtOnce|null} both
  * @param {Tables} tables
  */
 function legLoad(load, loads, legs, both, tables) {
@@ -197,7 +197,12 @@ function legLoad(load, loads, legs, both, tables) {
   };
 }
 
-/** What is the same of both legs is told once. @param {Worked} onX @param {Worked} onY @param {Tables} tables */
+/**
+ * What is the same of both legs is told once.
+ * @param {WorkedPlan} onX
+ * @param {WorkedPlan} onY
+ * @param {Tables} tables
+ */
 function legFindings(onX, onY, tables) {
   const [ofX, ofY] = [findingsOf(onX, tables), findingsOf(onY, tables)];
   /** @param {ReturnType<typeof finding>[]} list @returns {Set<string>} */
@@ -212,7 +217,7 @@ function legFindings(onX, onY, tables) {
   ];
 }
 
-/** @param {OtherHot} hots @param {Load[]} loads @param {Together} both @param {Tables} tables */
+/** @param {OtherHot} hots @param {Load[]} loads @param {LegsAtOnce} both @param {Tables} tables */
 function togetherFindings({ cosine }, loads, both, tables) {
   const [x, y] = both.volts;
   const most = Math.max(x ?? 0, y ?? 0);
@@ -243,7 +248,7 @@ function runs({ isMotor }, start, volts, tables) {
   return !isMotor || (start !== null && start >= figureOf(tables, "start-least-volts"));
 }
 
-/** For how long the battery feeds all loads. @param {Omit<Worked, "circuit">} found */
+/** For how long the battery feeds all loads. @param {Omit<WorkedPlan, "circuit">} found */
 function runtimeHours({ battery, fits, loads }) {
   if (!battery || !fits) return null;
   const taken = loads.reduce((watts, load) => watts + load.watts, 0) / battery.efficiency + battery.idle_watts;

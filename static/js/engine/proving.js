@@ -8,7 +8,7 @@
 
 /** @typedef {{rule: string, part: string|null, pair: string|null}} Step */
 /**
- * @typedef {object} Touched the parts that a change touches, those that are probed with their pairs of contacts
+ * @typedef {object} ChangeScope the parts that a change touches, those that are probed with their pairs of contacts
  * @property {[string, string[]][]} outlets
  * @property {string[]} [devices]
  * @property {string[]} [sources]
@@ -26,7 +26,7 @@
 /** @param {Step} step @returns {string} one text for one step */
 export const keyOf = ({ rule, part, pair }) => [rule, part ?? "", pair ?? ""].join("|");
 
-/** @typedef {Proof & {day: string}} Dated a proof with the day on which it was noted */
+/** @typedef {Proof & {day: string}} ProofOfDay a proof with the day on which it was noted */
 
 /** @param {ProvingStep[]} rules all entries @returns {string[]} the days on which a list began, oldest first */
 export const listDays = (rules) =>
@@ -49,8 +49,8 @@ export const newestList = (rules) => listed(rules, listDays(rules).at(-1));
 
 /**
  * Says by which list the steps of a change stand, and how: by the newest, or by the one under which it was proved.
- * @param {Touched} touched
- * @param {Dated[]} proofs in the order in which they were noted
+ * @param {ChangeScope} touched
+ * @param {ProofOfDay[]} proofs in the order in which they were noted
  * @param {ProvingStep[]} rules all entries
  */
 export function standingBy(touched, proofs, rules) {
@@ -100,7 +100,7 @@ function chosen(told, table) {
 
 /**
  * Gives every step that a change takes, each once, in the order in which they are done.
- * @param {Touched} touched
+ * @param {ChangeScope} touched
  * @param {ProvingStep[]} rules
  * @returns {Step[]}
  */
@@ -109,7 +109,7 @@ export function stepsOf(touched, rules) {
   return [...new Map(steps.map((step) => [keyOf(step), step])).values()];
 }
 
-/** @param {ProvingStep} rule @param {Touched} touched @returns {Step[]} */
+/** @param {ProvingStep} rule @param {ChangeScope} touched @returns {Step[]} */
 function expand(rule, touched) {
   const { outlets, devices = [], sources = [], frames = [], inlets = [], outputs = [] } = touched;
   const { relays = null, branches = [] } = touched;

@@ -7,7 +7,7 @@ import { liveSets } from "./sets.js";
 
 /** @import { Check, Link, ReadingSet, State } from "./check.js" */
 /** @import { Fit, Kernel } from "./likelihood.js" */
-/** @import { Family, Opened, Way } from "./rulebook.js" */
+/** @import { Family, Rules, Way } from "./rulebook.js" */
 /**
  * @typedef {{likelihoods: number[], fits: number[], other: number}} Joint
  * by way of the family; other: what no wiring gives
@@ -21,7 +21,7 @@ const NO_FIT = { mean: 1, best: 1 };
  * Give how well each way and what no wiring gives fit all sets, continuity and trip tests.
  * @param {Check} check
  * @param {Family} family
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Joint}
  */
 export function jointLikelihoods(check, family, rulebook) {
@@ -64,7 +64,7 @@ function largestOf(values, least) {
  * Give how well each way fits one set.
  * @param {ReadingSet} one
  * @param {Family} family
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Fit[]}
  */
 export function ofSet(one, family, rulebook) {
@@ -80,7 +80,7 @@ export function ofSet(one, family, rulebook) {
   });
 }
 
-/** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook */
+/** @param {ReadingSet} one @param {Family} family @param {Rules} rulebook */
 function sideOf(one, family, rulebook) {
   const tester = testerOf(one, family);
   const across = one.loaded === null ? family.acrosses[0] : one.loaded.across;
@@ -134,7 +134,7 @@ function byVolts(one, family, kernel) {
   return sets.map((set) => voltsFit(set, readings, kernel));
 }
 
-/** @param {ReadingSet} one @param {Family} family @param {Opened} rulebook @param {string} tester */
+/** @param {ReadingSet} one @param {Family} family @param {Rules} rulebook @param {string} tester */
 function byLamps(one, family, rulebook, tester) {
   /** @type {[number, number][]} */
   const looked = [];
@@ -155,7 +155,7 @@ function byLoad(one, family, across, kernel) {
   return sets.map((set) => loadFits(set, readings, neutral, loaded.amps, measuredDrop(one), kernel));
 }
 
-/** @param {ReadingSet} one @param {Opened} rulebook */
+/** @param {ReadingSet} one @param {Rules} rulebook */
 function otherOfSet(one, rulebook) {
   let likelihood = 1;
   const otherVolts = rulebook.limit("other-volts");
@@ -181,7 +181,7 @@ function withLoadGone(found, family, state) {
   return kept;
 }
 
-/** @param {Check} check @param {Way} way @param {Family} family @param {Opened} rulebook */
+/** @param {Check} check @param {Way} way @param {Family} family @param {Rules} rulebook */
 function wayFactor(check, way, family, rulebook) {
   const wiring = family.wirings[way.wiring];
   if (wiring.id === SWAPPED_NEUTRAL && hasHeldUpstream(check, rulebook)) return 0;
@@ -197,7 +197,7 @@ function wayFactor(check, way, family, rulebook) {
 /**
  * Tell whether a device upstream tripped by its button, reset, and then held a load of 1 A or more.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function hasHeldUpstream(check, rulebook) {
   const least = rulebook.limit("load-least");
@@ -213,7 +213,7 @@ export function hasHeldUpstream(check, rulebook) {
  * @param {Check} check
  * @param {string} name
  * @param {Family} family
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function lampsAlone(check, name, family, rulebook) {
   let likelihood = 1;
@@ -223,7 +223,7 @@ export function lampsAlone(check, name, family, rulebook) {
   return likelihood;
 }
 
-/** @param {ReadingSet} one @param {string} name @param {Family} family @param {Opened} rulebook */
+/** @param {ReadingSet} one @param {string} name @param {Family} family @param {Rules} rulebook */
 function lampsOfWiring(one, name, family, rulebook) {
   let total = 0;
   let count = 0;

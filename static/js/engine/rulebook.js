@@ -13,7 +13,7 @@ import { sha256Hex } from "./sha256.js";
 /** @import { FamilyName, Pair, Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
 /**
- * @typedef {ReturnType<typeof typed>} Opened the rulebook as the engine goes by it
+ * @typedef {ReturnType<typeof typed>} Rules the rulebook as the engine goes by it
  * @typedef {ReturnType<typeof typedFamily>} Family
  * @typedef {{wiring: number, variant: number, isMirrored: boolean}} Way in which an explanation can be
  * @typedef {ReturnType<typeof test>} Test
@@ -27,7 +27,7 @@ const MOST_WIRINGS = 1000;
 const FAMILIES = ["three-wire", "split-phase"];
 /** @type {(keyof RawFamily["meters"])[]} */
 const METERS = ["high-impedance", "low-impedance"];
-/** @type {WeakMap<object, Opened>} */
+/** @type {WeakMap<object, Rules>} */
 const opened = new WeakMap();
 /** @type {WeakSet<object>} whose text is what their id names */
 const proved = new WeakSet();
@@ -59,7 +59,7 @@ export async function readRulebook(text, hash) {
 /**
  * Give the rulebook with its sample points as rows, or throw RulebookDamaged.
  * @param {Rulebook|null|undefined} raw as fetched from /rulebook.json, or as it was damaged on its way
- * @returns {Opened}
+ * @returns {Rules}
  */
 export function openRulebook(raw) {
   if (raw === null || typeof raw !== "object") throw new RulebookDamaged("it is missing.");

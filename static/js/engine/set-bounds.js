@@ -16,7 +16,7 @@ import { figureOf } from "./plan-circuit.js";
  * @property {number} voltsAWatt by so much the volts are lower for each watt that runs, at least
  */
 
-/** @typedef {{left: number[], kept: number[]}} Left what is left of each limit, and loads chosen by level */
+/** @typedef {{left: number[], kept: number[]}} Remainder what is left of each limit, and loads chosen by level */
 
 /** A bound is widened by this share, so that no set is lost by the last bit of a sum. */
 const ROUNDING = 1e-9;
@@ -72,7 +72,7 @@ export class Bounds {
     return found.reverse();
   }
 
-  /** Of nothing chosen. @returns {Left} */
+  /** Of nothing chosen. @returns {Remainder} */
   whole() {
     return {
       left: this.#limits.map(({ capacity }) => capacity * (1 + ROUNDING)),
@@ -80,7 +80,12 @@ export class Bounds {
     };
   }
 
-  /** What is left once one more is chosen. @param {Left} before @param {number} place in the order @returns {Left} */
+  /**
+   * What is left once one more is chosen.
+   * @param {Remainder} before
+   * @param {number} place in the order
+   * @returns {Remainder}
+   */
   without(before, place) {
     const left = before.left.slice();
     for (let i = 0; i < left.length; i += 1) left[i] = (left[i] ?? 0) - (this.#limits[i]?.cost[place] ?? 0);
@@ -93,7 +98,7 @@ export class Bounds {
   /**
    * Whether what is still to come may end among the best.
    * @param {number} at
-   * @param {Left} now
+   * @param {Remainder} now
    * @param {number[]} chosen places in the order
    * @param {number} watts of what is chosen
    * @param {{kept: number[], watts: number}} worst of the best

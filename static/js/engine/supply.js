@@ -6,8 +6,8 @@ import { finding, OWN_CHOICE, PRACTICE } from "./limits.js";
 import { hasHeldUpstream } from "./reading-sets.js";
 import { liveSets, withoutLoad } from "./sets.js";
 
-/** @import { Check, LoadedSet } from "./check.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Check, LoadTestSet } from "./check.js" */
+/** @import { Rules } from "./rulebook.js" */
 /** @import { Finding, Level, Supply } from "../../../schemas/shapes/assessed.d.ts" */
 
 const BOTH_HOTS = "x-y";
@@ -15,19 +15,19 @@ const BOTH_HOTS = "x-y";
 /**
  * Give what the first load of a check shows of the supply, or null.
  * @param {Check} check
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  * @returns {Supply|null}
  */
 export function supplyOf(check, rulebook) {
   for (const each of liveSets(check)) {
     const drop = measuredDrop(each);
-    const one = /** @type {LoadedSet} */ (each); // where a drop was measured
+    const one = /** @type {LoadTestSet} */ (each); // where a drop was measured
     if (drop !== null && one.loaded.amps >= rulebook.limit("load-least")) return supplyFrom(one, drop);
   }
   return null;
 }
 
-/** @param {LoadedSet} one @param {number} drop @returns {Supply} */
+/** @param {LoadTestSet} one @param {number} drop @returns {Supply} */
 function supplyFrom(one, drop) {
   const { loaded, meter } = one;
   const { amps, across } = loaded;
@@ -49,7 +49,7 @@ function supplyFrom(one, drop) {
   };
 }
 
-/** How far the loaded pair's readings without the load lie apart [V]. @param {LoadedSet} one */
+/** How far the loaded pair's readings without the load lie apart [V]. @param {LoadTestSet} one */
 function movedVolts({ volts, loaded }) {
   const { across, after } = loaded;
   if (!has(volts, across) || !has(after, across)) return 0;
@@ -57,7 +57,7 @@ function movedVolts({ volts, loaded }) {
   return apart >= 0 ? apart : -apart;
 }
 
-/** @param {LoadedSet} one */
+/** @param {LoadTestSet} one */
 function neutralOhmsOf(one) {
   const { loaded } = one;
   const bare = withoutLoad(one, "n-g");
@@ -69,7 +69,7 @@ function neutralOhmsOf(one) {
  * Judge the loop's drop at 80 % of the outlet's rating, a joint's heat, and what a load left open.
  * @param {Check} check
  * @param {Supply|null} supply
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function supplyFindings(check, supply, rulebook) {
   /** @type {Finding[]} */
@@ -85,7 +85,7 @@ export function supplyFindings(check, supply, rulebook) {
   return found;
 }
 
-/** @param {Supply} supply @param {number} amps @param {boolean} isOwnSource @param {Opened} rulebook */
+/** @param {Supply} supply @param {number} amps @param {boolean} isOwnSource @param {Rules} rulebook */
 function loopFindings(supply, amps, isOwnSource, { limits }) {
   const value = supply.ohms * amps;
   const uncertainty = supply.ohms_uncertainty * amps;
@@ -107,7 +107,7 @@ function loopFindings(supply, amps, isOwnSource, { limits }) {
   return value > limits["loop-drop-note"].value ? said("note") : [];
 }
 
-/** @param {Supply} supply @param {number} amps @param {boolean} isOwnSource @param {Opened} rulebook */
+/** @param {Supply} supply @param {number} amps @param {boolean} isOwnSource @param {Rules} rulebook */
 function jointFindings(supply, amps, isOwnSource, rulebook) {
   const least = rulebook.limit("joint-least-ohms");
   const share = rulebook.limit("joint-least-share");
@@ -126,10 +126,10 @@ function jointFindings(supply, amps, isOwnSource, rulebook) {
   return found;
 }
 
-/** @param {Check} check @param {Supply|null} supply @param {Opened} rulebook */
+/** @param {Check} check @param {Supply|null} supply @param {Rules} rulebook */
 function openFindings(check, supply, rulebook) {
   const sets = liveSets(check);
-  const loads = sets.filter(/** @returns {one is LoadedSet} */ (one) => one.loaded !== null);
+  const loads = sets.filter(/** @returns {one is LoadTestSet} */ (one) => one.loaded !== null);
   const isRead = sets.some((one) => [one.volts, one.lamps].some((read) => Object.keys(read).length > 0));
   const found = [];
   if (loads.length === 0 && isRead) found.push(finding("not-loaded", "note", PRACTICE));
@@ -150,6 +150,6 @@ function openFindings(check, supply, rulebook) {
   return found;
 }
 
-/** @param {LoadedSet} one */
+/** @param {LoadTestSet} one */
 const showsNeutral = (one) =>
   one.loaded.across !== BOTH_HOTS && withoutLoad(one, "n-g") !== null && has(one.loaded.volts, "n-g");

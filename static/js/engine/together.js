@@ -5,9 +5,9 @@ import { Bounds } from "./set-bounds.js";
 
 /** @import { Circuit, Sums } from "./loading.js" */
 /** @import { Load } from "./plan-circuit.js" */
-/** @import { Left } from "./set-bounds.js" */
+/** @import { Remainder } from "./set-bounds.js" */
 
-/** @typedef {{places: number[], kept: number[], watts: number}} Ranked */
+/** @typedef {{places: number[], kept: number[], watts: number}} Candidate */
 
 /**
  * The best sets of loads that run together and cannot take one more. Of two the one that keeps more loads of priority 1
@@ -24,7 +24,7 @@ export function togetherOf(loads, circuits) {
 }
 
 class Search {
-  /** @type {Ranked[]} */
+  /** @type {Candidate[]} */
   best = [];
   isCut = false;
   #steps = 0;
@@ -68,7 +68,7 @@ class Search {
    * @param {Sums[]} sums of what is chosen, hot by hot
    * @param {number[]} chosen places in the order
    * @param {number} watts of what is chosen
-   * @param {Left} left
+   * @param {Remainder} left
    */
   look(at, sums, chosen, watts, left) {
     this.#steps += 1;
@@ -152,7 +152,7 @@ class Search {
     return null;
   }
 
-  /** @param {number[]} places @returns {Ranked} */
+  /** @param {number[]} places @returns {Candidate} */
   #ranked(places) {
     const kept = this.#levels.map(() => 0);
     let watts = 0;
@@ -205,7 +205,7 @@ function inOrder(one, other) {
   return at < 0 ? one.length - other.length : (one[at] ?? 0) - (other[at] ?? -1);
 }
 
-/** Below 0 where the first is better. @param {Ranked} one @param {Ranked} other */
+/** Below 0 where the first is better. @param {Candidate} one @param {Candidate} other */
 const order = (one, other) =>
   inOrder(other.kept, one.kept) || other.watts - one.watts || inOrder(one.places, other.places);
 

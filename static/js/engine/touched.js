@@ -5,7 +5,7 @@ import { TWO_LEGS_FROM_AMPS } from "./legs.js";
 import { protect } from "./protect.js";
 
 /** @import { RigMap } from "./protect.js" */
-/** @import { Touched } from "./proving.js" */
+/** @import { ChangeScope } from "./proving.js" */
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @typedef {Pick<RigRun, "from"|"to">} Ends */
 
@@ -16,7 +16,7 @@ import { protect } from "./protect.js";
  * @param {string[]} parts
  * @param {(part: RigPart) => string[]} pairsOf the pairs of contacts of a part, none where it cannot be probed
  * @param {Ends[][]} [earlier] the runs of each version of the map from the one before the change on
- * @returns {Touched} in the order of the map
+ * @returns {ChangeScope} in the order of the map
  */
 export function touchedBy(map, parts, pairsOf, earlier = []) {
   const once = new Set([...parts, ...earlier.flatMap((runs) => [...belowOf(runs, parts)])]);

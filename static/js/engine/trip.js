@@ -3,7 +3,7 @@
 import { finding } from "./limits.js";
 
 /** @import { Trip } from "./check.js" */
-/** @import { Opened } from "./rulebook.js" */
+/** @import { Rules } from "./rulebook.js" */
 
 const UL_943 = "UL 943, Class A: T = (20 / I)^1.43 s";
 const CPSC = "common practice; CPSC staff position paper of 2001-04-20";
@@ -12,13 +12,13 @@ const OSHA = "OSHA interpretation of 2003-07-09: only the device's own TEST deci
 /**
  * Judge trip tests; what was not tested gives no finding, and no pass.
  * @param {Trip[]} trips
- * @param {Opened} rulebook
+ * @param {Rules} rulebook
  */
 export function tripFindings(trips, rulebook) {
   return trips.flatMap((trip) => oneTrip(trip, rulebook));
 }
 
-/** @param {Trip} trip @param {Opened} rulebook */
+/** @param {Trip} trip @param {Rules} rulebook */
 function oneTrip(trip, rulebook) {
   if (trip.by === "external" && trip.tripped === false) return [finding("trip-inconclusive", "note", OSHA)];
   const found = [];
@@ -34,7 +34,7 @@ function oneTrip(trip, rulebook) {
   return found;
 }
 
-/** @param {Trip} trip @param {Opened} rulebook */
+/** @param {Trip} trip @param {Rules} rulebook */
 function isSlow(trip, { limits }) {
   if (trip.milliseconds === null || trip.milliamps === null || trip.tripped === false) return false;
   if (trip.milliamps < limits["trip-low-milliamps"].value) return false;

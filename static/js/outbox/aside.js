@@ -5,7 +5,7 @@ import { again } from "./forgetting.js";
 import { FRESH, forgetArrivals } from "./photos.js";
 import { tell } from "./rows.js";
 
-/** @import { Aside } from "./stores.js" */
+/** @import { AsideLabel } from "./stores.js" */
 /** @import { Row } from "./rows.js" */
 
 /** @returns {Promise<{labels: string[], records: number, photos: number}>} what waits of the name now at this phone */
@@ -40,7 +40,7 @@ export async function takeAsideIn() {
         takeUp(drafts, /** @type {any} */ (nobodys), account);
         drafts.delete(key);
       });
-      after(kept.get("aside"), (/** @type {Aside[]} */ all = []) =>
+      after(kept.get("aside"), (/** @type {AsideLabel[]} */ all = []) =>
         kept.put(
           all.filter(({ label }) => !labels.includes(label)),
           "aside",
@@ -61,7 +61,7 @@ const isOn = ({ saved }) => saved === "server";
 /** @param {IDBObjectStore} kept @param {(labels: string[], account: string|null) => void} act */
 function asideOfName(kept, act) {
   after(kept.get("account"), (/** @type {string|null} */ account = null) => {
-    after(kept.get("aside"), (/** @type {Aside[]} */ all = []) => {
+    after(kept.get("aside"), (/** @type {AsideLabel[]} */ all = []) => {
       act(
         all.filter(({ name }) => name === account).map(({ label }) => label),
         account,

@@ -2,7 +2,7 @@
 import { follow } from "./following.js";
 import { build, VERSION } from "./stores.js";
 
-/** @import { Kept, StoreName } from "./stores.js" */
+/** @import { Keepsakes, StoreName } from "./stores.js" */
 
 const NAME = "fieldlog";
 const BLOCKED_MS = 2000;
@@ -179,7 +179,8 @@ export function transact(store, mode, work) {
  * @template {IDBValidKey} Key
  * @param {Name} store
  * @param {Key} key
- * @returns {Promise<Name extends "kept" ? (Key extends keyof Kept ? Kept[Key]|undefined : never) : any>} what the
+ * @returns {Promise<Name extends "kept" ? (Key extends keyof Keepsakes ? Keepsakes[Key]|undefined : never) : any>}
+ *   what the
  *   other stores hold
  * is known to those who put it there
  */

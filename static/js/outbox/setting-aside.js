@@ -3,7 +3,7 @@
 import { after, walk } from "./db.js";
 import { draftKey } from "./drafts.js";
 
-/** @import { Aside, StoreName } from "./stores.js" */
+/** @import { AsideLabel, StoreName } from "./stores.js" */
 
 /**
  * @param {Record<StoreName, IDBObjectStore>} stores
@@ -29,7 +29,7 @@ export function setAside({ kept, records, photos, drafts }, account, identity) {
       drafts.delete(key);
     },
     () =>
-      after(kept.get("aside"), (/** @type {Aside[]} */ before = []) => {
+      after(kept.get("aside"), (/** @type {AsideLabel[]} */ before = []) => {
         if (found.isAny) kept.put([...before, { label, name: account }], "aside");
       }),
   );

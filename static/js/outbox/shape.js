@@ -1,7 +1,7 @@
 // What something read from a file has to be.
 
-/** @typedef {(value: unknown) => boolean} Asks */
-/** @typedef {Asks|ShapeOfEach|ShapeOfMembers} Shape */
+/** @typedef {(value: unknown) => boolean} ValueTest */
+/** @typedef {ValueTest|ShapeOfEach|ShapeOfMembers} Shape */
 /** @typedef {{[place: number]: Shape} & unknown[]} ShapeOfEach */
 /** @typedef {{[member: string]: Shape}} ShapeOfMembers */
 
@@ -11,17 +11,17 @@
 const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/;
 const MOMENT = /^\d{4}-(0[1-9]|1[0-2])-\d\dT\d\d:\d\d/;
 
-/** @type {Asks} */
+/** @type {ValueTest} */
 export const id = (value) => typeof value === "string" && ID.test(value);
 /** @type {(value: unknown) => value is string} */
 export const text = (value) => typeof value === "string";
-/** @type {Asks} */
+/** @type {ValueTest} */
 export const flag = (value) => typeof value === "boolean";
-/** @type {Asks} */
+/** @type {ValueTest} */
 export const moment = (value) => text(value) && MOMENT.test(value);
-/** @type {Asks} */
+/** @type {ValueTest} */
 export const number = (value) => Number.isFinite(value);
-/** @param {Shape} shape @returns {Asks} */
+/** @param {Shape} shape @returns {ValueTest} */
 export const orNull = (shape) => (value) => value === null || wrongAt(value, shape) === null;
 
 /**

@@ -23,13 +23,13 @@ export const VERSION = 2;
  */
 
 /**
- * @typedef {object} Gone
+ * @typedef {object} LostPhoto
  * @property {string} hash of a photo that neither the server nor this phone has
  * @property {string} subject what it belongs to
  * @property {string} what it shows
  */
 
-/** @typedef {{label: string, name: string}} Aside under which what lies that an account of a name had here */
+/** @typedef {{label: string, name: string}} AsideLabel under which what lies that an account of a name had here */
 
 /**
  * @typedef {object} Newest what a page needs first
@@ -40,7 +40,7 @@ export const VERSION = 2;
  */
 
 /**
- * @typedef {object} Kept by key; what was never kept is missing
+ * @typedef {object} Keepsakes by key; what was never kept is missing
  * @property {string|null} account at this phone
  * @property {string|null} session what the server calls it
  * @property {string|true} leaving the session that the server does not know to be left; true where it had no name
@@ -51,9 +51,9 @@ export const VERSION = 2;
  *   anew has another
  * @property {{at: string, records: number}} lost since when a server lacks what it had confirmed, and how much of that
  *   was sent again
- * @property {Gone[]} gone
+ * @property {LostPhoto[]} gone
  * @property {number} photos_asked when the server was last asked whether it has all photos, in milliseconds
- * @property {Aside[]} aside
+ * @property {AsideLabel[]} aside
  * @property {Walk & {not_before: number}} ahead
  * @property {{offset_s: number, at: string}} clock by how much the server's was ahead, and when that was found
  * @property {number} pause until when the server wants to be left alone, in milliseconds

@@ -6,10 +6,10 @@ import { chains } from "../outbox/chains.js";
 import { allRows } from "../outbox/queue.js";
 import { KINDS } from "./kinds.js";
 import { kindOf, placeOf, whenOf } from "./naming.js";
-import { finds } from "./sought.js";
+import { finds } from "./query.js";
 
 /** @import { Row } from "../outbox/rows.js" */
-/** @import { Sought } from "./sought.js" */
+/** @import { Query } from "./query.js" */
 
 const SHOWN = 50;
 
@@ -24,12 +24,12 @@ export async function search(place, isAsked) {
   if (!isAsked) return;
   const typed = Object.fromEntries(new FormData(partOf(place, "form", HTMLFormElement)));
   const rows = await allRows();
-  const sought = { words: "", kind: "", verdict: "", first: "", last: "", ...typed, flagged: "flagged" in typed };
-  show(partOf(place, "[data-part=found]"), foundMarkup(rows, found(rows, sought)));
+  const query = { words: "", kind: "", verdict: "", first: "", last: "", ...typed, flagged: "flagged" in typed };
+  show(partOf(place, "[data-part=found]"), foundMarkup(rows, found(rows, query)));
 }
 
-/** @param {Row[]} rows @param {Sought} sought @returns {Row[]} what counts of each chain, newest first */
-export function found(rows, sought) {
+/** @param {Row[]} rows @param {Query} query @returns {Row[]} what counts of each chain, newest first */
+export function found(rows, query) {
   const counts = chains(rows).map((chain) => /** @type {[Row, Row]} */ ([chain[0], chain.at(-1)]));
   const names = new Map(
     counts.flatMap(([{ id }, { record }]) =>
@@ -38,7 +38,7 @@ export function found(rows, sought) {
   );
   return counts
     .map(([, row]) => row)
-    .filter((row) => finds(row, [names.get(row.record.subject ?? "") ?? "", KINDS[row.record.kind] ?? ""], sought))
+    .filter((row) => finds(row, [names.get(row.record.subject ?? "") ?? "", KINDS[row.record.kind] ?? ""], query))
     .sort((a, b) => Date.parse(b.record.observed_at) - Date.parse(a.record.observed_at));
 }
 

@@ -1,7 +1,7 @@
 import { html } from "../lib/html.js";
 
 /** @import { Field, formOf } from "./mending.js" */
-/** @typedef {ReturnType<typeof formOf>["elsewhere"]} Elsewhere */
+/** @typedef {ReturnType<typeof formOf>["elsewhere"]} OtherProblems */
 /** @typedef {Pick<Field, "at"|"typed"> & {id: string}} Entry */
 
 /**
@@ -28,13 +28,13 @@ export function mendMarkup({ fields, elsewhere, others }, { isText, index }) {
   </form>`;
 }
 
-/** @param {Field[]} fields @param {Elsewhere} elsewhere @param {string} index */
+/** @param {Field[]} fields @param {OtherProblems} elsewhere @param {string} index */
 function byFields(fields, elsewhere, index) {
   return html`${fields.map((field, i) => fieldMarkup(field, `${index}-${i}`))}
     ${elsewhere.length ? html`<p>No field reaches this; open it as text:</p>${told(elsewhere)}` : ""}`;
 }
 
-/** @param {Field[]} fields @param {Elsewhere} elsewhere @param {string} index */
+/** @param {Field[]} fields @param {OtherProblems} elsewhere @param {string} index */
 function asText(fields, elsewhere, index) {
   const all = [
     ...fields.flatMap(({ label, sentences }) => sentences.map((sentence) => ({ label, sentence }))),
@@ -46,7 +46,7 @@ function asText(fields, elsewhere, index) {
     ${problemMarkup("text", `${index}-text-problem`)}</div>`;
 }
 
-/** @param {Elsewhere} all */
+/** @param {OtherProblems} all */
 const told = (all) =>
   html`<ul class="tray__problems">${all.map(
     ({ label, sentence }) => html`<li><b>${label}:</b> ${sentence}</li>`,

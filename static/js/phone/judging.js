@@ -5,7 +5,7 @@ import { judge, judgementOf } from "../check/judge.js";
 import { readSkin } from "../check/skin.js";
 import { canonical } from "../engine/canonical.js";
 
-/** @typedef {{record: Record<string, any>, problem?: undefined}|{problem: string, record?: undefined}} Mended */
+/** @typedef {{record: Record<string, any>, problem?: undefined}|{problem: string, record?: undefined}} MendOutcome */
 
 /** @import { Assessed } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
@@ -15,7 +15,7 @@ import { canonical } from "../engine/canonical.js";
  * @param {Record<string, any>} before
  * @param {{rulebook: Rulebook|null, supply: string, assess: (input: unknown, rulebook: Rulebook) => Assessed}} by
  *   supply: of the check that a plugging-in belongs to
- * @returns {Mended}
+ * @returns {MendOutcome}
  */
 export function judgedAnew(mended, before, { rulebook, supply, assess }) {
   if (!mended.body?.judgement || sameReadings(mended, before)) return { record: mended };
@@ -31,7 +31,7 @@ const sameReadings = (one, other) =>
 /** @param {Record<string, any>} record @param {Record<string, any>} judgement */
 const withJudgement = (record, judgement) => ({ ...record, body: { ...record.body, judgement } });
 
-/** @param {Record<string, any>} record @param {Rulebook|null} rulebook @param {string} supply @returns {Mended} */
+/** @param {Record<string, any>} record @param {Rulebook|null} rulebook @param {string} supply @returns {MendOutcome} */
 function judgedSkin(record, rulebook, supply) {
   const { skin, tingle } = record.body;
   if (!rulebook)

@@ -16,6 +16,7 @@ export const KINDS = {
   proof: "Proof of a change",
   look: "Look",
   round: "Round",
+  "hand-over": "Hand-over to the next owner",
   incident: "Incident",
   plan: "Plan",
   "site-note": "Note of a site",

@@ -3,7 +3,8 @@ import { tried } from "./card.js";
 import { whenOf } from "./naming.js";
 
 /**
- * @typedef {Omit<import("../outbox/photos.js").PhotoRow, "data"> & {record: Record<string, any>|null}} Shown a photo
+ * @typedef {Omit<import("../outbox/photos.js").PhotoRow, "data"> & {record: Record<string, any>|null}} PhotoCard a
+ *   photo
  *   and the record that speaks of it
  */
 
@@ -11,12 +12,12 @@ import { whenOf } from "./naming.js";
 const STATES = { refused: "Refused by the server", damaged: "Damaged on this phone" };
 const NO_RECORD = "No record on this phone speaks of it, so it is not sent.";
 
-/** @param {Shown} photo @returns {boolean} whether it goes no more by itself, or the server fails on it */
+/** @param {PhotoCard} photo @returns {boolean} whether it goes no more by itself, or the server fails on it */
 export const needsHand = ({ saved, tries, record }) => saved !== "phone" || Boolean(tries) || !record;
 
 /**
  * One photo that needs a hand: what it shows, what stands in its way, what can be done.
- * @param {Shown} photo
+ * @param {PhotoCard} photo
  * @param {string|null} address of the picture, where it can be shown
  * @param {number} now
  */
@@ -45,7 +46,7 @@ export function photoCardMarkup(photo, address, now) {
     </div>`;
 }
 
-/** What stands in place of a card that was discarded, as long as the page is open. @param {Shown} photo */
+/** What stands in place of a card that was discarded, as long as the page is open. @param {PhotoCard} photo */
 export function discardedPhotoMarkup(photo) {
   return html`
     ${headMarkup(photo)}
@@ -53,7 +54,7 @@ export function discardedPhotoMarkup(photo) {
     <div class="tray__ways"><button type="button" class="button button--main" data-do="undo">Undo</button></div>`;
 }
 
-/** @param {Shown} photo */
+/** @param {PhotoCard} photo */
 const headMarkup = ({
   record,
 }) => html`<h3 tabindex="-1">Photo${record?.body.what ? html`: ${record.body.what}` : ""}</h3>

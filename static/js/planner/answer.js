@@ -95,12 +95,13 @@ export function barsMarkup(answer, tables, { battery }) {
  * @param {Answer} answer
  * @param {Tables} tables
  */
-function legBars(legs, { now }, tables) {
+function legBars(legs, { now, ranges }, tables) {
   const marks = ["low-stop", "rig-low-limit", "high-stop"].map((id) => figureOf(tables, id));
   const [stop, , high] = marks;
   const limit = now.limit_amps;
-  return html`${Object.entries(legs).map(([leg, { volts_at_rig: volts, volts_alone: alone, amps }]) => {
-    const shown = { from: 96, to: 136, marks: marks.map((at) => ({ at, says: "" })) };
+  return html`${Object.entries(legs).map(([leg, { volts_at_rig: volts, volts_alone: alone, amps }], at) => {
+    const spread = ranges?.[at];
+    const shown = { from: 96, to: 136, marks: marks.map((each) => ({ at: each, says: "" })) };
     const lowest = Math.min(alone ?? 0, volts ?? 0);
     const isOver = lowest < Number(stop) || Number(volts) > Number(high);
     const name = `Leg ${leg.toUpperCase()}`;
@@ -112,6 +113,7 @@ function legBars(legs, { now }, tables) {
       value: `${tenth(volts ?? 0)} V`,
       at: volts ?? 0,
       isOver,
+      ...(spread ? { spread } : {}),
       says: `With the other leg off: ${left}. Marks: ${marks.join(", ")} V.`,
     })}${barMarkup({
       name: `${name}, amps`,
@@ -127,7 +129,8 @@ function legBars(legs, { now }, tables) {
 }
 
 /** @param {number} volts @param {Answer} answer @param {Tables} tables */
-function voltsBar(volts, { volts: spread, now }, tables) {
+function voltsBar(volts, { ranges, now }, tables) {
+  const spread = ranges?.[0];
   const [stop, low, high] = ["low-stop", "rig-low-limit", "high-stop"].map((id) => figureOf(tables, id));
   const most = now.volts_at_rig === null ? 0 : (now.drop_percent ?? 0);
   const range =

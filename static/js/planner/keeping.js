@@ -9,16 +9,19 @@ import { localIso, spoken } from "../lib/times.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { keep } from "../outbox/queue.js";
 import { gapOf } from "./gap.js";
-import { numberOf, RANGES } from "./state.js";
+import { numberOf, RANGES, READ } from "./state.js";
+import { legOf } from "./work.js";
 
 /** @import { BodyPlan } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
+/** @import { SecondHot } from "../engine/plan.js" */
 /** @import { Supply } from "./supply.js" */
 /** @import { Answer } from "./work.js" */
 
+/** @typedef {{x: BodyPlan["read"], y: BodyPlan["read"]}} Reads of one leg alone as x */
 /**
- * @typedef {object} About
+ * @typedef {object} PlanContext
  * @property {Record<string, string>} told changed: what was read is taken out once it is kept
  * @property {string|null} [account]
  * @property {Rig|null} rig
@@ -28,8 +31,6 @@ import { numberOf, RANGES } from "./state.js";
  */
 
 const NO_RIG = "Not kept: a plan is kept with its rig, and this phone knows none. Note the rig under Rigs.";
-const BOTH_LEGS =
-  "Not kept: a plan is kept for one leg, beside which a reading can be held. Choose X or Y under Supply and cords.";
 const NOTHING_ON = "Not kept: there is no answer to keep. Switch a load on.";
 const NO_VOLTS = "Type the volts that you read at the rig.";
 const LATER = "Read at the rig later, beside what was planned.";
@@ -40,7 +41,7 @@ export class Keeping {
   #about;
   #learn;
 
-  /** @param {HTMLFormElement} form @param {About} about @param {() => Promise<void>} learn asks the phone anew */
+  /** @param {HTMLFormElement} form @param {PlanContext} about @param {() => Promise<void>} learn asks the phone anew */
   constructor(form, about, learn) {
     this.#form = form;
     this.#about = about;
@@ -60,7 +61,6 @@ export class Keeping {
   async plan() {
     const { answer, supply, tables, told, rig, account } = this.#about;
     const body = answer && supply && tables && planBody(answer, supply, told.source === "here", tables);
-    if (supply?.second) return this.#say(BOTH_LEGS);
     if (!rig || !body) return this.#say(rig ? NOTHING_ON : NO_RIG);
     return this.#keepBy(() => keepPlan(rig.id, body, account));
   }
@@ -72,7 +72,7 @@ export class Keeping {
     const read = readingOf(told, plan.body);
     if (!read) return this.#say(NO_VOLTS);
     await this.#keepBy(() => keepReading(plan, read, account));
-    for (const name of ["read.volts", "read.amps", "read.outlet"]) told[name] = "";
+    for (const name of READ) told[name] = "";
     fill(this.#form, told);
   }
 
@@ -112,30 +112,59 @@ export class Keeping {
  * @returns {BodyPlan|null} null where there is nothing to keep
  */
 export function planBody(answer, supply, isRead, tables) {
-  const { now, asked, on, volts } = answer;
-  if (!on.length || now.volts_at_rig === null || now.amps === null || !volts) return null;
+  const { now, asked, on, ranges } = answer;
+  if (!on.length || !ranges) return null;
+  const { x = null, y = null } = now.legs ?? {};
+  const planned = plannedOf(x ?? now, ranges[0]);
   const cords = (asked.cords ?? []).map(({ awg, feet }) => ({ awg, feet }));
   const kept = now.loads.map(({ name }) => name);
+  const second = y && supply.second && secondOf(supply.second, plannedOf(y, ranges[1]), now.neutral_amps);
+  if (!planned || (y && !second)) return null;
   return {
     supply: supply.kind,
     open: measured(supply.volts, "V"),
     is_read: isRead,
-    loop_ohms: hundredth(supply.ohms),
+    loop_ohms: hundredth(asked.source_ohms ?? 0),
     loop_spread: hundredth(supply.mostOhms - supply.ohms),
     cords: /** @type {BodyPlan["cords"]} */ (cords),
-    cord_ohms: hundredth(loopOhms(asked, tables) - supply.ohms),
-    loads: on.map(({ name, watts }) => ({ name, watts: watts ?? 0 })),
+    cord_ohms: hundredth(loopOhms(asked, tables) - (asked.source_ohms ?? 0)),
+    loads: on.map((item) => ({ name: item.name, watts: item.watts ?? 0, ...(second ? { leg: legOf(item) } : {}) })),
     off: answer.all.loads.map(({ name }) => name).filter((name) => !kept.includes(name)),
-    planned: {
-      volts: measured(now.volts_at_rig, "V"),
-      least: measured(volts[0], "V"),
-      most: measured(volts[1], "V"),
-      amps: measured(now.amps, "A"),
-      fits: now.fits,
-    },
+    planned: { ...planned, fits: now.fits },
     read: null,
+    ...(second ? { second } : {}),
     note: "",
   };
+}
+
+/**
+ * @param {{volts_at_rig: number|null, amps: number|null}} found
+ * @param {[number, number]|undefined} range
+ */
+function plannedOf({ volts_at_rig: volts, amps }, range) {
+  if (volts === null || amps === null || !range) return null;
+  const [least, most] = range;
+  return {
+    ...{ volts: measured(volts, "V"), least: measured(least, "V"), most: measured(most, "V") },
+    amps: measured(amps, "A"),
+  };
+}
+
+/**
+ * @param {SecondHot} hot
+ * @param {ReturnType<typeof plannedOf>} planned
+ * @param {number|null|undefined} neutral
+ * @returns {BodyPlan["second"]|null}
+ */
+function secondOf({ volts_y, volts_xy }, planned, neutral) {
+  return (
+    planned && {
+      open: measured(volts_y, "V"),
+      between: volts_xy ? measured(volts_xy, "V") : null,
+      planned: { ...planned, neutral: measured(neutral ?? 0, "A") },
+      read: null,
+    }
+  );
 }
 
 /** @param {number} value @param {string} unit */
@@ -158,14 +187,15 @@ export async function keepPlan(rig, body, account) {
 
 /**
  * Keeps beside a plan what was read later.
- * @param {Noted<"plan">} plan
- * @param {{volts: number, amps: number, outlet: number|null}} read
+ * @param {Chain<"plan">} plan
+ * @param {Reads} reads
  * @param {string|null|undefined} account
  */
-export async function keepReading({ record: { id: corrects, rig }, body }, { volts, amps, outlet }, account) {
-  const read = { volts: `${volts} V`, amps: `${amps} A`, outlet: outlet === null ? null : `${outlet} V` };
+export async function keepReading({ record: { id: corrects, rig }, body }, { x, y }, account) {
+  const second = body.second ? { second: { ...body.second, read: y } } : {};
   const id = uuid7();
-  await keep(await made(String(rig), { id, corrects, reason: LATER, body: { ...body, read } }), account);
+  const told = { ...body, read: x, ...second };
+  await keep(await made(String(rig), { id, corrects, reason: LATER, body: told }), account);
   return id;
 }
 
@@ -174,29 +204,53 @@ const made = async (rig, members) =>
   record({ kind: "plan", rig, subject: null, observed_at: localIso(new Date()), made_by: await madeBy(), ...members });
 
 /**
- * What was typed of a reading; where no amps were, those that were planned stand.
+ * What was typed of a reading, by leg; where no amps were, those that were planned stand.
  * @param {Record<string, string>} told
  * @param {BodyPlan} plan
+ * @returns {Reads|null} null where no volts were typed
  */
-export function readingOf(told, plan) {
-  /** @param {string} name */
-  const of = (name) => numberOf(told[`read.${name}`], RANGES[`read.${name}`]);
-  const volts = of("volts");
-  return volts === null
-    ? null
-    : { volts, amps: of("amps") ?? Number.parseFloat(plan.planned.amps), outlet: of("outlet") };
+export function readingOf(told, { planned, second }) {
+  const x = readOf(told, "read", planned.amps);
+  const y = second ? readOf(told, "read.y", second.planned.amps) : null;
+  return x || y ? { x, y } : null;
 }
 
-/** The plan that was kept last, and how its reading stands to it. @param {Noted<"plan">} plan */
+/**
+ * @param {Record<string, string>} told
+ * @param {string} at where the names of its fields begin
+ * @param {string} planned amps
+ * @returns {BodyPlan["read"]}
+ */
+function readOf(told, at, planned) {
+  /** @param {string} name */
+  const of = (name) => numberOf(told[`${at}.${name}`], RANGES[`${at}.${name}`]);
+  const [volts, amps, outlet] = [of("volts"), of("amps"), of("outlet")];
+  if (volts === null) return null;
+  return {
+    volts: `${volts} V`,
+    amps: amps === null ? planned : `${amps} A`,
+    outlet: outlet === null ? null : `${outlet} V`,
+  };
+}
+
+/** The plan that was kept last, and how its reading stands to it. @param {Chain<"plan">} plan */
 export function keptMarkup({ record: { observed_at }, body }) {
-  const { planned, loads, read } = body;
+  const { planned, loads, read, second } = body;
+  const legs = second
+    ? [
+        { on: " on leg X", planned, read },
+        { on: " on leg Y", planned: second.planned, read: second.read },
+      ]
+    : [{ on: "", planned, read }];
+  const were = legs.flatMap((leg) => (leg.read ? [`${leg.read.volts} at ${leg.read.amps}${leg.on}`] : []));
   const { level, says } = gapOf(body);
   return html`<h2>The plan kept last</h2>
-    <p>${spoken(observed_at)}: ${loads.map(({ name }) => name).join(", ")}. Planned at the rig: ${planned.volts}
-      (${planned.least} to ${planned.most}) at ${planned.amps}.</p>
+    <p>${spoken(observed_at)}: ${loads.map(({ name }) => name).join(", ")}. Planned at the rig${legs
+      .map(({ on, planned: { volts, least, most, amps } }) => `${on || ":"} ${volts} (${least} to ${most}) at ${amps}`)
+      .join(",")}.</p>
     ${
-      read
-        ? html`<p class="${level === "more" ? "notice" : "hint"}">Read: ${read.volts} at ${read.amps}. ${says}</p>`
-        : html`<p>With all of it on, read the volts at an outlet of the rig.</p>`
+      were.length
+        ? html`<p class="${level === "more" ? "notice" : "hint"}">Read: ${were.join(", ")}. ${says}</p>`
+        : html`<p>With all of it on, read the volts at an outlet of the rig${second ? ", one of each leg" : ""}.</p>`
     }`;
 }

@@ -1,20 +1,19 @@
 // What this phone knows that a plan begins from: its rigs, and the last arrival check.
-import { assess, openRulebook } from "../check/engine.js";
 import { checkInput } from "../lib/measured.js";
 import { chains } from "../outbox/chains.js";
 import { newestRows } from "../outbox/newest.js";
 import { rigsOf } from "../rig/rig-of.js";
-import { rulebook } from "../sync/rulebook.js";
+import { loadRulebook, rulebook } from "../sync/rulebook.js";
 import { hereOf } from "./supply.js";
 
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
-/** @import { Here } from "./supply.js" */
+/** @import { LastArrival } from "./supply.js" */
 
 /** @typedef {Extract<LogRecord, {kind: "arrival-check"}>} ArrivalRecord */
 
-/** @returns {Promise<{rigs: Rig[], here: Here|null}>} */
+/** @returns {Promise<{rigs: Rig[], here: LastArrival|null}>} */
 export async function known() {
   const rows = await newestRows().catch(() => []);
   const record = lastArrival(rows);
@@ -38,7 +37,8 @@ export function lastArrival(rows) {
 async function loopOf({ body: { check } }) {
   if (!check.loaded && !(check.more ?? []).some(({ loaded }) => loaded)) return null;
   try {
-    await openRulebook();
+    const { assess, quickHash, readRulebook } = await import("../check/judging.js");
+    await loadRulebook((text) => readRulebook(text, quickHash));
     const book = rulebook();
     return book && assess(checkInput(check), book).supply;
   } catch (error) {

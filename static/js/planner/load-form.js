@@ -3,8 +3,8 @@ import { html } from "../lib/html.js";
 import { uuid7 } from "../lib/uuid7.js";
 import { LOAD_RANGES, numberOf, problemsIn } from "./state.js";
 
-/** @import { Hung } from "./map-loads.js" */
-/** @import { LoadTold, OfRig } from "./state.js" */
+/** @import { MapBranches } from "./map-loads.js" */
+/** @import { LoadEntry, RigEntries } from "./state.js" */
 /** @import { Item } from "./work.js" */
 
 const NAMES = /** @type {const} */ (["watts", "kind", "multiple", "continuous", "priority", "hours", "direct"]);
@@ -22,7 +22,7 @@ export function valuesOf(item) {
   return { ...told, ...Object.fromEntries(blank), name: item?.name ?? "", at: item?.at ?? "" };
 }
 
-/** @param {Hung} hung where something can be plugged in */
+/** @param {MapBranches} hung where something can be plugged in */
 export const whereMarkup = ({ places }) =>
   places.length
     ? html`<label for="at">Plugged into</label>
@@ -45,7 +45,7 @@ export function problemsOf(told, isAdded) {
 
 /**
  * Keeps what was told, with a dot in its numbers.
- * @param {OfRig} own changed
+ * @param {RigEntries} own changed
  * @param {string|null} id of the load; null where it is new
  * @param {Record<string, string>} told
  */
@@ -55,7 +55,7 @@ export function keepLoad(own, id, told) {
   const name = (told.name ?? "").trim().slice(0, 60);
   if (!id) own.added.push({ id: kept, name, at: told.at ?? "" });
   else if (known) Object.assign(known, { name, at: told.at ?? "" });
-  own.loads[kept] = /** @type {LoadTold} */ (
+  own.loads[kept] = /** @type {LoadEntry} */ (
     Object.fromEntries(NAMES.map((each) => [each, plain(each, told[each] ?? "")]))
   );
 }
@@ -66,7 +66,7 @@ function plain(name, text) {
   return range ? String(numberOf(text, range) ?? "") : text;
 }
 
-/** @param {OfRig} own changed @param {string} id */
+/** @param {RigEntries} own changed @param {string} id */
 export function removeLoad(own, id) {
   own.added = own.added.filter((each) => each.id !== id);
   own.off = own.off.filter((each) => each !== id);

@@ -7,7 +7,7 @@ import { protect } from "../engine/protect.js";
 /** @import { Tables } from "../engine/plan-circuit.js" */
 
 /**
- * @typedef {object} Rated something on the way that carries only so much
+ * @typedef {object} Rating something on the way that carries only so much
  * @property {string} id of its part, or of the part to which its wire leads
  * @property {"breaker"|"wire"|"cord"|"strip"|"outlet"|"inlet"} what
  * @property {string} name
@@ -20,16 +20,17 @@ import { protect } from "../engine/protect.js";
  * @property {string} name
  * @property {"inlet"|"inverter"} from which kind of source feeds it
  * @property {"x"|"y"|"both"|null} leg of the breaker it hangs on
- * @property {Rated[]} rated what it hangs on, nearest first
+ * @property {Rating[]} rated what it hangs on, nearest first
  * @property {string[]} guards their names, nearest first
  *
  * @typedef {Place & {watts: number|null, isContinuous: boolean}} MapLoad
- * @typedef {{loads: MapLoad[], places: Place[], dead: string[]}} Hung places: where something can be plugged in; dead:
+ * @typedef {{loads: MapLoad[], places: Place[], dead: string[]}} MapBranches places: where something can be plugged
+ *   in; dead:
  *   names of appliances without power in this mode
  */
 
 const PLUGS = ["receptacle", "gfci-receptacle", "strip"];
-/** @type {Record<string, Rated["what"]>} */
+/** @type {Record<string, Rating["what"]>} */
 const RATED = {
   breaker: "breaker",
   inlet: "inlet",
@@ -44,7 +45,7 @@ const PLATE = "the rating on the thing itself";
  * @param {BodyRigMap} map
  * @param {string} mode a name of the map's, or "" where it has none
  * @param {Tables} tables
- * @returns {Hung}
+ * @returns {MapBranches}
  */
 export function hungOn(map, mode, tables) {
   const judged = protect(map)[mode];
@@ -90,7 +91,7 @@ function waysOf({ parts, runs }, without, tables) {
   for (const [i, run] of runs.entries()) if (!without.includes(i)) feeds.set(run.to, run);
   /** @param {RigPart} from @returns {Pick<Place, "from"|"leg"|"rated">} */
   return (from) => {
-    /** @type {Rated[]} */
+    /** @type {Rating[]} */
     const rated = [];
     /** @type {RigPart["leg"]} */
     let leg = null;
@@ -110,7 +111,7 @@ function waysOf({ parts, runs }, without, tables) {
   };
 }
 
-/** @param {RigPart} part @returns {Rated[]} */
+/** @param {RigPart} part @returns {Rating[]} */
 function ratedAt({ id, kind, name, amps }) {
   const what = RATED[kind];
   return what && amps ? [{ id, what, name, amps, source: PLATE }] : [];
@@ -121,7 +122,7 @@ function ratedAt({ id, kind, name, amps }) {
  * @param {RigRun} run
  * @param {RigPart} to
  * @param {Tables} tables
- * @returns {Rated[]}
+ * @returns {Rating[]}
  */
 function ratedRun({ awg, cord, feet }, { id, name, kind }, tables) {
   if (!awg) return [];
@@ -147,17 +148,17 @@ export function cordOfMap({ parts, runs }) {
   return run ? { "cord.0.awg": String(run.awg), "cord.0.feet": String(run.feet) } : {};
 }
 
-/** @param {Rated[]} rated @returns {Rated|undefined} what binds: the least, of equals the nearest */
+/** @param {Rating[]} rated @returns {Rating|undefined} what binds: the least, of equals the nearest */
 export const bindingOf = (rated) =>
   rated.reduce(
-    (/** @type {Rated|undefined} */ least, one) => (least && least.amps <= one.amps ? least : one),
+    (/** @type {Rating|undefined} */ least, one) => (least && least.amps <= one.amps ? least : one),
     undefined,
   );
 
 /**
  * The first breaker behind the inlet, where all of a rig hangs on it.
  * @param {Place[]} hung all that is fed by the inlet
- * @returns {Rated|undefined}
+ * @returns {Rating|undefined}
  */
 export function mainOf(hung) {
   const [first, ...others] = hung;
@@ -171,7 +172,7 @@ export function mainOf(hung) {
 /**
  * The branches of a plan: of those with the same loads the least, and the ohms of all their wires; none that its
  * supply's own limit holds anyway, but for their ohms.
- * @param {{rated: Rated[]}[]} loads in the order of the plan
+ * @param {{rated: Rating[]}[]} loads in the order of the plan
  * @param {number} limitAmps of the supply
  * @returns {RigBranch[]}
  */

@@ -1,12 +1,14 @@
 // The battery over an evening, and which cord would do: as small charts, and the same as sentences.
 import { charge } from "../engine/charge.js";
 import { cordReach } from "../engine/cords.js";
+import { otherHot } from "../engine/plan.js";
 import { figureOf, loadOf } from "../engine/plan-circuit.js";
 import { html } from "../lib/html.js";
 import { tenth } from "./answer.js";
 import { LOAD_RANGES, numberOf, RANGES } from "./state.js";
 
 /** @import { Charge, Run } from "../engine/charge.js" */
+/** @import { Reach } from "../engine/cords.js" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
 /** @import { Battery } from "../engine/plan.js" */
 /** @import { Supply } from "./supply.js" */
@@ -14,6 +16,7 @@ import { LOAD_RANGES, numberOf, RANGES } from "./state.js";
 
 const WIDTH = 300;
 const HEIGHT = 110;
+const NO_COLUMN = "The table of such cords is not on this phone yet. Open this page once with a signal.";
 const NO_CORD = "No cord does: the supply itself leaves less, or no gauge carries so much. Switch something off.";
 
 /** @param {Item} item @param {boolean} isAllOnInverter @returns {Run[]} none where its hours are not told */
@@ -116,15 +119,19 @@ export function rechargeMarkup({ watt_hours, usable }, told, tables) {
  * @param {Record<string, string>} told
  * @param {Tables} tables
  */
-export function cordsMarkup({ asked, on }, { volts, ohms }, told, tables) {
+export function cordsMarkup({ asked, on }, { volts, second }, told, tables) {
   const least = numberOf(told.least_volts, RANGES.least_volts) ?? figureOf(tables, "rig-low-limit");
+  const other = second ? otherHot(volts, second, tables) : null;
+  const isThree = other && other.cosine > -1;
+  if (isThree && !tables["cord-three-6"]) return html`<p>${NO_COLUMN}</p>`;
   const loads = asked.loads.map((load) => loadOf(load, tables));
-  const found = cordReach(loads, { volts, ohms, least_volts: least }, tables);
+  const found = cordReach(loads, { volts, other, ohms: asked.source_ohms ?? 0, least_volts: least }, tables);
   if (!on.length || !found.length) return html`<p>Switch on what is to run at its end.</p>`;
   const usable = found.filter(({ carries, feet }) => carries && feet > 0);
   const longest = Math.max(...usable.map(({ feet }) => feet), 1);
   const [thinnest] = usable;
-  return html`<p>One cord from the outlet to the rig, for what is on now and ${least} V at its end:</p>
+  const each = second ? "on each leg at its end, the other one empty" : "at its end";
+  return html`<p>One cord from the outlet to the rig, for what is on now and ${least} V ${each}:</p>
     ${thinnest ? "" : html`<p class="notice">${NO_CORD}</p>`}
     <svg class="plan-chart" viewBox="0 0 ${WIDTH} ${found.length * 16}" aria-hidden="true">${found.map(
       ({ feet, carries }, i) =>
@@ -132,16 +139,16 @@ export function cordsMarkup({ asked, on }, { volts, ohms }, told, tables) {
           (WIDTH * Math.min(feet, longest)) / longest,
         )}" height="12"></rect>`,
     )}</svg>
-    <ul>${found.map(
-      ({ awg, feet, carries }) =>
-        html`<li>${awg} AWG: ${
-          carries ? (feet > 0 ? `up to ${Math.floor(feet)} ft` : "not even a short one") : "does not carry these amps"
-        }.</li>`,
-    )}</ul>
-    ${
-      thinnest
-        ? html`<p><b>Thinnest that carries them: ${thinnest.awg} AWG, up to ${Math.floor(thinnest.feet)} ft.</b></p>`
-        : ""
-    }
-    <p class="hint">NEC Chapter 9 Table 8 (stranded copper at 75 °C), NEC Table 400.5(A)(1), column B.</p>`;
+    <ul>${found.map((one) => html`<li>${one.awg} AWG: ${reachSaid(one, second)}.</li>`)}</ul>
+    ${thinnest ? html`<p><b>Thinnest that carries them: ${thinnest.awg} AWG, ${reachSaid(thinnest, second)}.</b></p>` : ""}
+    <p class="hint">NEC Chapter 9 Table 8 (stranded copper at 75 °C), NEC Table 400.5(A)(1), column ${
+      isThree ? "A: on 208 V the neutral carries as much as a hot" : "B"
+    }.</p>`;
+}
+
+/** @param {Reach} one @param {unknown} isOfTwo */
+function reachSaid({ feet, carries, leg }, isOfTwo) {
+  if (!carries) return "does not carry these amps";
+  if (feet <= 0) return "not even a short one";
+  return `up to ${Math.floor(feet)} ft${isOfTwo ? `, by leg ${leg.toUpperCase()}` : ""}`;
 }

@@ -20,9 +20,9 @@ import { answerOf, itemsOf, mainOfRig } from "./work.js";
 /** @import { Values } from "../check/entries.js" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
-/** @import { Hung } from "./map-loads.js" */
+/** @import { MapBranches } from "./map-loads.js" */
 /** @import { State } from "./state.js" */
-/** @import { Here, Supply } from "./supply.js" */
+/** @import { LastArrival, Supply } from "./supply.js" */
 /** @import { Answer, Item } from "./work.js" */
 
 const PAGE = "plan";
@@ -33,11 +33,11 @@ const NO_ANSWER = "No answer: what is marked below cannot be read as it stands."
 export class FlPlan extends HTMLElement {
   /** @type {State} */
   #state = newState();
-  /** @type {{rigs: Rig[], here: Here|null}} */
+  /** @type {{rigs: Rig[], here: LastArrival|null}} */
   #known = { rigs: [], here: null };
   /** @type {Tables|null} */
   #tables = null;
-  /** @type {Hung} */
+  /** @type {MapBranches} */
   #hung = { loads: [], places: [], dead: [] };
   /** @type {Answer|null} */
   #answer = null;
@@ -183,7 +183,8 @@ export class FlPlan extends HTMLElement {
   #work() {
     const form = this.#form("plan");
     const told = this.#state.told;
-    showWhen(form, /** @type {Values} */ ({ ...told, legs: this.#supply()?.leg ? "yes" : "" }));
+    const kept = this.#rig?.newest("plan")[0]?.body.second ? "both" : "one";
+    showWhen(form, /** @type {Values} */ ({ ...told, legs: this.#supply()?.leg ? "yes" : "", kept }));
     const problems = problemsIn(told, RANGES);
     for (const place of form.querySelectorAll("[data-problem]")) this.#tell(place, problems);
     const failed = this.#answerFrom(problems);
@@ -226,10 +227,8 @@ export class FlPlan extends HTMLElement {
     const unknown = fed.filter(({ watts }) => watts === null);
     this.#part("source", sourceMarkup(supply, told, this.#known.here));
     const isBoth = Boolean(supply.second);
-    this.#part(
-      "notices",
-      noticesMarkup({ told, here: this.#known.here, plug: this.#plug, rig: this.#rig, fed, isBoth }),
-    );
+    const about = { told, here: this.#known.here, plug: this.#plug, rig: this.#rig, fed, isBoth };
+    this.#part("notices", noticesMarkup(about));
     this.#part("answer", verdictMarkup(answer, unknown));
     const line = partOf(this, "[data-part=line]");
     line.textContent = lineOf(answer);
@@ -251,15 +250,12 @@ export class FlPlan extends HTMLElement {
    */
   async #showMore(supply, answer, tables) {
     partOf(this, "[data-part=battery-fold]").hidden = !supply.battery;
-    partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery ?? supply.second);
+    partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery);
     const { batteryMarkup, cordsMarkup, rechargeMarkup } = await import("./behind-folds.js");
     if (this.#answer !== answer) return;
     this.#part("battery", supply.battery ? batteryMarkup(answer, supply.battery) : html``);
     this.#part("recharge", supply.battery ? rechargeMarkup(supply.battery, this.#state.told, tables) : html``);
-    this.#part(
-      "cords",
-      supply.battery || supply.second ? html`` : cordsMarkup(answer, supply, this.#state.told, tables),
-    );
+    this.#part("cords", supply.battery ? html`` : cordsMarkup(answer, supply, this.#state.told, tables));
   }
 
   /** @param {string} name @param {ReturnType<typeof html>} markup */

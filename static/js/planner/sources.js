@@ -7,14 +7,14 @@ import { adapterSaid, hasBothLegs, supplyHere, supplyOfBattery, supplyTyped } fr
 /** @import { Tables } from "../engine/plan-circuit.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
 /** @import { State } from "./state.js" */
-/** @import { Here, Supply } from "./supply.js" */
+/** @import { LastArrival, Supply } from "./supply.js" */
 /** @import { Item } from "./work.js" */
 
 const OLD_MS = 12 * 60 * 60 * 1000;
 
 /**
  * @param {State} state
- * @param {Here|null} here
+ * @param {LastArrival|null} here
  * @param {string} plug of the rig
  * @param {Tables} tables
  * @returns {Supply|null} null where a battery is not told
@@ -38,7 +38,7 @@ export function suppliedBy({ told }, here, plug, tables) {
  * The mode of the map that a source means, by its name; else the first.
  * @param {string[]} modes
  * @param {string} source
- * @param {Here|null} here
+ * @param {LastArrival|null} here
  */
 export function modeFor(modes, source, here) {
   const isGenerator = source === "here" && here?.supply === "generator";
@@ -46,7 +46,7 @@ export function modeFor(modes, source, here) {
   return modes.find((mode) => meant.test(mode)) ?? modes[0] ?? "";
 }
 
-/** @param {Supply} supply @param {Record<string, string>} told @param {Here|null} here */
+/** @param {Supply} supply @param {Record<string, string>} told @param {LastArrival|null} here */
 export function sourceMarkup({ said, leg }, told, here) {
   const legs = leg ? [leg === "both" ? "both legs" : `leg ${leg.toUpperCase()} of two`] : [];
   const figures = [...said, ...legs].join("; ");
@@ -61,14 +61,14 @@ const FORBIDDEN =
 /**
  * Why an outlet has no plan: it is not to be used.
  * @param {Record<string, string>} told
- * @param {Here|null} here
+ * @param {LastArrival|null} here
  */
 export const forbiddenSaid = ({ source }, here) =>
   source === "here" && here?.verdict === "do-not-use" ? FORBIDDEN : "";
 
 /**
  * What a person has to know before the answer.
- * @param {{told: Record<string, string>, here: Here|null, plug: string, rig: Rig|null, fed: Item[],
+ * @param {{told: Record<string, string>, here: LastArrival|null, plug: string, rig: Rig|null, fed: Item[],
  *   isBoth?: boolean}} about isBoth: whether both legs are planned
  */
 export function noticesMarkup({ told, here, plug, rig, fed, isBoth = false }) {
@@ -89,7 +89,7 @@ export function noticesMarkup({ told, here, plug, rig, fed, isBoth = false }) {
   }`;
 }
 
-/** @param {Here} here */
+/** @param {LastArrival} here */
 function hereNotices({ verdict, at }) {
   const words = [];
   if (verdict === "test-more") words.push("The check of this outlet asks for more tests first.");

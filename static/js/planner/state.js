@@ -4,10 +4,10 @@ import { readEntry } from "../lib/measured.js";
 
 /** @import { Battery } from "../engine/plan.js" */
 /** @import { Range } from "../lib/measured.js" */
-/** @import { Typed } from "./supply.js" */
+/** @import { SupplyEntry } from "./supply.js" */
 
 /**
- * @typedef {object} LoadTold what is told of a load; texts as typed
+ * @typedef {object} LoadEntry what is told of a load; texts as typed
  * @property {string} [watts]
  * @property {string} [kind] resistive, motor, electronic, or ""
  * @property {string} [multiple]
@@ -16,8 +16,8 @@ import { readEntry } from "../lib/measured.js";
  * @property {string} [hours]
  * @property {string} [direct] whether it can run from 12 V by itself: yes, or ""
  *
- * @typedef {object} OfRig
- * @property {Record<string, LoadTold>} loads by id of the map's part, or of what was added
+ * @typedef {object} RigEntries
+ * @property {Record<string, LoadEntry>} loads by id of the map's part, or of what was added
  * @property {{id: string, name: string, at: string}[]} added what hangs on no map; at: the part it is plugged into
  * @property {string[]} off
  *
@@ -26,19 +26,27 @@ import { readEntry } from "../lib/measured.js";
  * @property {number} [touched]
  * @property {string} rig "" where there is none
  * @property {Record<string, string>} told the form of supply, cords and battery
- * @property {Record<string, OfRig>} rigs by id
+ * @property {Record<string, RigEntries>} rigs by id
  *
  * @typedef {{awg: number, feet: number, contacts_ohms?: number}} Cord
  */
 
 export const CORDS = ["0", "1", "2"];
 
+/** @type {Record<string, Range>} */
+const READ_RANGES = {
+  volts: { unit: "V", least: 0, most: 300, what: "the volts read at the rig", example: "113.4" },
+  amps: { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
+  outlet: { unit: "V", least: 0, most: 300, what: "the volts read at the outlet", example: "117.2" },
+};
+const LEGS_READ = ["read.", "read.y."];
+/** The fields of a reading, of one leg and of the other. */
+export const READ = LEGS_READ.flatMap((at) => Object.keys(READ_RANGES).map((of) => at + of));
+
 /** @type {Record<string, Range>} by name of a field */
 export const RANGES = {
   volts: { unit: "V", least: 80, most: 150, what: "the volts", example: "118.4" },
-  "read.volts": { unit: "V", least: 80, most: 150, what: "the volts read at the rig", example: "113.4" },
-  "read.amps": { unit: "A", least: 0, most: 200, what: "the amps that are on", example: "11.8" },
-  "read.outlet": { unit: "V", least: 80, most: 150, what: "the volts read at the outlet", example: "117.2" },
+  ...Object.fromEntries(LEGS_READ.flatMap((at) => Object.entries(READ_RANGES).map(([of, range]) => [at + of, range]))),
   least_volts: { unit: "V", least: 90, most: 130, what: "the volts that are to reach the rig", example: "108" },
   volts_xy: { unit: "V", least: 180, most: 270, what: "the volts between the hots", example: "208" },
   source_ohms: { unit: "ohm", least: 0, most: 20, what: "the ohms of the loop", example: "0.3" },
@@ -90,7 +98,7 @@ export const FIRST = {
 /** @returns {State} */
 export const newState = () => ({ rig: "", told: { ...FIRST }, rigs: {} });
 
-/** @param {State} state @returns {OfRig} kept in the state */
+/** @param {State} state @returns {RigEntries} kept in the state */
 export function ofRig(state) {
   const known = state.rigs[state.rig];
   if (known) return known;
@@ -125,12 +133,12 @@ export function problemsIn(told, ranges) {
   return found;
 }
 
-/** @param {Record<string, string>} told @returns {Typed} */
+/** @param {Record<string, string>} told @returns {SupplyEntry} */
 export function typedOf(told) {
   const outlet = told.outlet ?? "TT-30";
   return {
     outlet,
-    supply: /** @type {Typed["supply"]} */ (told.supply || "utility"),
+    supply: /** @type {SupplyEntry["supply"]} */ (told.supply || "utility"),
     volts: numberOf(told.volts, RANGES.volts),
     ohms: numberOf(told.source_ohms, RANGES.source_ohms),
     breakerAmps: numberOf(told.breaker_amps, RANGES.breaker_amps),

@@ -8,7 +8,7 @@ import { figureOf } from "../engine/plan-circuit.js";
 /** @import { Battery, SecondHot } from "../engine/plan.js" */
 
 /**
- * @typedef {object} Here what the last arrival check of this phone read
+ * @typedef {object} LastArrival what the last arrival check of this phone read
  * @property {string} id of its record
  * @property {string} at when
  * @property {string} site where, in words
@@ -21,7 +21,7 @@ import { figureOf } from "../engine/plan-circuit.js";
  * @property {{ohms: number, uncertainty: number}|null} loop what its loaded readings show [ohm]
  * @property {string} verdict
  *
- * @typedef {object} Typed what was typed in
+ * @typedef {object} SupplyEntry what was typed in
  * @property {string} outlet
  * @property {"utility"|"generator"|"inverter"} supply
  * @property {number|null} volts
@@ -50,7 +50,7 @@ const AMPS = OUTLET_AMPS;
 /**
  * @param {{id: string, observed_at: string, body: BodyArrivalCheck}} record
  * @param {Assessed["supply"]|undefined} judged what its loaded readings show, as the engine finds it
- * @returns {Here}
+ * @returns {LastArrival}
  */
 export function hereOf({ id, observed_at, body: { place, check, judgement } }, judged) {
   const { outlet, supply = "utility", via = [], breaker_amps, volts = {} } = check;
@@ -107,7 +107,7 @@ export const usualOhms = (breakerAmps, tables) =>
   ((figureOf(tables, "source-drop-percent") / 100) * USUAL_VOLTS) / (breakerAmps ?? 30);
 
 /**
- * @param {Here} here
+ * @param {LastArrival} here
  * @param {string} leg "x" or "y"
  * @param {string} plug of the rig, or ""
  * @param {Tables} tables
@@ -141,7 +141,7 @@ export function supplyHere(here, leg, plug, tables) {
   };
 }
 
-/** @param {Here} here @returns {SecondHot} */
+/** @param {LastArrival} here @returns {SecondHot} */
 const secondHere = ({ volts, between }) => ({ volts_y: volts.y ?? volts.x ?? USUAL_VOLTS, volts_xy: between ?? null });
 
 /** @param {SecondHot} second */
@@ -157,7 +157,7 @@ const betweenSaid = ({ volts_xy: between }) =>
 export const hasBothLegs = (outlet, plug, via = []) =>
   outlet === FOUR_CONTACTS && !via.length && (plug === FOUR_CONTACTS || plug === "");
 
-/** @param {Typed} typed @param {string} plug @param {Tables} tables @returns {Supply} */
+/** @param {SupplyEntry} typed @param {string} plug @param {Tables} tables @returns {Supply} */
 export function supplyTyped({ outlet, supply, volts, ohms, breakerAmps, between = null }, plug, tables) {
   const breaker = breakerAmps ?? AMPS[outlet] ?? null;
   const loop = ohms ?? usualOhms(breaker, tables);

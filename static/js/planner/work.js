@@ -1,12 +1,12 @@
 // From what is known and told to a plan: what is asked of the engine, and what it answers.
-import { plan, voltsAtRig } from "../engine/plan.js";
+import { legVolts, plan } from "../engine/plan.js";
 import { branchesOf, mainOf } from "./map-loads.js";
 import { LOAD_RANGES, numberOf } from "./state.js";
 
 /** @import { Plan } from "../engine/plan.js" */
 /** @import { PlannedLoad, Tables } from "../engine/plan-circuit.js" */
-/** @import { Hung, Place, Rated, RigBranch } from "./map-loads.js" */
-/** @import { Cord, LoadTold, OfRig } from "./state.js" */
+/** @import { MapBranches, Place, Rating, RigBranch } from "./map-loads.js" */
+/** @import { Cord, LoadEntry, RigEntries } from "./state.js" */
 /** @import { Supply } from "./supply.js" */
 
 /**
@@ -16,7 +16,7 @@ import { LOAD_RANGES, numberOf } from "./state.js";
  * @property {boolean} isAdded whether it hangs on no map
  * @property {string} at the part it is plugged into, or ""
  * @property {number|null} watts null where they are not noted
- * @property {LoadTold} told
+ * @property {LoadEntry} told
  * @property {boolean} isContinuous as the map says
  * @property {Pick<Place, "from"|"leg"|"rated"|"guards">} hung
  * @property {boolean} isOn
@@ -31,7 +31,7 @@ import { LOAD_RANGES, numberOf } from "./state.js";
  * @property {ReturnType<typeof plan>} now with what is switched on
  * @property {ReturnType<typeof plan>} all with everything
  * @property {Plan} asked of what is switched on
- * @property {[number, number]|null} volts at the rig, least and most [V]
+ * @property {[number, number][]|null} ranges of the volts at the rig, leg by leg, least and most [V]
  * @property {Item[]} on
  * @property {Item[]} off what to switch off first
  * @property {Item[][]} sets which run together
@@ -41,8 +41,8 @@ const NOWHERE = { from: /** @type {const} */ ("inlet"), leg: null, rated: [], gu
 
 /**
  * All loads of a rig: those of its map, then those that were added. No two have one name.
- * @param {Hung} hung
- * @param {OfRig} own
+ * @param {MapBranches} hung
+ * @param {RigEntries} own
  * @returns {Item[]}
  */
 export function itemsOf({ loads, places }, { loads: told, added, off }) {
@@ -142,7 +142,7 @@ export function answerOf(asked, tables) {
     now,
     all,
     asked: wanted,
-    volts: rangeOf(asked.supply, wanted, tables),
+    ranges: rangesOf(asked.supply, wanted, tables),
     on,
     off: keeps && keeps.length < on.length ? on.filter(({ name }) => !keeps.includes(name)) : [],
     sets: all.runs_together.filter((names) => names.length).map(named),
@@ -153,13 +153,21 @@ export function answerOf(asked, tables) {
  * @param {Supply} supply
  * @param {Plan} asked
  * @param {Tables} tables
- * @returns {[number, number]|null} volts at the rig by the most and the least ohms that its readings allow
+ * @returns {[number, number][]|null} volts at the rig by the most and the least ohms that its readings allow
  */
-function rangeOf({ ohms, leastOhms, mostOhms }, asked, tables) {
+function rangesOf({ ohms, leastOhms, mostOhms }, asked, tables) {
   const more = (asked.source_ohms ?? 0) - ohms;
-  const [low, high] = [mostOhms, leastOhms].map((each) => voltsAtRig(asked, each + more, tables));
-  return low && high ? [low, high] : null;
+  const low = legVolts(asked, mostOhms + more, tables);
+  const high = legVolts(asked, leastOhms + more, tables);
+  return (
+    low &&
+    high &&
+    low.map((volts, leg) => {
+      const other = high[leg] ?? volts;
+      return [Math.min(volts, other), Math.max(volts, other)];
+    })
+  );
 }
 
-/** @param {Hung} hung @returns {Rated|undefined} the breaker that all that the inlet feeds hangs on */
+/** @param {MapBranches} hung @returns {Rating|undefined} the breaker that all that the inlet feeds hangs on */
 export const mainOfRig = ({ loads, places }) => mainOf([...loads, ...places].filter(({ from }) => from === "inlet"));

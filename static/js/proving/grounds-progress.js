@@ -12,7 +12,7 @@ import { pairsAt } from "../rig/touched.js";
 /** @import { Proof, Step } from "../engine/proving.js" */
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Progress } from "../rig/proving.js" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
 /** @typedef {Proof & {at: number}} DatedProof */
 
 const DAY_MS = 86_400_000;
@@ -43,7 +43,7 @@ export function groundsOf(rows, id, { proving: table, due }, now) {
   const live = proofs.filter(
     ({ record, body }) => record.subject !== null && isLive(table, body) && body.outcome !== null,
   );
-  const tests = WITH_POWER.flatMap((kind) => /** @type {Noted[]} */ (rig.newest(kind))).filter(counts);
+  const tests = WITH_POWER.flatMap((kind) => /** @type {Chain[]} */ (rig.newest(kind))).filter(counts);
   const told = inOrder(own.map(saidBy), [...live, ...tests].map(powerBy(table)));
   return {
     rig,
@@ -56,7 +56,7 @@ export function groundsOf(rows, id, { proving: table, due }, now) {
   };
 }
 
-/** @param {Progress} progress @returns {Noted<"outlet">[]} the outlets of the list whose ground no step can show */
+/** @param {Progress} progress @returns {Chain<"outlet">[]} the outlets of the list whose ground no step can show */
 export function outletsLeftOut({ rig, map, rules, steps }) {
   const shown = steps.filter(({ rule }) => rules.get(rule)?.for === "outlet").map(({ part }) => part);
   return rig.outlets.filter((outlet) => !partsOf(map, "outlet", outlet).some((part) => shown.includes(part)));
@@ -66,9 +66,9 @@ export function outletsLeftOut({ rig, map, rules, steps }) {
  * What was noted before the newest change is told of other wiring.
  * @param {Rig} rig
  * @param {ProvingStep[]} rules
- * @param {(noted: Noted<any>) => boolean} isDated
+ * @param {(noted: Chain<any>) => boolean} isDated
  * @param {number} now
- * @returns {(noted: Noted<any>) => boolean}
+ * @returns {(noted: Chain<any>) => boolean}
  */
 function countsBy(rig, rules, isDated, now) {
   const days = Math.max(0, ...rules.map(({ alone_days: each = 0 }) => each));
@@ -99,13 +99,13 @@ function stepsIn(map, rules) {
 /** @param {ProvingStep[]} table @param {BodyProof} body */
 const isLive = (table, { step }) => table.some(({ id, when }) => id === step && when === "live");
 
-/** @param {Noted<"proof">} proof @returns {DatedProof} */
+/** @param {Chain<"proof">} proof @returns {DatedProof} */
 const saidBy = (proof) => ({ at: momentOf(proof), step: stepOf(proof.body), outcome: proof.body.outcome });
 
 /**
  * What shows that the rig had power stands for a step with power that is none of these.
  * @param {ProvingStep[]} table
- * @returns {(noted: Noted<any>) => DatedProof}
+ * @returns {(noted: Chain<any>) => DatedProof}
  */
 function powerBy(table) {
   const rule = table.find(({ when }) => when === "live")?.id ?? "";

@@ -16,14 +16,14 @@ import { sync } from "../sync/flush.js";
 import { rigRules } from "../sync/rig-rules.js";
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Typed } from "../check/draft.js" */
+/** @import { DraftOwner } from "../check/draft.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
 
 /** Notes what was changed on a rig; its form stands in the page. */
 export class FlNewChange extends HTMLElement {
   /** @type {Rig|null} */
   #rig = null;
-  /** @type {Typed & {values: ReturnType<typeof read>}} */
+  /** @type {DraftOwner & {values: ReturnType<typeof read>}} */
   #draft = { values: {} };
   #isKept = false;
 

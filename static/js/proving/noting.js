@@ -9,15 +9,17 @@ import { namedAt } from "./words.js";
 /** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
 /** @import { Progress } from "../rig/proving.js" */
-/** @import { Typed } from "./screens.js" */
+/** @import { StepEntries } from "./screens.js" */
 /** @typedef {BodyProof["outcome"]} Outcome */
 /** @typedef {ProvingStep & {good: Good, unit: "V"|"ohm"|"Mohm"}} ValueRule one that asks for a value */
-/** @typedef {{body: BodyProof, problems?: undefined}|{problems: Record<string, string>, body?: undefined}} Noting */
+/**
+ * @typedef {{body: BodyProof, problems?: undefined}|{problems: Record<string, string>, body?: undefined}} NotingOutcome
+ */
 
 /** @type {Record<string, number>} */
 const MOST = { V: 600, ohm: 99999, Mohm: 9999 };
 const WHAT = "what the meter shows";
-/** @param {Step} step @param {Partial<BodyProof>} members @returns {Noting} */
+/** @param {Step} step @param {Partial<BodyProof>} members @returns {NotingOutcome} */
 const body = ({ rule, part, pair }, members) => ({
   body: {
     step: rule,
@@ -31,14 +33,14 @@ const body = ({ rule, part, pair }, members) => ({
     ...members,
   },
 });
-/** @param {string} name @param {string} problem @returns {Noting} */
+/** @param {string} name @param {string} problem @returns {NotingOutcome} */
 const wrong = (name, problem) => ({ problems: { [name]: problem } });
 
 /**
  * @param {Progress} progress
  * @param {Step} step
- * @param {{typed: Typed, outcome?: Outcome}} said outcome: what the button that was tapped means
- * @returns {Noting}
+ * @param {{typed: StepEntries, outcome?: Outcome}} said outcome: what the button that was tapped means
+ * @returns {NotingOutcome}
  */
 export function noted(progress, step, { typed, outcome }) {
   const rule = ruleOf(progress, step);
@@ -58,14 +60,20 @@ export const asksValue = (rule) => Boolean(rule.good);
  * The test as it is now; another device may have sent one meanwhile.
  * @param {Progress} progress
  * @param {Step} step
- * @returns {Noting}
+ * @returns {NotingOutcome}
  */
 function fromTest(progress, step) {
   const { test, outcome } = testFor(progress, step);
   return outcome && test ? body(step, { outcome, record: test.record.id }) : { problems: {} };
 }
 
-/** @param {ValueRule} rule @param {Step} step @param {Typed} typed @param {string} note @returns {Noting} */
+/**
+ * @param {ValueRule} rule
+ * @param {Step} step
+ * @param {StepEntries} typed
+ * @param {string} note
+ * @returns {NotingOutcome}
+ */
 function fromValue(rule, step, typed, note) {
   const read = readEntry(typed.value ?? "", {
     unit: rule.unit,
@@ -86,19 +94,19 @@ function fromValue(rule, step, typed, note) {
  * A meter that shows more than it can is beyond every limit: good where a least is asked for.
  * @param {ValueRule} rule
  * @param {Step} step
- * @returns {Noting}
+ * @returns {NotingOutcome}
  */
 export function notedOver(rule, step) {
   return body(step, { outcome: isGood(rule, Infinity) ? "good" : "bad", note: "OL: more than the meter can show" });
 }
 
-/** @param {Step} step @param {Typed} typed @returns {Noting} */
+/** @param {Step} step @param {StepEntries} typed @returns {NotingOutcome} */
 export function notedSkip(step, typed) {
   const why = (typed.skip ?? "").trim();
   return why ? body(step, { note: why }) : wrong("skip", "Say why it is not tested; it is kept with the proofs.");
 }
 
-/** @param {Step} step @param {Typed} typed @param {Outcome} [outcome] @returns {Noting} */
+/** @param {Step} step @param {StepEntries} typed @param {Outcome} [outcome] @returns {NotingOutcome} */
 function fromShop(step, typed, outcome) {
   const [who, more] = [typed.who, typed.more].map((text) => (text ?? "").trim());
   if (!who) return wrong("who", "Name who made the test.");

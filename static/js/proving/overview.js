@@ -9,12 +9,12 @@ import { askOf, changeWords, placeOf, stateWords } from "./words.js";
 /** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
 /** @import { Progress } from "../rig/proving.js" */
-/** @import { Noted } from "../rig/rig-of.js" */
+/** @import { Chain } from "../rig/rig-of.js" */
 
 /** @param {Progress} progress of a change */
 export function overviewMarkup(progress) {
   const { rig, map } = progress;
-  const change = /** @type {Noted<"change">} */ (progress.change);
+  const change = /** @type {Chain<"change">} */ (progress.change);
   const { what, why, wire, device, parts } = change.body;
   const names = parts
     .map((id) => map.parts.find((part) => part.id === id))

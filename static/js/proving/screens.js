@@ -13,7 +13,7 @@ import { askOf, badWords, foundWords, hintOf, namedAt, placeOf, stateWords, UNIT
 /** @import { Step } from "../engine/proving.js" */
 /** @import { Progress } from "../rig/proving.js" */
 /** @typedef {{body: unknown, actions: unknown}} Screen markup */
-/** @typedef {Record<string, string>} Typed what was typed at this step and not kept yet */
+/** @typedef {Record<string, string>} StepEntries what was typed at this step and not kept yet */
 
 /** @param {Progress} progress @param {Step} step */
 export function screen(progress, step) {
@@ -158,7 +158,7 @@ const byShop = () => ({ body: use("shop"), actions: "" });
  * @param {HTMLElement} page that holds the screen and, beside it, what stands ready
  * @param {Progress} progress
  * @param {Step} step
- * @param {Typed} typed
+ * @param {StepEntries} typed
  */
 export function furnish(page, progress, step, typed) {
   /** @type {NodeListOf<HTMLElement>} */

@@ -18,15 +18,15 @@ import { furnish, screen } from "./screens.js";
 
 /** @import { RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { BodyProof } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Typed as Kept } from "../check/draft.js" */
+/** @import { DraftOwner } from "../check/draft.js" */
 /** @import { Step } from "../engine/proving.js" */
 /** @import { Row } from "../outbox/rows.js" */
 /** @import { Progress } from "../rig/proving.js" */
-/** @import { Noting, Outcome } from "./noting.js" */
-/** @import { Typed } from "./screens.js" */
+/** @import { NotingOutcome, Outcome } from "./noting.js" */
+/** @import { StepEntries } from "./screens.js" */
 
 /** @typedef {ReturnType<typeof html>} Markup */
-/** @typedef {Kept & {values: Record<string, Typed>}} Draft what was typed and not kept yet, by step */
+/** @typedef {DraftOwner & {values: Record<string, StepEntries>}} Draft what was typed and not kept yet, by step */
 
 /** What an absent table of steps is answered with. */
 export const NO_RULES = "The steps of a proof are not on this phone yet. Open this page once with a signal.";
@@ -228,7 +228,7 @@ export class Stepwise extends HTMLElement {
     return this.querySelector("form.step");
   }
 
-  /** @returns {Typed} */
+  /** @returns {StepEntries} */
   get #typed() {
     return (this.#step && this.#draft.values[keyOf(this.#step)]) ?? {};
   }
@@ -236,7 +236,7 @@ export class Stepwise extends HTMLElement {
   /** @param {Event} event */
   #typedAt({ target }) {
     if (!this.#step || !this.#form) return;
-    this.#draft.values[keyOf(this.#step)] = /** @type {Typed} */ (read(this.#form)); // it has no checkboxes
+    this.#draft.values[keyOf(this.#step)] = /** @type {StepEntries} */ (read(this.#form)); // it has no checkboxes
     clearProblem(this.#form, /** @type {HTMLInputElement} */ (target).name);
     this.#persist();
   }
@@ -278,7 +278,7 @@ export class Stepwise extends HTMLElement {
     else if (asksValue(rule)) this.#note(notedOver(rule, this.#step));
   }
 
-  /** @param {import("./noting.js").Noting} noting */
+  /** @param {import("./noting.js").NotingOutcome} noting */
   async #note({ body, problems }) {
     if (this.#form) showProblems(this.#form, problems ?? {});
     if (!body || !this.#step || this.#isKeeping) return;

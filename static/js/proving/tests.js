@@ -14,12 +14,12 @@ import { rulebook } from "../sync/rulebook.js";
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
 /** @import { Progress } from "../rig/proving.js" */
-/** @import { Noted } from "../rig/rig-of.js" */
+/** @import { Chain } from "../rig/rig-of.js" */
 
 /**
- * @typedef {object} Found
+ * @typedef {object} StepTest
  * @property {string|null} way where the test is made; null where the part stands for nothing that can be tested
- * @property {Noted<"trip-test">|Noted<"outlet-test">} [test] the newest after the change and after what was last bad
+ * @property {Chain<"trip-test">|Chain<"outlet-test">} [test] the newest after the change and after what was last bad
  *   with
  *   power
  * @property {"good"|"bad"|null} [outcome] null where it decides nothing
@@ -37,7 +37,7 @@ const OF_THE_WAY = ["loop-drop", "loose-joint-hot", "loose-joint-neutral"];
  * @param {Progress} progress
  * @param {Step} step
  * @param {Rulebook|null} book the rulebook, by which a test under load is judged once more
- * @returns {Found}
+ * @returns {StepTest}
  */
 export function testFor(progress, step, book = rulebook()) {
   const { rig, map, change, failedAt } = progress;
@@ -73,7 +73,7 @@ function restedAt({ rules, steps, newest }, step) {
  * @param {Progress} progress
  * @param {{part: RigPart|undefined, since: number, isPlain: boolean, book: Rulebook|null}} how isPlain: a test without
  *   a load will do
- * @returns {Found}
+ * @returns {StepTest}
  */
 function outletTest({ rig }, { part, since, isPlain, book }) {
   const outlet = rig.outlets.find(({ id }) => id === part?.outlet);
@@ -119,9 +119,9 @@ function againstTheWay(check, book) {
 /**
  * A trip is whole only where it is noted that all which has to go dead went dead, and that RESET held.
  * @param {Progress} progress
- * @param {Noted<"device">} device
- * @param {Noted<"trip-test">|undefined} test
- * @returns {Found}
+ * @param {Chain<"device">} device
+ * @param {Chain<"trip-test">|undefined} test
+ * @returns {StepTest}
  */
 function pressed({ rig, map }, device, test) {
   const way = `/round#rig=${rig.id}&device=${device.id}`;
@@ -161,7 +161,7 @@ const WORDS = {
 
 /**
  * Its own face may be noted as an outlet of its own.
- * @param {Noted<"device">} device
+ * @param {Chain<"device">} device
  * @param {RigPart[]} own
  * @param {BodyTripTest} told
  * @returns {boolean|null|undefined} whether it went dead; null where that is not noted, undefined where it has none
@@ -173,7 +173,7 @@ function faceOf({ body: { type } }, own, { face_dead: noted, dead, live }) {
   return type === FACED || own.some(({ kind }) => kind === FACED) ? null : undefined;
 }
 
-/** @typedef {RigPart & {outlet: string}} Guarded */
+/** @typedef {RigPart & {outlet: string}} GuardedPart */
 
 const FACED = "gfci-receptacle";
 
@@ -181,7 +181,7 @@ const FACED = "gfci-receptacle";
  * The outlets that the map has behind a device wherever they have power.
  * @param {BodyRigMap} map
  * @param {RigPart[]} own
- * @returns {Guarded[]} their parts
+ * @returns {GuardedPart[]} their parts
  */
 function guardedBy(map, own) {
   const modes = Object.values(protect(map));
@@ -191,6 +191,6 @@ function guardedBy(map, own) {
   const isBehind = ({ id }) =>
     modes.some(({ fed }) => fed.has(id)) && modes.every(({ fed, guards }) => !fed.has(id) || guards[id]?.some(isOwn));
   return map.parts.filter(
-    /** @returns {part is Guarded} */ (part) => Boolean(part.outlet) && !own.includes(part) && isBehind(part),
+    /** @returns {part is GuardedPart} */ (part) => Boolean(part.outlet) && !own.includes(part) && isBehind(part),
   );
 }

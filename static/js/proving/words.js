@@ -7,7 +7,7 @@ import { nameOf } from "../rig/words.js";
 
 /** @import { State, Step } from "../engine/proving.js" */
 /** @import { Progress } from "../rig/proving.js" */
-/** @import { Noted } from "../rig/rig-of.js" */
+/** @import { Chain } from "../rig/rig-of.js" */
 
 /** @type {Record<string, string>} */
 export const UNITS = { V: "V", ohm: "Ω", Mohm: "MΩ" };
@@ -51,7 +51,7 @@ export function namedAt(progress, step) {
 
 /**
  * @param {import("../../../schemas/shapes/rig-rules.d.ts").ProvingStep} rule
- * @param {Noted<"proof">|undefined} proof that is bad
+ * @param {Chain<"proof">|undefined} proof that is bad
  * @returns {string} what to do; a value that is nearly good has words of its own
  */
 export function badWords({ nearly, bad }, proof) {
@@ -78,12 +78,12 @@ export function stateWords(progress, step) {
 const STATES = { good: "Good", bad: "BAD", skipped: "Not tested", "too-early": "Does not count: note it again" };
 
 /**
- * @param {Noted<"proof">} proof
+ * @param {Chain<"proof">} proof
  * @returns {string} what it found at its time, whatever was noted since
  */
 export const foundWords = (proof) => told((proof.body.outcome && STATES[proof.body.outcome]) ?? "Not tested", proof);
 
-/** @param {string|undefined} word @param {Noted<"proof">} proof */
+/** @param {string|undefined} word @param {Chain<"proof">} proof */
 function told(word, { body: { value, unit, note }, record }) {
   const more = [value && `${value} ${UNITS[unit ?? ""]}`, note].filter(Boolean).join("; ");
   return `${word}${more ? `: ${more}` : ""} (${spoken(record.observed_at)})`;

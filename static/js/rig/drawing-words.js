@@ -19,8 +19,8 @@ import {
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Protection } from "../engine/protect.js" */
 /** @import { Contradiction } from "./judged.js" */
-/** @import { Wired } from "./runs.js" */
-/** @import { Known } from "./words.js" */
+/** @import { WiredParts } from "./runs.js" */
+/** @import { ModeWords } from "./words.js" */
 
 /**
  * @param {string} rig
@@ -34,8 +34,8 @@ export function pageOf(rig, { outlet, device }) {
 
 /**
  * Says all that the drawing shows, in its order.
- * @param {Wired} map
- * @param {Known} known
+ * @param {WiredParts} map
+ * @param {ModeWords} known
  * @param {string} rig
  */
 export function drawingWords(map, known, rig) {
@@ -47,8 +47,8 @@ export function drawingWords(map, known, rig) {
 /**
  * All about one part, with the ways on from it.
  * @param {RigPart} part
- * @param {Wired} map
- * @param {{known: Known, rig: string, head: "h2"|"h3"}} about
+ * @param {WiredParts} map
+ * @param {{known: ModeWords, rig: string, head: "h2"|"h3"}} about
  */
 export function card(part, map, { known, rig, head }) {
   const contradicted = known.contradictions
@@ -80,7 +80,7 @@ export function card(part, map, { known, rig, head }) {
 /** @param {string} text */
 const sentence = (text) => (text ? `${text}.` : "");
 
-/** @param {RigPart} part @param {Wired} map @param {Known} known */
+/** @param {RigPart} part @param {WiredParts} map @param {ModeWords} known */
 function feedText({ id }, { parts, runs }, { names, without }) {
   const kinds = new Map(parts.map((part) => [part.id, part.kind]));
   const feeds = runs.map((run, i) => ({ run, i })).filter(({ run }) => run.to === id);
@@ -96,7 +96,7 @@ function feedText({ id }, { parts, runs }, { names, without }) {
   return said.length ? `Fed from ${said.join(", and from ")}.` : "";
 }
 
-/** @param {RigPart} part @param {Wired} map @param {Known} known */
+/** @param {RigPart} part @param {WiredParts} map @param {ModeWords} known */
 function outText({ id }, { runs }, { names }) {
   const feeds = runs.filter(({ from }) => from === id).map(({ to }) => names.get(to) ?? to);
   return feeds.length ? `Feeds ${feeds.join(", ")}.` : "";
@@ -104,8 +104,8 @@ function outText({ id }, { runs }, { names }) {
 
 /**
  * Names what a hand may touch and nothing guards: what stands outside or near water first, each for itself.
- * @param {Wired} map
- * @param {Known} known
+ * @param {WiredParts} map
+ * @param {ModeWords} known
  * @param {string} rig
  */
 export function unguardedList(map, known, rig) {

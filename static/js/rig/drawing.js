@@ -6,8 +6,8 @@ import { contradictionLabel, deniedTexts, guardText, isOnlyMap, kindOf, nameOf, 
 
 /** @import { RigPart } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Box, Line, Point } from "./layout.js" */
-/** @import { Wired } from "./runs.js" */
-/** @import { Known } from "./words.js" */
+/** @import { WiredParts } from "./runs.js" */
+/** @import { ModeWords } from "./words.js" */
 
 /** About how wide a letter is, so that a line ends before its box does. */
 const LETTERS = { name: 10.8, kind: 8, word: 8.6, wire: 7.6 };
@@ -17,13 +17,13 @@ const MOST_OF_WIRE = 5; // lines: a feed's name and its wire
 const PAPER = 740; // how much of the drawing a printed page takes
 const MARGIN = 5; // between a box and the edge of its page
 
-/** @typedef {ReturnType<typeof layout>} Drawn */
+/** @typedef {ReturnType<typeof layout>} MapDrawing */
 /** @typedef {[keyof typeof LETTERS, string]} BoxLine how a line of a box looks, and its text */
 
 /**
  * Draws a rig. A screen reader is told the same by the list.
- * @param {Wired} map
- * @param {Known} known
+ * @param {WiredParts} map
+ * @param {ModeWords} known
  */
 export function rigDrawing(map, known) {
   const drawn = layout(
@@ -49,7 +49,7 @@ export const PATTERN = html`<svg class="rig-map-signs" aria-hidden="true"><defs>
   height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="rig-map__hatch"
     d="M0 4h8"/></pattern></defs></svg>`;
 
-/** Cuts the drawing between its rows, so that no box is torn between two printed pages. @param {Drawn} drawn */
+/** Cuts the drawing between its rows, so that no box is torn between two printed pages. @param {MapDrawing} drawn */
 function sheets({ boxes, height }) {
   const cuts = [0];
   let cut = 0;
@@ -63,9 +63,9 @@ function sheets({ boxes, height }) {
 
 /**
  * What is behind a device has a double line: a broad one, then a narrow one on it.
- * @param {Drawn} drawn
- * @param {Wired} map
- * @param {Known} known
+ * @param {MapDrawing} drawn
+ * @param {WiredParts} map
+ * @param {ModeWords} known
  */
 function wires({ lines, boxes }, map, known) {
   const isJoined = known.stops.some(({ id }) => id !== "shared-neutral-on-one-leg"); // two feeds go round a device
@@ -79,7 +79,7 @@ function wires({ lines, boxes }, map, known) {
     ${lines.map((line) => html`${arrow(line)}${label(line, map, { known, boxes })}`)}`;
 }
 
-/** @param {Line} line @param {{guarded: Set<number>, known: Known}} how */
+/** @param {Line} line @param {{guarded: Set<number>, known: ModeWords}} how */
 function lookOf({ run, isSecond }, { guarded, known }) {
   if (known.without.includes(run)) return "rig-map__run rig-map__run--out";
   return ["rig-map__run", guarded.has(run) ? "rig-map__run--guarded" : "", isSecond ? "rig-map__run--second" : ""].join(
@@ -95,7 +95,7 @@ function arrow({ points }) {
     : html`<path class="rig-map__arrow" d="M${x} ${y}l${x > x1 ? -11 : 11} -8v16z"/>`;
 }
 
-/** @param {Line} line @param {Wired} map @param {{known: Known, boxes: Box[]}} drawn */
+/** @param {Line} line @param {WiredParts} map @param {{known: ModeWords, boxes: Box[]}} drawn */
 function label({ run: at, label: [x, y] }, map, { known, boxes }) {
   const box = boxes.find(({ part }) => part.id === runAt(map, at).to);
   return foldedLabel(labelText(at, map, known), box?.width ?? 0).map(
@@ -106,7 +106,12 @@ function label({ run: at, label: [x, y] }, map, { known, boxes }) {
 /** @param {string} text @param {number} width */
 const foldedLabel = (text, width) => folded(text, Math.floor((width - 32) / LETTERS.wire), MOST_OF_WIRE);
 
-/** Where wires meet, each says from where it comes. @param {number} at @param {Wired} map @param {Known} known */
+/**
+ * Where wires meet, each says from where it comes.
+ * @param {number} at
+ * @param {WiredParts} map
+ * @param {ModeWords} known
+ */
 function labelText(at, { parts, runs }, { names, without }) {
   const run = runAt({ runs }, at);
   const isOneOfSeveral = runs.some(({ to }, i) => to === run.to && i !== at);
@@ -120,7 +125,7 @@ function labelText(at, { parts, runs }, { names, without }) {
 /** @param {string} text @param {number} most */
 const clipped = (text, most) => (text.length <= most ? text : `${text.slice(0, most - 1)}…`);
 
-/** @param {Box} box @param {BoxLine[]} told @param {Known} known */
+/** @param {Box} box @param {BoxLine[]} told @param {ModeWords} known */
 function boxMarkup({ part, x, y, width, height }, told, known) {
   const isContradicted =
     known.contradictions.some((each) => each.part === part.id) || known.stops.some((stop) => stop.part === part.id);
@@ -151,7 +156,7 @@ function boxMarkup({ part, x, y, width, height }, told, known) {
 /**
  * @param {RigPart} part
  * @param {number} width
- * @param {Known} known
+ * @param {ModeWords} known
  * @returns {BoxLine[]} the lines in a box
  */
 function linesOf(part, width, known) {
@@ -172,7 +177,7 @@ function linesOf(part, width, known) {
     );
 }
 
-/** @param {RigPart} part @param {Known} known */
+/** @param {RigPart} part @param {ModeWords} known */
 function stopWord(part, { stops }) {
   const stop = stops.find((each) => each.part === part.id);
   if (!stop) return "";

@@ -7,25 +7,25 @@ import { mapOf } from "./map-of.js";
 import { datedBy, isExposed, isGuard, isPress, momentOf, partsOf } from "./rig-of.js";
 import { touchedOf } from "./touched.js";
 
-/** @import { Touched } from "../engine/proving.js" */
+/** @import { ChangeScope } from "../engine/proving.js" */
 /** @import { Thing } from "../lib/due-items.js" */
 /** @import { BodyLook, BodyRigMap, BodyTripTest, Check } from "../../../schemas/shapes/record.d.ts" */
 /** @import { DueRule, IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
-/** @import { Since } from "./incidents.js" */
-/** @import { Noted, Rig } from "./rig-of.js" */
+/** @import { IncidentReader } from "./incidents.js" */
+/** @import { Chain, Rig } from "./rig-of.js" */
 
 /**
  * @typedef {object} Question what is asked of a rig
  * @property {Rig} rig
  * @property {BodyRigMap} map
- * @property {(noted: Noted<any>) => boolean} isDated
- * @property {(kind: "outlet"|"device", noted: Noted<any>) => Noted<"change">[]} changes that touch a thing
- * @property {(noted: Noted<any>|null|undefined) => string|null} atMostToday
+ * @property {(noted: Chain<any>) => boolean} isDated
+ * @property {(kind: "outlet"|"device", noted: Chain<any>) => Chain<"change">[]} changes that touch a thing
+ * @property {(noted: Chain<any>|null|undefined) => string|null} atMostToday
  * @property {Map<string, IncidentRule>} shows by thing, what shows it after an incident
- * @property {Since} since the incident that touches a thing after its last good test
+ * @property {IncidentReader} since the incident that touches a thing after its last good test
  */
 
-/** @typedef {{last: Noted<any>|undefined, failed: Noted<any>|undefined}} TestPair */
+/** @typedef {{last: Chain<any>|undefined, failed: Chain<any>|undefined}} TestPair */
 
 /**
  * Says what of a rig is due when, gravest first.
@@ -44,7 +44,7 @@ export function dueOf(rig, rules, today, incidents = []) {
 
 /**
  * @param {Rig} rig
- * @param {{today: string, isDated: (noted: Noted<any>) => boolean, incidents: IncidentRule[]}} how
+ * @param {{today: string, isDated: (noted: Chain<any>) => boolean, incidents: IncidentRule[]}} how
  * @returns {Thing[]}
  */
 function things(rig, { today, isDated, incidents }) {
@@ -114,7 +114,7 @@ function afterIncidents(asked) {
   ];
 }
 
-/** @param {Question} asked @param {string} what @param {Noted<any>|undefined} last @returns {Thing} */
+/** @param {Question} asked @param {string} what @param {Chain<any>|undefined} last @returns {Thing} */
 const onlyStruck = ({ since }, what, last) => ({
   what,
   subject: null,
@@ -123,22 +123,22 @@ const onlyStruck = ({ since }, what, last) => ({
   struck: since(what, null, last),
 });
 
-/** None where one of them never was. @param {(Noted<any>|undefined)[]} found */
+/** None where one of them never was. @param {(Chain<any>|undefined)[]} found */
 const older = (found) =>
   found.reduce((oldest, each) => (oldest && each ? (momentOf(each) < momentOf(oldest) ? each : oldest) : undefined));
-/** @param {Noted<any>|null|undefined} noted */
+/** @param {Chain<any>|null|undefined} noted */
 const day = (noted) => (noted ? dayOf(noted.record.observed_at) : null);
 /** @param {string|null} one @param {string|null} other */
 const earlier = (one, other) => (one && other ? (one < other ? one : other) : null);
 
-/** @param {Question} asked @param {Noted<"device">} device */
+/** @param {Question} asked @param {Chain<"device">} device */
 function deviceThing(asked, device) {
   const trips = asked.rig.newest("trip-test", device);
   const last = trips.find((trip) => isPress(trip) && asked.isDated(trip));
   return thingOf(asked, "device", device, { last, failed: downTo(last, trips).find(hasFailed) });
 }
 
-/** @param {Question} asked @param {Noted<"outlet">} outlet */
+/** @param {Question} asked @param {Chain<"outlet">} outlet */
 function outletThings(asked, outlet) {
   const tests = asked.rig.newest("outlet-test", outlet);
   return [
@@ -150,15 +150,15 @@ function outletThings(asked, outlet) {
 /**
  * @param {Question} asked
  * @param {string} what
- * @param {Noted<"outlet">} outlet
- * @param {Noted<"outlet-test">[]} tests
+ * @param {Chain<"outlet">} outlet
+ * @param {Chain<"outlet-test">[]} tests
  */
 function outletThing(asked, what, outlet, tests) {
   const last = tests.find((test) => isRead(test) && asked.isDated(test));
   return thingOf(asked, what, outlet, { last, failed: downTo(last, tests).find(isNotToBeUsed) });
 }
 
-/** @param {Question} asked @param {Noted<"outlet">} outlet */
+/** @param {Question} asked @param {Chain<"outlet">} outlet */
 function groundThing(asked, outlet) {
   const parts = partsOf(asked.map, "outlet", outlet);
   const proofs = asked.rig
@@ -175,7 +175,7 @@ function groundThing(asked, outlet) {
  * By its last whole test. What was found bad since, by a look too, puts it out of use, as does what no later look
  * found good.
  * @param {Question} asked
- * @param {Noted<"device">} noted
+ * @param {Chain<"device">} noted
  * @returns {Thing}
  */
 function setThing({ rig, isDated, atMostToday, since }, noted) {
@@ -194,8 +194,8 @@ function setThing({ rig, isDated, atMostToday, since }, noted) {
 
 /**
  * Whether a look found something bad of which no later one says anything else.
- * @param {Noted<"look">} look
- * @param {Noted<"look">[]} looks newest first
+ * @param {Chain<"look">} look
+ * @param {Chain<"look">[]} looks newest first
  */
 function standsBad(look, looks) {
   const later = looks.slice(0, looks.indexOf(look));
@@ -207,7 +207,7 @@ function standsBad(look, looks) {
 /**
  * @param {Question} asked
  * @param {string} what
- * @param {Noted<"device">|Noted<"outlet">} noted
+ * @param {Chain<"device">|Chain<"outlet">} noted
  * @param {TestPair} tested
  * @returns {Thing}
  */
@@ -237,16 +237,16 @@ const downTo = (last, tests) => (last ? tests.slice(0, tests.indexOf(last) + 1) 
 const hasFailed = ({ body: { by, tripped, face_dead: face, reset } }) =>
   !(by === "external" && tripped === false) && [tripped, face, reset].includes(false);
 
-/** @param {Noted<"outlet-test">} test */
+/** @param {Chain<"outlet-test">} test */
 const isNotToBeUsed = ({ body }) => body.judgement.verdict === "do-not-use";
 
 /** @param {{body: {check: Check}}} test @returns {Pick<Check, "volts"|"lamps"|"loaded">[]} */
 const setsOf = ({ body: { check } }) => [check, ...(check.more ?? [])];
 
-/** A look alone does not show how an outlet is wired. @param {Noted<"outlet-test">} test */
+/** A look alone does not show how an outlet is wired. @param {Chain<"outlet-test">} test */
 const isRead = (test) => isReadLoaded(test) || setsOf(test).some(({ volts, lamps }) => Boolean(volts || lamps));
 
-/** A load alone, with no volts read, shows no joint. @param {Noted<"outlet-test">} test */
+/** A load alone, with no volts read, shows no joint. @param {Chain<"outlet-test">} test */
 const isReadLoaded = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?.volts));
 
 /**
@@ -254,7 +254,7 @@ const isReadLoaded = (test) => setsOf(test).some(({ loaded }) => Boolean(loaded?
  * @param {Question} asked
  * @param {string} what
  * @param {BodyLook["of"][]} of
- * @param {Noted<"outlet">} [outlet]
+ * @param {Chain<"outlet">} [outlet]
  * @returns {Thing}
  */
 function lookThing(asked, what, of, outlet) {
@@ -277,7 +277,7 @@ function lookThing(asked, what, of, outlet) {
  * The looks at which anything was looked at, newest first.
  * @param {Question} asked
  * @param {BodyLook["of"]} of
- * @param {Noted<"outlet">} [noted]
+ * @param {Chain<"outlet">} [noted]
  */
 function looksAt({ rig, isDated, shows }, of, noted) {
   const points = shows.get(of)?.points ?? [];
@@ -290,7 +290,7 @@ function looksAt({ rig, isDated, shows }, of, noted) {
 
 /**
  * Whether these points were found good, or all that is asked at such a look.
- * @param {Noted<"look">} look
+ * @param {Chain<"look">} look
  * @param {string[]} [points]
  */
 function isAllGood({ body }, points) {
@@ -309,11 +309,11 @@ function changesOf(rig, map) {
   const found = rig.newest("change").map((change) => ({ change, touched: touchedOf(rig, map, change) }));
   return (kind, noted) => {
     const parts = partsOf(map, kind, noted);
-    /** @param {Touched} touched */
+    /** @param {ChangeScope} touched */
     const of = ({ outlets, devices = [] }) => (kind === "outlet" ? outlets.map(([part]) => part) : devices);
     return found.filter(({ touched }) => of(touched).some((part) => parts.includes(part))).map(({ change }) => change);
   };
 }
 
-/** Changes come newest first. @param {Noted<"change">[]} changes @param {Noted<any>|undefined} last */
+/** Changes come newest first. @param {Chain<"change">[]} changes @param {Chain<any>|undefined} last */
 const changedAfter = ([newest], last) => (newest && (!last || momentOf(newest) > momentOf(last)) ? newest : null);

@@ -6,7 +6,7 @@ import { momentOf } from "./rig-of.js";
 
 /** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
 /** @import { IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
-/** @import { Noted, Rig } from "./rig-of.js" */
+/** @import { Chain, Rig } from "./rig-of.js" */
 
 /**
  * @typedef {object} Impact an incident that touches a thing and came after its last good test
@@ -18,7 +18,7 @@ import { momentOf } from "./rig-of.js";
  * @property {string} clears what shows the thing again
  */
 
-/** @typedef {(what: string, subject: string|null, last: Noted<any>|null|undefined) => Impact|null} Since */
+/** @typedef {(what: string, subject: string|null, last: Chain<any>|null|undefined) => Impact|null} IncidentReader */
 
 /**
  * Gives what asks for the newest incident that touches a thing and came after its last good test.
@@ -26,7 +26,7 @@ import { momentOf } from "./rig-of.js";
  * @param {BodyRigMap} map
  * @param {IncidentRule[]} rules entries of the table of incidents; one that it does not know makes everything due
  * @param {string} today
- * @returns {Since}
+ * @returns {IncidentReader}
  */
 export function incidentsSince(rig, map, rules, today) {
   const found = rig
@@ -64,7 +64,7 @@ export function incidentsSince(rig, map, rules, today) {
 /**
  * The cord set where it happened, if it was at one.
  * @param {Rig} rig
- * @param {Noted<"incident">} incident
+ * @param {Chain<"incident">} incident
  * @returns {string|undefined}
  */
 const setOf = ({ sets }, { body: { at }, record: { subject } }) =>
@@ -74,7 +74,7 @@ const setOf = ({ sets }, { body: { at }, record: { subject } }) =>
  * The outlets and devices that an incident reaches by the map; null is all of them.
  * @param {Rig} rig
  * @param {BodyRigMap} map
- * @param {Noted<"incident">} incident
+ * @param {Chain<"incident">} incident
  * @returns {Set<string|null>|null}
  */
 function reachOf(rig, map, incident) {

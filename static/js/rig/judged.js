@@ -7,14 +7,15 @@ import { momentOf } from "./rig-of.js";
 
 /** @import { Protection } from "../engine/protect.js" */
 /** @import { BodyRigMap, RigPart } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Noted, Rig } from "./rig-of.js" */
+/** @import { Chain, Rig } from "./rig-of.js" */
 
 /**
- * @typedef {Noted<"trip-test">} Test
+ * @typedef {Chain<"trip-test">} Test
  * @typedef {{device: string, by: Test["body"]["by"], dead: string[], live: string[], mode: string|null}} Trip
- * @typedef {"dead"|"live"} How
- * @typedef {{part: string, expected: How, seen: How, mode: string, trip: Trip, test: Test}} Contradiction
- * @typedef {{device: string, part: string, test: Test}} ToldBoth a part that one trip says went dead and stayed live
+ * @typedef {"dead"|"live"} PowerState
+ * @typedef {{part: string, expected: PowerState, seen: PowerState, mode: string, trip: Trip, test: Test}} Contradiction
+ * @typedef {{device: string, part: string, test: Test}} SelfContradiction a part that one trip says went dead and
+ *   stayed live
  */
 
 /**
@@ -26,10 +27,10 @@ import { momentOf } from "./rig-of.js";
  * @typedef {object} JudgedMap
  * @property {BodyRigMap} map
  * @property {boolean} isDrawn
- * @property {Noted<"rig-map">|null} drawn
+ * @property {Chain<"rig-map">|null} drawn
  * @property {Record<string, JudgedMode>} modes under "" where the map has none
  * @property {Contradiction[]} contradictions
- * @property {ToldBoth[]} toldBoth
+ * @property {SelfContradiction[]} toldBoth
  */
 
 /** As many as the server takes. */
@@ -77,7 +78,7 @@ const disproofs = (disproved, trips) =>
  * @param {Rig} rig
  * @param {BodyRigMap} map
  * @param {number} [most]
- * @returns {{trips: {trip: Trip, test: Test}[], toldBoth: ToldBoth[]}}
+ * @returns {{trips: {trip: Trip, test: Test}[], toldBoth: SelfContradiction[]}}
  */
 export function tripsOf(rig, map, most = MOST_TRIPS) {
   const changed = changedAt(rig, map);
@@ -90,7 +91,7 @@ export function tripsOf(rig, map, most = MOST_TRIPS) {
       const device = rig.devices.find(({ id }) => id === part.device);
       const tests = device ? rig.newest("trip-test", device).filter((test) => test.body.tripped === true) : [];
       const powering = tests.length ? modesWithPower(map, part.id) : [];
-      /** @type {Spoken} */
+      /** @type {NewerTrips} */
       const spoken = new Map();
       return tests.map((test) => ({
         test,
@@ -142,12 +143,12 @@ function modeOf({ mode }, { modes }, powering) {
   return (powering.length === 1 && powering[0]) || null;
 }
 
-/** @typedef {Map<string, Set<string|null>>} Spoken by part, the modes of which a newer trip told */
+/** @typedef {Map<string, Set<string|null>>} NewerTrips by part, the modes of which a newer trip told */
 
 /**
  * @param {RigPart} part
  * @param {Test} test
- * @param {{outlets: Map<string, string>, changed: Map<string, number>, spoken: Spoken, mode: string|null}} known
+ * @param {{outlets: Map<string, string>, changed: Map<string, number>, spoken: NewerTrips, mode: string|null}} known
  * @returns {{trip: Trip, both: string[]}}
  */
 function tripOf(part, test, { outlets, changed, spoken, mode }) {
@@ -158,7 +159,7 @@ function tripOf(part, test, { outlets, changed, spoken, mode }) {
   const isOld = (id) => momentOf(test) < (changed.get(id) ?? -Infinity) || isNewer(id);
   /** @param {boolean} isDead */
   const own = (isDead) => (part.kind === "gfci-receptacle" && face === isDead ? [part.id] : []);
-  /** @param {How} how @param {boolean} isDead */
+  /** @param {PowerState} how @param {boolean} isDead */
   const told = (how, isDead) =>
     [...new Set([...seen[how].flatMap((id) => outlets.get(id) ?? []), ...own(isDead)])].filter((id) => !isOld(id));
   const [allDead, allLive] = [told("dead", true), told("live", false)];

@@ -4,7 +4,7 @@
 import { runAt } from "./runs.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Wired } from "./runs.js" */
+/** @import { WiredParts } from "./runs.js" */
 
 export const BOX = 74; // how high a box is, if nothing else is said
 const INDENT = 32; // how much further in what a part feeds stands
@@ -30,19 +30,19 @@ const EDGE = 4;
 /** @typedef {"line"|"load"} Side */
 /** @typedef {{run: number, points: Point[], label: Point, side: Side, isSecond: boolean}} Line */
 /** @typedef {{part: RigPart, run: number|null}} Row under the run that reaches it, if one does */
-/** @typedef {Map<string, number[]>} Coming the runs into each part */
+/** @typedef {Map<string, number[]>} RunsInto the runs into each part */
 
 /**
- * @typedef {object} Drawn what the lines are drawn by
+ * @typedef {object} MapLines what the lines are drawn by
  * @property {RigRun[]} runs
- * @property {Coming} coming
+ * @property {RunsInto} coming
  * @property {(run: number, width: number) => number} linesOf
  * @property {Map<string, Box>} byId
  */
 
 /**
  * Lays a map out. Every part has one box and every run one line, whatever the map is like.
- * @param {Wired} map
+ * @param {WiredParts} map
  * @param {(part: RigPart, width: number) => number} [heightOf] a box
  * @param {(run: number, width: number) => number} [linesOf] the words of a wire, above a box
  * @returns {{width: number, height: number, boxes: Box[], lines: Line[]}}
@@ -84,7 +84,7 @@ const emptyLists = (parts) => new Map(parts.map(({ id }) => [id, []]));
  * Gives the runs into each part, from parts that there are.
  * @param {RigPart[]} parts
  * @param {RigRun[]} runs
- * @returns {Coming}
+ * @returns {RunsInto}
  */
 function comingIn(parts, runs) {
   const coming = emptyLists(parts);
@@ -160,7 +160,7 @@ const isLine = (run) => (sideOf(run) === "line" ? 1 : 0);
 /**
  * Only runs between parts that there are are drawn, so both have their box.
  * @param {number} at
- * @param {Drawn} drawn
+ * @param {MapLines} drawn
  */
 function endsOf(at, { runs, byId }) {
   const run = runAt({ runs }, at);
@@ -171,7 +171,7 @@ function endsOf(at, { runs, byId }) {
 /**
  * Straight down, or down the trunk of its side and in to the box.
  * @param {number} run
- * @param {Drawn} drawn
+ * @param {MapLines} drawn
  * @returns {Line}
  */
 function straight(run, drawn) {
@@ -196,7 +196,7 @@ function straight(run, drawn) {
  * A second feed goes round the boxes, in a gutter of its own.
  * @param {number} run
  * @param {number} x
- * @param {Drawn} drawn
+ * @param {MapLines} drawn
  * @returns {Line}
  */
 function around(run, x, drawn) {
@@ -216,7 +216,7 @@ function around(run, x, drawn) {
  * Where the words of a wire begin: above the box, one wire under the other, clear of the lines.
  * @param {number} run
  * @param {Box} to
- * @param {Pick<Drawn, "coming"|"linesOf">} drawn
+ * @param {Pick<MapLines, "coming"|"linesOf">} drawn
  * @returns {Point}
  */
 function labelOf(run, to, { coming, linesOf }) {

@@ -6,12 +6,12 @@ import { OUTLET_AMPS } from "../engine/contacts.js";
 const LOAD_SIDE = { from_side: "load" };
 
 /** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Noted, Rig } from "./rig-of.js" */
+/** @import { Chain, Rig } from "./rig-of.js" */
 /** @typedef {BodyRigMap} RigMap */
 
 /**
  * @param {Rig} rig
- * @returns {{map: RigMap, isDrawn: boolean, drawn: Noted<"rig-map">|null}} isDrawn: its owner drew it; then drawn is
+ * @returns {{map: RigMap, isDrawn: boolean, drawn: Chain<"rig-map">|null}} isDrawn: its owner drew it; then drawn is
  *   its record
  */
 export function mapOf(rig) {
@@ -40,14 +40,14 @@ export function mapOfList({ body, outlets, devices }) {
 /** @param {string} name */
 const short = (name) => [...name].slice(0, 60).join("");
 
-/** @param {Noted<"device">} device @returns {RigPart} */
+/** @param {Chain<"device">} device @returns {RigPart} */
 function devicePart({ id, body: { name, type } }) {
   const part = { id, name: short(name), device: id };
   if (type === "gfci-breaker") return { ...part, kind: "breaker", gfci: true };
   return { ...part, kind: /** @type {RigPart["kind"]} */ (type) }; // a cord set is none of the devices
 }
 
-/** @param {Noted<"outlet">} outlet @returns {RigPart} */
+/** @param {Chain<"outlet">} outlet @returns {RigPart} */
 const outletPart = ({ id, body: { name, outlet } }) => ({
   id,
   kind: "receptacle",
@@ -59,7 +59,7 @@ const outletPart = ({ id, body: { name, outlet } }) => ({
 
 /**
  * From the pedestal through every device in the cord to the inlet.
- * @param {Noted<"device">[]} cords
+ * @param {Chain<"device">[]} cords
  * @returns {RigRun[]}
  */
 function waysIn(cords) {
@@ -68,10 +68,10 @@ function waysIn(cords) {
   return stops.slice(1).map((to, i) => ({ from: /** @type {string} */ (stops[i]), to, ...(i ? LOAD_SIDE : {}) }));
 }
 
-/** @param {Noted<"outlet">[]} outlets @param {Noted<"device">[]} devices @returns {RigRun[]} */
+/** @param {Chain<"outlet">[]} outlets @param {Chain<"device">[]} devices @returns {RigRun[]} */
 function waysOn(outlets, devices) {
   const ids = devices.map(({ id }) => id);
-  /** @param {Noted<"outlet">} outlet @returns {RigRun} */
+  /** @param {Chain<"outlet">} outlet @returns {RigRun} */
   const guarded = ({ id, body: { guard } }) =>
     guard && ids.includes(guard) ? { from: guard, to: id, ...LOAD_SIDE } : { from: "inlet", to: id };
   return [...ids.map((to) => ({ from: "inlet", to })), ...outlets.map(guarded)];

@@ -13,7 +13,7 @@ import { sync } from "../sync/flush.js";
 import { rigsOf } from "./rig-of.js";
 
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Typed } from "../check/draft.js" */
+/** @import { DraftOwner } from "../check/draft.js" */
 /** @import { Rig } from "./rig-of.js" */
 
 const NO_RIG = "This phone knows no rig, so it cannot be kept here. Note the rig under Rigs, then come back.";
@@ -24,7 +24,7 @@ export class NotingForm {
   rigs = [];
   /** @type {Rig|null} */
   rig = null;
-  /** @type {Typed & {values: Record<string, string|string[]>}} */
+  /** @type {DraftOwner & {values: Record<string, string|string[]>}} */
   draft = { values: {} };
   isKept = false;
   #host;

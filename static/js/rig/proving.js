@@ -9,18 +9,18 @@ import { touchedOf } from "./touched.js";
 /** @import { ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Proof, State, Step } from "../engine/proving.js" */
 /** @import { Row } from "../outbox/rows.js" */
-/** @import { Noted, Rig } from "./rig-of.js" */
+/** @import { Chain, Rig } from "./rig-of.js" */
 
 /**
  * @typedef {object} Progress
  * @property {Rig} rig
- * @property {Noted<"change">|null} change null where grounds are shown without one
+ * @property {Chain<"change">|null} change null where grounds are shown without one
  * @property {string} place what the address names beside the step
  * @property {BodyRigMap} map
  * @property {Map<string, ProvingStep>} rules by id, in the order in which they are done
  * @property {Step[]} steps
  * @property {Map<string, State>} states by the steps' keys
- * @property {Map<string, Noted<"proof">>} newest the newest proof of each step, by key
+ * @property {Map<string, Chain<"proof">>} newest the newest proof of each step, by key
  * @property {"proved"|"failed"|"not-proved"} state
  * @property {boolean} hadPower whether the rig had power since the last step without it
  * @property {string} [olderList] the day from which the list was valid by which it is proved; none where it is today's
@@ -32,7 +32,7 @@ import { touchedOf } from "./touched.js";
  * @param {Row[]} rows in order
  * @param {string} id of the change
  * @param {ProvingStep[]} table its entries
- * @returns {Progress & {change: Noted<"change">}|null} null where the phone does not hold the change
+ * @returns {Progress & {change: Chain<"change">}|null} null where the phone does not hold the change
  */
 export function progressOf(rows, id, table) {
   const found = rigsOf(rows).map((each) => ({
@@ -62,7 +62,7 @@ export function progressOf(rows, id, table) {
 /**
  * Says how steps stand after what was noted.
  * @param {Step[]} steps
- * @param {{proofs: Noted<"proof">[], told: Proof[], table: ProvingStep[]}} noted told: what the proofs say, in order,
+ * @param {{proofs: Chain<"proof">[], told: Proof[], table: ProvingStep[]}} noted told: what the proofs say, in order,
  *   and what else shows that there was power
  */
 export function standingOf(steps, { proofs, told, table }) {

@@ -16,7 +16,7 @@ import { chains } from "../outbox/chains.js";
 
 /**
  * @template {Kind} [Of=Kind]
- * @typedef {object} Noted a record with its corrections; the newest version counts
+ * @typedef {object} Chain a record with its corrections; the newest version counts
  * @property {string} id of the first version, which names it for good
  * @property {string[]} ids of all versions
  * @property {RecordOf<Of>} record the newest version
@@ -28,12 +28,12 @@ import { chains } from "../outbox/chains.js";
  * @property {string} id
  * @property {string} name
  * @property {RecordRig["body"]} body
- * @property {Noted<"outlet">[]} outlets as they were first noted
- * @property {Noted<"device">[]} devices as they were first noted
- * @property {Noted<"device">[]} sets cords, extensions and adapters with a number, as they were first noted
- * @property {<Of extends Kind>(kind: Of, subject?: Noted<any>|null) => Noted<Of>[]} newest its records of a kind, or
+ * @property {Chain<"outlet">[]} outlets as they were first noted
+ * @property {Chain<"device">[]} devices as they were first noted
+ * @property {Chain<"device">[]} sets cords, extensions and adapters with a number, as they were first noted
+ * @property {<Of extends Kind>(kind: Of, subject?: Chain<any>|null) => Chain<Of>[]} newest its records of a kind, or
  *   those about one thing, newest first
- * @property {(id: string) => Noted|undefined} noted its record by the id of any version
+ * @property {(id: string) => Chain|undefined} noted its record by the id of any version
  * @property {<Of extends Kind>(kind: Of) => RecordOf<Of>[]} versions its records of a kind with all that they
  *   corrected, in the order of the rows
  */
@@ -44,7 +44,7 @@ export function rigsOf(rows) {
   return ofKind(noted, "rig").map((rig) => rigOf(rig, noted, rows));
 }
 
-/** @param {Row[]} chain @returns {Noted} */
+/** @param {Row[]} chain @returns {Chain} */
 function notedOf(chain) {
   const record = /** @type {LogRecord} */ (chain.at(-1)?.record); // a chain has at least its first record
   const ids = chain.map(({ id }) => id);
@@ -53,13 +53,13 @@ function notedOf(chain) {
 
 /**
  * @template {Kind} Of
- * @param {Noted[]} noted
+ * @param {Chain[]} noted
  * @param {Of} kind
- * @returns {Noted<Of>[]}
+ * @returns {Chain<Of>[]}
  */
-const ofKind = (noted, kind) => /** @type {Noted<any>[]} */ (noted).filter(({ record }) => record.kind === kind);
+const ofKind = (noted, kind) => /** @type {Chain<any>[]} */ (noted).filter(({ record }) => record.kind === kind);
 
-/** @param {Noted<"rig">} rig @param {Noted[]} noted @param {Row[]} rows @returns {Rig} */
+/** @param {Chain<"rig">} rig @param {Chain[]} noted @param {Row[]} rows @returns {Rig} */
 function rigOf({ id, body }, noted, rows) {
   const own = noted.filter(({ record }) => record.rig === id);
   /** @type {Rig["newest"]} */
@@ -80,37 +80,37 @@ function rigOf({ id, body }, noted, rows) {
   return { id, name: body.name, body, outlets: ofKind(own, "outlet"), devices, sets, newest, noted: notedBy, versions };
 }
 
-/** Of all devices only a cord set has a number. @param {Noted<"device">} device */
+/** Of all devices only a cord set has a number. @param {Chain<"device">} device */
 const isSet = ({ body }) => body.number !== undefined;
 
-/** @param {Noted<any>} noted @returns {number} when it was observed, in milliseconds */
+/** @param {Chain<any>} noted @returns {number} when it was observed, in milliseconds */
 export const momentOf = ({ record }) => Date.parse(record.observed_at);
 
-/** @param {Noted<any>} a @param {Noted<any>} b */
+/** @param {Chain<any>} a @param {Chain<any>} b */
 const byTime = (a, b) => momentOf(b) - momentOf(a);
 
 /**
  * Says of a record whether its time can be that of a test; one far ahead comes from a wrong clock.
  * @param {DueRule[]} rules entries of the table of what comes round
  * @param {string} today
- * @returns {(noted: Noted<any>) => boolean}
+ * @returns {(noted: Chain<any>) => boolean}
  */
 export function datedBy(rules, today) {
   const days = rules.find(({ ahead_days: each }) => each !== undefined)?.ahead_days;
   return (noted) => days === undefined || dayOf(noted.record.observed_at) <= daysAfter(today, days);
 }
 
-/** A plain breaker has no TEST to press. @param {Noted<"device">} device @returns {boolean} */
+/** A plain breaker has no TEST to press. @param {Chain<"device">} device @returns {boolean} */
 export const isGuard = ({ body }) => body.type !== "breaker";
 
 /**
  * A plug-in tester decides nothing when the device stays on, so only its own TEST counts, and only where the outcome
  * was noted.
- * @param {Pick<Noted<"trip-test">, "body">} test
+ * @param {Pick<Chain<"trip-test">, "body">} test
  */
 export const isPress = ({ body }) => body.by === "button" && body.tripped !== null;
 
-/** Outside or near water. @param {BodyRigMap} map @param {Noted<"outlet">} outlet @returns {boolean} */
+/** Outside or near water. @param {BodyRigMap} map @param {Chain<"outlet">} outlet @returns {boolean} */
 export const isExposed = (map, outlet) =>
   map.parts.some((part) => part.outlet === outlet.id && Boolean(part.where?.length));
 
@@ -121,7 +121,7 @@ export const isLoaded = ({ body: { check } }) =>
 /**
  * @param {BodyRigMap} map
  * @param {"outlet"|"device"} kind
- * @param {Noted<any>} noted
+ * @param {Chain<any>} noted
  * @returns {string[]} the ids of the parts that stand for it
  */
 export const partsOf = (map, kind, noted) => map.parts.filter((part) => part[kind] === noted.id).map(({ id }) => id);

@@ -5,7 +5,7 @@
 /** @type {(string|undefined)[]} a part that the map does not have is none of them */
 const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
 
-/** @typedef {Pick<BodyRigMap, "parts"|"runs">} Wired */
+/** @typedef {Pick<BodyRigMap, "parts"|"runs">} WiredParts */
 
 /** @param {string|undefined} kind @returns {boolean} whether such a part has a line and a load side */
 export const hasSides = (kind) => TWO_SIDED.includes(kind);
@@ -14,7 +14,7 @@ export const hasSides = (kind) => TWO_SIDED.includes(kind);
 export const isDevice = ({ kind, gfci }) => hasSides(kind) || (kind === "breaker" && Boolean(gfci));
 
 /**
- * @param {Pick<Wired, "runs">} map
+ * @param {Pick<WiredParts, "runs">} map
  * @param {number[]} without
  * @returns {Map<string, number>} the run that feeds each part that has one
  */
@@ -25,14 +25,14 @@ function feeds({ runs }, without) {
 }
 
 /**
- * @param {Pick<Wired, "runs">} map
+ * @param {Pick<WiredParts, "runs">} map
  * @param {number} at a place that came from the map itself
  */
 export const runAt = ({ runs }, at) => /** @type {RigRun} */ (runs[at]);
 
 /**
  * Gives the way from the source to a part.
- * @param {Wired} map
+ * @param {WiredParts} map
  * @param {string} id
  * @param {number[]} [without]
  * @returns {number[]} runs, the one at the source first
@@ -48,7 +48,7 @@ export function wayTo(map, id, without = []) {
 
 /**
  * Finds the runs that a ground-fault device stands before.
- * @param {Wired} map
+ * @param {WiredParts} map
  * @param {number[]} [without]
  * @returns {Set<number>}
  */

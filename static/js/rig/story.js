@@ -12,8 +12,8 @@ import { contradictionText, guardText, namesOf, placesOf, toldBothText } from ".
 /** @import { RigRules } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { JudgedMap } from "./judged.js" */
 /** @import { Progress } from "./proving.js" */
-/** @import { Noted, Rig } from "./rig-of.js" */
-/** @typedef {Progress & {change: Noted<"change">}} OpenChange */
+/** @import { Chain, Rig } from "./rig-of.js" */
+/** @typedef {Progress & {change: Chain<"change">}} OpenChange */
 
 const SHOWN = 3;
 /** @type {Record<string, string>} */
@@ -29,7 +29,7 @@ const FOUND = { good: "good", bad: "BAD" };
 /**
  * @typedef {object} Story
  * @property {Rig} rig
- * @property {Noted<"outlet">} outlet
+ * @property {Chain<"outlet">} outlet
  * @property {RigPart[]} parts of the map that stand for it
  * @property {JudgedMap} judged
  * @property {OpenChange[]|null} changes that touch it and are not proved; null where the rules are not here
@@ -157,7 +157,7 @@ function devicesOf(parts, { map, modes }) {
 
 /**
  * The newest load and the one before it; how much is much is not said here.
- * @param {Noted<"outlet-test">[]} tests
+ * @param {Chain<"outlet-test">[]} tests
  * @param {(check: Check) => number|null} ohmsOf
  */
 function loadText(tests, ohmsOf) {
@@ -184,10 +184,10 @@ function loadText(tests, ohmsOf) {
 /** @param {Check} check */
 const isLoaded = ({ loaded, more = [] }) => Boolean(loaded) || more.some((set) => set.loaded);
 
-/** @param {Noted<"look">} look */
+/** @param {Chain<"look">} look */
 const isOfOutlet = ({ body }) => body.of === "outlet" && Object.keys(body.points).length > 0;
 
-/** @param {Noted<"look">[]} looks */
+/** @param {Chain<"look">[]} looks */
 function lookText(looks) {
   const last = looks.find(isOfOutlet);
   if (!last) return "never";
@@ -199,7 +199,7 @@ function lookText(looks) {
   return `${spokenDay(dayOf(last.record.observed_at))}: ${told.join(", ")}`;
 }
 
-/** @param {Noted<"look">[]} looks @param {RigRules|null} rules */
+/** @param {Chain<"look">[]} looks @param {RigRules|null} rules */
 function badLook(looks, rules) {
   // A later look that leaves a point out settles nothing.
   /** @param {string} id */
@@ -208,7 +208,7 @@ function badLook(looks, rules) {
   return bad.map((point) => html`<p class="caution">${point.bad}</p>`);
 }
 
-/** @param {Noted<"outlet-test">[]} tests @param {(verdict: string) => string} wordOf */
+/** @param {Chain<"outlet-test">[]} tests @param {(verdict: string) => string} wordOf */
 function testsMarkup(tests, wordOf) {
   if (!tests.length) return html`<p>Never tested.</p>`;
   return html`<ul class="due">${tests.slice(0, SHOWN).map(

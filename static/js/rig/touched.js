@@ -3,9 +3,9 @@ import { pairsOf } from "../check/pairs.js";
 import { touchedBy } from "../engine/touched.js";
 import { mapOfList } from "./map-of.js";
 
-/** @import { Touched } from "../engine/proving.js" */
+/** @import { ChangeScope } from "../engine/proving.js" */
 /** @import { BodyRigMap, RecordOutlet, RigPart } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Noted, Rig } from "./rig-of.js" */
+/** @import { Chain, Rig } from "./rig-of.js" */
 
 /** What an outlet counts as that the map has without its type; own choice: the usual one of a 120 V circuit. */
 const USUAL_OUTLET = "5-15";
@@ -14,8 +14,8 @@ const OUTLET_KINDS = ["receptacle", "gfci-receptacle", "strip"];
 /**
  * @param {Rig} rig
  * @param {BodyRigMap} map as it is now
- * @param {Noted<"change">} change
- * @returns {Touched}
+ * @param {Chain<"change">} change
+ * @returns {ChangeScope}
  */
 export function touchedOf(rig, map, change) {
   const found = touchedBy(map, change.body.parts, pairsAt, runsSince(rig, change));
@@ -34,7 +34,7 @@ export function pairsAt({ kind, outlet_type: noted }) {
 /**
  * The runs of each version of the map from the one that stood before a change; of all, if none is named.
  * @param {Rig} rig
- * @param {Noted<"change">} change
+ * @param {Chain<"change">} change
  * @returns {{from: string, to: string}[][]}
  */
 function runsSince(rig, { body }) {

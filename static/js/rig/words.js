@@ -4,7 +4,7 @@ import { KINDS } from "./kinds.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Protection } from "../engine/protect.js" */
-/** @import { Contradiction, Disproof, ToldBoth } from "./judged.js" */
+/** @import { Contradiction, Disproof, SelfContradiction } from "./judged.js" */
 
 const PLACES = { outside: "outside", "near-water": "near water" };
 const LEGS = { x: "leg X", y: "leg Y", both: "both legs" };
@@ -16,7 +16,7 @@ const SAYS = { dead: "that it goes dead", live: "that it stays live" };
 const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
 
 /**
- * @typedef {object} Known what the map and the trips say, in one mode
+ * @typedef {object} ModeWords what the map and the trips say, in one mode
  * @property {Record<string, string[]>} guards by part, nearest first
  * @property {Set<string>} fed the parts that have a feed
  * @property {Map<string, string>} names
@@ -67,7 +67,7 @@ export function runText({ awg, feet, from_side: side, cord }, hasSides) {
 /**
  * Says how a part stands in a mode.
  * @param {Pick<RigPart, "id"|"kind">} part
- * @param {Pick<Known, "guards"|"fed">} known
+ * @param {Pick<ModeWords, "guards"|"fed">} known
  * @returns {"out"|"guarded"|"unguarded"|""} empty where a guard does not matter
  */
 export function standingOf({ id, kind }, { guards, fed }) {
@@ -79,7 +79,7 @@ export function standingOf({ id, kind }, { guards, fed }) {
 /**
  * Says what guards a part, or that nothing does, and what a trip test shows otherwise than the map.
  * @param {Pick<RigPart, "id"|"kind">} part
- * @param {Pick<Known, "guards"|"fed"|"names"|"disproved">} known
+ * @param {Pick<ModeWords, "guards"|"fed"|"names"|"disproved">} known
  * @returns {string}
  */
 export function guardText(part, known) {
@@ -98,7 +98,7 @@ export function guardText(part, known) {
 /**
  * Says of each guard that a trip test disproved what the map says and what the test shows.
  * @param {Pick<RigPart, "id">} part
- * @param {Pick<Known, "names"|"disproved">} known
+ * @param {Pick<ModeWords, "names"|"disproved">} known
  */
 export const deniedTexts = ({ id }, { names, disproved }) =>
   (disproved[id] ?? []).map(({ guard, test }) => {
@@ -109,7 +109,7 @@ export const deniedTexts = ({ id }, { names, disproved }) =>
 /**
  * Whether what is said of a part's guard is the map's word alone, which a trip contradicts.
  * @param {Pick<RigPart, "id">} part
- * @param {Pick<Known, "contradictions"|"disproved">} known
+ * @param {Pick<ModeWords, "contradictions"|"disproved">} known
  */
 export const isOnlyMap = ({ id }, { contradictions, disproved }) =>
   contradictions.some(({ part }) => part === id) && !disproved[id]?.length;
@@ -138,7 +138,7 @@ export function contradictionText({ part, expected, seen, trip, test }, names) {
 
 /**
  * Says that a trip test says both of a part, and what to do.
- * @param {ToldBoth} one
+ * @param {SelfContradiction} one
  * @param {Map<string, string>} names
  * @returns {string}
  */

@@ -8,7 +8,7 @@ import { outletsBeside, pointsOf } from "./steps.js";
 /** @import { Values } from "../check/entries.js" */
 /** @import { Rig } from "../rig/rig-of.js" */
 /** @import { Round } from "./keeping.js" */
-/** @import { Known } from "./known.js" */
+/** @import { RoundKnowledge } from "./known.js" */
 /** @import { StepScreen } from "./screens.js" */
 /** @import { Step } from "./steps.js" */
 
@@ -17,7 +17,8 @@ const endAnswers = (rig) => Object.fromEntries(Object.entries(endsOf(rig)).map((
 
 /**
  * @param {Step} step
- * @param {{known: Known, round: Round, lamps: Values, today: string}} at lamps: what is remembered of the tester
+ * @param {{known: RoundKnowledge, round: Round, lamps: Values, today: string}} at lamps: what is remembered of the
+ *   tester
  * @returns {StepScreen}
  */
 export function askedAt(step, { known: { rig, map, looks }, round, lamps, today }) {

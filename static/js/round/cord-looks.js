@@ -9,7 +9,7 @@ import { rigRules } from "../sync/rig-rules.js";
 import { dueWords, isDue } from "./steps.js";
 
 /** @import { DueRule, IncidentRule } from "../../../schemas/shapes/rig-rules.d.ts" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
 
 /**
  * @typedef {object} CordLook
@@ -51,7 +51,7 @@ const SAID = {
 };
 
 /**
- * @param {Noted<"look">|undefined} last look of today
+ * @param {Chain<"look">|undefined} last look of today
  * @param {number|undefined} struck when an incident touched the set
  */
 function lookedAt(last, struck) {

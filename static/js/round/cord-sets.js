@@ -7,10 +7,10 @@ import { choices, problem } from "./fields.js";
 
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Answers } from "./answers.js" */
-/** @typedef {{answers: Answers, points: LookPoint[], keeper?: string}} AskedOfSet */
+/** @typedef {{answers: Answers, points: LookPoint[], keeper?: string}} SetQuestion */
 
 /**
- * @param {AskedOfSet} asked
+ * @param {SetQuestion} asked
  * @param {unknown} points markup of what is asked of each conductor
  */
 export function setScreen({ answers, keeper }, points) {
@@ -64,7 +64,7 @@ function read(answers, points) {
   };
 }
 
-/** @param {AskedOfSet} asked */
+/** @param {SetQuestion} asked */
 export function ofSet({ answers, points }) {
   const { problems, ohms } = read(answers, points);
   const look = lookBody(answers, points, "set");

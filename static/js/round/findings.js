@@ -25,11 +25,11 @@ import { ofEnds, ofSkin } from "./skin-and-ends.js";
 
 /** @import { BodyRigMap, BodyTripTest, LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Values } from "../check/entries.js" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
 /** @import { StepScreen } from "./screens.js" */
 
 /**
- * @typedef {object} Found
+ * @typedef {object} StepFinding
  * @property {Record<string, string>} problems what is still to be answered, by field
  * @property {boolean} isBad whether a person must see it before going on
  * @property {ReturnType<typeof html>} [says]
@@ -39,19 +39,19 @@ import { ofEnds, ofSkin } from "./skin-and-ends.js";
  */
 
 /**
- * @typedef {object} Known
+ * @typedef {object} RoundContext
  * @property {Rig} rig
  * @property {BodyRigMap} map
  * @property {Values} lamps what is remembered of the tester
  * @property {string} today
- * @property {Noted<"outlet-test">} [made] a test made on the outlet's own page
+ * @property {Chain<"outlet-test">} [made] a test made on the outlet's own page
  */
 
-/** @param {StepScreen} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {RoundContext} known @returns {StepFinding} */
 export const found = (asked, known) =>
   ({ device: ofDevice, outlet: ofOutlet, look: ofLook })[asked.step.what](asked, known);
 
-/** @param {StepScreen} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {RoundContext} known @returns {StepFinding} */
 function ofDevice({ step, answers, type, outlets, modes }, { rig, map }) {
   const ids = outlets.map(({ id }) => id);
   const problems = tripProblems(answers, { outlets: ids, face: hasFace(type), modes });
@@ -84,7 +84,7 @@ function tripWords({ tripped, face_dead: face, reset }, against) {
     .join(", ");
 }
 
-/** @param {StepScreen} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {RoundContext} known @returns {StepFinding} */
 function ofOutlet(asked, known) {
   const { answers, outlet = "" } = asked;
   const supply = answers.supply || asked.supply;
@@ -114,14 +114,18 @@ function ofOutlet(asked, known) {
   };
 }
 
-/** @param {string} failure @returns {Found} */
+/** @param {string} failure @returns {StepFinding} */
 const unjudged = (failure) => ({
   problems: { pattern: failure },
   isBad: false,
   says: failureMarkup(failure, "h2"),
 });
 
-/** A test of the outlet's own page was judged and kept there. @param {Noted<"outlet-test">} made @returns {Found} */
+/**
+ * A test of the outlet's own page was judged and kept there.
+ * @param {Chain<"outlet-test">} made
+ * @returns {StepFinding}
+ */
 function ofPage({ record, body }) {
   const verdict = VERDICTS[body.judgement.verdict] ?? "Not known";
   return {
@@ -133,7 +137,7 @@ function ofPage({ record, body }) {
   };
 }
 
-/** @param {StepScreen} asked @param {Known} known @returns {Found} */
+/** @param {StepScreen} asked @param {RoundContext} known @returns {StepFinding} */
 function ofLook(asked, known) {
   const { step, answers, points } = asked;
   if (step.of === "skin") return ofSkin(answers);

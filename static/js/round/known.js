@@ -8,7 +8,7 @@ import { rigRules } from "../sync/rig-rules.js";
 import { stepsOf } from "./steps.js";
 
 /** @import { Rig } from "../rig/rig-of.js" */
-/** @typedef {NonNullable<Awaited<ReturnType<typeof known>>>} Known */
+/** @typedef {NonNullable<Awaited<ReturnType<typeof known>>>} RoundKnowledge */
 
 /** @returns {Promise<Rig[]>} those on the phone; where there is none, the server is asked once */
 export async function rigsOnPhone() {

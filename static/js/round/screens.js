@@ -10,7 +10,7 @@ import { endsMarkup, skinScreen } from "./skin-and-ends.js";
 import { dueWords, isDue, loadDue } from "./steps.js";
 
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
-/** @import { Noted } from "../rig/rig-of.js" */
+/** @import { Chain } from "../rig/rig-of.js" */
 /** @import { Answers } from "./answers.js" */
 /** @import { Step } from "./steps.js" */
 
@@ -19,7 +19,7 @@ import { dueWords, isDue, loadDue } from "./steps.js";
  * @property {Step} step
  * @property {Answers} answers so far
  * @property {string} [type] of a device
- * @property {Noted<"outlet">[]} outlets that a device may guard
+ * @property {Chain<"outlet">[]} outlets that a device may guard
  * @property {string[]} modes of the rig, where a device has power in more than one
  * @property {string} [outlet] how the outlet is configured
  * @property {LookPoint[]} points what is looked at
@@ -136,7 +136,7 @@ const resetNow = (answers) =>
 /** @param {string} mode @returns {[string, string]} */
 const modeOption = (mode) => [modeAnswer(mode), mode];
 
-/** @param {Noted<"outlet">[]} outlets @param {Answers} answers */
+/** @param {Chain<"outlet">[]} outlets @param {Answers} answers */
 function deadNow(outlets, answers) {
   /** @type {[string, string][]} */
   const states = [

@@ -3,13 +3,13 @@ import { dayOf } from "../lib/times.js";
 import { recordOf } from "./keeping.js";
 import { madeElsewhere, struckSince } from "./steps.js";
 
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
 /** @import { Round } from "./keeping.js" */
 /** @import { Step } from "./steps.js" */
 
 /**
  * @typedef {object} Standing
- * @property {Noted<"outlet-test">|undefined} made the test on the outlet's own page
+ * @property {Chain<"outlet-test">|undefined} made the test on the outlet's own page
  * @property {string|null} shownBy the record that shows it
  * @property {string|null} before what is said where it was noted before an incident: then it is open again
  * @property {string|undefined} state in words; nothing while it is open
@@ -40,7 +40,7 @@ export function standingOf(rig, round, step, today) {
 /**
  * Why what was noted shows nothing of now, or null.
  * @param {Step} step
- * @param {Noted<any>} noted
+ * @param {Chain<any>} noted
  * @param {string} today
  */
 function outdated(step, noted, today) {
@@ -50,7 +50,7 @@ function outdated(step, noted, today) {
   return isOfADay ? "Looked over on an earlier day: each day’s use asks for its own look" : null;
 }
 
-/** @param {Round} round @param {Step} step @param {string|null} own @param {Noted<"outlet-test">|undefined} made */
+/** @param {Round} round @param {Step} step @param {string|null} own @param {Chain<"outlet-test">|undefined} made */
 function stateOf(round, step, own, made) {
   if (own) return `Noted: ${round.came[step.key]}`;
   if (made) return "Noted: tested on its own page";

@@ -5,16 +5,16 @@ import { isExposed, isGuard, momentOf, partsOf } from "../rig/rig-of.js";
 /** @import { BodyRigMap } from "../../../schemas/shapes/record.d.ts" */
 /** @import { LookPoint } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { DueItem } from "../lib/due-items.js" */
-/** @import { Noted, Rig } from "../rig/rig-of.js" */
+/** @import { Chain, Rig } from "../rig/rig-of.js" */
 
-/** @typedef {"cord"|"inlet"|"alarms"|"skin"|"surge"|"set"|"set-look"} Of */
+/** @typedef {"cord"|"inlet"|"alarms"|"skin"|"surge"|"set"|"set-look"} LookTarget */
 
 /**
  * @typedef {object} Step
  * @property {string} key
  * @property {"device"|"outlet"|"look"} what
  * @property {string|null} subject
- * @property {Of|null} of what else than an outlet is looked at; set is the test of a cord set with a meter
+ * @property {LookTarget|null} of what else than an outlet is looked at; set is the test of a cord set with a meter
  * @property {string} name
  * @property {DueItem[]} due what the rules say of it
  * @property {DueItem[]} [anew] whose incident asks for it again, where that is not what is due
@@ -35,7 +35,7 @@ export function stepsOf(rig, map, due) {
   /**
    * @param {Pick<Step, "what"|"subject"|"name">} members
    * @param {DueItem[]} found
-   * @param {Of|null} of
+   * @param {LookTarget|null} of
    * @returns {Step}
    */
   const made = ({ what, subject, name }, found, of = null) => ({
@@ -47,9 +47,9 @@ export function stepsOf(rig, map, due) {
     due: found,
     isDue: found.some(isDue),
   });
-  /** @param {"device"|"outlet"} what @param {Noted<"device">|Noted<"outlet">} noted */
+  /** @param {"device"|"outlet"} what @param {Chain<"device">|Chain<"outlet">} noted */
   const test = (what, { id, body }) => made({ what, subject: id, name: body.name }, owed([what, `${what}-loaded`], id));
-  /** @param {Noted<"outlet">} outlet */
+  /** @param {Chain<"outlet">} outlet */
   const lookAt = ({ id, body }) =>
     made({ what: "look", subject: id, name: `Look at ${body.name}` }, owed(["outlet-look"], id));
   const devices = rig.devices.filter(isGuard).map((device) => test("device", device));
@@ -57,7 +57,7 @@ export function stepsOf(rig, map, due) {
     test("outlet", outlet),
     ...(isExposed(map, outlet) ? [lookAt(outlet)] : []),
   ]);
-  const looks = /** @type {Of[]} */ (["cord", "inlet", "skin", "alarms", "surge"]).map((of) =>
+  const looks = /** @type {LookTarget[]} */ (["cord", "inlet", "skin", "alarms", "surge"]).map((of) =>
     made({ what: "look", subject: null, name: NAMES[of] ?? of }, owed([of === "inlet" ? "cord" : of], null), of),
   );
   const asked = looks.filter(({ of, isDue: owes }) => of !== "surge" || owes);
@@ -116,7 +116,7 @@ export const isDue = ({ standing }) => standing !== "later";
  * @param {Rig} rig
  * @param {Step} step
  * @param {string} since when the round began
- * @returns {Noted<"outlet-test">|undefined}
+ * @returns {Chain<"outlet-test">|undefined}
  */
 export function madeElsewhere(rig, step, since) {
   const outlet = rig.outlets.find(({ id }) => id === step.subject);
@@ -130,7 +130,7 @@ export const isStruck = ({ due }) => due.some((item) => isDue(item) && Boolean(i
 /**
  * The incident that makes a step due anew after it was noted: what was found before it shows nothing.
  * @param {Step} step
- * @param {Noted<any>|undefined} noted the step's record of this round
+ * @param {Chain<any>|undefined} noted the step's record of this round
  * @returns {string|null} its name, null where none came since
  */
 export function struckSince({ due, anew = due }, noted) {
@@ -178,7 +178,7 @@ export function dueWords({ thing, standing, next }) {
  * @param {Rig} rig
  * @param {BodyRigMap} map
  * @param {string} device
- * @returns {Noted<"outlet">[]} the outlets that a trip of it may leave dead; its own face is asked
+ * @returns {Chain<"outlet">[]} the outlets that a trip of it may leave dead; its own face is asked
  *   for by itself
  */
 export function outletsBeside({ outlets, devices }, map, device) {

@@ -1,14 +1,14 @@
 // From what was said of a cord set to the body of its record.
 
 /** @import { BodyDevice } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Noted } from "../rig/rig-of.js" */
+/** @import { Chain } from "../rig/rig-of.js" */
 
 /** @typedef {Record<string, string>} Answers by field name */
 
 /**
  * Says what is still to be answered.
  * @param {Answers} answers
- * @param {Noted<"device">[]} sets that the rig has already
+ * @param {Chain<"device">[]} sets that the rig has already
  * @returns {Record<string, string>} by field
  */
 export function setProblems({ type, number = "", hots, fixed }, sets) {

@@ -6,7 +6,7 @@ import { distanceText } from "./near.js";
 import { voltsByHour } from "./places.js";
 import { reportOf } from "./report.js";
 
-/** @import { Met, Place } from "./places.js" */
+/** @import { SiteCheck, Place } from "./places.js" */
 
 const SHOWN = 5;
 const KEPT_HERE = "Its position is kept on this phone alone, and is never sent.";
@@ -14,7 +14,7 @@ const KEPT_HERE = "Its position is kept on this phone alone, and is never sent."
 /** @param {string} key */
 const addressOf = (key) => `#place=${encodeURIComponent(key)}`;
 /** @param {Place} place */
-const newest = ({ checks }) => /** @type {Met} */ (checks[0]); // a place is there because of a check
+const newest = ({ checks }) => /** @type {SiteCheck} */ (checks[0]); // a place is there because of a check
 
 /**
  * @param {Place[]} places as they are to stand
@@ -62,7 +62,7 @@ const wordOf = (verdict) => VERDICTS[verdict] ?? "no verdict that is known here"
 
 /**
  * @param {Place} place
- * @param {{hasPosition: boolean, ohmsOf: (met: Met) => string|null}} about
+ * @param {{hasPosition: boolean, ohmsOf: (met: SiteCheck) => string|null}} about
  */
 export function placeMarkup(place, { hasPosition, ohmsOf }) {
   const loops = place.checks.flatMap((met) => {

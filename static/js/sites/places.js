@@ -4,14 +4,14 @@ import { chains } from "../outbox/chains.js";
 
 /** @import { RecordArrivalCheck } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Row } from "../outbox/rows.js" */
-/** @typedef {Row & {record: RecordArrivalCheck}} Met */
+/** @typedef {Row & {record: RecordArrivalCheck}} SiteCheck */
 
 /**
  * @typedef {object} Place
  * @property {string} key
  * @property {string} park
  * @property {string} site
- * @property {Met[]} checks what counts of each, newest first
+ * @property {SiteCheck[]} checks what counts of each, newest first
  * @property {Row[]} photos of any of them
  * @property {Row[]} notes newest first
  */
@@ -32,7 +32,7 @@ export function placesOf(rows) {
   const places = new Map();
   const counting = all.flatMap((chain) => chain.slice(-1)).filter(({ record }) => record.kind === "arrival-check");
   for (const row of counting.sort((a, b) => momentOf(b) - momentOf(a))) {
-    const met = /** @type {Met} */ (row);
+    const met = /** @type {SiteCheck} */ (row);
     const { park = "", site = "" } = met.record.body.place ?? {};
     const key = keyOf(park, site);
     if (key === "\n") continue;
@@ -80,7 +80,7 @@ export const isFound = ({ park, site, checks }, words) => {
     .every((word) => text.includes(word));
 };
 
-/** The pair that is a 120 V outlet's or leg's own. @param {Met} row */
+/** The pair that is a 120 V outlet's or leg's own. @param {SiteCheck} row */
 export const voltsOf = ({ record }) => {
   const { volts = {} } = record.body.check;
   return /** @type {string|undefined} */ (volts["h-n"] ?? volts["x-n"]);

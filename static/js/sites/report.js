@@ -3,7 +3,7 @@ import { spoken } from "../lib/times.js";
 import { CONTINUITIES, PAIRS, STATES, SUPPLIES } from "../lib/words.js";
 
 /** @import { Check } from "../../../schemas/shapes/record.d.ts" */
-/** @import { Met, Place } from "./places.js" */
+/** @import { SiteCheck, Place } from "./places.js" */
 /** @typedef {Pick<Check, "volts"|"lamps"|"loaded">} Set_ */
 
 const END = [
@@ -13,7 +13,7 @@ const END = [
 
 /**
  * @param {Place} place
- * @param {Met} met the check that is reported
+ * @param {SiteCheck} met the check that is reported
  * @returns {string}
  */
 export function reportOf(place, { record }) {

@@ -6,8 +6,9 @@ import { localIso } from "../lib/times.js";
 /** @import { LogRecord } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Logs } from "../outbox/stores.js" */
 /**
- * @typedef {{hash: string, status: (PhotoReceipt|PhotoPart)["status"], here: number}} OfPhoto
- * @typedef {Partial<Session & News & Receipts & Missing & OfPhoto & Problems>} Body what may have come; each member is
+ * @typedef {{hash: string, status: (PhotoReceipt|PhotoPart)["status"], here: number}} PhotoAnswer
+ * @typedef {Partial<Session & News & Receipts & Missing & PhotoAnswer & Problems>} Body what may have come; each
+ *   member is
  *   looked for
  */
 /**

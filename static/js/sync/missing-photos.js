@@ -8,7 +8,7 @@ import { allRows } from "../outbox/queue.js";
 import { tell } from "../outbox/rows.js";
 import { askMissing } from "./http.js";
 
-/** @import { Gone } from "../outbox/stores.js" */
+/** @import { LostPhoto } from "../outbox/stores.js" */
 
 const MOST = 2000;
 const DAY_MS = 24 * 3600 * 1000;
@@ -31,7 +31,7 @@ export async function lookForMissing(account) {
   await note(gone, account);
 }
 
-/** Whoever has left meanwhile leaves nothing here. @param {Gone[]} gone @param {string} account */
+/** Whoever has left meanwhile leaves nothing here. @param {LostPhoto[]} gone @param {string} account */
 async function note(gone, account) {
   const found = { isNews: false };
   await together(["kept"], "readwrite", ({ kept }) => {
@@ -47,7 +47,7 @@ async function note(gone, account) {
   if (found.isNews) tell();
 }
 
-/** @param {Gone[]} noted @param {string} account @returns {Promise<Set<string>>} */
+/** @param {LostPhoto[]} noted @param {string} account @returns {Promise<Set<string>>} */
 async function missingOf(noted, account) {
   const hashes = [...new Set(noted.map(({ hash }) => hash))];
   const missing = new Set();
@@ -59,7 +59,7 @@ async function missingOf(noted, account) {
   return missing;
 }
 
-/** @param {string} account @returns {Promise<Gone[]>} the photos that records of the server speak of */
+/** @param {string} account @returns {Promise<LostPhoto[]>} the photos that records of the server speak of */
 async function notedPhotos(account) {
   const rows = (await allRows()).filter(
     ({ account: whose, saved, record }) => whose === account && saved === "server" && record.kind === "photo",

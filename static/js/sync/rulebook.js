@@ -2,7 +2,9 @@ import { get, put } from "../outbox/db.js";
 import { askText } from "./http.js";
 
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
-/** @typedef {(text: string) => Promise<Rulebook>} Read gives what a text holds; fails where that is damaged */
+/**
+ * @typedef {(text: string) => Promise<Rulebook>} RulebookReader gives what a text holds; fails where that is damaged
+ */
 
 /** @type {Rulebook|null} */
 let current = null;
@@ -24,7 +26,7 @@ export function rulebook() {
 
 /**
  * Loads the rulebook: the kept one at once, then the server's, which replaces it.
- * @param {Read} read
+ * @param {RulebookReader} read
  * @returns {Promise<void>} done when there is one, or when there is none to be had
  */
 export function loadRulebook(read) {
@@ -34,7 +36,7 @@ export function loadRulebook(read) {
   return loading;
 }
 
-/** @param {Read} read */
+/** @param {RulebookReader} read */
 async function load(read) {
   const kept = await get("kept", "rulebook").catch(() => null);
   if (kept) await take(typeof kept === "string" ? kept : JSON.stringify(kept), read);
@@ -42,7 +44,7 @@ async function load(read) {
   if (!current) await fetched;
 }
 
-/** @param {Read} read @param {unknown} kept */
+/** @param {RulebookReader} read @param {unknown} kept */
 async function fetchRulebook(read, kept) {
   try {
     const { status, text } = await askText("/rulebook.json");
@@ -56,7 +58,7 @@ async function fetchRulebook(read, kept) {
 
 /**
  * @param {string} text
- * @param {Read} read
+ * @param {RulebookReader} read
  * @returns {Promise<boolean>} whether it is whole; a damaged one never replaces a whole one
  */
 async function take(text, read) {

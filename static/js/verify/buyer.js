@@ -3,7 +3,7 @@
 import { canonical } from "../engine/canonical.js";
 
 /** @typedef {Record<string, any>} Json */
-/** @typedef {{label: string, told: string[]}} AskedLine */
+/** @typedef {{label: string, told: string[]}} BuyerLine */
 
 const NOT_NOTED = "not noted";
 const NOT_SHOWN = "not shown";
@@ -13,7 +13,7 @@ const NOT_SHOWN = "not shown";
  * @param {Json[]} records in the order of their log
  * @param {Json[]} table entries of schemas/facts/buyer.json
  * @param {string[]} hidden kinds of which records are there that are not among these
- * @returns {AskedLine[]}
+ * @returns {BuyerLine[]}
  */
 export function askedLines(records, table, hidden = []) {
   const counting = standing(records);

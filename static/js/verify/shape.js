@@ -25,9 +25,9 @@ export function misshapen(value, schema, root = schema, at = "") {
   return null;
 }
 
-/** @typedef {{schema: Schema, root: Schema, at: string}} Around */
+/** @typedef {{schema: Schema, root: Schema, at: string}} SchemaPlace */
 
-/** @type {Record<string, (said: any, value: any, around: Around) => string|null>} */
+/** @type {Record<string, (said: any, value: any, around: SchemaPlace) => string|null>} */
 const RULES = {
   $ref: (said, value, { root, at }) => misshapen(value, root.$defs[said.replace("#/$defs/", "")], root, at),
   type: (said, value, { at }) =>

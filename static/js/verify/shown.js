@@ -6,20 +6,23 @@ import { shownRecord } from "./lines.js";
 import { Refused, say } from "./refused.js";
 import { CANNOT_KNOW } from "./verifying.js";
 
-/** @import { AskedLine } from "./buyer.js" */
-/** @import { Held, Tables } from "./verifying.js" */
+/** @import { BuyerLine } from "./buyer.js" */
+/** @import { Verification, Criteria } from "./verifying.js" */
 
-/** @typedef {{kinds: Record<string, string>, asked: Record<string, any>[]}} Told what people call each kind, and ask */
-/** @typedef {Tables & Told} Data what it is told by */
-/** @typedef {{position: number, kind: string, month: string}} Outlined */
+/**
+ * @typedef {{kinds: Record<string, string>, asked: Record<string, any>[]}} RecordWords what people call each kind,
+ *   and ask
+ */
+/** @typedef {Criteria & RecordWords} Data what it is told by */
+/** @typedef {{position: number, kind: string, month: string}} EntryOutline */
 
-/** @param {Held} held @param {Data} data @returns {HTMLElement[]} */
+/** @param {Verification} held @param {Data} data @returns {HTMLElement[]} */
 export function shownHeld({ document: { credentialSubject }, issuer, sentences }, data) {
   const { rig, entries, outlined, rulebook } = credentialSubject;
   const told = outlined.map(
-    (/** @type {Outlined} */ { position, kind, month }) => `${position}: ${data.kinds[kind] ?? kind}, ${month}`,
+    (/** @type {EntryOutline} */ { position, kind, month }) => `${position}: ${data.kinds[kind] ?? kind}, ${month}`,
   );
-  const hidden = outlined.map((/** @type {Outlined} */ { kind }) => kind);
+  const hidden = outlined.map((/** @type {EntryOutline} */ { kind }) => kind);
   const records = entries.map((/** @type {{record: Record<string, any>}} */ { record }) => record);
   return [
     titled(`What is asked of ${rig.name}`, answers(askedLines(records, data.asked, hidden))),
@@ -31,7 +34,7 @@ export function shownHeld({ document: { credentialSubject }, issuer, sentences }
   ];
 }
 
-/** @param {AskedLine[]} lines */
+/** @param {BuyerLine[]} lines */
 function answers(lines) {
   const found = document.createElement("dl");
   for (const { label, told } of lines) {

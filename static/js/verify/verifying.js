@@ -8,11 +8,12 @@ import { readStrictly } from "./strict.js";
 
 /** @import { Checkpoint } from "./checkpoint.js" */
 /** @import { Document } from "./integrity.js" */
+/** @import { Entry } from "./lines.js" */
 /** @import { Words } from "./refused.js" */
 
-/** @typedef {{schema: Record<string, any>, words: Words}} Tables */
-/** @typedef {{checkpoints?: Checkpoint[], issuers?: string[]}} Against what the reader knows */
-/** @typedef {{document: Document, issuer: string, sentences: string[]}} Held */
+/** @typedef {{schema: Record<string, any>, words: Words}} Criteria */
+/** @typedef {{checkpoints?: Checkpoint[], issuers?: string[]}} ReaderMarks what the reader knows */
+/** @typedef {{document: Document, issuer: string, sentences: string[]}} Verification */
 
 const FIRST_HEAD = "0".repeat(64);
 
@@ -22,9 +23,9 @@ export const CANNOT_KNOW = ["cannot-know-truth", "cannot-know-whole", "cannot-kn
 /**
  * Verifies a signed record; throws Refused with the first thing that does not hold.
  * @param {Uint8Array} text the JSON
- * @param {Tables} tables
- * @param {Against} against
- * @returns {Promise<Held>}
+ * @param {Criteria} criteria
+ * @param {ReaderMarks} against
+ * @returns {Promise<Verification>}
  */
 export async function verified(text, { schema, words }, { checkpoints = [], issuers = [] } = {}) {
   const document = /** @type {Document} */ (readStrictly(text));
@@ -38,7 +39,8 @@ export async function verified(text, { schema, words }, { checkpoints = [], issu
   const heads = headsOf(subject.log);
   assertEntries(subject);
   for (const each of checkpoints) assertPasses(each, subject, heads, words);
-  return { document, issuer, sentences: sentencesOf(document, keys, { checkpoints, issuers }, words) };
+  const told = sentencesOf(document, keys, { checkpoints, issuers }, words);
+  return { document, issuer, sentences: [...told, ...handOvers(subject, heads, words)] };
 }
 
 /**
@@ -115,7 +117,26 @@ function assertPasses({ log, count, head, day }, { rig, restores }, heads, words
   });
 }
 
-/** @param {Document} document @param {string[]} keys @param {Required<Against>} against @param {Words} words */
+/**
+ * Says of each hand-over that is shown whether the log ended before it as it says.
+ * @param {Document} subject @param {string[]} heads @param {Words} words
+ */
+function handOvers({ entries }, heads, words) {
+  /** @param {Entry} entry */
+  const isOne = ({ record }) => record.kind === "hand-over" && (record.corrects ?? null) === null;
+  /** @type {Entry[]} */
+  const found = entries.filter(isOne);
+  return found
+    .sort((a, b) => a.position - b.position)
+    .map(({ position, record }) => {
+      const before = position - 1;
+      const isSo = record.body.count === before && before > 0 && record.body.head === heads[before - 1];
+      const values = { position, day: record.observed_at.slice(0, 10), count: before };
+      return say(words, isSo ? "holds-handed-over" : "handed-over-elsewhere", values);
+    });
+}
+
+/** @param {Document} document @param {string[]} keys @param {Required<ReaderMarks>} against @param {Words} words */
 function sentencesOf({ credentialSubject, validFrom }, keys, { checkpoints, issuers }, words) {
   const { count } = credentialSubject.log;
   const shown = credentialSubject.entries.length;

@@ -1,0 +1,1 @@
+"""Use case: a rig goes to its next owner on the same server, with its whole log."""

@@ -1,0 +1,40 @@
+// Which records are looked for. The Python twin is fieldlog/reports/query.py; both are fed from
+// tests/cases/queries.json.
+
+/** @import { Row } from "../outbox/rows.js" */
+
+/**
+ * What a record has to be to be found; what is empty asks for nothing.
+ * @typedef {{words: string, kind: string, verdict: string, first: string, last: string, flagged: boolean}} Query
+ */
+
+/**
+ * @param {Pick<Row, "record"|"flags">} row
+ * @param {string[]} names of what it is about, and of its kind
+ * @param {Query} query
+ */
+export function finds({ record, flags }, names, { words, kind, verdict, first, last, flagged }) {
+  const { kind: own, body, made_by: by, reason, observed_at: at } = record;
+  const day = at.slice(0, 10);
+  const isAsked =
+    (!kind || kind === own) &&
+    (!verdict || verdict === /** @type {any} */ (body).judgement?.verdict) &&
+    (!first || first <= day) &&
+    (!last || day <= last) &&
+    (!flagged || flags.length > 0);
+  if (!isAsked) return false;
+  const text = [...names, by, reason ?? "", at, ...flags.map(({ detail }) => detail), ...texts(body)].join(" ");
+  const lowered = text.toLowerCase();
+  return words
+    .toLowerCase()
+    .split(/\s+/)
+    .every((word) => lowered.includes(word));
+}
+
+/** Every name and text in a body. @param {unknown} value @returns {string[]} */
+function texts(value) {
+  if (typeof value === "string") return [value];
+  if (!value || typeof value !== "object") return [];
+  if (Array.isArray(value)) return value.flatMap(texts);
+  return Object.entries(value).flatMap(([name, each]) => [name, ...texts(each)]);
+}

@@ -1,0 +1,23 @@
+"""Which records are looked for, from the cases that the phone is fed as well."""
+
+import json
+from typing import Any
+
+import pytest
+
+from fieldlog.reports.query import Query
+from tests.model.log import a_log
+from tests.repository import ROOT
+
+CASES = json.loads((ROOT / "tests/cases/queries.json").read_text(encoding="utf-8"))
+RECORD = json.loads((ROOT / "tests/cases/queried-record.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["what"]))
+def test_a_record_is_found_by(case: dict[str, Any]) -> None:
+    (entry,) = a_log(RECORD, flags={RECORD["id"]: "The phone’s clock was off."})
+    asked = dict(case["query"])
+    words = tuple(asked.pop("words", "").casefold().split())
+    is_flagged = asked.pop("flagged", False)
+
+    assert Query(words=words, is_flagged=is_flagged, **asked).finds(entry, "Galley") is case["found"]
