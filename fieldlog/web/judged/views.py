@@ -10,7 +10,7 @@ from flask.typing import ResponseReturnValue
 from fieldlog.model.record import StoredRecord
 from fieldlog.reports.again import SecondJudgement, told_again
 from fieldlog.reports.query import table_lines, title_of
-from fieldlog.store.judged import Differing, differing, reached_by
+from fieldlog.store.judged import Difference, differing, reached_by
 from fieldlog.store.session import Store
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.security import account_needed
@@ -67,7 +67,7 @@ def _rows() -> Iterator[Mapping[str, object]]:
     return (_row(entry, each, book.id) for entry, each in _all(parts().store, account.id, book.id))
 
 
-def _all(store: Store, account: str, book: str) -> Iterator[tuple[StoredRecord, Differing]]:
+def _all(store: Store, account: str, book: str) -> Iterator[tuple[StoredRecord, Difference]]:
     """Give all that differs, newest first, a part at a time."""
     before: int | None = None
     while True:
@@ -79,7 +79,7 @@ def _all(store: Store, account: str, book: str) -> Iterator[tuple[StoredRecord, 
         before = some[-1][0].seq
 
 
-def _row(entry: StoredRecord, each: Differing, book: str) -> Mapping[str, object]:
+def _row(entry: StoredRecord, each: Difference, book: str) -> Mapping[str, object]:
     body = entry.record.body
     judgement = body["judgement"]
     return {
