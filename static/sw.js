@@ -2,7 +2,11 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
+<<<<<<< HEAD
 const VERSION = "b8de2ceb981f";
+=======
+const VERSION = "0b7377242d7b";
+>>>>>>> b26b5bbb5df8ef505e65d3b2caab40c1340ea117
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -46,6 +50,7 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
+<<<<<<< HEAD
   "/static/joined/js/added-DVZGxpsQ.js",
   "/static/joined/js/behind-folds-DFvEY_cX.js",
   "/static/joined/js/check-DgVMqfvN.js",
@@ -63,6 +68,43 @@ const FILES = [
   "/static/joined/js/main.js",
   "/static/joined/js/newest-CTIMlPbm.js",
   "/static/joined/js/outlet-story-BH-A6GAn.js",
+=======
+  "/static/joined/js/1I4E80.js",
+  "/static/joined/js/A0k8Xi.js",
+  "/static/joined/js/B6V4yx.js",
+  "/static/joined/js/B760qW.js",
+  "/static/joined/js/BBMXhA.js",
+  "/static/joined/js/BEXo90.js",
+  "/static/joined/js/BI-STw.js",
+  "/static/joined/js/BU8w36.js",
+  "/static/joined/js/BXMi82.js",
+  "/static/joined/js/BepbqM.js",
+  "/static/joined/js/BmBO6Z.js",
+  "/static/joined/js/Box3MK.js",
+  "/static/joined/js/Boyagt.js",
+  "/static/joined/js/BrwpG5.js",
+  "/static/joined/js/C97fnW.js",
+  "/static/joined/js/CHpPMU.js",
+  "/static/joined/js/CKsfdi.js",
+  "/static/joined/js/CYrIy_.js",
+  "/static/joined/js/Cb8u4x.js",
+  "/static/joined/js/Cgac_k.js",
+  "/static/joined/js/CyZfKZ.js",
+  "/static/joined/js/DBPK1H.js",
+  "/static/joined/js/DBpWjN.js",
+  "/static/joined/js/DOPZ-O.js",
+  "/static/joined/js/DRsb5v.js",
+  "/static/joined/js/DTLgym.js",
+  "/static/joined/js/DXiBTi.js",
+  "/static/joined/js/DZhfhW.js",
+  "/static/joined/js/DaVjRv.js",
+  "/static/joined/js/DgHaoM.js",
+  "/static/joined/js/DrLmMD.js",
+  "/static/joined/js/DxGe7F.js",
+  "/static/joined/js/WEK4Q9.js",
+  "/static/joined/js/main.js",
+  "/static/joined/js/n-42IX.js",
+>>>>>>> b26b5bbb5df8ef505e65d3b2caab40c1340ea117
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
   "/static/joined/js/pages/incident.js",
@@ -76,6 +118,7 @@ const FILES = [
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/sites.js",
   "/static/joined/js/pages/trial.js",
+<<<<<<< HEAD
   "/static/joined/js/photos-CwYxk8KN.js",
   "/static/joined/js/problems-Czbz6Fms.js",
   "/static/joined/js/proving-DNd_Sq4v.js",
@@ -94,6 +137,9 @@ const FILES = [
   "/static/joined/js/when-B7-wKI8l.js",
   "/static/joined/js/words-C-TRrpwU.js",
   "/static/joined/js/words-D4dvm6bA.js",
+=======
+  "/static/joined/js/qFcP-O.js",
+>>>>>>> b26b5bbb5df8ef505e65d3b2caab40c1340ea117
   "/static/shapes.svg",
 ];
 // The end of the list.
