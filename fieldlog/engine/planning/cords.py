@@ -7,8 +7,8 @@ from fieldlog.engine.planning.circuit import volts_with
 from fieldlog.engine.planning.legs import together
 from fieldlog.engine.planning.model import Legs, Load
 from fieldlog.model.code_tables import CodeTables
+from fieldlog.model.part_kinds import CORD_GAUGES
 
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
 _NARROW: Final = 1e-9
 """A search ends where ohms are known to this share of them."""
 _MOST_OHMS: Final = 1e6
@@ -112,7 +112,7 @@ def cord_reach(
         amps = _most_amps(own, least_volts, max(least_volts, alone.volts_at(before)), factor, tables)
         if amps > 0:
             free = _most_ohms(alone, least_volts, before) - before
-            found = _shorter(found, [_reach_of(awg, free, amps, column, leg, tables) for awg in GAUGES])
+            found = _shorter(found, [_reach_of(awg, free, amps, column, leg, tables) for awg in CORD_GAUGES])
     return found
 
 

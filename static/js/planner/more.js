@@ -5,7 +5,8 @@ import { otherHot } from "../engine/plan.js";
 import { figureOf, loadOf } from "../engine/plan-circuit.js";
 import { html } from "../lib/html.js";
 import { tenth } from "./answer.js";
-import { LOAD_RANGES, numberOf, RANGES } from "./state.js";
+import { LOAD } from "./ranges.js";
+import { numberOf, RANGES } from "./state.js";
 
 /** @import { Charge, Run } from "../engine/charge.js" */
 /** @import { Reach } from "../engine/cords.js" */
@@ -20,7 +21,7 @@ const NO_CORD = "No cord does: the supply itself leaves less, or no gauge carrie
 
 /** @param {Item} item @param {boolean} isAllOnInverter @returns {Run[]} none where its hours are not told */
 function runOf({ watts, told }, isAllOnInverter) {
-  const hours = numberOf(told.hours, LOAD_RANGES.hours);
+  const hours = numberOf(told.hours, LOAD.hours);
   if (hours === null || watts === null) return [];
   return [{ watts, hours, is_direct: told.direct === "yes" && !isAllOnInverter }];
 }
