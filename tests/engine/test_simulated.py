@@ -326,8 +326,8 @@ def test_good_outlets_are_hardly_ever_refused() -> None:
     assert max(shares.values()) <= 0.01, shares
 
 
-# By seed: the dangers used although the readings tell, of which the goal is none. Most are a lost neutral of a
-# 14-50 at 208 V whose hots lie between the two lawful shares of the sum of their legs, 0.866 and 1.
+# By seed: the dangers used although the readings tell, of which the goal is none. Half of them are a neutral
+# lost upstream of an inverter or generator, half a lost neutral of a 14-50, mostly at 208 V.
 KNOWN_USED = {11: 5, 12: 6, 13: 1}
 
 
@@ -344,9 +344,9 @@ def test_many_simulated_outlets_keep_the_figures(shared: Path, seed: int) -> Non
 KNOWN_REFUSED = {"meter+earth": 63}
 """Of 10,000 of seed 14, the goal being 50: soil at 2 to 4 V makes neutral and ground look joined or exchanged.
 
-The engine is too strict there. Of 12,000 sites of each wiring drawn alike, 137 right ones read so as if the two
-were exchanged, and 517 exchanged ones: by the priors 0.4 % of such readings are exchanged, and it says 4 to 30 %.
-Where both stand alike off the soil, 149 right ones and 1,460 joined ones: 1.6 %, and it says 5 %.
+The engine is too strict there. Of 12,000 sites of each wiring drawn alike, 137 right ones read as if the
+two were exchanged, and 517 exchanged ones: by the priors 0.4 % of such readings are exchanged, and it says
+4 to 30 %. Where both stand alike off the soil, 149 right ones and 1,460 joined ones: 1.6 %, and it says 5 %.
 """
 
 
