@@ -342,12 +342,7 @@ def test_many_simulated_outlets_keep_the_figures(shared: Path, seed: int) -> Non
 
 
 KNOWN_REFUSED = {"meter+earth": 63}
-"""Of 10,000 of seed 14, the goal being 50: soil at 2 to 4 V makes neutral and ground look swapped or joined.
-
-The engine is too strict there. Of 12,000 sites of each wiring drawn alike, 137 right ones read as if the
-two were exchanged, and 517 exchanged ones: by the priors 0.4 % of such readings are exchanged, and it says
-4 to 30 %. Where both stand alike off the soil, 149 right ones and 1,460 joined ones: 1.6 %, and it says 5 %.
-"""
+"""Of 10,000 of seed 14, the goal being 50: too strict where soil at 2 to 4 V lifts both (DEVELOPERS.md)."""
 
 
 @pytest.mark.deep
