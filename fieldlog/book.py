@@ -1,4 +1,4 @@
-"""Reads the kinds of record from schemas/book/kinds, a file a kind: no other place lists them."""
+"""Reads schemas/book: the kinds of record, a file a kind, and the kinds of flag; nowhere else lists them."""
 
 import json
 from collections.abc import Mapping
@@ -10,6 +10,7 @@ from typing import Any, Final
 from fieldlog.errors import TablesDamaged
 
 FOLDER: Final = Path(__file__).resolve().parent.parent / "schemas" / "book" / "kinds"
+FLAGS: Final = FOLDER.parent / "flags.json"
 LAST: Final = 1000
 
 
@@ -35,6 +36,15 @@ def record_kinds() -> tuple[KindEntry, ...]:
     """Give the kinds of record in the order in which they came; the first came together and are numbered."""
     found = [_entry(path) for path in FOLDER.glob("*.json")]
     return tuple(sorted(found, key=lambda kind: (kind.order, kind.valid_from, kind.id)))
+
+
+@cache
+def flag_names() -> Mapping[str, str]:
+    """Give what the server can notice of a record, and what each is called."""
+    try:
+        return {str(flag): str(name) for flag, name in json.loads(FLAGS.read_text(encoding="utf-8")).items()}
+    except (OSError, ValueError, AttributeError) as error:
+        raise TablesDamaged("book/flags.json", repr(error)) from error
 
 
 def labels() -> list[dict[str, Any]]:

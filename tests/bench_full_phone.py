@@ -31,7 +31,7 @@ SHOWS: Final = {
 
 KEEP: Final = """async ({ rows, account }) => {
   const { together } = await import("/static/js/outbox/db.js");
-  const { make } = await import("/static/js/outbox/newest.js");
+  const { make } = await import("/static/js/outbox/gathering.js");
   await together(["records", "kept"], "readwrite", ({ records, kept }) => {
     for (const row of rows) records.put(row);
     kept.put(account, "account");

@@ -24,6 +24,22 @@ const [from, into, ...names] = process.argv.slice(2);
 const scripts = names.filter((name) => name.endsWith(".js"));
 const sheets = names.filter((name) => name.endsWith(".css"));
 
+/** Markup may be broken and indented as it reads best; one blank stands for that on a phone. */
+function withoutIndents(code) {
+  const found = [];
+  const look = (node) => {
+    if (!node || typeof node !== "object") return;
+    if (node.type === "TaggedTemplateExpression") found.push(...node.quasi.quasis);
+    for (const each of Object.values(node)) if (typeof each === "object") look(each);
+  };
+  look(this.parse(code));
+  const pieces = found.sort((a, b) => b.start - a.start);
+  return pieces.reduce(
+    (text, { start, end }) => text.slice(0, start) + text.slice(start, end).replace(/\s*\n\s*/g, " ") + text.slice(end),
+    code,
+  );
+}
+
 /** Nothing may be left out or guessed: what it warns of ends the joining. */
 function refuseWarnings(level, { message, loc }) {
   if (level === "warn") throw new Error(loc ? `${loc.file}:${loc.line}: ${message}` : message);
@@ -36,7 +52,11 @@ function ofItsOwn(id, { getModuleInfo }) {
 
 /** @param {string[]} group of scripts that share what several of them need */
 async function joinScripts(group) {
-  const shortened = { renderChunk: async (code) => (await transform(code, { ...SHORT, format: "esm" })).code };
+  const shortened = {
+    async renderChunk(code) {
+      return (await transform(withoutIndents.call(this, code), { ...SHORT, format: "esm" })).code;
+    },
+  };
   const bundle = await rollup({
     input: Object.fromEntries(group.map((name) => [name.slice(0, -".js".length), join(from, name)])),
     onLog: refuseWarnings,
@@ -47,7 +67,8 @@ async function joinScripts(group) {
     manualChunks: ofItsOwn,
     onlyExplicitManualChunks: true,
     entryFileNames: "[name].js",
-    chunkFileNames: "js/[name]-[hash].js",
+    // Every page and every script names them: a name beside it would take 2 kB of what a phone keeps.
+    chunkFileNames: "js/[hash:6].js",
     plugins: [shortened],
   });
   for (const { fileName, code } of output) {

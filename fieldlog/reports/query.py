@@ -15,6 +15,7 @@ COLUMNS: Final = (
     *("id", "kind", "observed_at", "received_at", "about", "park", "site", "verdict", "made_by"),
     *("corrects", "reason", "flags", "hash", "body"),
 )
+ANY: Final = "any"
 # A program of tables takes a cell that begins so for a formula.
 FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 
@@ -23,7 +24,8 @@ FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 class Query:
     """What a record has to be to be found; what is empty asks for nothing.
 
-    Every word has to stand somewhere in it; days are those of the clock beside the person.
+    Every word has to stand somewhere in it; days are those of the clock beside the person. A flag is that of
+    one kind, or ANY.
     """
 
     words: tuple[str, ...] = ()
@@ -31,7 +33,8 @@ class Query:
     verdict: str = ""
     first: str = ""
     last: str = ""
-    is_flagged: bool = False
+    flag: str = ""
+    rig: str = ""
 
     def finds(self, entry: StoredRecord, about: str) -> bool:
         """Say whether a record is among what is looked for."""
@@ -42,7 +45,8 @@ class Query:
             and self.verdict in ("", verdict_of(entry))
             and (not self.first or self.first <= day)
             and (not self.last or day <= self.last)
-            and (bool(entry.flags) or not self.is_flagged)
+            and self.rig in ("", record.rig)
+            and (not self.flag or any(self.flag in (ANY, each.flag) for each in entry.flags))
             and self._has_words(entry, about)
         )
 

@@ -68,7 +68,8 @@ def test_another_outlet_chosen_from_the_verdict_asks_for_what_it_has_besides(pho
 
 def _with_read_again(phone: Phone) -> None:
     """Serve a rulebook to a page whose engine asks to read a pair again; a stand-in until the engine does."""
-    engine = next((Path(__file__).parents[2] / "static/joined/js").glob("judgement-*.js"))
+    joined = (Path(__file__).parents[2] / "static/joined/js").glob("*.js")
+    engine = next(path for path in joined if " as reasonOf" in path.read_text(encoding="utf-8"))
     name = f"**/static/joined/js/{engine.name}"
     text = engine.read_text(encoding="utf-8")
     export = text[text.rindex("export{") + len("export{") : text.rindex("}")]

@@ -10,7 +10,7 @@ const [RECORD, FLAGS] = [
   read("queried-record.json"),
   [{ flag: "clock-differs", detail: "The phone’s clock was off." }],
 ];
-const EMPTY = { words: "", kind: "", verdict: "", first: "", last: "", flagged: false };
+const EMPTY = { words: "", kind: "", verdict: "", first: "", last: "", flag: "", rig: "" };
 
 for (const { what, query, found: expected } of read("queries.json"))
   test(`found by ${what}`, () => {

@@ -1,10 +1,12 @@
 """Which records are looked for, from the cases that the phone is fed as well."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from fieldlog.model.record import Flag
 from fieldlog.reports.query import Query
 from tests.model.log import a_log
 from tests.repository import ROOT
@@ -15,9 +17,9 @@ RECORD = json.loads((ROOT / "tests/cases/queried-record.json").read_text(encodin
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["what"]))
 def test_a_record_is_found_by(case: dict[str, Any]) -> None:
-    (entry,) = a_log(RECORD, flags={RECORD["id"]: "The phone’s clock was off."})
+    (logged,) = a_log(RECORD)
+    entry = replace(logged, flags=(Flag("clock-differs", "The phone’s clock was off."),))
     asked = dict(case["query"])
     words = tuple(asked.pop("words", "").casefold().split())
-    is_flagged = asked.pop("flagged", False)
 
-    assert Query(words=words, is_flagged=is_flagged, **asked).finds(entry, "Galley") is case["found"]
+    assert Query(words=words, **asked).finds(entry, "Galley") is case["found"]

@@ -8,8 +8,10 @@ from typing import Any
 
 import pytest
 
+from fieldlog.book import flag_names
 from tests.builders import an_arrival_check, an_incident, an_outlet_test
 from tests.conftest import Person
+from tests.repository import ROOT
 from tests.web.rigs import note_a_rig
 
 FORMULAS = ("=HYPERLINK(1)", "+1", "-1", "@SUM(1)", "\tx", " =1")
@@ -62,8 +64,38 @@ def test_a_flagged_record_is_found_by_that_and_by_what_was_noticed(owner: Person
     late = an_arrival_check(observed_at="2031-01-01T10:00:00.000+00:00")
     owner.send(late)
 
-    assert f"/history/{late['id']}" in titles(owner, "flagged=y&kind=arrival-check")
+    for asked in ("flag=any", "flag=clock-differs", "flagged=y"):
+        assert f"/history/{late['id']}" in titles(owner, f"{asked}&kind=arrival-check"), asked
+    assert f"/history/{late['id']}" not in titles(owner, "flag=verdict-differs")
     assert f"/history/{late['id']}" in titles(owner, "words=had+not+come+yet")
+
+
+def test_of_several_rigs_one_is_asked_for_by_its_name(owner: Person, colleague: Person) -> None:
+    one, other = note_a_rig(owner), note_a_rig(owner)
+    tests = [an_outlet_test(rig.rig, rig.galley) for rig in (one, other)]
+    owner.send(*tests)
+
+    page = titles(owner, f"kind=outlet-test&rig={other.rig}")
+
+    assert f'<option selected value="{other.rig}">' in page
+    assert [f"/history/{each['id']}" in page for each in tests] == [False, True]
+    assert colleague.client.get(f"/find?rig={other.rig}").status_code == 400
+    assert 'name="rig"' not in titles(colleague, "words=x")
+
+
+def test_every_flag_that_the_server_raises_has_a_name_to_be_found_by() -> None:
+    described = json.loads((ROOT / "schemas/openapi.json").read_text(encoding="utf-8"))
+    (flag,) = _flags_in(described)
+
+    assert list(flag_names()) == flag["enum"]
+
+
+def _flags_in(value: Any) -> list[dict[str, Any]]:
+    """Find what the description of the API says that a flag may be."""
+    if isinstance(value, dict):
+        own = [value["flag"]] if isinstance(value.get("flag"), dict) and "enum" in value["flag"] else []
+        return own + [each for inner in value.values() for each in _flags_in(inner)]
+    return [each for inner in value for each in _flags_in(inner)] if isinstance(value, list) else []
 
 
 def test_of_a_corrected_record_what_counts_is_found(owner: Person) -> None:

@@ -150,7 +150,10 @@ def test_the_engine_comes_after_the_first_screen(client: Any) -> None:
     named = re.findall(
         r'(?:modulepreload" href|<script[^>]* src)="/static/([^"]+)"', client.get("/arrive").text
     )
-    engine = {name for each in named for name in imported_later(each) if "/judgement-" in name}
+    later = {name for each in named for name in imported_later(each)}
+    engine = {
+        name for name in later if " as reasonOf" in (ROOT / "static" / name).read_text(encoding="utf-8")
+    }
 
     assert engine
     assert not {*named} & engine

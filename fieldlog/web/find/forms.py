@@ -5,11 +5,12 @@ from collections.abc import Mapping
 from typing import Final
 
 from werkzeug.datastructures import MultiDict
-from wtforms import BooleanField, Form, SelectField, StringField, ValidationError
+from wtforms import Form, SelectField, StringField, ValidationError
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
 from wtforms.validators import Length
 
-from fieldlog.reports.query import Query
+from fieldlog.book import flag_names
+from fieldlog.reports.query import ANY, Query
 from fieldlog.words.kinds import RECORDS
 from fieldlog.words.wording import begun
 
@@ -20,6 +21,7 @@ VERDICTS: Final = {
     "test-more": "Test more",
     "do-not-use": "Do not use",
 }
+FLAGS: Final = {ANY: "Anything", **flag_names()}
 _DAY: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -33,7 +35,7 @@ def _choices(names: Mapping[str, str]) -> list[SelectChoice]:
 
 
 class FindForm(Form):
-    """Words, kind, verdict, days, flags; what is left empty asks for nothing."""
+    """Words, kind, verdict, days, flag, rig; what is left empty asks for nothing."""
 
     words = StringField(
         "Words", [Length(max=MOST_LETTERS, message=f"Shorten it to {MOST_LETTERS} characters.")]
@@ -44,10 +46,12 @@ class FindForm(Form):
     verdict = SelectField("Verdict", choices=_choices(VERDICTS), default="")
     first = StringField("From the day", [_is_day])
     last = StringField("To the day", [_is_day])
-    flagged = BooleanField("Only what the server noticed something about")
+    flag = SelectField("What the server noticed", choices=_choices(FLAGS), default="")
+    rig = SelectField("Rig", default="")
 
-    def __init__(self, given: MultiDict[str, str]) -> None:
+    def __init__(self, given: MultiDict[str, str], rigs: Mapping[str, str]) -> None:
         super().__init__(given)
+        self.rig.choices = _choices(rigs)
 
     @property
     def query(self) -> Query:
@@ -58,5 +62,6 @@ class FindForm(Form):
             verdict=self.verdict.data or "",
             first=(self.first.data or "").strip(),
             last=(self.last.data or "").strip(),
-            is_flagged=bool(self.flagged.data),
+            flag=self.flag.data or "",
+            rig=self.rig.data or "",
         )

@@ -1,4 +1,4 @@
-"""Finding records of one's own by words, kind, verdict, day and flag, and taking them along."""
+"""Finding records of one's own by words, kind, verdict, day, flag and rig, and taking them along."""
 
 from collections.abc import Callable, Iterable, Iterator
 from typing import Final
@@ -7,7 +7,7 @@ from flask import Blueprint, Response, render_template, request
 from flask.typing import ResponseReturnValue
 
 from fieldlog.model.record import StoredRecord
-from fieldlog.reports.query import Query, csv_lines, json_lines, title_of
+from fieldlog.reports.query import ANY, Query, csv_lines, json_lines, title_of
 from fieldlog.store.chains import current_records
 from fieldlog.store.session import Store
 from fieldlog.web.find.forms import VERDICTS, FindForm
@@ -26,7 +26,7 @@ blueprint = Blueprint("find", __name__, template_folder="templates")
 @blueprint.get("/find")
 def find() -> ResponseReturnValue:
     """Show the form, and what is found, newest first."""
-    account, form = account_needed(), FindForm(request.args)
+    account, form = account_needed(), _form()
     if not form.validate():
         return _page(form, [], None, is_asked=False), 400
     store, before = parts().store, request.args.get("before", "")
@@ -53,8 +53,17 @@ def as_json_lines() -> Response:
     return _file(json_lines, "application/jsonl", "records.jsonl")
 
 
+def _form() -> FindForm:
+    with parts().store.reading() as tx:
+        rigs = current_records(tx, account_needed().id, kinds=["rig"])
+    given = request.args.copy()
+    if "flagged" in given:  # an address of before flags were told apart
+        given.setdefault("flag", ANY)
+    return FindForm(given, {entry.root: str(entry.record.body["name"]) for entry in reversed(rigs)})
+
+
 def _file(lines: Callable[[Iterable[Found]], Iterator[str]], mimetype: str, name: str) -> Response:
-    account, form = account_needed(), FindForm(request.args)
+    account, form = account_needed(), _form()
     if not form.validate():
         wrong = (f"{name}: {told}\n" for name, each in form.errors.items() for told in each)
         return Response("".join(wrong), 400, mimetype="text/plain")

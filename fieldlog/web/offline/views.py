@@ -5,6 +5,7 @@ from pathlib import Path
 
 from flask import Blueprint, Response, current_app
 
+from fieldlog.book import flag_names
 from fieldlog.web.layout.for_everybody import for_everybody, static_file
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.shell import field_page
@@ -41,7 +42,7 @@ def unreached() -> Response:
 @blueprint.get("/phone")
 def phone() -> Response:
     """Show the page about what is on this phone: what waits, what was refused, files, room."""
-    return field_page("offline/phone.html")
+    return field_page("offline/phone.html", flags=flag_names())
 
 
 @blueprint.get("/phone/try")

@@ -3,7 +3,9 @@ import { html, show } from "../lib/html.js";
 import { partOf } from "../lib/part-of.js";
 import { VERDICTS } from "../lib/words.js";
 import { chains } from "../outbox/chains.js";
+import { newestRows } from "../outbox/newest.js";
 import { allRows } from "../outbox/queue.js";
+import { rigsOf } from "../rig/rig-of.js";
 import { KINDS } from "./kinds.js";
 import { kindOf, placeOf, whenOf } from "./naming.js";
 import { finds } from "./query.js";
@@ -13,18 +15,21 @@ import { finds } from "./query.js";
 
 const SHOWN = 50;
 
-const options = html`<option value="">Any${Object.entries(KINDS).map(
-  ([kind, name]) => html`<option value="${kind}">${name}`,
-)}`;
+/** @param {[string, string][]} names by value */
+const options = (names) =>
+  html`<option value="">Any${names.map(([value, name]) => html`<option value="${value}">${name}`)}`;
 
 /** @param {HTMLElement} place with its form @param {boolean} isAsked */
 export async function search(place, isAsked) {
-  const kind = partOf(place, "select");
-  if (!kind.children.length) show(kind, options);
+  const kind = partOf(place, "[name=kind]");
+  if (!kind.children.length) {
+    show(kind, options(Object.entries(KINDS)));
+    show(partOf(place, "[name=rig]"), options(rigsOf(await newestRows()).map(({ id, name }) => [id, name])));
+  }
   if (!isAsked) return;
   const typed = Object.fromEntries(new FormData(partOf(place, "form", HTMLFormElement)));
   const rows = await allRows();
-  const query = { words: "", kind: "", verdict: "", first: "", last: "", ...typed, flagged: "flagged" in typed };
+  const query = { words: "", kind: "", verdict: "", first: "", last: "", flag: "", rig: "", ...typed };
   show(partOf(place, "[data-part=found]"), foundMarkup(rows, found(rows, query)));
 }
 

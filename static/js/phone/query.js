@@ -4,8 +4,14 @@
 /** @import { Row } from "../outbox/rows.js" */
 
 /**
- * What a record has to be to be found; what is empty asks for nothing.
- * @typedef {{words: string, kind: string, verdict: string, first: string, last: string, flagged: boolean}} Query
+ * @typedef {object} Query what a record has to be to be found; what is empty asks for nothing
+ * @property {string} words
+ * @property {string} kind
+ * @property {string} verdict
+ * @property {string} first
+ * @property {string} last
+ * @property {string} flag of one kind, or any
+ * @property {string} rig
  */
 
 /**
@@ -13,7 +19,7 @@
  * @param {string[]} names of what it is about, and of its kind
  * @param {Query} query
  */
-export function finds({ record, flags }, names, { words, kind, verdict, first, last, flagged }) {
+export function finds({ record, flags }, names, { words, kind, verdict, first, last, flag, rig }) {
   const { kind: own, body, made_by: by, reason, observed_at: at } = record;
   const day = at.slice(0, 10);
   const isAsked =
@@ -21,7 +27,8 @@ export function finds({ record, flags }, names, { words, kind, verdict, first, l
     (!verdict || verdict === /** @type {any} */ (body).judgement?.verdict) &&
     (!first || first <= day) &&
     (!last || day <= last) &&
-    (!flagged || flags.length > 0);
+    (!rig || rig === record.rig) &&
+    (!flag || flags.some((each) => flag === "any" || flag === each.flag));
   if (!isAsked) return false;
   const text = [...names, by, reason ?? "", at, ...flags.map(({ detail }) => detail), ...texts(body)].join(" ");
   const lowered = text.toLowerCase();
