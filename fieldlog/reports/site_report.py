@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldlog.model.record import Record
-from fieldlog.reports.render import TEMPLATES, PdfUnavailable
+from fieldlog.reports.paper import Draft, draw_draft
+from fieldlog.reports.render import TEMPLATES
 from fieldlog.words.lines import LineGroup
 from fieldlog.words.readings import parts_of_check
 
@@ -37,9 +38,5 @@ def site_report(record: Record) -> SiteReport:
 
 def render_site_report(report: SiteReport, paper: str) -> bytes:
     """Draw it on one page; raises PdfUnavailable where the drawing libraries are missing."""
-    try:
-        from fieldlog.reports.pdf import draw
-    except OSError as missing:
-        raise PdfUnavailable from missing
     document = TEMPLATES.get_template("site-report.html").render(report=report, end=END)
-    return draw(document, TEMPLATES.get_template("site-report.css").render(paper=paper))
+    return draw_draft(Draft(document, TEMPLATES.get_template("site-report.css").render(paper=paper)))
