@@ -23,6 +23,16 @@ class SiteReport:
     read_at: str
     parts: tuple[LineGroup, ...]
 
+    @property
+    def halves(self) -> tuple[tuple[LineGroup, ...], tuple[LineGroup, ...]]:
+        """Give the parts in two columns of about as many lines.
+
+        Columns that the drawing library evens out by itself take it more than a minute for the largest check.
+        """
+        lines = [2 + len(part.lines) for part in self.parts]
+        cut = next((at for at in range(1, len(lines)) if 2 * sum(lines[:at]) >= sum(lines)), len(lines))
+        return self.parts[:cut], self.parts[cut:]
+
 
 def site_report(record: Record) -> SiteReport:
     """Give the report of an arrival check; who made it, with what and what it means stays out."""
@@ -36,7 +46,7 @@ def site_report(record: Record) -> SiteReport:
 
 
 def render_site_report(report: SiteReport, paper: str) -> bytes:
-    """Draw it on one page; raises PdfUnavailable where the drawing libraries are missing."""
+    """Draw it, on one page but for the longest checks; raises PdfUnavailable where the drawing libraries are missing."""
     try:
         from fieldlog.reports.pdf import draw
     except OSError as missing:
