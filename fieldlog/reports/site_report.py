@@ -46,7 +46,7 @@ def site_report(record: Record) -> SiteReport:
 
 
 def render_site_report(report: SiteReport, paper: str) -> bytes:
-    """Draw it, on one page but for the longest checks; raises PdfUnavailable where the drawing libraries are missing."""
+    """Draw it, on one page but for the longest checks; raises PdfUnavailable without the libraries."""
     try:
         from fieldlog.reports.pdf import draw
     except OSError as missing:
