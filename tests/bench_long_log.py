@@ -74,11 +74,11 @@ def rows() -> Iterator[Row]:
         yield from _pdf(folder, url, rig)
 
 
-def fill(store: Store, account: Account, count: int = COUNT) -> str:
+def fill(store: Store, account: Account, count: int = COUNT, token: str = TOKEN) -> str:
     """Write ten years of tests, looks, photos, arrivals and proofs of changes; give the id of the rig."""
     records = drawn(random.Random(SEED), count)
     with store.writing() as tx:
-        open_session(tx, account, TOKEN, created_at=NOW, expires_at=NOW + timedelta(days=1))
+        open_session(tx, account, token, created_at=NOW, expires_at=NOW + timedelta(days=1))
     for start in range(0, len(records), 100):
         additions = [
             Addition(Record.from_json(each), canonical(each), sha256_hex(each), each["id"])
