@@ -1,4 +1,4 @@
-"""Reads schemas/book: kinds of record, a file a kind, and kinds of flag; no other place lists them."""
+"""Reads schemas/book: the kinds of record, a file a kind, and the kinds of flag; nowhere else lists them."""
 
 import json
 from collections.abc import Mapping

@@ -13,15 +13,12 @@ from typing import Any, Final
 
 from flask.testing import FlaskClient
 
-from fieldlog.app import create_app
-from fieldlog.clock import new_id
-from fieldlog.config import Config
 from fieldlog.engine import assess
 from fieldlog.model.measured import check_input
 from fieldlog.rulebook import load
 from fieldlog.store.accounts import open_session
-from fieldlog.web.people.accounts import create_account
 from tests.bench_rows import Limit, Row, timed
+from tests.bench_store import installation
 from tests.builders import (
     a_check,
     a_device,
@@ -98,13 +95,10 @@ def ms_of_api(folder: Path, records: Sequence[dict[str, Any]], clock: Callable[[
 def ms_of_posting(folder: Path, records: Sequence[dict[str, Any]], clock: Callable[[], float]) -> float:
     """Do so in an empty folder."""
     now = datetime(2026, 11, 25, 12, tzinfo=UTC)
-    url = f"sqlite:///{folder / 'fieldlog.sqlite3'}"
-    app = create_app(Config(data=folder, database_url=url), now=lambda: now)
-    store = app.extensions["fieldlog"].store
-    account = create_account(store, "Kim", "rain on the awning", now=lambda: now, new_id=new_id)
-    with store.writing() as tx:
-        open_session(tx, account, "token", created_at=now, expires_at=now + timedelta(days=1))
-    client = app.test_client()
+    made = installation(folder, now)
+    with made.store.writing() as tx:
+        open_session(tx, made.account, "token", created_at=now, expires_at=now + timedelta(days=1))
+    client = made.app.test_client()
     client.set_cookie("fieldlog", "token")
     bodies = [
         json.dumps({"records": records[start : start + 100], "sent_at": now.isoformat()})
@@ -112,7 +106,7 @@ def ms_of_posting(folder: Path, records: Sequence[dict[str, Any]], clock: Callab
     ]
     post_batch(client, bodies[0])
     taken = ms_of(lambda: list(map(partial(post_batch, client), bodies[1:])), clock) / (len(records) - 100)
-    store.close()
+    made.store.close()
     return taken
 
 

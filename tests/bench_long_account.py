@@ -10,15 +10,12 @@ from typing import Final
 from flask.testing import FlaskClient
 
 from fieldlog import rulebook
-from fieldlog.app import create_app
-from fieldlog.clock import new_id
-from fieldlog.config import Config
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
 from fieldlog.sync.judging_again import judge_all
-from fieldlog.web.people.accounts import create_account
 from tests.bench_long_log import NOW, TOKEN, fill, got
 from tests.bench_rows import Limit, Row
+from tests.bench_store import installation
 
 FEW, MANY = 10_000, 100_000
 RUNS: Final = 7
@@ -61,15 +58,13 @@ class Filled:
 
     def __init__(self, folder: Path, count: int) -> None:
         folder.mkdir()
-        url = f"sqlite:///{folder / 'fieldlog.sqlite3'}"
-        app = create_app(Config(data=folder, database_url=url), now=lambda: NOW)
-        self.store: Store = app.extensions["fieldlog"].store
-        account = create_account(self.store, "Kim", "rain on the awning", now=lambda: NOW, new_id=new_id)
-        self.rig = fill(self.store, account, count)
+        made = installation(folder, NOW)
+        self.store: Store = made.store
+        self.rig = fill(made, count)
         with self.store.reading() as tx:
-            first = records_after(tx, account.id, 0, 20)
+            first = records_after(tx, made.account.id, 0, 20)
         self.outlet = next(entry.record.id for entry in first if entry.record.kind == "outlet")
-        self.client: FlaskClient = app.test_client()
+        self.client: FlaskClient = made.app.test_client()
         self.client.set_cookie("fieldlog", TOKEN)
 
     def seconds(self, path: str) -> float:

@@ -12,18 +12,10 @@ from typing import Any, Final
 
 from flask.testing import FlaskClient
 
-from fieldlog.app import create_app
-from fieldlog.clock import new_id
-from fieldlog.config import Config
-from fieldlog.model.account import Account
-from fieldlog.model.canonical import canonical, sha256_hex
-from fieldlog.model.record import Record
 from fieldlog.store.accounts import open_session
-from fieldlog.store.records import Addition, append
-from fieldlog.store.session import Store
 from fieldlog.tables import entries
-from fieldlog.web.people.accounts import create_account
 from tests.bench_rows import Limit, Promise, Row, timed
+from tests.bench_store import Installation, installation
 from tests.builders import (
     a_change,
     a_device,
@@ -57,12 +49,9 @@ def rows() -> Iterator[Row]:
     """Give the rows of a long log."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        url = f"sqlite:///{folder / 'fieldlog.sqlite3'}"
-        app = create_app(Config(data=folder, database_url=url), now=lambda: NOW)
-        store = app.extensions["fieldlog"].store
-        account = create_account(store, "Kim", "rain on the awning", now=lambda: NOW, new_id=new_id)
-        rig = fill(store, account)
-        client = app.test_client()
+        made = installation(folder, NOW)
+        rig = fill(made)
+        client = made.app.test_client()
         client.set_cookie("fieldlog", TOKEN)
         for what, path in (
             ("a page of a rig", f"/rigs/{rig}"),
@@ -70,22 +59,16 @@ def rows() -> Iterator[Row]:
         ):
             taken = beside(partial(middle_ms, partial(got, client, path)))
             yield timed(f"{what} with 20,000 records", taken, "Python", PAGE, is_listed=True)
-        store.close()
-        yield from _pdf(folder, url, rig)
+        made.store.close()
+        yield from _pdf(folder, made.url, rig)
 
 
-def fill(store: Store, account: Account, count: int = COUNT, token: str = TOKEN) -> str:
+def fill(made: Installation, count: int = COUNT, token: str = TOKEN) -> str:
     """Write ten years of tests, looks, photos, arrivals and proofs of changes; give the id of the rig."""
     records = drawn(random.Random(SEED), count)
-    with store.writing() as tx:
-        open_session(tx, account, token, created_at=NOW, expires_at=NOW + timedelta(days=1))
-    for start in range(0, len(records), 100):
-        additions = [
-            Addition(Record.from_json(each), canonical(each), sha256_hex(each), each["id"])
-            for each in records[start : start + 100]
-        ]
-        with store.writing() as tx:
-            append(tx, account.id, additions, received_at=NOW)
+    with made.store.writing() as tx:
+        open_session(tx, made.account, token, created_at=NOW, expires_at=NOW + timedelta(days=1))
+    made.fill(records)
     return str(records[0]["id"])
 
 

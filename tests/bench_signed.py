@@ -15,24 +15,17 @@ from typing import Any, Final
 
 from pypdf import PdfReader
 
-from fieldlog.app import create_app
 from fieldlog.bundle.carried import record_in
 from fieldlog.bundle.document import Scope
 from fieldlog.bundle.verifying import verified
-from fieldlog.clock import new_id
-from fieldlog.config import Config
-from fieldlog.model.account import Account
-from fieldlog.model.canonical import canonical, sha256_hex
-from fieldlog.model.record import Record
 from fieldlog.reports.pdf import draw
 from fieldlog.rulebook import load
-from fieldlog.store.records import Addition, append
-from fieldlog.store.session import Store, open_store_to_read
+from fieldlog.store.session import open_store_to_read
 from fieldlog.sync.service_record import drawn_record
 from fieldlog.sync.signed_record import as_file, signed_record
 from fieldlog.sync.signing_keys import signing_keys
-from fieldlog.web.people.accounts import create_account
 from tests.bench_rows import Limit, Promise, Row, timed
+from tests.bench_store import installation
 from tests.builders import (
     a_device,
     a_full_check,
@@ -58,12 +51,12 @@ def rows() -> Iterator[Row]:
     """Give the rows of a signed record."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        url = f"sqlite:///{folder / 'fieldlog.sqlite3'}"
-        app = create_app(Config(data=folder, database_url=url), now=lambda: NOW)
-        store = app.extensions["fieldlog"].store
-        account = create_account(store, "Kim", "rain on the awning", now=lambda: NOW, new_id=new_id)
-        rig = fill(store, account)
-        asked = json.dumps({"url": url, "account": account.id, "rig": rig, "keys": str(folder / "signing")})
+        made = installation(folder, NOW)
+        records = log_of_years()
+        made.fill(records)
+        store, account, rig = made.store, made.account, str(records[0]["id"])
+        keys = folder / "signing"
+        asked = json.dumps({"url": made.url, "account": account.id, "rig": rig, "keys": str(keys)})
         measured = [_in_a_process(asked) for _ in range(RUNS)]
         times = [each["record_s"] / each["table_s"] for each in measured]
         pages = measured[0]["pages"]
@@ -83,7 +76,7 @@ def rows() -> Iterator[Row]:
                 load(),
                 account.id,
                 rig,
-                keys=signing_keys(folder / "signing"),
+                keys=signing_keys(keys),
                 scope=Scope(arrivals=True, photos=True),
                 made_at=NOW,
             )
@@ -93,19 +86,6 @@ def rows() -> Iterator[Row]:
             "  verifying it, all of it shown", taken, "Python", VERIFYING, has_goal=False, is_listed=True
         )
         store.close()
-
-
-def fill(store: Store, account: Account) -> str:
-    """Write the ten years; give the id of the rig."""
-    records = log_of_years()
-    for start in range(0, len(records), 100):
-        additions = [
-            Addition(Record.from_json(each), canonical(each), sha256_hex(each), each["id"])
-            for each in records[start : start + 100]
-        ]
-        with store.writing() as tx:
-            append(tx, account.id, additions, received_at=NOW)
-    return str(records[0]["id"])
 
 
 def log_of_years() -> list[dict[str, Any]]:

@@ -2,6 +2,8 @@
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { contactsOfBook } from "./contacts.mjs";
+import { partKinds } from "./part-kinds.mjs";
+import { inNumbers, rangesOfBook } from "./ranges.mjs";
 
 const BOOK = join(import.meta.dirname, "../../schemas/book");
 const LAST = 1000;
@@ -20,6 +22,7 @@ export async function kindsOfBook() {
 export async function recordSchema() {
   const [core, kinds] = [await read("record.json"), await kindsOfBook()];
   const { outlets, pairs } = await contactsOfBook();
+  const { ranges } = await rangesOfBook();
   const names = kinds.map(({ id }) => id);
   const kind = { enum: names, description: `one of the kinds ${names.join(", ")}` };
   const defs = kinds.flatMap(({ id, body, defs: own = {} }) => [
@@ -28,6 +31,9 @@ export async function recordSchema() {
   ]);
   core.$defs["outlet-type"].enum = outlets.map(({ id }) => id);
   core.$defs.pair.enum = pairs;
+  const parts = (await partKinds()).map(({ id }) => id);
+  const part = kinds.find(({ id }) => id === "rig-map").defs["rig-part"];
+  part.properties.kind = { enum: parts, description: `one of ${parts.join(", ")}` };
   return {
     ...core,
     properties: { ...core.properties, kind },
@@ -36,7 +42,7 @@ export async function recordSchema() {
       // biome-ignore lint/suspicious/noThenProperty: the schema's own word
       then: { properties: { ...members, body: { $ref: `#/$defs/body-${id}` } } },
     })),
-    $defs: { ...core.$defs, ...Object.fromEntries(defs) },
+    $defs: { ...core.$defs, ...inNumbers(Object.fromEntries(defs), ranges) },
   };
 }
 

@@ -1,13 +1,15 @@
 // Makes what follows from the kinds of record in schemas/book/kinds: the schema of records, the names that the scripts
 // carry and the shape of each body; the names of parts and devices, from schemas/facts/kinds.json, the words of the
-// stops on a map, from protection.json beside it, and which contacts an outlet has. Run by hand; the step types
-// compares.
+// stops on a map, from protection.json beside it, which contacts an outlet has and what a number may be. Run by hand;
+// the step types compares.
 import { execFileSync } from "node:child_process";
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { textOfBodies } from "./bodies.mjs";
 import { kindsOfBook, recordSchema } from "./book.mjs";
 import { textForEngine, textForPython, textOfPairs } from "./contacts.mjs";
+import { partKindsForPages, partKindsForPython } from "./part-kinds.mjs";
+import { rangesForPages, rangesForPython, unitsForPages } from "./ranges.mjs";
 import { textOfShapes, textOfTypes } from "./typed.mjs";
 
 const ROOT = join(import.meta.dirname, "../..");
@@ -29,7 +31,14 @@ const MADE = {
   "static/js/engine/legs.js": textOfLegs,
   "static/js/engine/contacts.js": async () => formatted(await textForEngine()),
   "static/js/lib/contacts.js": async () => formatted(await textOfPairs()),
+  "static/js/engine/part-kinds.js": async () => formatted(await partKindsForPages(await recordSchema())),
+  "static/js/lib/ranges.js": async () => formatted(await unitsForPages()),
+  "static/js/check/ranges.js": async () => formatted(await rangesForPages("CHECK")),
+  "static/js/proving/ranges.js": async () => formatted(await rangesForPages("PROOF", "SHOP")),
+  "static/js/planner/ranges.js": async () => formatted(await rangesForPages("PLAN", "READING", "LOAD")),
   "fieldlog/model/outlets.py": textForPython,
+  "fieldlog/model/part_kinds.py": async () => partKindsForPython(await recordSchema()),
+  "fieldlog/model/spans.py": rangesForPython,
   "fieldlog/model/shapes.py": async () => textOfShapes(await recordSchema()),
   "fieldlog/model/bodies.py": async () => textOfTypes(await recordSchema()),
 };

@@ -64,6 +64,7 @@ def checkpoint(rig: str, name: str | None) -> None:
 def key(hand_over: bool) -> None:
     """Print the key that signs records, and what people compare of it."""
     from fieldlog.bundle.integrity import fingerprint
+    from fieldlog.reports.key_age import key_age_line
     from fieldlog.sync import signing_keys
 
     config = Config.from_environment()
@@ -75,6 +76,7 @@ def key(hand_over: bool) -> None:
         )
     )
     click.echo(f"{keys.name}\nFingerprint: {fingerprint(keys.name)}")
+    click.echo(key_age_line(keys.since, clock.now()))
     click.echo(f"It followed {len(keys.changes)} earlier. Its file lies in {folder}; no backup takes it.")
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, TypeGuard
 
 from fieldlog.model.problem import Problem
+from fieldlog.model.span import Span
 
 _OBJECT = "must be an object with named members."
 _LIST = "must be a list."
@@ -93,6 +94,11 @@ class Fields:
         if value.get(name) == 0 and not isinstance(value[name], bool):
             return 0.0
         return self.number(value, name, at, most, unit)
+
+    def spanned(self, value: Mapping[str, Any], name: str, at: str, span: Span) -> float | None:
+        """Give a number of a range of the book, None where it is missing, null or out of range."""
+        read = self.number if span.is_above else self.from_zero
+        return read(value, name, at, span.most, span.unit)
 
     def whole(self, value: Mapping[str, Any], name: str, at: str, least: int, most: int) -> int | None:
         """Give a whole number from `least` to `most`, None where it is missing, null or out of range."""

@@ -5,9 +5,10 @@ from typing import Any
 
 from fieldlog.kinds.kind import Log, LogRule, Rule
 from fieldlog.model.kind_of import HeldT
-from fieldlog.model.measured import RANGES, measured, out_of_range
+from fieldlog.model.measured import measured, out_of_range, outside
 from fieldlog.model.problem import Problem
 from fieldlog.model.record import Record
+from fieldlog.model.spans import SPANS
 
 
 def values_in_range(at: str, values: Mapping[str, Any]) -> Iterator[Problem]:
@@ -18,9 +19,8 @@ def values_in_range(at: str, values: Mapping[str, Any]) -> Iterator[Problem]:
 
 def volts_in_range(at: str, text: str) -> Iterator[Problem]:
     """Name a value in volts that no instrument can have shown."""
-    unit, low, high = RANGES["volts"]
-    if not low <= measured(text, unit) <= high:
-        yield Problem(at, f"{text} is not between {low} and {high} {unit}; look for a lost decimal point.")
+    if not SPANS["volts"].holds(measured(text, SPANS["volts"].unit)):
+        yield Problem(at, outside(text, SPANS["volts"]))
 
 
 def not_tested_once(done: Callable[[HeldT], Iterable[str]]) -> Rule[HeldT]:

@@ -4,25 +4,15 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final, TypeGuard
 
+from fieldlog.model.span import Span
+from fieldlog.model.spans import READINGS, SPANS
+
 _NUMBER: Final = re.compile(r"^[0-9]{1,5}(\.[0-9]{1,4})?$")
 
-# Where a check holds measured values: member -> (unit, lowest, highest), as the assessment takes them.
-RANGES: Final[Mapping[str, tuple[str, float, float]]] = {
-    "breaker_amps": ("A", 0, 100),
-    "amps": ("A", 0, 100),
-    "amps_percent": ("%", 0, 20),
-    "hertz": ("Hz", 30, 90),
-    "accuracy_percent": ("%", 0, 20),
-    "accuracy_volts": ("V", 0, 20),
-    "milliseconds": ("ms", 0, 20000),
-    "milliamps": ("mA", 0, 500),
-    "volts": ("V", 0, 600),
-    "after": ("V", 0, 600),
-}
+# Where a check holds measured values, and between which numbers, as the assessment takes them.
+RANGES: Final[Mapping[str, Span]] = {member: SPANS[name] for member, name in READINGS.items()}
 # Below these the names are pairs of contacts.
 _BY_PAIR: Final = ("volts", "after")
-# An amount of amperes or hertz cannot be nought.
-_ABOVE_NOUGHT: Final = ("breaker_amps", "amps")
 
 
 def measured(text: str, unit: str) -> float:
@@ -91,11 +81,20 @@ def out_of_range(check: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     [('/volts/h-n', '1213 V is not between 0 and 600 V; look for a lost decimal point.')]
     """
     for at, member, text in _texts("", "", check):
-        unit, low, high = RANGES[member]
-        value = measured(text, unit)
-        if not low <= value <= high or (value == 0 and member in _ABOVE_NOUGHT):
-            least = "above 0 and up to" if member in _ABOVE_NOUGHT else f"between {low} and"
-            yield at, f"{text} is not {least} {high} {unit}; look for a lost decimal point."
+        if not RANGES[member].holds(measured(text, RANGES[member].unit)):
+            yield at, outside(text, RANGES[member])
+
+
+def outside(text: str, span: Span) -> str:
+    """Say that no instrument can have shown a value.
+
+    Examples
+    --------
+    >>> outside("0 A", Span("A", 0, 100, is_above=True))
+    '0 A is not above 0 and up to 100 A; look for a lost decimal point.'
+    """
+    least = f"above {span.least:g} and up to" if span.is_above else f"between {span.least:g} and"
+    return f"{text} is not {least} {span.most:g} {span.unit}; look for a lost decimal point."
 
 
 def _as_input(member: str, value: Any) -> Any:
@@ -104,7 +103,7 @@ def _as_input(member: str, value: Any) -> Any:
     if _is_list(value):
         return [_as_input(member, item) for item in value]
     if isinstance(value, str) and member in RANGES:
-        return measured(value, RANGES[member][0])
+        return measured(value, RANGES[member].unit)
     return value
 
 

@@ -3,31 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-KINDS = (
-    "supply",
-    "cord-gfci",
-    "inlet",
-    "breaker",
-    "junction",
-    "receptacle",
-    "gfci-receptacle",
-    "strip",
-    "appliance",
-    "inverter",
-    "relay",
-)
-OUTLETS = ("receptacle", "gfci-receptacle", "strip", "appliance")
-"""What a person can touch or plug into; a guard is asked for these."""
-TRIPPING = ("cord-gfci", "breaker", "gfci-receptacle")
-TWO_SIDED = ("cord-gfci", "gfci-receptacle")
-"""Devices on which a run may leave from either side; beyond a breaker everything is on its load side."""
-SIDES = ("line", "load")
-PLACES = ("outside", "near-water")
-LEGS = ("x", "y", "both")
-"""The hots of a supply with two; a two-pole breaker stands on both."""
-CORDS = ("listed", "field-made")
-"""A cord set bought whole and listed, and one made up of listed pieces."""
-WAYS = ("button", "external", "hand")
+from fieldlog.model.part_kinds import OUTLETS, TWO_SIDED
+
 MOST_PARTS = 500
 """Parts of one map, own choice."""
 
@@ -41,7 +18,7 @@ class MapPart:
     id : str
         Its name on the map; no two parts share one.
     kind : str
-        One of KINDS.
+        One of part_kinds.KINDS.
     amps : float or None
         Rating [A, above 0 to 100]; None where it is not known.
     gfci : bool
@@ -57,7 +34,7 @@ class MapPart:
     continuous : bool
         Whether an appliance runs for three hours and more.
     leg : str or None
-        On which hot of its supply a breaker is, one of LEGS; None where it is not known.
+        On which hot of its supply a breaker is, one of part_kinds.LEGS; None where it is not known.
     shares_neutral : str or None
         Id of the breaker whose circuit has the same neutral.
     tied : bool or None
@@ -103,7 +80,7 @@ class Run:
     feet : float or None
         Length [ft].
     cord : str or None
-        What sort of cord set it is, one of CORDS; None for fixed wire, or where it is not known.
+        What sort of cord set it is, one of part_kinds.CORDS; None for fixed wire, or where it is not known.
     """
 
     start: str

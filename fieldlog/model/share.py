@@ -31,6 +31,8 @@ class Terms:
         Checks on arrival whole, with their parks and days; otherwise by their month.
     photos : bool
         What was noted of photos.
+    pictures : bool
+        The photos themselves, of which something is shown.
     owner_name : str
         The name that the owner chose to show, "" for none.
     how_to_ask : str
@@ -40,6 +42,7 @@ class Terms:
     is_open: bool = False
     arrivals: bool = False
     photos: bool = False
+    pictures: bool = False
     owner_name: str = ""
     how_to_ask: str = ""
 

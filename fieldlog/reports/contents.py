@@ -22,12 +22,15 @@ from fieldlog.reports.clock import clock_words
 from fieldlog.reports.cord_sets import SetLine
 from fieldlog.reports.findings import LEVELS, finding_lines, supply_lines
 from fieldlog.reports.kept_up import kept_up_lines
+from fieldlog.reports.map_tree import TreePart, map_tree
 from fieldlog.reports.open_points import OpenPoint
 from fieldlog.reports.overview import DeviceLine, OutletLine, overview
 from fieldlog.reports.restores import restore_lines
+from fieldlog.reports.rig_map import drawn
+from fieldlog.reports.trends import Trend, trends_of
 from fieldlog.reports.trips import trip_result
 from fieldlog.reports.years import YearLine, whole_from, year_lines
-from fieldlog.tables import entries
+from fieldlog.tables import entries, load
 from fieldlog.words.kinds import entry_name
 from fieldlog.words.lines import Line, in_a_row
 from fieldlog.words.naming import ending
@@ -107,6 +110,9 @@ class Contents:
     sets: tuple[SetLine, ...] = ()
     keeper: str = ""
     asked: tuple[BuyerLine, ...] = ()
+    tree: tuple[TreePart, ...] = ()
+    is_drawn: bool = False
+    trends: tuple[Trend, ...] = ()
 
 
 def contents(
@@ -148,6 +154,9 @@ def contents(
         whole_from="" if since is None else since.date().isoformat(),
         earlier=() if since is None else year_lines(rig, since),
         asked=(*_asked(rig), *kept_up_lines(rig, rulebook, made_at)),
+        tree=_tree(rig),
+        is_drawn=rig.map is not None,
+        trends=tuple(trends_of(rig, rulebook)),
     )
 
 
@@ -157,6 +166,14 @@ def check_details(check: Check, rulebook: Rulebook) -> tuple[Line, ...]:
         *(Line(part.title, in_a_row(part.lines)) for part in parts_of_check(check)),
         *_told_by(check, rulebook),
     )
+
+
+def _tree(rig: Rig) -> tuple[TreePart, ...]:
+    """Draw the map; of one that cannot be judged nothing is drawn, and the guards say that it cannot."""
+    try:
+        return map_tree(drawn(rig, load()))
+    except BadInput:
+        return ()
 
 
 def _asked(rig: Rig) -> tuple[BuyerLine, ...]:

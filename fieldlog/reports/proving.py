@@ -9,6 +9,7 @@ from fieldlog.engine.protection.touched import Ways, guards_of_outlets, touched_
 from fieldlog.model.bodies import BodyRigMap
 from fieldlog.model.contacts import contacts_of
 from fieldlog.model.derived_map import map_of_list
+from fieldlog.model.part_kinds import PLUGS
 from fieldlog.model.proving import (
     ChangeScope,
     ChangeState,
@@ -24,7 +25,6 @@ from fieldlog.tables import load
 
 USUAL_OUTLET: Final = "5-15"
 """What an outlet without a type counts as; own choice: the usual one of a 120 V circuit."""
-OUTLET_KINDS: Final = ("receptacle", "gfci-receptacle", "strip")
 
 
 @dataclass(frozen=True)
@@ -117,7 +117,7 @@ def step_of(proof: Chain) -> Step:
 
 def _outlet_type(part: Mapping[str, Any]) -> str | None:
     noted = part.get("outlet_type")
-    return str(noted) if noted else USUAL_OUTLET if part["kind"] in OUTLET_KINDS else None
+    return str(noted) if noted else USUAL_OUTLET if part["kind"] in PLUGS else None
 
 
 def _ways_since(change: Change, rig: Rig, drawn: Sequence[Record]) -> list[Ways]:

@@ -12,8 +12,9 @@ from fieldlog.engine.protection.touched import below
 from fieldlog.model.bodies import BodyRigMap, BodyTripTest
 from fieldlog.model.code_tables import CodeTables
 from fieldlog.model.derived_map import map_of_list
+from fieldlog.model.part_kinds import TRIPPING
 from fieldlog.model.rig import Chain, Rig
-from fieldlog.model.rig_map import TRIPPING, Contradiction, Protection, RigMap
+from fieldlog.model.rig_map import Contradiction, Protection, RigMap
 from fieldlog.model.shapes import RigPart
 
 

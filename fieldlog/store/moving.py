@@ -4,7 +4,6 @@ The entries get new numbers, as if they had arrived at their new owner's just no
 new after a number, a program or the judging by a newer rulebook, gets them as well.
 """
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,6 +13,7 @@ from fieldlog.model.account import Account
 from fieldlog.store.access import own
 from fieldlog.store.chains import note_chains
 from fieldlog.store.ends import LogKey, in_log
+from fieldlog.store.photos import photos_named, photos_spoken_of
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.sizes import Size
 from fieldlog.store.tables import access, chains, flags, judged_again, logs, moving, origins, photos, records
@@ -31,16 +31,6 @@ def size_of_log(tx: Transaction, key: LogKey) -> Size:
     hashes = set(photos_named(tx, key))
     pictures = [row.bytes for row in tx.execute(named) if row.sent_hash in hashes]
     return Size(len(texts), sum(len(text.encode()) for text in texts), len(pictures), sum(pictures))
-
-
-def photos_named(tx: Transaction, key: LogKey) -> list[str]:
-    """Give the photos of which the entries of a log speak."""
-    return _photos_of(tx, *in_log(key))
-
-
-def _photos_of(tx: Transaction, *of_it: ColumnElement[bool]) -> list[str]:
-    texts = tx.execute(select(records.c.text).where(*of_it, records.c.kind == "photo")).scalars()
-    return sorted({str(json.loads(text)["body"]["hash"]) for text in texts})
 
 
 def move_log(tx: Transaction, key: LogKey, to: Account) -> None:
@@ -94,7 +84,7 @@ def _move_photos(tx: Transaction, owner: str, to: str, named: Sequence[str]) -> 
     fresh = [row | {"account": to} for row in rows if row["sent_hash"] not in theirs]
     if fresh:
         tx.execute(insert(photos), fresh)
-    left = set(_photos_of(tx, records.c.account == owner))
+    left = set(photos_spoken_of(tx, records.c.account == owner))
     tx.execute(delete(photos).where(*_among(owner, [each for each in named if each not in left])))
 
 

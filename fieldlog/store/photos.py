@@ -1,15 +1,17 @@
 """Which photos have arrived, under the hash that the phone sent and the hash of what is kept."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import insert, select
+from sqlalchemy import ColumnElement, insert, select
 
 from fieldlog.model.bodies import PHOTO
 from fieldlog.model.record import StoredRecord
 from fieldlog.store.chains import current_of
+from fieldlog.store.ends import LogKey, in_log
 from fieldlog.store.entries import entries_of, of_account
 from fieldlog.store.session import Transaction, in_parts
 from fieldlog.store.tables import photos, records
@@ -61,6 +63,17 @@ def photos_lacking(tx: Transaction, account: str, named: Sequence[str]) -> list[
         question = select(photos.c.sent_hash).where(photos.c.account == account)
         here |= set(tx.execute(question.where(photos.c.sent_hash.in_(some))).scalars())
     return [each for each in named if each not in here]
+
+
+def photos_named(tx: Transaction, key: LogKey) -> list[str]:
+    """Give the photos of which the entries of a log speak."""
+    return photos_spoken_of(tx, *in_log(key))
+
+
+def photos_spoken_of(tx: Transaction, *of_it: ColumnElement[bool]) -> list[str]:
+    """Give the photos of which those records speak for which something holds."""
+    texts = tx.execute(select(records.c.text).where(*of_it, records.c.kind == "photo")).scalars()
+    return sorted({str(json.loads(text)["body"]["hash"]) for text in texts})
 
 
 def record_of_photo(tx: Transaction, account: str, sent_hash: str) -> StoredRecord | None:

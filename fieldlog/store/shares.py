@@ -105,6 +105,6 @@ def _share(row: Any) -> Share:
     whole = row._asdict()
     whole.pop("token_hash")
     terms: dict[str, Any] = {name: whole.pop(name) for name in _MEMBERS}
-    for flag in ("is_open", "arrivals", "photos"):
+    for flag in ("is_open", "arrivals", "photos", "pictures"):
         terms[flag] = bool(terms[flag])
     return Share(**whole, terms=Terms(**terms))

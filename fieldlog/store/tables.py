@@ -183,6 +183,7 @@ shares = Table(
     Column("is_open", Integer, nullable=False),
     Column("arrivals", Integer, nullable=False),
     Column("photos", Integer, nullable=False),
+    Column("pictures", Integer, nullable=False, server_default="0"),
     Column("owner_name", String(80), nullable=False),
     Column("how_to_ask", String(160), nullable=False),
     Index("ix_shares_account_log", "account", "log"),

@@ -20,6 +20,9 @@ from fieldlog.errors import BadInput, NotFound
 from fieldlog.model.problem import Problem
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.model.share import LINK, PAPER, Share, ShareState, ShareVisit, Terms
+from fieldlog.store.blobs import Blobs
+from fieldlog.store.ends import readable_log
+from fieldlog.store.photos import photo_with_hash, photos_named
 from fieldlog.store.rigs import name_of_rig
 from fieldlog.store.session import Store, Transaction
 from fieldlog.store.shares import (
@@ -126,6 +129,20 @@ class Sharing:
             note_opening(tx, share, ShareVisit(self.now, record is not None))
         return Opening(share, standing, record)
 
+    def picture(self, secret: str, sent_hash: str, blobs: Blobs) -> bytes:
+        """Give a photo of which the log of a share speaks that shows them; raises NotFound for any other."""
+        with self.store.reading() as tx:
+            share = share_opened_by(tx, secret)
+            is_shown = (
+                share is not None and share.terms.pictures and share.standing(self.now) is ShareState.OPEN
+            )
+            if share is None or not is_shown or not _speaks_of(tx, share, sent_hash):
+                raise NotFound("photo")
+            photo = photo_with_hash(tx, share.account, sent_hash)
+        if photo is None:
+            raise NotFound("photo")
+        return blobs.read(photo.kept_hash)
+
     def _shown(self, share: Share, rulebook: Rulebook, keys: SigningKeys) -> str:
         return shown(self.store, rulebook, share.account, share.log, share.terms, keys=keys, now=self.now)
 
@@ -160,6 +177,11 @@ class Sharing:
     def _assert_rig(self, tx: Transaction, account: str, rig: str) -> None:
         if name_of_rig(tx, account, rig) is None:
             raise NotFound("rig")
+
+
+def _speaks_of(tx: Transaction, share: Share, sent_hash: str) -> bool:
+    key = readable_log(tx, share.account, share.log)
+    return key is not None and sent_hash in photos_named(tx, key)
 
 
 def shown(

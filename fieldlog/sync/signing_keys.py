@@ -11,7 +11,7 @@ import os
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final
 
@@ -44,10 +44,13 @@ class SigningKeys:
         It signs.
     changes : tuple of dict
         Every handing over, oldest first.
+    since : datetime or None
+        When the key took over; of the first one when its file was written, which a copy put back changes.
     """
 
     key: Ed25519PrivateKey
     changes: tuple[dict[str, Any], ...]
+    since: datetime | None = None
 
     @property
     def name(self) -> str:
@@ -76,7 +79,10 @@ def _read(folder: Path) -> SigningKeys:
         _make(folder, 1)
     changes = [json.loads((folder / f"{number}.json").read_bytes()) for number in _numbers(folder, ".json")]
     newest = len(changes) + 1
-    keys = SigningKeys(_key(folder / f"{newest}.key"), tuple(changes))
+    path = folder / f"{newest}.key"
+    written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+    since = datetime.fromisoformat(changes[-1]["at"]) if changes else written
+    keys = SigningKeys(_key(path), tuple(changes), since)
     names = [name for change in changes for name in (change["from"], change["to"])]
     is_chain = names[1:-1:2] == names[2::2] and names[-1:] in ([], [keys.name])
     if not is_chain or any(signer_of(change) != change["from"] for change in changes):

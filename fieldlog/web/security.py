@@ -26,6 +26,7 @@ OPEN_TO_ALL: Final = frozenset(
         "people.receive_sign_out",
         "people.receive_first_account",
         "shared.open_shared",
+        "shared.show_picture",
         "sync.end_this_session",
     }
 )

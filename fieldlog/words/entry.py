@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldlog.model.contacts import OF_OUTLET
-from fieldlog.model.measured import RANGES as SPANS
+from fieldlog.model.spans import SPANS, TYPED
 
 _NUMBER: Final = re.compile(r"(\d{0,5})(?:[.,](\d{0,4}))?", re.ASCII)
 _BLANKS: Final = re.compile(r"\s")
@@ -32,16 +32,20 @@ class Range:
         return f"Type a number from {self.least:g} to {self.most:g} {self.unit}."
 
 
-VOLTS: Final = Range(*SPANS["volts"], "what the meter shows")
+def _typed(name: str) -> Range:
+    of, least, what = TYPED[name]
+    return Range(SPANS[of].unit, SPANS[of].least if least is None else least, SPANS[of].most, what)
+
+
 PAIRS: Final = tuple(dict.fromkeys(pair for each in OF_OUTLET.values() for pair in each.usual))
 """The pairs of contacts of all outlets, each once."""
 RANGES: Final = {
-    "breaker_amps": Range("A", 1, 100, "the number on the breaker"),
-    "meter.accuracy_percent": Range(*SPANS["accuracy_percent"], "the percentage from the meter’s leaflet"),
-    "meter.accuracy_volts": Range(*SPANS["accuracy_volts"], "the volts from the meter’s leaflet"),
-    **{f"volts.{pair}": VOLTS for pair in PAIRS},
-    "loaded.amps": Range("A", 0.1, 100, "the amps of the load"),
-    **{f"loaded.volts.{pair}": VOLTS for pair in PAIRS},
+    "breaker_amps": _typed("breaker_amps"),
+    "meter.accuracy_percent": _typed("accuracy_percent"),
+    "meter.accuracy_volts": _typed("accuracy_volts"),
+    **{f"volts.{pair}": _typed("volts") for pair in PAIRS},
+    "loaded.amps": _typed("amps"),
+    **{f"loaded.volts.{pair}": _typed("volts") for pair in PAIRS},
 }
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from fieldlog.model.rig_map import TWO_SIDED
+from fieldlog.model.part_kinds import TWO_SIDED
 from fieldlog.words.kinds import device_kind, kind_name
 from fieldlog.words.wording import begun
 

@@ -93,3 +93,17 @@ def step_words(step: str) -> str:
     if pair:
         return f"{quantity} {pair_words(pair)}"
     return STEPS.get(step, step)
+
+
+DRAWN_BY_ITS_OWNER = "The map as its owner drew it; nobody else has looked at the wiring."
+DRAWN_FROM_THE_LIST = "No map is drawn; this is what the list of outlets and devices says of it."
+HOW_THE_TREE_READS = (
+    "Each part stands below what feeds it. A thick line beside an outlet: the map names a guard, and no trip "
+    "test disproved it. A broken line: nothing guards it in some way the rig is fed, or a trip test says "
+    "otherwise."
+)
+HOW_A_CHART_READS = (
+    "Each dot is a reading, the bar through it what it may be off by; of each outlet and device one quantity "
+    "is drawn, of the newest 36 tests. Broken lines are limits, dotted ones the days on which something "
+    "changed."
+)

@@ -1,7 +1,9 @@
 """What an owner shares, opened by somebody without an account in a real browser."""
 
+import hashlib
 import json
 from itertools import cycle
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,9 +14,11 @@ from fieldlog.errors import NotFound
 from fieldlog.model.share import Terms
 from fieldlog.sync.sharing import Sharing, address_of
 from tests.browser.conftest import Site
+from tests.browser.looks import LIGHT, Look, faults_in
 from tests.browser.phone import Phone
-from tests.builders import a_device, a_rig, an_outlet
+from tests.builders import a_device, a_photo, a_rig, an_outlet
 from tests.hostile import acting_texts, with_texts
+from tests.pictures import a_jpeg
 from tests.reports.test_render import Canary
 from tests.web.rigs import Noted
 from tests.web.test_whatever_was_accepted import records_of
@@ -74,3 +78,21 @@ def test_a_stranger_sees_what_holds_as_text_alone_and_nothing_once_it_is_ended(
     context.close()
     canary.close()
     assert canary.calls == 0
+
+
+def test_a_stranger_sees_the_photos_that_were_chosen(site: Site, phone: Phone, pictures: Path) -> None:
+    account, rig, picture = site.account("Kim Pictured"), a_rig("Wren"), a_jpeg(640, 480)
+    site.hand_in(account, rig, a_photo(rig["id"], picture, rig=rig["id"]))
+    name = hashlib.sha256(picture).hexdigest()
+    assert site.parts.photo_inbox(account).receive(name, picture, now()).status == "stored"
+    sharing = Sharing(store=site.store, secret="x", new_id=new_id, now=now())
+    secret = sharing.link(account.id, rig["id"], Terms(is_open=True, photos=True, pictures=True), 7)
+
+    phone.page.goto(address_of(site.address, secret))
+    phone.tap("text=Show 1 of them")
+    shown = phone.find(".shared img")
+    expect(shown).to_be_visible()
+    assert shown.evaluate("(each) => each.decode().then(() => each.naturalWidth)") == 640
+    faults = faults_in((LIGHT, Look("dark", 360)), phone, "shared-photos", pictures)
+    assert faults == []
+    assert phone.errors == []

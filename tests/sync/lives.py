@@ -231,18 +231,17 @@ class Lives(RuleBasedStateMachine):
             self.sign_out(phone, "locked", ["lost"], None)
         if how == "made by nobody":
             self.sign_in(phone, who)
+        nobodys = {row["id"] for row in self.seen(held)["rows"] if not row.get("account")}
         self.through(held, "sync", ["delivered", "lost"], None)
         if self.seen(held)["account"] == first.name:
-            self.nobodys_are_now(held, first)
+            self.become_those_of(first, nobodys)
         self.sign_in(phone, 1 - who)
         self.sync(phone)
 
-    def nobodys_are_now(self, phone: Phone, account: Account) -> None:
-        """Expect what nobody had made on a phone in the log of the account that came first."""
-        here = {row["id"] for row in self.seen(phone)["rows"] if row["saved"] == "phone"}
-        for identity, made in self.made.items():
-            if identity in here and made.phone is phone and made.account is None:
-                self.made[identity] = made._replace(account=account.name)
+    def become_those_of(self, account: Account, nobodys: set[str]) -> None:
+        """Expect what nobody had made until then in the log of the account that came first."""
+        for identity in nobodys & self.made.keys():
+            self.made[identity] = self.made[identity]._replace(account=account.name)
 
     @rule(phone=PHONES, minutes=st.sampled_from([1, 15, 90]))
     def let_time_pass(self, phone: int, minutes: int) -> None:

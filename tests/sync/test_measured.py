@@ -42,7 +42,8 @@ def test_a_record_takes_what_the_assessment_takes() -> None:
     inputs = load().raw["inputs"]
     ranges = {name: (entry["unit"], entry["low"], entry["high"]) for name, entry in inputs.items()}
 
-    assert dict(RANGES) == ranges | {"amps_percent": ranges["accuracy_percent"], "after": ranges["volts"]}
+    taken = {name: (span.unit, span.least, span.most) for name, span in RANGES.items()}
+    assert taken == ranges | {"amps_percent": ranges["accuracy_percent"], "after": ranges["volts"]}
 
 
 def test_the_id_of_the_standards_example_is_laid_out() -> None:

@@ -2,12 +2,15 @@
 
 import itertools
 import json
+import os
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from fieldlog.bundle.integrity import signer_of
+from fieldlog.reports.key_age import HOW, key_age_line
 from fieldlog.sync.signing_keys import KeysUnusable, hand_over, signing_keys
 from tests.builders import NOON
 
@@ -83,3 +86,20 @@ def test_with_a_damaged_folder_nothing_is_signed(tmp_path: Path, damage: Callabl
 
     with pytest.raises(KeysUnusable, match=r"Nothing is signed: .* Put the folder back"):
         signing_keys(tmp_path)
+
+
+def test_a_key_signs_since_it_took_over_and_the_first_since_its_file_was_written(tmp_path: Path) -> None:
+    first = signing_keys(tmp_path)
+    os.utime(tmp_path / "1.key", (NOON.timestamp(), NOON.timestamp()))
+
+    assert signing_keys(tmp_path).since == NOON
+    assert hand_over(tmp_path, NOON + timedelta(days=9)).since == NOON + timedelta(days=9)
+    assert first.since is not None
+
+
+@pytest.mark.parametrize(("days", "is_due"), [(0, False), (729, False), (730, True), (5000, True)])
+def test_handing_over_is_brought_to_mind_after_two_years(days: int, is_due: bool) -> None:
+    told = key_age_line(NOON, NOON + timedelta(days=days))
+
+    assert told.startswith(f"It signs since {NOON:%Y-%m-%d}.")
+    assert ("own choice" in told, HOW in told) == (is_due, is_due)

@@ -38,7 +38,7 @@ OF_SITES = {"Permissions-Policy": "camera=(), geolocation=(self), microphone=(),
 # What strangers open fetches from here alone, is in no frame, and tells nobody where it was opened from.
 OF_STRANGERS = {
     "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; "
         "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     ),
     "Referrer-Policy": "no-referrer",

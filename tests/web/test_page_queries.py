@@ -11,13 +11,10 @@ import pytest
 from flask.testing import FlaskClient
 from sqlalchemy import event
 
-from fieldlog.app import create_app
-from fieldlog.clock import new_id
-from fieldlog.config import Config
 from fieldlog.store.records import records_after
 from fieldlog.store.session import Store
-from fieldlog.web.people.accounts import create_account
 from tests.bench_long_log import NOW, SEED, TOKEN, fill, got
+from tests.bench_store import installation
 
 PAGES: Final = {
     "home": "/rigs",
@@ -38,18 +35,17 @@ class Filled:
 
     def __init__(self, folder: Path, *, rigs: int, of_a_rig: int, accounts: int = 1) -> None:
         folder.mkdir()
-        url = f"sqlite:///{folder / 'fieldlog.sqlite3'}"
-        app = create_app(Config(data=folder, database_url=url), now=lambda: NOW)
-        self.store: Store = app.extensions["fieldlog"].store
-        account = create_account(self.store, "Kim", "rain on the awning", now=lambda: NOW, new_id=new_id)
-        found = [fill(self.store, account, of_a_rig, token=f"{TOKEN}{at}") for at in range(rigs)]
+        made = installation(folder, NOW)
+        self.store: Store = made.store
+        account = made.account
+        found = [fill(made, of_a_rig, token=f"{TOKEN}{at}") for at in range(rigs)]
         self.rig = found[0]
         with self.store.reading() as tx:
             first = records_after(tx, account.id, 0, 20)
         self.outlet = next(entry.record.id for entry in first if entry.record.kind == "outlet")
         for number in range(1, accounts):
             self._copy(account.id, number)
-        self.client: FlaskClient = app.test_client()
+        self.client: FlaskClient = made.app.test_client()
         self.client.set_cookie("fieldlog", f"{TOKEN}0")
 
     def _copy(self, account: str, number: int) -> None:

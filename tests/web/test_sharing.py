@@ -1,5 +1,6 @@
 """Sharing a rig's record with somebody who has no account: seen before, opened, noted, ended."""
 
+import hashlib
 import json
 import re
 from datetime import timedelta
@@ -18,8 +19,10 @@ from fieldlog.sync.sharing import MOST_OPEN, Sharing
 from fieldlog.web.layout.shared_record import ENDED
 from tests.builders import a_full_check, a_photo, a_rig, an_arrival_check, an_id
 from tests.conftest import OUR_PAGE, Clock, Person
+from tests.pictures import a_jpeg, exif
 
 ADDRESS = re.compile(r">http://localhost/shared#([A-Za-z0-9_-]{43})<")
+PICTURE = a_jpeg(exif=exif(1))
 LINK = {"use": "link", "days": "30"}
 
 
@@ -314,3 +317,78 @@ def test_an_owner_who_is_gone_shares_nothing(
         remove_account(tx, owner.account)
 
     assert opened(stranger, secret).status_code == 404
+
+
+# Photos
+
+
+@pytest.fixture
+def pictured(owner: Person, rig: dict[str, Any]) -> dict[str, Any]:
+    """A rig of whose photos one has arrived."""
+    owner.send(a_photo(rig["id"], PICTURE, rig=rig["id"]))
+    put(owner, PICTURE)
+    return rig
+
+
+def put(person: Person, picture: bytes) -> None:
+    path = f"/api/photos/{name_of(picture)}"
+    person.client.put(path, data=picture, content_type="image/jpeg", headers=OUR_PAGE)
+
+
+def name_of(picture: bytes) -> str:
+    return hashlib.sha256(picture).hexdigest()
+
+
+def picture_by(person: Person, secret: str, name: Any = None) -> TestResponse:
+    body = {"secret": secret, "hash": name or name_of(PICTURE)}
+    return person.client.post("/shared/picture", json=body, headers=OUR_PAGE)
+
+
+def test_a_photo_is_shown_where_it_was_chosen_and_is_what_the_server_drew(
+    owner: Person, stranger: Person, pictured: dict[str, Any]
+) -> None:
+    secret = a_link(owner, pictured, pictures="y")
+    answer = picture_by(stranger, secret)
+
+    assert told(stranger, secret)["pictures"] is True
+    assert (answer.status_code, answer.mimetype) == (200, "image/jpeg")
+    assert answer.data == owner.client.get(f"/api/photos/{name_of(PICTURE)}").data != PICTURE
+    assert b"Exif" in PICTURE and b"Exif" not in answer.data
+    assert (answer.headers["Cache-Control"], answer.headers["X-Robots-Tag"]) == (
+        "no-store",
+        "noindex, nofollow",
+    )
+    assert answer.headers["Referrer-Policy"] == "no-referrer"
+    assert "photo" in [entry["record"]["kind"] for entry in held(stranger, secret).subject["entries"]]
+
+
+@pytest.mark.parametrize("chosen", [{}, {"photos": "y"}, {"arrivals": "y", "photos": "y"}])
+def test_no_photo_is_shown_where_it_was_not_chosen(
+    owner: Person, stranger: Person, pictured: dict[str, Any], chosen: dict[str, str]
+) -> None:
+    secret = a_link(owner, pictured, **chosen)
+
+    assert "pictures" not in told(stranger, secret)
+    assert picture_by(stranger, secret).status_code == 404
+
+
+def test_no_photo_of_another_log_is_shown(owner: Person, stranger: Person, pictured: dict[str, Any]) -> None:
+    other, picture = an_arrival_check(), a_jpeg(9, 8)
+    owner.send(other, a_photo(other["id"], picture))
+    put(owner, picture)
+    secret = a_link(owner, pictured, pictures="y")
+
+    assert owner.client.get(f"/api/photos/{name_of(picture)}").status_code == 200
+    for name in (name_of(picture), "0" * 64, "../" + "0" * 61, 7, ["x"]):
+        assert picture_by(stranger, secret, name).status_code == 404, name
+
+
+def test_a_photo_ends_with_what_showed_it(
+    owner: Person, stranger: Person, clock: Clock, pictured: dict[str, Any]
+) -> None:
+    secret, other = a_link(owner, pictured, pictures="y"), a_link(owner, pictured, pictures="y", days="7")
+    clock.pass_by(timedelta(days=8))
+    assert (picture_by(stranger, other).status_code, picture_by(stranger, secret).status_code) == (404, 200)
+    end_all(owner, pictured)
+
+    assert picture_by(stranger, secret).status_code == 404

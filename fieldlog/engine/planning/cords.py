@@ -7,8 +7,8 @@ from fieldlog.engine.planning.circuit import volts_with
 from fieldlog.engine.planning.legs import together
 from fieldlog.engine.planning.model import Legs, Load
 from fieldlog.model.code_tables import CodeTables
+from fieldlog.model.part_kinds import CORD_GAUGES
 
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
 _NARROW: Final = 1e-9
 """A search ends where ohms are known to this share of them."""
 _MOST_OHMS: Final = 1e6
@@ -51,8 +51,7 @@ def cord_reach(
     loads : sequence of Load
         What runs at its end, with two hots each with its leg.
     volts, ohms : float
-        Of the source with nothing on, of hot x [V], and of all before the cord, hot and neutral together
-        [ohm].
+        Of the source with nothing on, of hot x [V], and of all before the cord, there and back [ohm].
     least_volts : float
         That the loads are to get, on each leg [V].
     tables : CodeTables
@@ -68,16 +67,16 @@ def cord_reach(
     Notes
     -----
     The ohms of the loop at which the least volts are just left are found by halving, to a thousandth of a
-    millionth of them. Contacts count at both ends of the cord. What it has to carry is asked at the volts at
-    which each load draws most: a resistance behind next to no cord, what draws its power whatever the volts
-    at the least of them.
+    millionth of them. Contacts count at both ends of the cord. What it has to carry is asked at the volts
+    at which each load draws most: a resistance behind next to no cord, what draws its power whatever the
+    volts at the least of them.
 
-    A leg of two gets least while the other one is empty, since what flows there lifts it through the neutral:
-    so each is worked out with its own loads and those between the hots alone, over the whole circuit (see
-    legs.together), and the shorter cord counts. Both legs then keep the volts with all on, and what hangs
-    between the hots gets at least as many times these volts as there are between them with nothing on. On
-    120/208 V the neutral carries about as much as the hots, and the cord is one of three wires that carry
-    current.
+    A leg of two gets least while the other one is empty, since what flows there lifts it through the
+    neutral: so each is worked out with its own loads and those between the hots alone, over the whole
+    circuit (see legs.together), and the shorter cord counts. Both legs then keep the volts with all on, and
+    what hangs between the hots gets at least as many times these volts as there are between them with
+    nothing on. On 120/208 V the neutral carries about as much as the hots, and the cord is one of three
+    wires that carry current.
 
     Examples
     --------
@@ -89,8 +88,8 @@ def cord_reach(
     >>> [round(each.feet, 1) for each in found if each.awg == 10]
     [50.0]
 
-    50 A on one leg, the other empty, lose 2.455 V in 50 ft of 6 AWG; on both legs together half of that, but
-    the other one may go off. The contacts are left out of account by hand:
+    50 A on one leg, the other empty, lose 2.455 V in 50 ft of 6 AWG; on both legs together half of that,
+    but the other one may go off. The contacts are left out of account by hand:
 
     >>> one = Load("one", 5829.75, 50.0, 116.595, "resistive", False, None, 1, None, leg="x")
     >>> opposed = Legs(120.05, 2.0, -1.0)
@@ -113,7 +112,7 @@ def cord_reach(
         amps = _most_amps(own, least_volts, max(least_volts, alone.volts_at(before)), factor, tables)
         if amps > 0:
             free = _most_ohms(alone, least_volts, before) - before
-            found = _shorter(found, [_reach_of(awg, free, amps, column, leg, tables) for awg in GAUGES])
+            found = _shorter(found, [_reach_of(awg, free, amps, column, leg, tables) for awg in CORD_GAUGES])
     return found
 
 

@@ -10,14 +10,14 @@ from fieldlog.engine.planning.model import Battery, Branch, Cord, Legs, Load, Su
 from fieldlog.engine.planning.wires import wires_of
 from fieldlog.errors import BadInput
 from fieldlog.model.code_tables import CodeTables
+from fieldlog.model.part_kinds import CORD_GAUGES, LEGS
+from fieldlog.model.spans import SPANS
 
 SUPPLIES: Final = ("utility", "generator", "inverter")
 KINDS: Final = ("resistive", "motor", "electronic")
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6)
 MOST_LOADS: Final = 100
 MOST_CORDS: Final = 10
 MOST_BRANCHES: Final = 100
-_RATING_MOST: Final = 200
 """Own choices, far above any trailer."""
 _BATTERY_VOLTS: Final = 120.0
 """What an inverter gives where nothing else is said."""
@@ -29,7 +29,6 @@ _LOAD_MEMBERS: Final = (
     *("name", "watts", "amps", "rated_volts", "continuous", "kind", "start_multiple", "priority", "hours"),
     "leg",
 )
-LEGS: Final = ("x", "y", "both")
 
 
 def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]:
@@ -56,8 +55,8 @@ def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]
     needed = ("loads",) if is_object(value) and value.get("battery") else ("volts", "source_ohms", "loads")
     plan = fields.members(value, "", MEMBERS, needed)
     battery = _battery(plan.get("battery"), fields)
-    volts = fields.number(plan, "volts", "", 300, "V")
-    ohms = fields.from_zero(plan, "source_ohms", "", 100, "ohm")
+    volts = fields.spanned(plan, "volts", "", SPANS["supply-volts"])
+    ohms = fields.spanned(plan, "source_ohms", "", SPANS["ohms"])
     branches, within, told = _branches(plan, fields)
     legs = _legs(plan, volts, fields, tables)
     if legs and battery:
@@ -72,9 +71,9 @@ def read_plan(value: Any, tables: CodeTables) -> tuple[Supply, tuple[Load, ...]]
         kind=fields.choice(plan, "supply", "", SUPPLIES) or ("inverter" if battery else "utility"),
         volts=_BATTERY_VOLTS if volts is None else volts,
         source_ohms=0.0 if ohms is None else ohms,
-        breaker_amps=fields.number(plan, "breaker_amps", "", _RATING_MOST, "A"),
-        receptacle_amps=fields.number(plan, "receptacle_amps", "", _RATING_MOST, "A"),
-        limit_amps=fields.number(plan, "limit_amps", "", _RATING_MOST, "A"),
+        breaker_amps=fields.spanned(plan, "breaker_amps", "", SPANS["supply-amps"]),
+        receptacle_amps=fields.spanned(plan, "receptacle_amps", "", SPANS["supply-amps"]),
+        limit_amps=fields.spanned(plan, "limit_amps", "", SPANS["supply-amps"]),
         cords=tuple(_cords(plan, fields, tables)),
         battery=battery,
         branches=tuple(branches),
@@ -93,8 +92,8 @@ def _legs(plan: Mapping[str, Any], volts_x: float | None, fields: Fields, tables
         return None
     told = fields.members(plan["legs"], "/legs", ("volts_y", "volts_xy"), ("volts_y",))
     _not_null(told, "/legs", ("volts_y",), fields)
-    volts_y = fields.number(told, "volts_y", "/legs", 300, "V") or 120.0
-    between = fields.number(told, "volts_xy", "/legs", 600, "V")
+    volts_y = fields.spanned(told, "volts_y", "/legs", SPANS["supply-volts"]) or 120.0
+    between = fields.spanned(told, "volts_xy", "/legs", SPANS["between-volts"])
     share = 1.0 if between is None else between / ((volts_x or 120.0) + volts_y)
     if share >= tables.entries["legs-opposed-from"].value:
         return Legs(volts_y, 2.0, -1.0)
@@ -122,11 +121,11 @@ def _cords(plan: Mapping[str, Any], fields: Fields, tables: CodeTables) -> list[
     for index, one in enumerate(found[:MOST_CORDS]):
         at = f"/cords/{index}"
         cord = fields.members(one, at, ("awg", "feet", "contacts_ohms"), ("awg", "feet"))
-        awg = fields.choice(cord, "awg", at, GAUGES)
-        feet = fields.from_zero(cord, "feet", at, 1000, "ft")
+        awg = fields.choice(cord, "awg", at, CORD_GAUGES)
+        feet = fields.spanned(cord, "feet", at, SPANS["feet"])
         _not_null(cord, at, ("awg", "feet"), fields)
-        contacts = fields.from_zero(cord, "contacts_ohms", at, 10, "ohm")
-        cords.append(Cord(awg or GAUGES[0], feet or 0.0, usual if contacts is None else contacts))
+        contacts = fields.spanned(cord, "contacts_ohms", at, SPANS["contacts-ohms"])
+        cords.append(Cord(awg or CORD_GAUGES[0], feet or 0.0, usual if contacts is None else contacts))
     return cords
 
 
@@ -145,13 +144,13 @@ def _branches(
         at = f"/branches/{index}"
         needed = ("name", "amps", "loads")
         branch = fields.members(one, at, (*needed, "ohms"), needed)
-        amps = fields.number(branch, "amps", at, _RATING_MOST, "A")
+        amps = fields.spanned(branch, "amps", at, SPANS["supply-amps"])
         _not_null(branch, at, needed, fields)
         branches.append(Branch(fields.text(branch, "name", at), amps or 1.0))
         places = _places(branch.get("loads"), count, at, fields)
         for place in places:
             within.setdefault(place, []).append(index)
-        if ohms := fields.from_zero(branch, "ohms", at, 20, "ohm"):
+        if ohms := fields.spanned(branch, "ohms", at, SPANS["branch-ohms"]):
             told[index] = ohms, amps or 1.0, places
     return branches, within, told
 
@@ -186,12 +185,13 @@ def _loads(
 def _load(one: Any, at: str, fields: Fields, tables: CodeTables) -> Load:
     load = fields.members(one, at, _LOAD_MEMBERS, ("name",))
     leg = fields.choice(load, "leg", at, LEGS) or "x"
-    rated = fields.number(load, "rated_volts", at, 300, "V") or (240.0 if leg == "both" else 120.0)
-    watts = fields.number(load, "watts", at, 30_000, "W")
-    amps = fields.number(load, "amps", at, 250, "A")
+    usual_volts = 240.0 if leg == "both" else 120.0
+    rated = fields.spanned(load, "rated_volts", at, SPANS["supply-volts"]) or usual_volts
+    watts = fields.spanned(load, "watts", at, SPANS["load-watts"])
+    amps = fields.spanned(load, "amps", at, SPANS["load-amps"])
     kind = fields.choice(load, "kind", at, KINDS) or "resistive"
-    hours = fields.number(load, "hours", at, 1000, "h")
-    multiple = fields.number(load, "start_multiple", at, 20, "times its running current")
+    hours = fields.spanned(load, "hours", at, SPANS["load-hours"])
+    multiple = fields.spanned(load, "start_multiple", at, SPANS["start-multiple"])
     if load and watts is None and amps is None:
         fields.problem(f"{at}/watts", "is needed, or amps; read the plate of the appliance.")
     if watts is not None and amps is not None and amps * rated < watts:
@@ -220,9 +220,9 @@ def _battery(value: Any, fields: Fields) -> Battery | None:
     battery = fields.members(value, "/battery", names, names)
     _not_null(battery, "/battery", names, fields)
     return Battery(
-        watt_hours=fields.number(battery, "watt_hours", "/battery", 1_000_000, "Wh") or 1.0,
-        usable=fields.number(battery, "usable", "/battery", 1, "of its energy") or 1.0,
-        efficiency=fields.number(battery, "efficiency", "/battery", 1, "of what is taken") or 1.0,
-        idle_watts=fields.from_zero(battery, "idle_watts", "/battery", 1000, "W") or 0.0,
-        inverter_watts=fields.number(battery, "inverter_watts", "/battery", 100_000, "W") or 1.0,
+        watt_hours=fields.spanned(battery, "watt_hours", "/battery", SPANS["battery-watt-hours"]) or 1.0,
+        usable=fields.spanned(battery, "usable", "/battery", SPANS["battery-usable"]) or 1.0,
+        efficiency=fields.spanned(battery, "efficiency", "/battery", SPANS["inverter-efficiency"]) or 1.0,
+        idle_watts=fields.spanned(battery, "idle_watts", "/battery", SPANS["idle-watts"]) or 0.0,
+        inverter_watts=fields.spanned(battery, "inverter_watts", "/battery", SPANS["inverter-watts"]) or 1.0,
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fieldlog.engine.protection.map import Arrangement, NumberedMap
-from fieldlog.model.rig_map import TWO_SIDED, MapEdit
+from fieldlog.model.part_kinds import TWO_SIDED
+from fieldlog.model.rig_map import MapEdit
 
 
 @dataclass(frozen=True)

@@ -6,19 +6,15 @@ from typing import Any
 from fieldlog.engine.fields import Fields, escaped, is_object
 from fieldlog.engine.protection.problems import find_problems
 from fieldlog.errors import BadInput
+from fieldlog.model.part_kinds import CORDS, KINDS, LEGS, PLACES, SIDES, WAYS
 from fieldlog.model.rig_map import (
-    CORDS,
-    KINDS,
-    LEGS,
     MOST_PARTS,
-    PLACES,
-    SIDES,
-    WAYS,
     MapPart,
     MapTrip,
     RigMap,
     Run,
 )
+from fieldlog.model.spans import SPANS
 
 PART_MEMBERS = ("id", "kind", "amps", "gfci", "where", "bonded", "name", "watts", "continuous")
 OF_BREAKERS = ("leg", "shares_neutral", "tied")
@@ -28,9 +24,6 @@ MOST_RUNS = 1000
 MOST_TRIPS = 1000
 MOST_MODES = 20
 """Own choices, far above any rig."""
-MOST_AMPS = 100
-MOST_WATTS = 12_000
-MOST_FEET = 1000
 THICKEST, THINNEST = 1, 40
 
 
@@ -111,12 +104,12 @@ def _part(fields: Fields, value: Any, at: str) -> MapPart:
     return MapPart(
         id=fields.text(found, "id", at),
         kind=fields.choice(found, "kind", at, KINDS) or "",
-        amps=fields.number(found, "amps", at, MOST_AMPS, "A"),
+        amps=fields.spanned(found, "amps", at, SPANS["part-amps"]),
         gfci=fields.flag(found, "gfci", at),
         where=_where(fields, found, at),
         bonded=fields.flag(found, "bonded", at),
         name=fields.text(found, "name", at),
-        watts=fields.number(found, "watts", at, MOST_WATTS, "W"),
+        watts=fields.spanned(found, "watts", at, SPANS["part-watts"]),
         continuous=fields.flag(found, "continuous", at),
         leg=None if found.get("leg") is None else fields.choice(found, "leg", at, LEGS),
         shares_neutral=found.get("shares_neutral") and fields.text(found, "shares_neutral", at),
@@ -141,7 +134,7 @@ def _run(fields: Fields, value: Any, at: str) -> Run:
         end=fields.text(found, "to", at),
         side=fields.choice(found, "from_side", at, SIDES) or "line",
         awg=fields.whole(found, "awg", at, THICKEST, THINNEST),
-        feet=fields.from_zero(found, "feet", at, MOST_FEET, "ft"),
+        feet=fields.spanned(found, "feet", at, SPANS["feet"]),
         cord=None if found.get("cord") is None else fields.choice(found, "cord", at, CORDS),
     )
 

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from fieldlog.engine.protection.joined import NO_POWER, Joint, cuts_by_place
-from fieldlog.model.rig_map import TRIPPING, TWO_SIDED, MapEdit, RigMap, Run
+from fieldlog.model.part_kinds import TRIPPING, TWO_SIDED
+from fieldlog.model.rig_map import MapEdit, RigMap, Run
 
 __all__ = ["NO_POWER", "Arrangement", "NumberedMap", "wire"]
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 
+from fieldlog.model.part_kinds import TRIPPING
 from fieldlog.model.problem import Problem
-from fieldlog.model.rig_map import TRIPPING, RigMap
+from fieldlog.model.rig_map import RigMap
 
 
 def find_problems(rig_map: RigMap) -> list[Problem]:

@@ -9,12 +9,13 @@ from typing import Any, Final
 from fieldlog.engine.fields import Fields
 from fieldlog.engine.trend.model import Reading
 from fieldlog.errors import BadInput
+from fieldlog.model.spans import SPANS
 
 QUANTITIES: Final[Mapping[str, tuple[float, float, str]]] = {
     "loop-ohms": (-1000.0, 1000.0, "ohm"),
     "neutral-ohms": (-1000.0, 1000.0, "ohm"),
-    "volts": (0.0, 600.0, "V"),
-    "trip-ms": (0.0, 20000.0, "ms"),
+    "volts": (SPANS["volts"].least, SPANS["volts"].most, SPANS["volts"].unit),
+    "trip-ms": (SPANS["milliseconds"].least, SPANS["milliseconds"].most, SPANS["milliseconds"].unit),
 }
 """Least, most and unit; ohms may read below nothing, as a meter's digits fall. Of ohms: own choices."""
 MEMBERS: Final = ("quantity", "readings", "changes")

@@ -13,4 +13,5 @@ KEPT = {"^/incidents/new$": "/incidents/new"}
 def new_incident() -> Response:
     """Show the page on which an incident is noted; script lists where, by what is on the phone."""
     kinds = [rule for rule in entries("facts/incidents.json") if rule["of"] == "incident" and rule["now"]]
-    return field_page("incidents/new.html", kinds=kinds)
+    taps = [(rule["id"], rule["tap"]) for rule in kinds]
+    return field_page("incidents/new.html", kinds=kinds, taps=taps)

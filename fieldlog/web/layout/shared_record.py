@@ -12,9 +12,13 @@ from fieldlog.words.kinds import RECORDS
 ENDED: Final = "Its owner has ended what this opened. Ask them for a new link or a new print."
 
 
-def answer(standing: ShareState, terms: Terms, record: str | None) -> dict[str, str | None]:
-    """Give what the page is told: the state, a sentence where nothing is shown, or the signed text."""
-    return {"state": str(standing), "sentence": _sentence(standing, terms), "record": record}
+def answer(standing: ShareState, terms: Terms, record: str | None) -> dict[str, str | bool | None]:
+    """Give what the page is told: the state, a sentence where nothing is shown, or the signed text.
+
+    Whether the photos themselves may be asked for is told where they are.
+    """
+    told = {"state": str(standing), "sentence": _sentence(standing, terms), "record": record}
+    return told | ({"pictures": True} if terms.pictures and record is not None else {})
 
 
 def whose(terms: Terms) -> str:

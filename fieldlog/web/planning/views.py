@@ -5,8 +5,8 @@ from dataclasses import asdict
 from flask import Blueprint, Response
 
 from fieldlog import tables
-from fieldlog.engine.planning.intake import GAUGES
 from fieldlog.model.canonical import canonical
+from fieldlog.model.part_kinds import CORD_GAUGES
 from fieldlog.web.layout.for_everybody import for_everybody
 from fieldlog.web.layout.shell import field_page
 
@@ -20,7 +20,7 @@ _OF_WIRES = ("cord-two-", "cord-three-", "ohms-stranded-", "breaker-most-", "amp
 @blueprint.get("/plan")
 def plan() -> Response:
     """Show the planner; script fills it by what is on the phone."""
-    gauges = [(str(awg), f"{awg} AWG") for awg in reversed(GAUGES)]
+    gauges = [(str(awg), f"{awg} AWG") for awg in reversed(CORD_GAUGES)]
     return field_page("planning/plan.html", gauges=gauges)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from fieldlog.model.rig_map import TWO_SIDED
+from fieldlog.model.part_kinds import TWO_SIDED
 
 Body = Mapping[str, Any]
 Member = dict[str, Any]

@@ -1,29 +1,31 @@
 """The fields of the map's forms. Nothing is chosen beforehand that a person has not noted."""
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from wtforms import Field, RadioField, SelectField, SelectMultipleField, StringField, TextAreaField
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # the types are of an older version
-from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, Regexp
+from wtforms.validators import AnyOf, DataRequired, InputRequired, Length, Optional, ValidationError
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from fieldlog.model.outlets import AMPS_OF
+from fieldlog.model.part_kinds import RUN_GAUGES
+from fieldlog.model.span import Span
+from fieldlog.model.spans import SPANS
 from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE
 from fieldlog.words.map_parts import PLACES
 
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
-GAUGES: Final = (18, 16, 14, 12, 10, 8, 6, 4, 2)
 OUTLET_TYPES: Final = {each: each for each in AMPS_OF}
 SIDES: Final = {"load": LOAD_SIDE, "line": LINE_SIDE}
-A_RATING: Final = r"^(100|[1-9][0-9]?|[1-9]?[0-9]\.[0-9]{1,2})\Z"
-A_POWER: Final = r"^(12000|1[01][0-9]{3}|[1-9][0-9]{0,3})\Z"
+DECIMAL: Final = r"[0-9]{1,4}(\.[0-9]{1,2})?"
+WHOLE: Final = r"[0-9]{1,5}"
 CORD_SETS: Final = {
     "listed": "a cord set bought whole, with a listing mark",
     "field-made": "a cord set made up of a cord and listed ends",
 }
 LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "both: a two-pole breaker"}
-A_LENGTH: Final = r"^(1000|[0-9]{1,3}(\.[0-9]{1,2})?)\Z"
 
 
 def stripped(text: str | None) -> str:
@@ -37,20 +39,35 @@ def name() -> StringField:
     return StringField("What do you call it?", [DataRequired("Write a name."), most], filters=[stripped])
 
 
-def number(label: str, unit: str, pattern: str, example: str) -> StringField:
+class Within:
+    """Takes a number of a range of the book, written as asked."""
+
+    def __init__(self, span: Span, pattern: str, example: str) -> None:
+        self.span, self.pattern = span, pattern
+        least = f"above {span.least:g} and " if span.is_above else ""
+        number = "a whole number" if pattern == WHOLE else "a number"
+        asked = f"Write {number} {least}up to {span.most:g}, such as {example}"
+        self.says = f"{asked}, or leave it empty where it is not known."
+
+    def __call__(self, _form: object, field: Field) -> None:
+        """Refuse what is written otherwise or lies outside."""
+        if not re.fullmatch(self.pattern, field.data) or not self.span.holds(float(field.data)):
+            raise ValidationError(self.says)
+
+
+def number(label: str, span: Span, pattern: str, example: str) -> StringField:
     """Ask for a number; a comma is a point, and the unit may be typed or not."""
-    known = Regexp(pattern, message=f"Write {example}, or leave it empty where it is not known.")
-    return StringField(label, [Optional(), known], filters=[_without(unit)])
+    return StringField(label, [Optional(), Within(span, pattern, example)], filters=[_without(span.unit)])
 
 
 def rating() -> StringField:
     """Ask for a rating."""
-    return number("Rating in amperes", "A", A_RATING, "a number above 0 and up to 100, such as 15")
+    return number("Rating in amperes", SPANS["part-amps"], DECIMAL, "15")
 
 
 def power() -> StringField:
     """Ask what an appliance draws."""
-    return number("What it draws, in watts", "W", A_POWER, "a whole number up to 12000, such as 1500")
+    return number("What it draws, in watts", SPANS["part-watts"], WHOLE, "1500")
 
 
 def one_of(label: str, choices: Mapping[str, str], blank: str = "not known") -> SelectField:
@@ -62,7 +79,7 @@ def one_of(label: str, choices: Mapping[str, str], blank: str = "not known") -> 
 
 def length() -> StringField:
     """Ask for a length."""
-    return number("Length in feet", "ft", A_LENGTH, "a number up to 1000, such as 12.5")
+    return number("Length in feet", SPANS["feet"], DECIMAL, "12.5")
 
 
 def choice(label: str, choices: Mapping[str, str], blank: str = "Choose one.") -> RadioField:
@@ -75,8 +92,11 @@ def choice(label: str, choices: Mapping[str, str], blank: str = "Choose one.") -
 
 def gauge(label: str = "Wire gauge") -> SelectField:
     """Ask for a gauge; not known is an answer, and what no answer means."""
-    known = AnyOf(["", *(str(each) for each in GAUGES)], message=NONE_OF_THEM)
-    choices = [SelectChoice("", "not known"), *(SelectChoice(str(each), f"{each} AWG") for each in GAUGES)]
+    known = AnyOf(["", *(str(each) for each in RUN_GAUGES)], message=NONE_OF_THEM)
+    choices = [
+        SelectChoice("", "not known"),
+        *(SelectChoice(str(each), f"{each} AWG") for each in RUN_GAUGES),
+    ]
     return SelectField(label, [Optional(), known], choices=choices, validate_choice=False)
 
 

@@ -9,6 +9,7 @@ from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined] # 
 from wtforms.validators import AnyOf, InputRequired, Length, Optional, ValidationError
 
 from fieldlog.model.outlets import AMPS_OF
+from fieldlog.model.part_kinds import OUTLETS, PLUGS
 from fieldlog.model.rig import Rig
 from fieldlog.web.rig_map.desk import Desk, MapForm
 from fieldlog.web.rig_map.edits import Body, Member, beyond, feeds_of, has_sides
@@ -34,10 +35,8 @@ from fieldlog.web.rig_map.fields import (
 from fieldlog.words.kinds import GUARDS, PARTS
 from fieldlog.words.wording import begun
 
-WITH_FACE: Final = ("receptacle", "gfci-receptacle", "strip")
 """What a plug fits in: its rating is that of its face, and it is an outlet of the rig."""
-WITH_PLACE: Final = (*WITH_FACE, "appliance")
-WITHOUT_RATING: Final = (*WITH_FACE, "junction", "relay")
+WITHOUT_RATING: Final = (*PLUGS, "junction", "relay")
 NOTHING: Final = "nothing."
 """Fed by nothing on the map; no part can have such an id."""
 FEED_NEEDED: Final = "Say what feeds it, or that nothing on the map does."
@@ -100,9 +99,9 @@ class PartForm(MapForm):
         """Leave only the questions that make sense of such a part; what hangs on it cannot feed it."""
         left_out = {
             "amps": kind in WITHOUT_RATING,
-            "outlet_type": kind not in WITH_FACE,
+            "outlet_type": kind not in PLUGS,
             "gfci": kind != "breaker",
-            "where": kind not in WITH_PLACE,
+            "where": kind not in OUTLETS,
             **dict.fromkeys(OF_APPLIANCES, kind != "appliance"),
             **dict.fromkeys(OF_BREAKERS, kind != "breaker"),
         }
@@ -267,6 +266,6 @@ def kinds_of_listed(rig: Rig, thing_id: str) -> tuple[str, ...]:
     """Give the kinds of parts that an outlet or a device of the list can be."""
     device = rig.device(thing_id)
     if device is None:
-        return WITH_FACE
+        return PLUGS
     kind = str(device.chain.body["type"])
     return (_OF_DEVICES.get(kind, kind),)

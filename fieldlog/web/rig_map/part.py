@@ -4,8 +4,8 @@ from flask import redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput
+from fieldlog.model.part_kinds import TWO_SIDED
 from fieldlog.model.rig import Rig
-from fieldlog.model.rig_map import TWO_SIDED
 from fieldlog.reports.map_words import part_guard_words
 from fieldlog.reports.rig_map import drawn
 from fieldlog.tables import load

@@ -18,6 +18,7 @@ from wtforms.validators import AnyOf, DataRequired, Length, Optional
 from wtforms.widgets import CheckboxInput, ListWidget
 
 from fieldlog.model.outlets import AMPS_OF
+from fieldlog.model.part_kinds import OUTLETS, PLUGS
 from fieldlog.web.rig_map.desk import MapForm
 from fieldlog.web.rig_map.edits import Body, Member, has_sides
 from fieldlog.web.rig_map.fields import (
@@ -31,7 +32,7 @@ from fieldlog.web.rig_map.fields import (
     stripped,
     text_of,
 )
-from fieldlog.web.rig_map.forms import SIDE_NEEDED, WITH_FACE, WITH_PLACE, WITHOUT_RATING
+from fieldlog.web.rig_map.forms import SIDE_NEEDED, WITHOUT_RATING
 
 SPARE: Final = 2
 """Empty rows for further runs."""
@@ -61,11 +62,11 @@ class PartRow(Form):
         """Give the part as the row says; what its kind has no question for stays as it is."""
         said: Member = {**was, "name": self.name.data, "bonded": bool(self.bonded.data)}
         said["note"] = self.note.data or ""
-        if was["kind"] in WITH_FACE and self.outlet_type.data:
+        if was["kind"] in PLUGS and self.outlet_type.data:
             said |= {"outlet_type": self.outlet_type.data, "amps": AMPS_OF[self.outlet_type.data]}
         if was["kind"] not in WITHOUT_RATING:
             said["amps"] = amount(self.amps)
-        if was["kind"] in WITH_PLACE:
+        if was["kind"] in OUTLETS:
             places = {"outside": self.outside.data, "near-water": self.near_water.data}
             said["where"] = [place for place, is_so in places.items() if is_so]
         return said

@@ -5,9 +5,10 @@ from typing import Any
 from flask import redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from fieldlog.model.part_kinds import OUTLETS, PLUGS
 from fieldlog.web.rig_map.blueprint import blueprint
 from fieldlog.web.rig_map.desk import Desk, current_body, desk_of, keep_map, opened
-from fieldlog.web.rig_map.forms import WITH_FACE, WITH_PLACE, WITHOUT_RATING
+from fieldlog.web.rig_map.forms import WITHOUT_RATING
 from fieldlog.web.rig_map.rows import TableForm, labels_of
 from fieldlog.web.rig_map.things import MOST_NEW, renamed
 from fieldlog.words.map_parts import part_words
@@ -52,7 +53,7 @@ def _page(desk: Desk, form: Any) -> str:
         labels=labels_of(desk.body).values(),
         parts={part["id"]: part for part in desk.body["parts"]},
         part_words=part_words,
-        with_face=WITH_FACE,
-        with_place=WITH_PLACE,
+        with_face=PLUGS,
+        with_place=OUTLETS,
         without_rating=WITHOUT_RATING,
     )

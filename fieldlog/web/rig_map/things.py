@@ -5,15 +5,14 @@ from typing import Final
 
 from fieldlog.engine.protection import judge, map_of_body
 from fieldlog.errors import BadInput
+from fieldlog.model.part_kinds import PLUGS, TRIPPING
 from fieldlog.model.record import Record
 from fieldlog.model.rig import Chain, Rig
 from fieldlog.tables import load
 from fieldlog.web.rig_map.desk import new_record
 from fieldlog.web.rig_map.edits import Body, Member, part_of
-from fieldlog.web.rig_map.forms import WITH_FACE
 from fieldlog.words.kinds import device_kind
 
-DEVICE_KINDS: Final = ("cord-gfci", "breaker", "gfci-receptacle")
 MOST_NEW: Final = 2
 """Ids that a part takes at most: as an outlet and as a device."""
 
@@ -22,9 +21,9 @@ def as_things(part: Body, ids: Sequence[str]) -> Member:
     """Give the part pointing to an outlet and a device of its own, where it is one and has none yet."""
     outlet, device = ids[:MOST_NEW]
     pointing = dict(part)
-    if part["kind"] in WITH_FACE and not part.get("outlet"):
+    if part["kind"] in PLUGS and not part.get("outlet"):
         pointing["outlet"] = outlet
-    if part["kind"] in DEVICE_KINDS and not part.get("device"):
+    if part["kind"] in TRIPPING and not part.get("device"):
         pointing["device"] = device
     return pointing
 

@@ -13,6 +13,7 @@ from fieldlog.web.layout.pace import MEMORY, TryPace, network_of
 # Own choices. A secret has 256 bits, so no pace is needed against finding one; it spares the server.
 GUESSES: Final = TryPace(free=10)
 OPENINGS: Final = TryPace(free=60)
+PICTURES: Final = TryPace(free=1000)
 
 
 def admit(store: Store, secret: str, address: str, now: datetime) -> str:
@@ -20,10 +21,19 @@ def admit(store: Store, secret: str, address: str, now: datetime) -> str:
 
     Gives under what it is counted as a guess, to be taken back where it opened something.
     """
-    network, opening = f"shared from {network_of(address)}", f"shared {token_hash(secret)}"
+    return _admit(store, address, f"shared {token_hash(secret)}", OPENINGS, now)
+
+
+def admit_to_picture(store: Store, secret: str, address: str, now: datetime) -> str:
+    """Count that a photo is asked for by a secret, as admit does; a record may have hundreds of them."""
+    return _admit(store, address, f"pictures {token_hash(secret)}", PICTURES, now)
+
+
+def _admit(store: Store, address: str, opening: str, pace: TryPace, now: datetime) -> str:
+    network = f"shared from {network_of(address)}"
     with store.writing() as tx:
         found = tries.tries_of(tx, [network, opening], memory=MEMORY, now=now)
-        left = max(GUESSES.left(found.get(network), now), OPENINGS.left(found.get(opening), now))
+        left = max(GUESSES.left(found.get(network), now), pace.left(found.get(opening), now))
         if not left:
             for who in (network, opening):
                 tries.count_try(tx, who, memory=MEMORY, now=now)

@@ -8,16 +8,17 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.errors import BadInput, NotFound
 from fieldlog.model.problem import Problem
+from fieldlog.sync.photos import is_hash
 from fieldlog.sync.sharing import Sharing
 from fieldlog.sync.signing_keys import signing_keys
 from fieldlog.sync.wire import parse_strictly
 from fieldlog.web.layout.parts import parts
 from fieldlog.web.layout.shared_record import answer, criteria
 from fieldlog.web.security import csrf, json_from_our_page
-from fieldlog.web.shared.pacing import admit, was_right
+from fieldlog.web.shared.pacing import admit, admit_to_picture, was_right
 
 POLICY: Final = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 _SECRET: Final = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
@@ -43,6 +44,23 @@ def open_shared() -> ResponseReturnValue:
     opened = sharing.opened(secret, lambda: parts().rulebook, lambda: signing_keys(parts().settings.signing))
     was_right(parts().store, counted)
     return _for_a_stranger(jsonify(answer(opened.standing, opened.share.terms, opened.record)))
+
+
+@blueprint.post("/shared/picture")
+def show_picture() -> ResponseReturnValue:
+    """Give a photo that a secret shows, to be shown as a picture and never as a page."""
+    body = json_from_our_page()
+    secret, now = _secret(body), parts().now()
+    name = parse_strictly(body).get("hash")
+    counted = admit_to_picture(parts().store, secret, request.remote_addr or "", now)
+    if not is_hash(name):
+        raise NotFound("photo")
+    sharing = Sharing(store=parts().store, secret=str(current_app.secret_key), new_id=parts().new_id, now=now)
+    response = make_response(sharing.picture(secret, name, parts().blobs))
+    was_right(parts().store, counted)
+    response.mimetype = "image/jpeg"
+    response.headers["Content-Disposition"] = "attachment; filename=photo.jpg"
+    return _for_a_stranger(response)
 
 
 def _secret(body: bytes) -> str:

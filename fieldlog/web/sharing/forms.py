@@ -45,6 +45,7 @@ class PreviewForm(FlaskForm):
     )
     arrivals = BooleanField("Checks on arrival whole: parks, sites and days, not only the month")
     photos = BooleanField("What you noted of photos")
+    pictures = BooleanField("The photos themselves, with what you noted of them")
     owner_name = StringField(
         "Your name, as strangers may read it (may stay empty)",
         [Length(max=MOST_NAME, message=f"At most {MOST_NAME} letters.")],
@@ -62,7 +63,8 @@ class PreviewForm(FlaskForm):
         return Terms(
             is_open=self.use.data != WHOSE,
             arrivals=bool(self.arrivals.data),
-            photos=bool(self.photos.data),
+            photos=bool(self.photos.data or self.pictures.data),
+            pictures=bool(self.pictures.data),
             owner_name=str(self.owner_name.data),
             how_to_ask=str(self.how_to_ask.data),
         )

@@ -28,7 +28,9 @@ def shares(rig_id: str) -> ResponseReturnValue:
         found, openings = shares_of(tx, account.id, rig_id), openings_of(tx, account.id, rig_id)
     told = next((each.terms for each in found if each.terms.owner_name or each.terms.how_to_ask), None)
     form = PreviewForm(formdata=None, obj=told) if told else PreviewForm(formdata=None)
-    form.arrivals.data = form.photos.data = False  # whatever was chosen before, nothing more is shown unasked
+    form.arrivals.data = form.photos.data = form.pictures.data = (
+        False  # whatever was chosen before, nothing more is shown unasked
+    )
     now = parts().now()
     return render_template(
         "sharing/shares.html",

@@ -9,6 +9,7 @@ from flask.typing import ResponseReturnValue
 
 from fieldlog.bundle.document import Scope
 from fieldlog.bundle.integrity import fingerprint
+from fieldlog.reports.key_age import key_age_line
 from fieldlog.reports.qr import qr_path
 from fieldlog.sync.signed_record import as_file, checkpoint, signed_record
 from fieldlog.sync.signing_keys import signing_keys
@@ -36,6 +37,7 @@ def signed(rig_id: str) -> ResponseReturnValue:
         shown=_counted(entry["record"]["kind"] for entry in subject["entries"]),
         named=_counted(entry["kind"] for entry in subject["outlined"]),
         key=fingerprint(document["issuer"]),
+        key_age=key_age_line(signing_keys(parts().settings.signing).since, parts().now()),
         checkpoint=kept,
         qr=qr_path(kept),
     )

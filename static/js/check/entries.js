@@ -1,6 +1,8 @@
 import { readEntry } from "../lib/measured.js";
+import { VOLTS } from "../lib/ranges.js";
+import { CHECK } from "./ranges.js";
 
-/** @import { Range } from "../lib/measured.js" */
+/** @import { Range } from "../lib/ranges.js" */
 
 /**
  * What a person entered, by field name. Most names have a dot.
@@ -27,28 +29,13 @@ import { readEntry } from "../lib/measured.js";
  * @property {string} [lamp4s_known]
  */
 
-/** @type {Range} */
-const VOLTS = { unit: "V", least: 0, most: 600, what: "what the meter shows" };
-
-/** @type {Record<string, Range>} The ranges of fields that hold a number, by the last part of their names. */
-const RANGES = {
-  breaker_amps: { unit: "A", least: 1, most: 100, what: "the number on the breaker" },
-  amps: { unit: "A", least: 0.1, most: 100, what: "the amps of the load" },
-  amps_percent: { unit: "%", least: 0, most: 20, what: "how well the amps are known" },
-  accuracy_percent: { unit: "%", least: 0, most: 20, what: "the percentage from the meter’s leaflet" },
-  accuracy_volts: { unit: "V", least: 0, most: 20, what: "the volts from the meter’s leaflet" },
-  hertz: { unit: "Hz", least: 30, most: 90, what: "the frequency" },
-  milliseconds: { unit: "ms", least: 0, most: 20000, what: "the time to trip" },
-  milliamps: { unit: "mA", least: 0, most: 500, what: "the current of the test" },
-  inside: VOLTS,
-};
-
 /** @param {Values} values @param {string} name of a field of text @returns {string} empty where nothing was entered */
 export const textAt = (values, name) => /** @type {Record<string, string|undefined>} */ (values)[name] ?? "";
 
 /** @param {string} name @returns {Range|undefined} */
 function rangeOf(name) {
-  return pairOf(name) || name === "skin.volts" || name === "skin.low" ? VOLTS : RANGES[name.split(".").at(-1) ?? ""];
+  const isVolts = pairOf(name) || ["skin.volts", "skin.low"].includes(name) || name.split(".").at(-1) === "inside";
+  return isVolts ? VOLTS : CHECK[name.split(".").at(-1) ?? ""]; // by the last part of its name
 }
 
 /** @param {string} name @returns {string|undefined} the pair of contacts whose volts a field holds, in whatever set */

@@ -3,13 +3,17 @@ import { say } from "../verify/refused.js";
 import { list, shownHeld, why } from "../verify/shown.js";
 import { verified } from "../verify/verifying.js";
 
+/** @import { Entry } from "../verify/lines.js" */
 /** @import { Data } from "../verify/shown.js" */
+/** @import { Verification } from "../verify/verifying.js" */
 
-/** @typedef {{state: string, sentence: string|null, record: string|null}} Answer */
+/** @typedef {{state: string, sentence: string|null, record: string|null, pictures?: boolean}} Answer */
 /** @typedef {"waiting"|"holds"|"refused"|"cannot"|"closed"} State */
 
 const NO_LINK = "This address opens nothing by itself. Open the link whole, or scan the code again.";
 const NOT_REACHED = "The server was not reached. Open it again where you have signal.";
+const NO_PROOF =
+  "As the server drew them anew. Their hashes are signed above; those name what the phone sent, not these copies. ";
 const NO_WAY =
   "This browser cannot verify signatures here, so nothing is shown. Open the page by https, or in a newer browser.";
 
@@ -56,7 +60,7 @@ export class FlShared extends HTMLElement {
   }
 
   /** @param {Answer} answer */
-  async #show({ sentence, record }) {
+  async #show({ sentence, record, pictures: hasPictures }) {
     if (record === null) return this.#tell("closed", [sentence ?? ""]);
     const data = /** @type {Data} */ (this.#data);
     if (!(await canVerify())) return this.#tell("cannot", [NO_WAY]);
@@ -65,6 +69,7 @@ export class FlShared extends HTMLElement {
       const held = await verified(text, data);
       this.#tell("holds", [say(data.words, "not-an-inspection")]);
       this.#answer?.append(...shownHeld(held, data), kept(text));
+      if (hasPictures) this.#answer?.append(pictures(held, this.hasAttribute("from")));
     } catch (error) {
       this.#tell("refused", [why(error, data)]);
     }
@@ -86,6 +91,47 @@ const sent = (secret) => ({
   credentials: "omit",
   cache: "no-store",
 });
+
+/**
+ * Gives the way to the photos of which the record speaks; they are fetched when they are asked for.
+ * @param {Verification} held
+ * @param {boolean} isPreview its owner looks at it, who has the photos anyway
+ */
+function pictures(held, isPreview) {
+  const section = document.createElement("section");
+  const title = Object.assign(document.createElement("h2"), { textContent: "Photos" });
+  const records = held.document.credentialSubject.entries.map((/** @type {Entry} */ { record }) => record);
+  const whats = records
+    .filter((/** @type {Entry["record"]} */ { kind }) => kind === "photo")
+    .map((/** @type {Entry["record"]} */ { body }) => [body.hash, body.what || "A photo"]);
+  /** @type {Map<string, string>} what each shows, by its hash; a correction words it otherwise */
+  const found = new Map(whats);
+  const button = Object.assign(document.createElement("button"), { textContent: `Show ${found.size} of them` });
+  const way = found.size ? button : "None is noted.";
+  section.append(title, NO_PROOF, document.createElement("br"), way);
+  button.addEventListener("click", async () => {
+    button.remove();
+    for (const [hash, what] of found) section.append(await figure(hash, what, isPreview));
+  });
+  return section;
+}
+
+/** @param {string} hash @param {string} what @param {boolean} isPreview */
+async function figure(hash, what, isPreview) {
+  const shown = document.createElement("figure");
+  const caption = Object.assign(document.createElement("figcaption"), { textContent: what });
+  try {
+    const asked = { ...sent(location.hash.slice(1)), body: JSON.stringify({ secret: location.hash.slice(1), hash }) };
+    const response = await (isPreview ? fetch(`/api/photos/${hash}`) : fetch("/shared/picture", asked));
+    if (!response.ok) throw new Error(`${response.status}`);
+    const src = URL.createObjectURL(await response.blob());
+    shown.append(Object.assign(new Image(), { src, alt: what }), caption);
+  } catch {
+    caption.textContent = `${what}: not here`;
+    shown.append(caption);
+  }
+  return shown;
+}
 
 /** @param {{problems?: {problem: string}[]}} answer */
 const problemsOf = ({ problems = [] }) => problems.map(({ problem }) => problem);

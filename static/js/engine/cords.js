@@ -1,4 +1,5 @@
 // How far a cord of each gauge reaches until loads get too few volts. The twin of fieldlog/engine/planning/cords.py.
+import { CORD_GAUGES } from "./part-kinds.js";
 import { ampsAt, figureOf, voltsWith } from "./plan-circuit.js";
 import { together } from "./plan-legs.js";
 
@@ -7,7 +8,6 @@ import { together } from "./plan-legs.js";
 
 /** @typedef {{awg: number, feet: number, carries: boolean, leg: "x"|"y"}} Reach leg: the one that binds */
 
-const GAUGES = [18, 16, 14, 12, 10, 8, 6];
 /** A search ends where ohms are known to this share of them. */
 const NARROW = 1e-9;
 const MOST_OHMS = 1e6;
@@ -16,8 +16,8 @@ const LEGS = /** @type {const} */ (["x", "y"]);
 /**
  * How long a cord of each gauge may be, the thinnest first; nothing where the loads draw nothing.
  * @param {Load[]} loads at its end
- * @param {{volts: number, other?: OtherHot|null, ohms: number, least_volts: number}} circuit of all before the cord, and
- *   what is to be left
+ * @param {{volts: number, other?: OtherHot|null, ohms: number, least_volts: number}} circuit of all before the cord,
+ *   and what is to be left
  * @param {Tables} tables
  */
 export function cordReach(loads, { volts, other = null, ohms, least_volts: least }, tables) {
@@ -37,7 +37,7 @@ export function cordReach(loads, { volts, other = null, ohms, least_volts: least
     const amps = mostAmps(own, least, Math.max(least, voltsAt(before)), other?.factor ?? 1, tables);
     if (amps <= 0) continue;
     const free = mostOhms(voltsAt, least, before) - before;
-    found = GAUGES.map((awg, at) => {
+    found = CORD_GAUGES.map((awg, at) => {
       const feet = (1000 * free) / (2 * figureOf(tables, `ohms-stranded-${awg}`));
       const carries = amps <= figureOf(tables, `${column}-${awg}`);
       const known = found[at];

@@ -62,12 +62,11 @@ export function sumsOf({ siemens, steadyWatts, isContinuous, isMotor, startAmps,
 const START = 4;
 const BRANCHES = 5;
 
-/** @param {Sums} one @param {Sums} other @returns {Sums} */
-export function added(one, other) {
-  const all = one.slice();
-  for (let i = 0; i < all.length; i += 1) all[i] = (one[i] ?? 0) + (other[i] ?? 0);
-  all[START] = Math.max(one[START] ?? 0, other[START] ?? 0);
-  return all;
+/** Sums of two lots of loads. @param {Sums} into @param {Sums} one @param {Sums} other */
+export function add(into, one, other) {
+  const start = Math.max(one[START], other[START]);
+  for (let i = 0; i < into.length; i += 1) into[i] = one[i] + other[i];
+  into[START] = start;
 }
 
 /**
@@ -109,7 +108,7 @@ export class Carrier {
    */
   #tellsBehindWires(sums) {
     const { volts: open, ohms, limitAmps, branches: all } = this.#circuit;
-    const [siemens = 0, watts = 0, siemensToFit = 0, wattsToFit = 0, start = 0] = sums;
+    const [siemens, watts, siemensToFit, wattsToFit, start] = sums;
     const low = this.#low;
     const least = low * siemens + watts / open;
     if (ohms * least > (open - low) * (1 + CLEAR)) return -1;
@@ -118,7 +117,7 @@ export class Carrier {
     let told = limitAmps === null ? 1 : between(siemensToFit, wattsToFit, limitAmps, below, most);
     for (let at = 0; told >= 0 && at < all.length; at += 1) {
       const i = BRANCHES + 2 * at;
-      told = Math.min(told, between(sums[i] ?? 0, sums[i + 1] ?? 0, all[at]?.amps ?? 0, below, most));
+      told = Math.min(told, between(sums[i], sums[i + 1], all[at].amps, below, most));
     }
     if (told < 0) return -1;
     const above = low + this.#drop;
@@ -132,7 +131,7 @@ export class Carrier {
   /** @param {Sums} sums */
   #tellsAtPanel(sums) {
     const { volts: open, ohms, limitAmps, branches } = this.#circuit;
-    const [siemens = 0, watts = 0, siemensToFit = 0, wattsToFit = 0, start = 0] = sums;
+    const [siemens, watts, siemensToFit, wattsToFit, start] = sums;
     let least = this.#byVolts(siemens, watts, start);
     if (least < 0) return -1;
     const scale = 1 + ohms * siemens;
@@ -140,7 +139,7 @@ export class Carrier {
     if (limitAmps !== null) least = Math.min(least, side(volts * siemensToFit + wattsToFit / volts, limitAmps));
     for (let at = 0; least >= 0 && at < branches.length; at += 1) {
       const i = BRANCHES + 2 * at;
-      least = Math.min(least, side(volts * (sums[i] ?? 0) + (sums[i + 1] ?? 0) / volts, branches[at]?.amps ?? 0));
+      least = Math.min(least, side(volts * sums[i] + sums[i + 1] / volts, branches[at].amps));
     }
     return least;
   }
@@ -174,15 +173,15 @@ function mostDrop({ volts, wires }, loads, least, low) {
   const starts = wires.map(() => 0);
   for (const { siemens, steadyWatts, startAmps, wire } of loads) {
     const drawn = volts * siemens + steadyWatts / least;
-    for (let at = wire; at >= 0; at = wires[at]?.parent ?? -1) {
-      amps[at] = (amps[at] ?? 0) + drawn;
-      if (least < low) starts[at] = Math.max(starts[at] ?? 0, startAmps ?? 0);
+    for (let at = wire; at >= 0; at = wires[at].parent) {
+      amps[at] += drawn;
+      if (least < low) starts[at] = Math.max(starts[at], startAmps ?? 0);
     }
   }
   /** @type {number[]} */
   const lost = [];
   for (const [at, { ohms, parent, amps: rating }] of wires.entries()) {
-    const most = Math.min(amps[at] ?? 0, (rating * low) / least) + (starts[at] ?? 0);
+    const most = Math.min(amps[at], (rating * low) / least) + starts[at];
     lost.push((lost[parent] ?? 0) + ohms * most);
   }
   return Math.max(0, ...lost);
@@ -205,7 +204,7 @@ function between(siemens, watts, rating, below, above) {
 export function carries(loads, { volts: open, ohms, limitAmps, tables, branches, wires }) {
   const at = nodeVolts(loads, open, ohms, wires);
   const low = figureOf(tables, "low-stop");
-  if (at === null || (at[0] ?? 0) < low) return false;
+  if (at === null || at[0] < low) return false;
   const seen = seenBy(loads, at);
   if (seen.some((volts) => volts < low)) return false;
   if (limitAmps !== null && ampsToFit(loads, seen, tables) > limitAmps) return false;

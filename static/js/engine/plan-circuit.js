@@ -116,20 +116,24 @@ export function nodeVolts(loads, volts, ohms, wires, start = null) {
     return found === null ? null : [found];
   }
   const count = wires.length + 1;
+  const siemens = new Array(count).fill(0);
+  for (const load of loads) siemens[load.wire + 1] += load.siemens;
+  const scales = siemens.slice();
+  for (let number = count - 1; number > 0; number -= 1) {
+    const wire = /** @type {Wire} */ (wires[number - 1]);
+    scales[number] = 1 + wire.ohms * siemens[number];
+    siemens[wire.parent + 1] += siemens[number] / scales[number];
+  }
+  const steady = loads.filter(({ steadyWatts }) => steadyWatts);
   const at = new Array(count).fill(volts);
+  const amps = new Array(count);
   for (let pass = 0; pass < MOST_PASSES; pass += 1) {
-    const siemens = new Array(count).fill(0);
-    const amps = new Array(count).fill(0);
-    for (const load of loads) {
-      siemens[load.wire + 1] += load.siemens;
-      amps[load.wire + 1] += load.steadyWatts / at[load.wire + 1];
-    }
+    amps.fill(0);
+    for (const load of steady) amps[load.wire + 1] += load.steadyWatts / at[load.wire + 1];
     if (start) amps[start.wire + 1] += start.amps;
     for (let number = count - 1; number > 0; number -= 1) {
       const wire = /** @type {Wire} */ (wires[number - 1]);
-      const scale = 1 + wire.ohms * siemens[number];
-      siemens[wire.parent + 1] += siemens[number] / scale;
-      amps[wire.parent + 1] += amps[number] / scale;
+      amps[wire.parent + 1] += amps[number] / scales[number];
     }
     const moved = settle(at, volts, ohms, wires, { siemens, amps });
     if (moved === null) return null;
@@ -151,11 +155,11 @@ function settle(at, volts, ohms, wires, { siemens, amps }) {
   let moved = 0;
   for (let number = 0; number < at.length; number += 1) {
     const wire = wires[number - 1];
-    const before = wire ? (at[wire.parent + 1] ?? 0) : volts;
+    const before = wire ? at[wire.parent + 1] : volts;
     const own = wire ? wire.ohms : ohms;
-    const now = (before - own * (amps[number] ?? 0)) / (1 + own * (siemens[number] ?? 0));
+    const now = (before - own * amps[number]) / (1 + own * siemens[number]);
     if (now <= 0) return null;
-    moved = Math.max(moved, Math.abs(now - (at[number] ?? 0)));
+    moved = Math.max(moved, Math.abs(now - at[number]));
     at[number] = now;
   }
   return moved;
@@ -167,7 +171,7 @@ function settle(at, volts, ohms, wires, { siemens, amps }) {
  * @param {number[]} at
  * @returns {number[]}
  */
-export const seenBy = (loads, at) => loads.map(({ wire }) => at[wire + 1] ?? 0);
+export const seenBy = (loads, at) => loads.map(({ wire }) => at[wire + 1]);
 
 /**
  * Volts at a load while it starts and others run.
@@ -188,7 +192,7 @@ export const ampsAt = ({ kind, siemens, steadyWatts }, volts) =>
   kind === "resistive" ? volts * siemens : steadyWatts / volts;
 
 /** @param {Load[]} loads @param {number[]} seen volts at each */
-export const ampsOf = (loads, seen) => loads.reduce((amps, load, i) => amps + ampsAt(load, seen[i] ?? 0), 0);
+export const ampsOf = (loads, seen) => loads.reduce((amps, load, i) => amps + ampsAt(load, seen[i]), 0);
 
 /**
  * What a rating has to hold: what runs for hours counts with a quarter more.
@@ -198,7 +202,7 @@ export const ampsOf = (loads, seen) => loads.reduce((amps, load, i) => amps + am
  */
 export function ampsToFit(loads, seen, tables) {
   const factor = figureOf(tables, "continuous-factor");
-  return loads.reduce((amps, load, i) => amps + ampsAt(load, seen[i] ?? 0) * (load.isContinuous ? factor : 1), 0);
+  return loads.reduce((amps, load, i) => amps + ampsAt(load, seen[i]) * (load.isContinuous ? factor : 1), 0);
 }
 
 /** @param {Load[]} loads @param {number} branch its number */

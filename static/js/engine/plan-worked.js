@@ -79,7 +79,7 @@ export function worked(told, { loads: all, wires }, tables, leg = "x", factor = 
     fits:
       asked !== null &&
       (!limit || asked <= limit.amps) &&
-      branches.every(({ amps }, number) => (onBranches[number] ?? 0) <= amps),
+      branches.every(({ amps }, number) => onBranches[number] <= amps),
     branches,
     onBranches,
     setLimit: told.limit_amps ?? null,

@@ -184,7 +184,7 @@ function legLoad(load, loads, legs, both, tables) {
     if (load.leg !== leg && load.leg !== "both") return [];
     const number = before.filter((each) => each.leg === leg || each.leg === "both").length;
     const seen = /** @type {Load} */ (own[number]);
-    return [{ own: seen, start: starts[number] ?? null, volts: at?.[seen.wire + 1] ?? null }];
+    return [{ own: seen, start: starts[number], volts: at?.[seen.wire + 1] ?? null }];
   });
   const known = on.flatMap(({ start }) => start ?? []);
   const volts = both && voltsAtLoad(both, load);

@@ -4,6 +4,7 @@
 import { disprovedOf } from "./disproved.js";
 import { joinedCuts, joinsOf, stopsOf } from "./joined.js";
 import { neutralStops } from "./neutrals.js";
+import { OUTLETS, TRIPPING, TWO_SIDED } from "./part-kinds.js";
 
 /** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Disproof } from "./disproved.js" */
@@ -11,12 +12,6 @@ import { neutralStops } from "./neutrals.js";
 /** @import { NeutralStop } from "./neutrals.js" */
 
 const HOW = /** @type {const} */ (["dead", "live"]);
-/** @type {string[]} */
-const OUTLETS = ["receptacle", "gfci-receptacle", "strip", "appliance"];
-/** @type {(string|undefined)[]} a part that the map does not have is none of them */
-export const TRIPPING = ["cord-gfci", "breaker", "gfci-receptacle"];
-/** @type {(string|undefined)[]} */
-const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
 
 /**
  * @typedef {{parts: RigPart[], runs?: RigRun[], modes?: BodyRigMap["modes"]}} RigMap

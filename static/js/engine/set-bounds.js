@@ -16,8 +16,6 @@ import { figureOf } from "./plan-circuit.js";
  * @property {number} voltsAWatt by so much the volts are lower for each watt that runs, at least
  */
 
-/** @typedef {{left: number[], kept: number[]}} Remainder what is left of each limit, and loads chosen by level */
-
 /** A bound is widened by this share, so that no set is lost by the last bit of a sum. */
 const ROUNDING = 1e-9;
 
@@ -30,6 +28,14 @@ export class Bounds {
   #heaviest;
   /** @type {{watts: number, limits: Limit[]}} */
   #sharp;
+  /** @type {number[][]} what is left of each limit, by how many are chosen */
+  #left;
+  /** @type {number[][]} loads chosen by level, by how many are chosen */
+  #kept;
+  /** @type {number[]} what is left of each limit while levels are counted */
+  #free;
+  /** @type {number[]} watts of all from a place on */
+  #watts = [];
 
   /**
    * @param {Load[]} loads in the order of the search
@@ -47,6 +53,12 @@ export class Bounds {
       loads.map(({ watts }) => watts),
       -1,
     );
+    this.#left = Array.from({ length: loads.length + 1 }, () =>
+      this.#limits.map(({ capacity }) => capacity * (1 + ROUNDING)),
+    );
+    this.#kept = this.#left.map(() => new Array(this.#count).fill(0));
+    this.#free = this.#limits.map(() => 0);
+    this.#watts = [...loads, { watts: 0 }].map((_, at) => loads.slice(at).reduce((sum, { watts }) => sum + watts, 0));
   }
 
   /**
@@ -62,9 +74,9 @@ export class Bounds {
     let sums = sorted.map(() => [0]);
     const found = [sums];
     for (let at = values.length - 1; at >= 0; at -= 1) {
-      const level = this.#level[at] ?? 0;
-      const own = /** @type {number[]} */ (sorted[level]);
-      insert(own, values[at] ?? 0, sign);
+      const level = this.#level[at];
+      const own = sorted[level];
+      insert(own, values[at], sign);
       sums = sums.slice();
       sums[level] = runningSums(own);
       found.push(sums);
@@ -72,50 +84,53 @@ export class Bounds {
     return found.reverse();
   }
 
-  /** Of nothing chosen. @returns {Remainder} */
-  whole() {
-    return {
-      left: this.#limits.map(({ capacity }) => capacity * (1 + ROUNDING)),
-      kept: new Array(this.#count).fill(0),
-    };
-  }
-
-  /**
-   * What is left once one more is chosen.
-   * @param {Remainder} before
-   * @param {number} place in the order
-   * @returns {Remainder}
-   */
-  without(before, place) {
-    const left = before.left.slice();
-    for (let i = 0; i < left.length; i += 1) left[i] = (left[i] ?? 0) - (this.#limits[i]?.cost[place] ?? 0);
-    const kept = before.kept.slice();
-    const level = this.#level[place] ?? 0;
-    kept[level] = (kept[level] ?? 0) + 1;
-    return { left, kept };
+  /** One more is chosen. @param {number} place in the order @param {number} depth how many are chosen before it */
+  choose(place, depth) {
+    const [before, after] = [this.#left[depth], this.#left[depth + 1]];
+    for (let i = 0; i < after.length; i += 1) after[i] = before[i] - this.#limits[i].cost[place];
+    const [kept, more] = [this.#kept[depth], this.#kept[depth + 1]];
+    for (let level = 0; level < more.length; level += 1) more[level] = kept[level];
+    more[this.#level[place]] += 1;
   }
 
   /**
    * Whether what is still to come may end among the best.
    * @param {number} at
-   * @param {Remainder} now
-   * @param {number[]} chosen places in the order
+   * @param {number} depth how many are chosen
+   * @param {number[]} chosen places in the order, up to the depth
    * @param {number} watts of what is chosen
    * @param {{kept: number[], watts: number}} worst of the best
    */
-  mayBeBetter(at, { left, kept }, chosen, watts, worst) {
-    const free = left.slice();
-    let heaviest = 0;
+  mayBeBetter(at, depth, chosen, watts, worst) {
+    const free = this.#free;
+    const left = this.#left[depth];
+    for (let i = 0; i < free.length; i += 1) free[i] = left[i];
+    const kept = this.#kept[depth];
+    let heavy = 0;
     for (let level = 0; level < this.#count; level += 1) {
-      const wanted = (worst.kept[level] ?? 0) - (kept[level] ?? 0);
+      const wanted = worst.kept[level] - kept[level];
       const most = this.#mostAdded(at, level, free);
       if (most !== wanted) return most > wanted;
-      for (let i = 0; i < free.length; i += 1)
-        free[i] = (free[i] ?? 0) - (this.#cheapest[i]?.[at]?.[level]?.[most] ?? 0);
-      heaviest += this.#heaviest[at]?.[level]?.[most] ?? 0;
+      for (let i = 0; i < free.length; i += 1) free[i] -= this.#cheapest[i][at][level][most];
+      heavy += this.#heaviest[at][level][most];
     }
     const least = worst.watts * (1 - ROUNDING) - watts;
-    return heaviest >= least && this.#mostWatts(at, chosen, least, worst.watts * (1 - ROUNDING)) >= least;
+    return heavy >= least && this.#mostWatts(at, depth, chosen, least, worst.watts * (1 - ROUNDING)) >= least;
+  }
+
+  /**
+   * Whether what is chosen with all from a place on is clearly worse than the worst of the best.
+   * @param {number} at
+   * @param {number} depth
+   * @param {number} watts of what is chosen
+   * @param {{kept: number[], watts: number}} worst
+   */
+  isWorse(at, depth, watts, worst) {
+    for (let level = 0; level < this.#count; level += 1) {
+      const all = this.#kept[depth][level] + this.#heaviest[at][level].length - 1;
+      if (all !== worst.kept[level]) return all < worst.kept[level];
+    }
+    return watts + this.#watts[at] < worst.watts * (1 - ROUNDING);
   }
 
   /** For sets of so many watts at least: these draw so much that the volts sink. @param {number} watts */
@@ -132,10 +147,10 @@ export class Bounds {
    * @param {number[]} free of each limit
    */
   #mostAdded(at, level, free) {
-    let most = (this.#heaviest[at]?.[level]?.length ?? 1) - 1;
+    let most = this.#heaviest[at][level].length - 1;
     for (let i = 0; i < free.length; i += 1) {
-      const own = this.#cheapest[i]?.[at]?.[level] ?? [0];
-      while (most > 0 && (own[most] ?? 0) > (free[i] ?? 0)) most -= 1;
+      const own = this.#cheapest[i][at][level];
+      while (most > 0 && own[most] > free[i]) most -= 1;
     }
     return most;
   }
@@ -143,21 +158,22 @@ export class Bounds {
   /**
    * How many watts may fit at most: those of most watts an amp first, by each limit alone.
    * @param {number} at
-   * @param {number[]} chosen places in the order
+   * @param {number} depth
+   * @param {number[]} chosen places in the order, up to the depth
    * @param {number} least below which nobody asks
    * @param {number} wanted watts in all
    */
-  #mostWatts(at, chosen, least, wanted) {
+  #mostWatts(at, depth, chosen, least, wanted) {
     let most = Infinity;
     for (const { cost, capacity, byWorth } of this.#sharpened(wanted)) {
       let rest = capacity * (1 + ROUNDING);
-      for (const place of chosen) rest -= cost[place] ?? 0;
+      for (let i = 0; i < depth; i += 1) rest -= cost[chosen[i]];
       if (rest < 0) return -Infinity;
       let watts = 0;
       for (const place of byWorth) {
         if (place < at) continue;
-        const own = cost[place] ?? 0;
-        const each = this.#loads[place]?.watts ?? 0;
+        const own = cost[place];
+        const each = this.#loads[place].watts;
         if (own > rest) {
           watts += (rest / own) * each;
           break;
@@ -175,14 +191,14 @@ export class Bounds {
 /** @param {number[]} sorted @param {number} value @param {1|-1} sign */
 function insert(sorted, value, sign) {
   let at = sorted.length;
-  while (at > 0 && sign * ((sorted[at - 1] ?? 0) - value) > 0) at -= 1;
+  while (at > 0 && sign * (sorted[at - 1] - value) > 0) at -= 1;
   sorted.splice(at, 0, value);
 }
 
 /** @param {number[]} values */
 function runningSums(values) {
   const sums = [0];
-  for (let i = 0; i < values.length; i += 1) sums.push((sums[i] ?? 0) + (values[i] ?? 0));
+  for (let i = 0; i < values.length; i += 1) sums.push(sums[i] + values[i]);
   return sums;
 }
 
@@ -201,12 +217,12 @@ function limitsOf(loads, circuit) {
   const most = wires.length ? volts : low;
   const own = loads.map((load) => ownOf(circuit, load));
   const factors = loads.map(({ isContinuous }) => (isContinuous ? factor : 1));
-  const fixed = own.map((load, at) => (load ? least * load.siemens * (factors[at] ?? 1) : 0));
-  const falling = own.map((load, at) => (load ? load.steadyWatts * (factors[at] ?? 1) : 0));
+  const fixed = own.map((load, at) => (load ? least * load.siemens * factors[at] : 0));
+  const falling = own.map((load, at) => (load ? load.steadyWatts * factors[at] : 0));
   let aWatt = Infinity;
   for (const [at, load] of own.entries()) {
     const amps = load ? least * load.siemens + load.steadyWatts / volts : 0;
-    aWatt = Math.min(aWatt, amps / (loads[at]?.watts ?? 0));
+    aWatt = Math.min(aWatt, amps / loads[at].watts);
   }
   const sinking = { volts, voltsAWatt: ohms * aWatt };
   const running = own.map((load) => (load ? low * load.siemens + load.steadyWatts / most : 0));
@@ -216,7 +232,7 @@ function limitsOf(loads, circuit) {
     ...(ohms > 0 ? [limit(loads, running, none, (volts - low) / ohms, sinking)] : []),
     ...branches.map(({ amps }, number) => {
       /** @param {number[]} parts */
-      const onIt = (parts) => parts.map((each, at) => (loads[at]?.within.includes(number) ? each : 0));
+      const onIt = (parts) => parts.map((each, at) => (loads[at].within.includes(number) ? each : 0));
       return limit(loads, onIt(fixed), onIt(falling), amps, sinking);
     }),
   ];
@@ -231,7 +247,7 @@ function limitsOf(loads, circuit) {
  * @returns {Limit}
  */
 function limit(loads, fixed, falling, capacity, sinking) {
-  const cost = fixed.map((each, at) => each + (falling[at] ?? 0) / sinking.volts);
+  const cost = fixed.map((each, at) => each + falling[at] / sinking.volts);
   return { cost, capacity, byWorth: byWorthOf(loads, cost), fixed, falling, ...sinking };
 }
 
@@ -245,14 +261,14 @@ function limit(loads, fixed, falling, capacity, sinking) {
 function sharpened(known, loads, wanted) {
   const volts = known.volts - known.voltsAWatt * wanted;
   if (volts <= 0) return known;
-  const cost = known.fixed.map((each, at) => each + (known.falling[at] ?? 0) / volts);
-  return { ...known, cost, byWorth: byWorthOf(loads, cost) };
+  const cost = known.fixed.map((each, at) => each + known.falling[at] / volts);
+  return { ...known, cost, byWorth: byWorthOf(loads, cost, known.byWorth) };
 }
 
-/** @param {Load[]} loads @param {number[]} cost */
-function byWorthOf(loads, cost) {
-  const worth = cost.map((own, at) => (own ? (loads[at]?.watts ?? 0) / own : Infinity));
+/** @param {Load[]} loads @param {number[]} cost @param {number[]} [order] that is nearly theirs */
+function byWorthOf(loads, cost, order = [...loads.keys()]) {
+  const worth = cost.map((own, at) => (own ? loads[at].watts / own : Infinity));
   /** @param {number} at */
-  const of = (at) => worth[at] ?? 0;
-  return [...loads.keys()].sort((one, other) => (of(other) > of(one) ? 1 : of(other) < of(one) ? -1 : one - other));
+  const of = (at) => worth[at];
+  return order.slice().sort((one, other) => (of(other) > of(one) ? 1 : of(other) < of(one) ? -1 : one - other));
 }

@@ -1,11 +1,10 @@
 // Which loads run together: the best sets that cannot take one more. The twin of fieldlog/engine/planning/together.py.
-import { added, Carrier, carries, noSums, ownLoads, ownOf, sumsOf } from "./loading.js";
+import { add, Carrier, carries, noSums, ownLoads, ownOf, sumsOf } from "./loading.js";
 import { figureOf } from "./plan-circuit.js";
 import { Bounds } from "./set-bounds.js";
 
 /** @import { Circuit, Sums } from "./loading.js" */
 /** @import { Load } from "./plan-circuit.js" */
-/** @import { Remainder } from "./set-bounds.js" */
 
 /** @typedef {{places: number[], kept: number[], watts: number}} Candidate */
 
@@ -23,6 +22,7 @@ export function togetherOf(loads, circuits) {
   return { best: search.best.map(({ places }) => search.of(places)), isExact: !search.isCut };
 }
 
+/** What is chosen stands in one list, and its sums in one array a depth: the search makes nothing anew at each step. */
 class Search {
   /** @type {Candidate[]} */
   best = [];
@@ -39,6 +39,12 @@ class Search {
   #bounds;
   #most;
   #mostSteps;
+  /** @type {number[]} places in the order; those before the depth are chosen */
+  #chosen = [];
+  /** @type {Sums[][]} of what is chosen, by depth, hot by hot */
+  #depths;
+  /** @type {Sums[]} */
+  #tried;
 
   /** @param {Load[]} loads @param {Circuit[]} circuits */
   constructor(loads, circuits) {
@@ -49,9 +55,11 @@ class Search {
     this.#carriers = circuits.map((circuit) => new Carrier(circuit, ownLoads(circuit, loads)));
     this.#order = groups.flat();
     this.#next = nextGroups(groups);
-    this.#levels = [...new Set(loads.map(({ priority }) => priority))].sort((one, other) => one - other);
+    this.#levels = [...new Set(loads.map(({ priority }) => priority))].sort(ascending);
     this.#sums = this.#order.map((place) => sumsOn(circuits, this.#load(place)));
     this.#rest = sumsFrom(this.#sums, circuits.map(noSums));
+    this.#depths = Array.from({ length: loads.length + 1 }, () => circuits.map(noSums));
+    this.#tried = circuits.map(noSums);
     this.#bounds = new Bounds(this.of(this.#order), this.#levels, circuits);
     this.#most = figureOf(tables, "sets-shown");
     const isMany = loads.length > figureOf(tables, "sets-exact-loads");
@@ -59,63 +67,81 @@ class Search {
   }
 
   begin() {
-    this.look(0, this.#circuits.map(noSums), [], 0, this.#bounds.whole());
+    this.look(0, 0, 0);
   }
 
   /**
    * With a load and without it; of loads alike the first ones stand for all.
    * @param {number} at in the order
-   * @param {Sums[]} sums of what is chosen, hot by hot
-   * @param {number[]} chosen places in the order
+   * @param {number} depth how many are chosen
    * @param {number} watts of what is chosen
-   * @param {Remainder} left
    */
-  look(at, sums, chosen, watts, left) {
+  look(at, depth, watts) {
     this.#steps += 1;
     if (this.#steps > this.#mostSteps) {
       this.isCut = true;
       return;
     }
-    if (this.#carries(addedAll(sums, /** @type {Sums[]} */ (this.#rest[at])), () => [...chosen, ...this.#from(at)])) {
-      this.#keep([...chosen, ...this.#from(at)]);
+    const sums = this.#depths[depth];
+    const end = this.#order.length;
+    if (this.#runs(addedAll(this.#tried, sums, this.#rest[at]), depth, at, end)) {
+      this.#keep(depth, at, watts);
       return;
     }
     const worst = this.best[this.#most - 1];
-    if (worst && !this.#bounds.mayBeBetter(at, left, chosen, watts, worst)) return;
-    const more = addedAll(sums, /** @type {Sums[]} */ (this.#sums[at]));
-    const taken = [...chosen, at];
-    if (this.#carries(more, () => taken))
-      this.look(at + 1, more, taken, watts + this.#wattsAt(at), this.#bounds.without(left, at));
-    this.look(this.#next[at] ?? 0, sums, chosen, watts, left);
-  }
-
-  /** @param {number} at */
-  #from(at) {
-    return this.#order.map((_, i) => i).slice(at);
+    if (worst && !this.#bounds.mayBeBetter(at, depth, this.#chosen, watts, worst)) return;
+    const more = this.#depths[depth + 1];
+    addedAll(more, sums, this.#sums[at]);
+    if (this.#runs(more, depth, at, at + 1)) {
+      this.#chosen[depth] = at;
+      this.#bounds.choose(at, depth);
+      this.look(at + 1, depth + 1, watts + this.#wattsAt(at));
+    }
+    this.look(this.#next[at], depth, watts);
   }
 
   /** @param {number} at in the order */
   #wattsAt(at) {
-    return this.#load(/** @type {number} */ (this.#order[at])).watts;
+    return this.#load(this.#order[at]).watts;
   }
 
-  /** @param {Sums[]} sums @param {() => number[]} chosen places in the order, for where only they can tell */
-  #carries(sums, chosen) {
-    /** @type {Circuit[]} */
-    const asked = [];
-    for (let at = 0; at < sums.length; at += 1) {
-      const told = /** @type {Carrier} */ (this.#carriers[at]).tells(/** @type {Sums} */ (sums[at]));
-      if (told < 0) return false;
-      if (told === 0) asked.push(/** @type {Circuit} */ (this.#circuits[at]));
-    }
-    if (!asked.length) return true;
-    const loads = this.of(this.#placesOf(chosen()));
-    return asked.every((circuit) => carries(ownLoads(circuit, loads), circuit));
+  /**
+   * Whether what is chosen runs with what stands from one place of the order up to another.
+   * @param {Sums[]} sums of all of it, hot by hot
+   * @param {number} depth
+   * @param {number} from
+   * @param {number} to
+   */
+  #runs(sums, depth, from, to) {
+    const told = this.#tells(sums);
+    return told > 0 || (told === 0 && this.#circuitsCarry(sums, this.#together(depth, from, to)));
+  }
+
+  /** By the hot that is worst: 1, -1, or 0 where only the circuit can tell. @param {Sums[]} sums hot by hot */
+  #tells(sums) {
+    let told = 1;
+    for (let at = 0; told >= 0 && at < sums.length; at += 1) told = Math.min(told, this.#carriers[at].tells(sums[at]));
+    return told;
+  }
+
+  /** @param {Sums[]} sums hot by hot @param {number[]} chosen places in the order */
+  #circuitsCarry(sums, chosen) {
+    const loads = this.of(this.#placesOf(chosen));
+    return this.#circuits.every(
+      (circuit, at) => this.#carriers[at].tells(sums[at]) > 0 || carries(ownLoads(circuit, loads), circuit),
+    );
+  }
+
+  /** @param {number} depth @param {number} from @param {number} to @returns {number[]} places in the order */
+  #together(depth, from, to) {
+    const found = this.#chosen.slice(0, depth);
+    for (let at = from; at < to; at += 1) found.push(at);
+    return found;
   }
 
   /** @param {number[]} chosen places in the order @returns {number[]} those in the input, ascending */
   #placesOf(chosen) {
-    return chosen.map((at) => /** @type {number} */ (this.#order[at])).sort(ascending);
+    return chosen.map((at) => this.#order[at]).sort(ascending);
   }
 
   /** @param {number[]} places */
@@ -125,21 +151,29 @@ class Search {
 
   /** @param {number} place */
   #load(place) {
-    return /** @type {Load} */ (this.#loads[place]);
+    return this.#loads[place];
   }
 
-  /** Keeps a set among the best, unless it can take one more. @param {number[]} chosen places in the order */
-  #keep(chosen) {
-    const set = this.#ranked(this.#placesOf(chosen));
+  /**
+   * Keeps what is chosen with all from a place on among the best, unless it can take one more.
+   * @param {number} depth
+   * @param {number} from in the order
+   * @param {number} watts of what is chosen
+   */
+  #keep(depth, from, watts) {
     const worst = this.best[this.#most - 1];
+    if (worst && this.#bounds.isWorse(from, depth, watts, worst)) return;
+    const chosen = this.#together(depth, from, this.#order.length);
+    const set = this.#ranked(this.#placesOf(chosen));
     if (worst && order(set, worst) > 0) return;
-    let sums = this.#circuits.map(noSums);
-    for (const at of chosen) sums = addedAll(sums, /** @type {Sums[]} */ (this.#sums[at]));
-    for (let at = 0; at < this.#order.length; at = this.#next[at] ?? 0) {
+    const sums = this.#circuits.map(noSums);
+    for (const at of chosen) addedAll(sums, sums, this.#sums[at]);
+    for (let at = 0; at < this.#order.length; at = this.#next[at]) {
       const more = this.#firstLeft(at, chosen);
       if (more === null) continue;
-      const all = addedAll(sums, /** @type {Sums[]} */ (this.#sums[more]));
-      if (this.#carries(all, () => [...chosen, more])) return;
+      addedAll(this.#tried, sums, this.#sums[more]);
+      const told = this.#tells(this.#tried);
+      if (told > 0 || (told === 0 && this.#circuitsCarry(this.#tried, [...chosen, more]))) return;
     }
     this.best.push(set);
     this.best.sort(order);
@@ -148,7 +182,7 @@ class Search {
 
   /** The first of a group that was left out. @param {number} from where it begins @param {number[]} chosen */
   #firstLeft(from, chosen) {
-    for (let at = from; at < (this.#next[from] ?? 0); at += 1) if (!chosen.includes(at)) return at;
+    for (let at = from; at < this.#next[from]; at += 1) if (!chosen.includes(at)) return at;
     return null;
   }
 
@@ -159,7 +193,7 @@ class Search {
     for (const place of places) {
       const load = this.#load(place);
       const level = this.#levels.indexOf(load.priority);
-      kept[level] = (kept[level] ?? 0) + 1;
+      kept[level] += 1;
       watts += load.watts;
     }
     return { places, kept, watts };
@@ -182,13 +216,19 @@ const sumsOn = (circuits, load) =>
     return own ? sumsOf(own, circuit) : noSums(circuit);
   });
 
-/** Sums of two lots of loads, hot by hot. @param {Sums[]} one @param {Sums[]} other @returns {Sums[]} */
-const addedAll = (one, other) => one.map((each, at) => added(each, /** @type {Sums} */ (other[at])));
+/** Sums of two lots of loads, hot by hot. @param {Sums[]} into @param {Sums[]} one @param {Sums[]} other */
+function addedAll(into, one, other) {
+  for (let at = 0; at < into.length; at += 1) add(into[at], one[at], other[at]);
+  return into;
+}
 
 /** Sums of all from a place of the order on. @param {Sums[][]} sums @param {Sums[]} nothing @returns {Sums[][]} */
 function sumsFrom(sums, nothing) {
   const found = [nothing];
-  for (const each of [...sums].reverse()) found.unshift(addedAll(each, /** @type {Sums[]} */ (found[0])));
+  for (const each of [...sums].reverse()) {
+    const into = each.map((own) => own.slice());
+    found.unshift(addedAll(into, each, found[0]));
+  }
   return found;
 }
 

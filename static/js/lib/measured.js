@@ -1,24 +1,10 @@
 // Measured values: as a person types them, and as a record has them. The Python twins are fieldlog/words/entry.py and
 // fieldlog/model/measured.py; tests/cases/entries.json and measured.json feed both languages.
 
-/** @import { Check } from "../../../schemas/shapes/record.d.ts" */
+import { UNITS } from "./ranges.js";
 
-/**
- * Where a check holds measured values, and the unit of each, as fieldlog/model/measured.py has them.
- * @type {Record<string, string>}
- */
-const UNITS = {
-  breaker_amps: "A",
-  amps: "A",
-  amps_percent: "%",
-  hertz: "Hz",
-  accuracy_percent: "%",
-  accuracy_volts: "V",
-  milliseconds: "ms",
-  milliamps: "mA",
-  volts: "V",
-  after: "V",
-};
+/** @import { Check } from "../../../schemas/shapes/record.d.ts" */
+/** @import { Range } from "./ranges.js" */
 
 /** Below these the names are pairs of contacts. */
 const BY_PAIR = ["volts", "after"];
@@ -71,7 +57,6 @@ function asInput(member, value) {
 }
 
 /**
- * @typedef {{unit: string, least: number, most: number, what: string, example?: string}} Range
  * @typedef {{number: string, problem?: undefined}|{problem: string, number?: undefined}} Entry with a dot
  */
 

@@ -24,7 +24,7 @@ const LEAST_AMPS = 1;
 const NO_LOAD = "Below 1 A no drop shows: read it again with a load on, and say its amps.";
 const OUTLET_TOO =
   "Read the outlet too, with the same load on: that tells the cord from what is before it. Feel plugs for heat.";
-const OTHER_TOO = " Read the other leg as well: where that one rose, it is the neutral.";
+const OTHER_TOO = " Read the other leg too: where that one rose, it is the neutral.";
 const OFF_FIRST = "Breaker off, unplug, feel and look there first.";
 
 /** @param {string} text a measured value, such as “118.4 V” */
@@ -99,10 +99,8 @@ function neutralSaid([x, y], cosine) {
   const [onX, onY] = [x?.amps ?? 0, y?.amps ?? 0];
   const ohms = ((x?.below ?? 0) - (y?.below ?? 0)) / ((onX - onY) * (1 - cosine));
   const heat = ohms * (onX * onX + onY * onY + 2 * cosine * onX * onY);
-  const much = ohms > 0 ? ` (${ohms.toFixed(2)} Ω more, ${tenth(heat)} W)` : "";
-  return `One sank and the other rose: that points to the neutral${much}. Open, it puts too many volts on one leg. ${
-    OFF_FIRST
-  }`;
+  const much = ohms > 0 && ohms < Infinity ? ` (${ohms.toFixed(2)} Ω more, ${tenth(heat)} W)` : "";
+  return `One sank, the other rose: that is the neutral${much}. Open, it puts too many volts on one leg. ${OFF_FIRST}`;
 }
 
 /** @param {Leg[]} sunk @param {Planned} plan */

@@ -15,7 +15,6 @@ import { legOf } from "./work.js";
 /** @import { BodyPlan } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Tables } from "../engine/plan-circuit.js" */
 /** @import { Chain, Rig } from "../rig/rig-of.js" */
-/** @import { SecondHot } from "../engine/plan.js" */
 /** @import { Supply } from "./supply.js" */
 /** @import { Answer } from "./work.js" */
 
@@ -113,58 +112,39 @@ export class Keeping {
  */
 export function planBody(answer, supply, isRead, tables) {
   const { now, asked, on, ranges } = answer;
+  const hots = now.legs ? [now.legs.x, now.legs.y] : [now];
   if (!on.length || !ranges) return null;
-  const { x = null, y = null } = now.legs ?? {};
-  const planned = plannedOf(x ?? now, ranges[0]);
-  const cords = (asked.cords ?? []).map(({ awg, feet }) => ({ awg, feet }));
+  const [planned, ofY] = hots.map(({ volts_at_rig: volts, amps }, at) => {
+    const [least, most] = ranges[at] ?? [0, 0];
+    return {
+      ...{ volts: measured(volts ?? 0, "V"), least: measured(least, "V"), most: measured(most, "V") },
+      amps: measured(amps ?? 0, "A"),
+    };
+  });
+  const { volts_y = 0, volts_xy = null } = supply.second ?? {};
+  const second = ofY && {
+    open: measured(volts_y, "V"),
+    between: volts_xy ? measured(volts_xy, "V") : null,
+    planned: { ...ofY, neutral: measured(now.neutral_amps ?? 0, "A") },
+    read: null,
+  };
   const kept = now.loads.map(({ name }) => name);
-  const second = y && supply.second && secondOf(supply.second, plannedOf(y, ranges[1]), now.neutral_amps);
-  if (!planned || (y && !second)) return null;
+  const ohms = asked.source_ohms ?? 0;
   return {
     supply: supply.kind,
     open: measured(supply.volts, "V"),
     is_read: isRead,
-    loop_ohms: hundredth(asked.source_ohms ?? 0),
+    loop_ohms: hundredth(ohms),
     loop_spread: hundredth(supply.mostOhms - supply.ohms),
-    cords: /** @type {BodyPlan["cords"]} */ (cords),
-    cord_ohms: hundredth(loopOhms(asked, tables) - (asked.source_ohms ?? 0)),
+    cords: /** @type {BodyPlan["cords"]} */ ((asked.cords ?? []).map(({ awg, feet }) => ({ awg, feet }))),
+    cord_ohms: hundredth(loopOhms(asked, tables) - ohms),
     loads: on.map((item) => ({ name: item.name, watts: item.watts ?? 0, ...(second ? { leg: legOf(item) } : {}) })),
     off: answer.all.loads.map(({ name }) => name).filter((name) => !kept.includes(name)),
-    planned: { ...planned, fits: now.fits },
+    planned: { .../** @type {NonNullable<typeof planned>} */ (planned), fits: now.fits },
     read: null,
     ...(second ? { second } : {}),
     note: "",
   };
-}
-
-/**
- * @param {{volts_at_rig: number|null, amps: number|null}} found
- * @param {[number, number]|undefined} range
- */
-function plannedOf({ volts_at_rig: volts, amps }, range) {
-  if (volts === null || amps === null || !range) return null;
-  const [least, most] = range;
-  return {
-    ...{ volts: measured(volts, "V"), least: measured(least, "V"), most: measured(most, "V") },
-    amps: measured(amps, "A"),
-  };
-}
-
-/**
- * @param {SecondHot} hot
- * @param {ReturnType<typeof plannedOf>} planned
- * @param {number|null|undefined} neutral
- * @returns {BodyPlan["second"]|null}
- */
-function secondOf({ volts_y, volts_xy }, planned, neutral) {
-  return (
-    planned && {
-      open: measured(volts_y, "V"),
-      between: volts_xy ? measured(volts_xy, "V") : null,
-      planned: { ...planned, neutral: measured(neutral ?? 0, "A") },
-      read: null,
-    }
-  );
 }
 
 /** @param {number} value @param {string} unit */

@@ -1,7 +1,8 @@
 // The screen on which a load is told: one of the map, or one that hangs on no map.
 import { html } from "../lib/html.js";
 import { uuid7 } from "../lib/uuid7.js";
-import { LOAD_RANGES, numberOf, problemsIn } from "./state.js";
+import { LOAD } from "./ranges.js";
+import { numberOf, problemsIn } from "./state.js";
 
 /** @import { MapBranches } from "./map-loads.js" */
 /** @import { LoadEntry, RigEntries } from "./state.js" */
@@ -37,7 +38,7 @@ export const whereMarkup = ({ places }) =>
  * @returns {Record<string, string>} what is wrong, by field
  */
 export function problemsOf(told, isAdded) {
-  const found = problemsIn(told, LOAD_RANGES);
+  const found = problemsIn(told, LOAD);
   if (isAdded && !told.name?.trim()) found.name = "Say what it is.";
   if (!told.watts?.trim()) found.watts = "Type the watts from its plate, such as 700.";
   return found;
@@ -62,7 +63,7 @@ export function keepLoad(own, id, told) {
 
 /** @param {string} name @param {string} text */
 function plain(name, text) {
-  const range = LOAD_RANGES[name];
+  const range = LOAD[name];
   return range ? String(numberOf(text, range) ?? "") : text;
 }
 

@@ -1,5 +1,6 @@
 // What a rig's map says of its loads: what has power in a mode, over which breakers, wires and strips, and which guards
 // it has.
+import { PLUGS } from "../engine/part-kinds.js";
 import { figureOf } from "../engine/plan-circuit.js";
 import { protect } from "../engine/protect.js";
 
@@ -29,7 +30,6 @@ import { protect } from "../engine/protect.js";
  *   names of appliances without power in this mode
  */
 
-const PLUGS = ["receptacle", "gfci-receptacle", "strip"];
 /** @type {Record<string, Rating["what"]>} */
 const RATED = {
   breaker: "breaker",

@@ -5,7 +5,8 @@ import { otherHot } from "../engine/plan.js";
 import { figureOf, loadOf } from "../engine/plan-circuit.js";
 import { html } from "../lib/html.js";
 import { tenth } from "./answer.js";
-import { LOAD_RANGES, numberOf, RANGES } from "./state.js";
+import { LOAD } from "./ranges.js";
+import { numberOf, RANGES } from "./state.js";
 
 /** @import { Charge, Run } from "../engine/charge.js" */
 /** @import { Reach } from "../engine/cords.js" */
@@ -16,12 +17,11 @@ import { LOAD_RANGES, numberOf, RANGES } from "./state.js";
 
 const WIDTH = 300;
 const HEIGHT = 110;
-const NO_COLUMN = "The table of such cords is not on this phone yet. Open this page once with a signal.";
 const NO_CORD = "No cord does: the supply itself leaves less, or no gauge carries so much. Switch something off.";
 
 /** @param {Item} item @param {boolean} isAllOnInverter @returns {Run[]} none where its hours are not told */
 function runOf({ watts, told }, isAllOnInverter) {
-  const hours = numberOf(told.hours, LOAD_RANGES.hours);
+  const hours = numberOf(told.hours, LOAD.hours);
   if (hours === null || watts === null) return [];
   return [{ watts, hours, is_direct: told.direct === "yes" && !isAllOnInverter }];
 }
@@ -123,7 +123,6 @@ export function cordsMarkup({ asked, on }, { volts, second }, told, tables) {
   const least = numberOf(told.least_volts, RANGES.least_volts) ?? figureOf(tables, "rig-low-limit");
   const other = second ? otherHot(volts, second, tables) : null;
   const isThree = other && other.cosine > -1;
-  if (isThree && !tables["cord-three-6"]) return html`<p>${NO_COLUMN}</p>`;
   const loads = asked.loads.map((load) => loadOf(load, tables));
   const found = cordReach(loads, { volts, other, ohms: asked.source_ohms ?? 0, least_volts: least }, tables);
   if (!on.length || !found.length) return html`<p>Switch on what is to run at its end.</p>`;
@@ -140,7 +139,7 @@ export function cordsMarkup({ asked, on }, { volts, second }, told, tables) {
         )}" height="12"></rect>`,
     )}</svg>
     <ul>${found.map((one) => html`<li>${one.awg} AWG: ${reachSaid(one, second)}.</li>`)}</ul>
-    ${thinnest ? html`<p><b>Thinnest that carries them: ${thinnest.awg} AWG, ${reachSaid(thinnest, second)}.</b></p>` : ""}
+    ${thinnest ? html`<p><b>Thinnest that does: ${thinnest.awg} AWG, ${reachSaid(thinnest, second)}.</b></p>` : ""}
     <p class="hint">NEC Chapter 9 Table 8 (stranded copper at 75 °C), NEC Table 400.5(A)(1), column ${
       isThree ? "A: on 208 V the neutral carries as much as a hot" : "B"
     }.</p>`;

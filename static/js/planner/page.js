@@ -251,11 +251,12 @@ export class FlPlan extends HTMLElement {
   async #showMore(supply, answer, tables) {
     partOf(this, "[data-part=battery-fold]").hidden = !supply.battery;
     partOf(this, "[data-part=cords-fold]").hidden = Boolean(supply.battery);
+    this.#part("cords", html``);
     const { batteryMarkup, cordsMarkup, rechargeMarkup } = await import("./behind-folds.js");
     if (this.#answer !== answer) return;
     this.#part("battery", supply.battery ? batteryMarkup(answer, supply.battery) : html``);
     this.#part("recharge", supply.battery ? rechargeMarkup(supply.battery, this.#state.told, tables) : html``);
-    this.#part("cords", supply.battery ? html`` : cordsMarkup(answer, supply, this.#state.told, tables));
+    if (!supply.battery) this.#part("cords", cordsMarkup(answer, supply, this.#state.told, tables));
   }
 
   /** @param {string} name @param {ReturnType<typeof html>} markup */

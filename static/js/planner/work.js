@@ -1,7 +1,8 @@
 // From what is known and told to a plan: what is asked of the engine, and what it answers.
 import { legVolts, plan } from "../engine/plan.js";
 import { branchesOf, mainOf } from "./map-loads.js";
-import { LOAD_RANGES, numberOf } from "./state.js";
+import { LOAD } from "./ranges.js";
+import { numberOf } from "./state.js";
 
 /** @import { Plan } from "../engine/plan.js" */
 /** @import { PlannedLoad, Tables } from "../engine/plan-circuit.js" */
@@ -64,7 +65,7 @@ export function itemsOf({ loads, places }, { loads: told, added, off }) {
     return {
       ...item,
       name: count > 1 ? `${item.name} (${count})` : item.name,
-      watts: numberOf(own.watts, LOAD_RANGES.watts) ?? item.watts,
+      watts: numberOf(own.watts, LOAD.watts) ?? item.watts,
       told: own,
       isOn: !off.includes(item.id),
     };
@@ -78,14 +79,14 @@ export function itemsOf({ loads, places }, { loads: told, added, off }) {
  * @returns {PlannedLoad}
  */
 export function loadAsked({ name, watts, told, isContinuous }, volts) {
-  const hours = numberOf(told.hours, LOAD_RANGES.hours);
+  const hours = numberOf(told.hours, LOAD.hours);
   const said = { yes: true, no: false }[told.continuous ?? ""];
   const kind = /** @type {PlannedLoad["kind"]} */ (told.kind || (volts > 120 ? "resistive" : "electronic"));
   return {
     name,
     watts,
     kind,
-    start_multiple: kind === "motor" ? numberOf(told.multiple, LOAD_RANGES.multiple) : null,
+    start_multiple: kind === "motor" ? numberOf(told.multiple, LOAD.multiple) : null,
     continuous: said ?? (isContinuous || null),
     priority: Number(told.priority || 2),
     hours,

@@ -2,9 +2,11 @@
 import { isGood } from "../engine/proving.js";
 import { readEntry } from "../lib/measured.js";
 import { ruleOf } from "../rig/proving.js";
+import { PROOF, SHOP } from "./ranges.js";
 import { testFor } from "./tests.js";
 import { namedAt } from "./words.js";
 
+/** @import { Range } from "../lib/ranges.js" */
 /** @import { BodyProof } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Good, ProvingStep } from "../../../schemas/shapes/rig-rules.d.ts" */
 /** @import { Step } from "../engine/proving.js" */
@@ -16,9 +18,6 @@ import { namedAt } from "./words.js";
  * @typedef {{body: BodyProof, problems?: undefined}|{problems: Record<string, string>, body?: undefined}} NotingOutcome
  */
 
-/** @type {Record<string, number>} */
-const MOST = { V: 600, ohm: 99999, Mohm: 9999 };
-const WHAT = "what the meter shows";
 /** @param {Step} step @param {Partial<BodyProof>} members @returns {NotingOutcome} */
 const body = ({ rule, part, pair }, members) => ({
   body: {
@@ -75,12 +74,7 @@ function fromTest(progress, step) {
  * @returns {NotingOutcome}
  */
 function fromValue(rule, step, typed, note) {
-  const read = readEntry(typed.value ?? "", {
-    unit: rule.unit,
-    least: 0,
-    most: MOST[rule.unit] ?? Infinity,
-    what: WHAT,
-  });
+  const read = readEntry(typed.value ?? "", /** @type {Range} */ (PROOF[rule.unit]));
   if (read.problem) return wrong("value", read.problem);
   return body(step, {
     outcome: isGood(rule, Number(read.number)) ? "good" : "bad",
@@ -110,9 +104,9 @@ export function notedSkip(step, typed) {
 function fromShop(step, typed, outcome) {
   const [who, more] = [typed.who, typed.more].map((text) => (text ?? "").trim());
   if (!who) return wrong("who", "Name who made the test.");
-  const volts = readEntry(typed.value ?? "", { unit: "V", least: 0, most: 99999, what: "the volts of the test" });
+  const volts = readEntry(typed.value ?? "", /** @type {Range} */ (SHOP.volts));
   if (volts.problem) return wrong("value", volts.problem);
-  const seconds = readEntry(typed.seconds ?? "", { unit: "s", least: 0, most: 99999, what: "the seconds" });
+  const seconds = readEntry(typed.seconds ?? "", /** @type {Range} */ (SHOP.seconds));
   if (seconds.problem) return wrong("seconds", "Type the seconds as a number, such as 60.");
   return body(step, {
     outcome,

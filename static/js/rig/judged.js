@@ -1,6 +1,7 @@
 // A rig’s map as it stands, held against what trip tests told since the wiring was last changed. The Python twin is
 // fieldlog/reports/rig_map.py; both are tested from tests/cases/rig-trips.json.
-import { protect, TRIPPING } from "../engine/protect.js";
+import { TRIPPING } from "../engine/part-kinds.js";
+import { protect } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { mapOf } from "./map-of.js";
 import { momentOf } from "./rig-of.js";

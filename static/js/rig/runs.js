@@ -1,9 +1,8 @@
 // Which way the power comes on a map, with the runs of a mode left out.
 
-/** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
+import { TWO_SIDED } from "../engine/part-kinds.js";
 
-/** @type {(string|undefined)[]} a part that the map does not have is none of them */
-const TWO_SIDED = ["cord-gfci", "gfci-receptacle"];
+/** @import { BodyRigMap, RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 
 /** @typedef {Pick<BodyRigMap, "parts"|"runs">} WiredParts */
 

@@ -1,5 +1,7 @@
 // What a change touches, from the rows of the phone. The Python twin is fieldlog/reports/proving.py.
+
 import { pairsOf } from "../check/pairs.js";
+import { PLUGS } from "../engine/part-kinds.js";
 import { touchedBy } from "../engine/touched.js";
 import { mapOfList } from "./map-of.js";
 
@@ -9,7 +11,6 @@ import { mapOfList } from "./map-of.js";
 
 /** What an outlet counts as that the map has without its type; own choice: the usual one of a 120 V circuit. */
 const USUAL_OUTLET = "5-15";
-const OUTLET_KINDS = ["receptacle", "gfci-receptacle", "strip"];
 
 /**
  * @param {Rig} rig
@@ -27,7 +28,7 @@ export function touchedOf(rig, map, change) {
  * @returns {string[]} the pairs of its contacts, none where it cannot be probed
  */
 export function pairsAt({ kind, outlet_type: noted }) {
-  const type = noted ?? (OUTLET_KINDS.includes(kind) ? USUAL_OUTLET : null);
+  const type = noted ?? (PLUGS.includes(kind) ? USUAL_OUTLET : null);
   return type ? pairsOf(type) : [];
 }
 

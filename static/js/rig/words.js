@@ -1,4 +1,5 @@
 // What the parts of a rig are called, and what is said of each in the drawing and in words.
+import { OUTLETS } from "../engine/part-kinds.js";
 import { dayOf, spokenDay } from "../lib/times.js";
 import { KINDS } from "./kinds.js";
 
@@ -11,9 +12,6 @@ const LEGS = { x: "leg X", y: "leg Y", both: "both legs" };
 const CORDS = { listed: "listed cord set", "field-made": "field-made cord set" };
 const SEEN = { dead: "went dead", live: "stayed live" };
 const SAYS = { dead: "that it goes dead", live: "that it stays live" };
-
-/** @type {string[]} What a person may touch or plug into, so that a guard matters. */
-const FACES = ["receptacle", "gfci-receptacle", "strip", "appliance"];
 
 /**
  * @typedef {object} ModeWords what the map and the trips say, in one mode
@@ -72,7 +70,7 @@ export function runText({ awg, feet, from_side: side, cord }, hasSides) {
  */
 export function standingOf({ id, kind }, { guards, fed }) {
   if (!fed.has(id)) return "out";
-  if (!FACES.includes(kind)) return "";
+  if (!OUTLETS.includes(kind)) return "";
   return guards[id]?.length ? "guarded" : "unguarded";
 }
 

@@ -1,6 +1,7 @@
 // From what a person answered at a step of a round to the body of a record. What was not answered is never made up.
 import { THREE_WIRE } from "../engine/contacts.js";
-import { protect, TRIPPING } from "../engine/protect.js";
+import { TRIPPING } from "../engine/part-kinds.js";
+import { protect } from "../engine/protect.js";
 import { inItsMode, modesWithPower } from "../engine/trip-modes.js";
 import { partsOf } from "../rig/rig-of.js";
 

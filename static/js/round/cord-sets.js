@@ -2,6 +2,7 @@
 
 import { html } from "../lib/html.js";
 import { readEntry } from "../lib/measured.js";
+import { OHMS } from "../lib/ranges.js";
 import { lookBody } from "./answers.js";
 import { choices, problem } from "./fields.js";
 
@@ -46,7 +47,7 @@ const OPEN = "Say yes or no, or “Not looked”.";
  */
 function read(answers, points) {
   const typed = (answers.ohms ?? "").trim();
-  const entry = readEntry(typed || "0", { unit: "ohm", least: 0, most: 99999, what: "the ohms" });
+  const entry = readEntry(typed || "0", OHMS);
   const ground = points.find(({ good }) => good);
   const said = ground && answers[`point.${ground.id}`];
   const most = ground?.good && "at_most" in ground.good ? ground.good.at_most : Infinity;

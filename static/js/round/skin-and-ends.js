@@ -2,6 +2,7 @@
 import { judgeSkin } from "../check/skin.js";
 import { html } from "../lib/html.js";
 import { readEntry } from "../lib/measured.js";
+import { VOLTS } from "../lib/ranges.js";
 import { ENDS, endLines, MONTH } from "../rig/ends.js";
 import { rulebook } from "../sync/rulebook.js";
 import { choices, problem } from "./fields.js";
@@ -86,7 +87,7 @@ const ON_SHORE = "Only shore power shows what the skin carries. Plug in, or skip
 
 /** @param {Answers} answers */
 export function ofSkin(answers) {
-  const entry = readEntry(answers.volts ?? "", { unit: "V", least: 0, most: 600, what: "the volts" });
+  const entry = readEntry(answers.volts ?? "", { ...VOLTS, what: "the volts" });
   const problems = {
     ...(answers.shore === "yes" ? {} : { shore: answers.shore ? ON_SHORE : "Say whether it is on shore power now." }),
     ...(answers.earth ? {} : { earth: "Say whether a hot contact showed that this is an earth." }),

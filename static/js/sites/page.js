@@ -18,8 +18,8 @@ const newest = ({ checks }) => /** @type {SiteCheck} */ (checks[0]); // a place 
 
 /**
  * @param {Place[]} places as they are to stand
- * @param {{lastYear: Place|null, away: Map<string, number>, all: number, isWhole?: boolean}} about how many checks each has is
- *   known of the whole book alone
+ * @param {{lastYear: Place|null, away: Map<string, number>, all: number, isWhole?: boolean}} about how many checks each
+ *   has is known of the whole book alone
  */
 export function listMarkup(places, { lastYear, away, all, isWhole = true }) {
   if (!all)

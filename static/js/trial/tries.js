@@ -1,6 +1,7 @@
 // What a browser does when it is asked. Each gives what was observed, and goes no further than that.
 import { photoFrom } from "../check/photo.js";
 import { readEntry } from "../lib/measured.js";
+import { VOLTS } from "../lib/ranges.js";
 import { get } from "../outbox/db.js";
 import { inTrialStore } from "../outbox/trial-store.js";
 import { tenths } from "./trial.js";
@@ -12,8 +13,6 @@ const SAVES = 5;
 const SHOWN_MS = 3000;
 const NOTICE = "fieldlog-trial";
 const LONGEST = 300;
-/** @type {import("../lib/measured.js").Range} */
-const VOLTS = { unit: "V", least: 0, most: 600, what: "what the meter shows" };
 
 /** @param {unknown} error @returns {{error: string}} */
 export function told(error) {
