@@ -1,11 +1,12 @@
 """What makes a record of a cord set right: its number, what is looked at, and that it guards nothing."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from typing import Any, Final
 
 from fieldlog.kinds.forms import ANSWERS, NAME, NOTE, YES_NO, FormReading
-from fieldlog.kinds.kind import Body, Log
+from fieldlog.kinds.kind import Body, Log, LogRule
+from fieldlog.model.kind_of import HeldT
 from fieldlog.model.problem import Problem
 from fieldlog.model.proving import is_good
 from fieldlog.model.record import Record
@@ -78,22 +79,16 @@ def look_is_at_a_set(record: Record, log: Log) -> Iterator[Problem]:
             yield Problem("/subject", "The subject is not a cord set of this rig; send its record first.")
 
 
-def guards_nothing(record: Record, log: Log) -> Iterator[Problem]:
-    """Refuse a cord set where a ground-fault device is asked for."""
-    words = "This is a cord set, which guards nothing; name a ground-fault device."
-    for at, identity in _guards_named(record):
-        if _is_set(identity, log):
-            yield Problem(at, words)
+def guards_nothing(named: Callable[[Record[HeldT]], Iterable[tuple[str, str | None]]]) -> LogRule[HeldT]:
+    """Refuse a cord set where a kind names ground-fault devices: each with its place."""
 
+    def rule(record: Record[HeldT], log: Log) -> Iterator[Problem]:
+        words = "This is a cord set, which guards nothing; name a ground-fault device."
+        for at, identity in named(record):
+            if _is_set(identity, log):
+                yield Problem(at, words)
 
-def _guards_named(record: Record) -> Iterator[tuple[str, str | None]]:
-    if record.kind == "trip-test":
-        yield "/subject", record.subject
-    if record.kind == "outlet":
-        yield "/body/guard", record.body["guard"]
-    if record.kind == "rig-map":
-        for i, part in enumerate(record.body["parts"]):
-            yield f"/body/parts/{i}/device", part.get("device")
+    return rule
 
 
 def _is_set(identity: str | None, log: Log) -> bool:

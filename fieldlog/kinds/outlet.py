@@ -31,6 +31,6 @@ KIND: Final[Kind[BodyOutlet]] = Kind(
     parts=noted(_lines),
     in_short=name_in_short,
     readings=these(NAME, NOTE),
-    log_rules=(_guard, cord_sets.guards_nothing),
+    log_rules=(_guard, cord_sets.guards_nothing(lambda record: [("/body/guard", record.body["guard"])])),
     extent=Extent.ALL,
 )

@@ -65,12 +65,17 @@ def _of_the_rig(record: Record[BodyRigMap], log: Log) -> Iterator[Problem]:
                 yield not_of_the_rig(f"/body/parts/{i}/{kind}", kind)
 
 
+def _devices(record: Record[BodyRigMap]) -> Iterator[tuple[str, str | None]]:
+    for i, part in enumerate(record.body["parts"]):
+        yield f"/body/parts/{i}/device", part.get("device")
+
+
 KIND: Final[Kind[BodyRigMap]] = Kind(
     parts=noted(_lines),
     in_short=_in_short,
     readings=these(),
     rules=(_can_be_read,),
-    log_rules=(_of_the_rig, cord_sets.guards_nothing),
+    log_rules=(_of_the_rig, cord_sets.guards_nothing(_devices)),
     extent=Extent.ALL,
     is_in_history=True,
     corrected_at="rig_map.table",

@@ -89,7 +89,11 @@ KIND: Final[Kind[BodyTripTest]] = Kind(
         FormReading(("milliamps",), "Fault current, mA", "mA", is_optional=True),
     ),
     rules=(_values, _time_to_trip, not_tested_once(_steps_done)),
-    log_rules=(subject_is("device"), _outlets_of_the_rig, cord_sets.guards_nothing),
+    log_rules=(
+        subject_is("device"),
+        _outlets_of_the_rig,
+        cord_sets.guards_nothing(lambda record: [("/subject", record.subject)]),
+    ),
     extent=Extent.NEWEST,
     says=_says,
     is_in_history=True,

@@ -2,6 +2,7 @@
 
 import ast
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -96,3 +97,10 @@ def test_nothing_else_lists_the_kinds_or_asks_one_after_the_other() -> None:
 
     assert lists == []
     assert [name for name, count in ladders.items() if count > MOST_ASKED] == []
+
+
+def test_no_kind_asks_of_which_kind_its_own_record_is() -> None:
+    ladder = re.compile(r"\brecord\.kind (?:==|!=|in|not in) [\"'(\[{A-Z]")
+    found = [path.name for path in under("fieldlog/kinds", ".py") if ladder.search(path.read_text("utf-8"))]
+
+    assert found == []
