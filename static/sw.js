@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "a4de8c5b07d1";
+const VERSION = "836f38e8aed5";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -52,6 +52,7 @@ const FILES = [
   "/static/joined/js/BMSWOQ.js",
   "/static/joined/js/BQGaPo.js",
   "/static/joined/js/BUOTja.js",
+  "/static/joined/js/BXHAV4.js",
   "/static/joined/js/BXMi82.js",
   "/static/joined/js/Bj05-o.js",
   "/static/joined/js/Boyagt.js",
@@ -74,7 +75,6 @@ const FILES = [
   "/static/joined/js/D1fg0K.js",
   "/static/joined/js/D6ip7U.js",
   "/static/joined/js/DBpWjN.js",
-  "/static/joined/js/DIkvIi.js",
   "/static/joined/js/DOPZ-O.js",
   "/static/joined/js/DRsb5v.js",
   "/static/joined/js/DYPegq.js",

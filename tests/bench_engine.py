@@ -15,7 +15,7 @@ from fieldlog.engine.instruments import lamp_volts, meter_readings
 from fieldlog.engine.wiring import circuit
 from fieldlog.engine.world import sampled_world
 from fieldlog.rulebook import compiled_bytes, load
-from tests import simulated
+from tests import bench_first_check, simulated
 from tests.bench_rows import Limit, Row, timed
 from tests.browser.served import Server
 from tests.calibration import (
@@ -95,6 +95,7 @@ def rows(browser: Browser, server: Server) -> Iterator[Row]:
     page = page_loop(SLOWED)
     yield timed(f"a check judged in Chromium, {SLOWED}x CPU", one, page, is_listed=True)
     yield timed(f"the first in Chromium, {SLOWED}x, opening the rulebook", first, page, is_listed=True)
+    yield from bench_first_check.rows()
     yield timed("the rulebook compiled", beside(partial(ms_of, compiled_bytes)), "Python", is_listed=True)
 
 

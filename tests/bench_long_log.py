@@ -63,11 +63,11 @@ def rows() -> Iterator[Row]:
         yield from _pdf(folder, made.url, rig)
 
 
-def fill(made: Installation, count: int = COUNT) -> str:
+def fill(made: Installation, count: int = COUNT, token: str = TOKEN) -> str:
     """Write ten years of tests, looks, photos, arrivals and proofs of changes; give the id of the rig."""
     records = drawn(random.Random(SEED), count)
     with made.store.writing() as tx:
-        open_session(tx, made.account, TOKEN, created_at=NOW, expires_at=NOW + timedelta(days=1))
+        open_session(tx, made.account, token, created_at=NOW, expires_at=NOW + timedelta(days=1))
     made.fill(records)
     return str(records[0]["id"])
 

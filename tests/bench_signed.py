@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import resource
 import subprocess
 import sys
 import tempfile
@@ -18,10 +19,13 @@ from pypdf import PdfReader
 from fieldlog.bundle.carried import record_in
 from fieldlog.bundle.document import Scope
 from fieldlog.bundle.verifying import verified
+from fieldlog.pdf.process import ChildProcess, Order
+from fieldlog.pdf.shelf import Shelf
+from fieldlog.reports.paper import draw_draft
 from fieldlog.reports.pdf import draw
 from fieldlog.rulebook import load
 from fieldlog.store.session import open_store_to_read
-from fieldlog.sync.service_record import drawn_record
+from fieldlog.sync.service_record import drafted_record
 from fieldlog.sync.signed_record import as_file, signed_record
 from fieldlog.sync.signing_keys import signing_keys
 from tests.bench_rows import Limit, Promise, Row, timed
@@ -120,13 +124,14 @@ def _in_a_process(asked: str) -> dict[str, float]:
 
 
 def _measured(url: str, account: str, rig: str, keys: str) -> dict[str, float]:
+    megabytes = _most_resident_mb(url, account, rig, keys)
     store = open_store_to_read(url)
     begun = process_time()
-    made = drawn_record(
+    draft = drafted_record(
         store, load(), account, rig, made_at=NOW, address="https://log.example", keys=signing_keys(Path(keys))
     )
+    made = draw_draft(draft)
     record_s = process_time() - begun
-    megabytes = _most_resident_mb()
     store.close()
     assert verified(record_in(made)).subject["rig"]["id"] == rig
     pages = _pages(made)
@@ -151,9 +156,27 @@ def _table(count: int) -> str:
     return f"<!doctype html><title>t</title><table>{f'<tr>{cells}</tr>' * count}</table>"
 
 
-def _most_resident_mb() -> float:
-    lines = Path("/proc/self/status").read_text().splitlines()
-    return int(next(line for line in lines if line.startswith("VmHWM:")).split()[1]) * 1024 / 1e6
+def _most_resident_mb(url: str, account: str, rig: str, keys: str) -> float:
+    """Give the most that the process takes which draws for the server, of both its programs."""
+    with tempfile.TemporaryDirectory() as folder:
+        order = Order(
+            database=url,
+            folder=folder,
+            job="job",
+            account=account,
+            rig=rig,
+            paper="letter",
+            address="https://log.example",
+            made_at=NOW.isoformat(),
+            most_mb=1000,
+            signing=keys,
+        )
+        held = Shelf(Path(folder)).hold("job")
+        drawing = ChildProcess(order, held)
+        while drawing.wait(60) is None:
+            pass
+        assert (Path(folder) / "job.pdf").exists()
+    return resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024 / 1e6
 
 
 if __name__ == "__main__":

@@ -104,7 +104,7 @@ def plans_with_wires(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
 def plans_with_legs(most_loads: int = 8) -> st.SearchStrategy[dict[str, Any]]:
     """Draw plans of a supply with two hots, 120/240 or 120/208 V."""
     hots = st.fixed_dictionaries(
-        {"volts_y": st.floats(110, 128)}, optional={"volts_xy": st.none() | st.sampled_from((200.0, 240.0))}
+        {"volts_y": st.floats(110, 128)}, optional={"volts_xy": st.none() | st.sampled_from((205.0, 240.0))}
     )
     legs = st.lists(st.sampled_from(("x", "y", "both")), min_size=8, max_size=8)
     asked = plans_with_wires(most_loads).map(lambda each: each | {"volts": 118.0 + each["volts"] % 8})

@@ -6,8 +6,8 @@ from typing import Any, Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from fieldlog.reports.paper import Draft, draw_draft
 from fieldlog.reports.qr import QrPath, qr_path
-from fieldlog.reports.render import PdfUnavailable
 
 PAGES_MM: Final = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 
@@ -78,13 +78,10 @@ def render_labels(labels: Sequence[Label], sheet: Sheet, *, skip: int = 0) -> by
 
     Raises PdfUnavailable where the drawing libraries are missing.
     """
-    try:
-        from fieldlog.reports.pdf import draw
-    except OSError as missing:
-        raise PdfUnavailable from missing
     pages = list(_pages(labels, sheet, skip))
     document = _TEMPLATES.get_template("labels.html").render(pages=pages)
-    return draw(document, _TEMPLATES.get_template("labels.css").render(sheet=sheet, inner=_inner(sheet)))
+    style = _TEMPLATES.get_template("labels.css").render(sheet=sheet, inner=_inner(sheet))
+    return draw_draft(Draft(document, style))
 
 
 def _pages(labels: Sequence[Label], sheet: Sheet, skip: int) -> Iterable[list[tuple[int, Label]]]:

@@ -9,7 +9,7 @@ from weasyprint import CSS, HTML, Attachment
 from weasyprint.logger import PROGRESS_LOGGER
 from weasyprint.urls import URLFetcher
 
-from fieldlog.reports.render import Tell, untold
+from fieldlog.reports.paper import Tell, untold
 from fieldlog.words.wording import SIGNED_RECORD_FILE
 
 # The structure of ISO 19005-3, level U; no validator has looked at it, so nothing calls it conforming.

@@ -1,17 +1,15 @@
 """A service record laid out: as the middle of a page, and as a PDF."""
 
-from collections.abc import Callable
 from typing import Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from fieldlog.errors import FieldlogError
 from fieldlog.reports.contents import Contents
+from fieldlog.reports.paper import Draft, Tell, draw_draft, untold
 from fieldlog.reports.qr import qr_path
 from fieldlog.words import wording
 
 PAPERS: Final = ("letter", "A4")
-Tell = Callable[[str], None]
 
 TEMPLATES: Final = Environment(
     loader=PackageLoader("fieldlog.reports"),
@@ -22,24 +20,9 @@ TEMPLATES: Final = Environment(
 )
 
 
-class PdfUnavailable(FieldlogError):
-    """The libraries that draw the PDF are missing on this machine."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            "This machine cannot make a PDF: libraries are missing. "
-            "Install libpango-1.0-0, libpangoft2-1.0-0 and libharfbuzz-subset0 by the system's own means; "
-            "all else works without them, and the page of a record prints from the browser."
-        )
-
-
 def render_body(contents: Contents) -> str:
     """Give the record as HTML to be set into a page; every text in it is escaped."""
     return TEMPLATES.get_template("body.html").render(_names(contents))
-
-
-def untold(_stage: str) -> None:
-    """Tell nobody of a stage."""
 
 
 def render_pdf(
@@ -49,16 +32,16 @@ def render_pdf(
 
     A signed record is taken along in it. It tells "preparing", "drawing" with the page that is laid out, and
     "writing".
-    Raises PdfUnavailable where the drawing libraries are missing: they are loaded only here, so that all
-    else works without them.
+    Raises PdfUnavailable where the drawing libraries are missing.
     """
-    try:
-        from fieldlog.reports.pdf import draw
-    except OSError as missing:
-        raise PdfUnavailable from missing
     tell("preparing")
+    return draw_draft(draft_of(contents, paper, signed), tell)
+
+
+def draft_of(contents: Contents, paper: str = PAPERS[0], signed: bytes | None = None) -> Draft:
+    """Give the record ready to be drawn."""
     document = TEMPLATES.get_template("document.html").render(_names(contents, carries=signed is not None))
-    return draw(document, _style(paper), tell, signed)
+    return Draft(document, _style(paper), signed)
 
 
 def _names(contents: Contents, *, carries: bool = False) -> dict[str, object]:

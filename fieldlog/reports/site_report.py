@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from fieldlog.model.record import Record
-from fieldlog.reports.render import TEMPLATES, PdfUnavailable
+from fieldlog.reports.paper import Draft, draw_draft
+from fieldlog.reports.render import TEMPLATES
 from fieldlog.words.lines import LineGroup
 from fieldlog.words.readings import parts_of_check
 
@@ -23,6 +24,16 @@ class SiteReport:
     read_at: str
     parts: tuple[LineGroup, ...]
 
+    @property
+    def halves(self) -> tuple[tuple[LineGroup, ...], tuple[LineGroup, ...]]:
+        """Give the parts in two columns of about as many lines.
+
+        Columns that the drawing library evens out by itself take it more than a minute for the largest check.
+        """
+        lines = [2 + len(part.lines) for part in self.parts]
+        cut = next((at for at in range(1, len(lines)) if 2 * sum(lines[:at]) >= sum(lines)), len(lines))
+        return self.parts[:cut], self.parts[cut:]
+
 
 def site_report(record: Record) -> SiteReport:
     """Give the report of an arrival check; who made it, with what and what it means stays out."""
@@ -36,10 +47,6 @@ def site_report(record: Record) -> SiteReport:
 
 
 def render_site_report(report: SiteReport, paper: str) -> bytes:
-    """Draw it on one page; raises PdfUnavailable where the drawing libraries are missing."""
-    try:
-        from fieldlog.reports.pdf import draw
-    except OSError as missing:
-        raise PdfUnavailable from missing
+    """Draw it, on one page but for the longest checks; raises PdfUnavailable without the libraries."""
     document = TEMPLATES.get_template("site-report.html").render(report=report, end=END)
-    return draw(document, TEMPLATES.get_template("site-report.css").render(paper=paper))
+    return draw_draft(Draft(document, TEMPLATES.get_template("site-report.css").render(paper=paper)))

@@ -9,7 +9,8 @@ from fieldlog.model.account import Account
 from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.contents import contents
-from fieldlog.reports.render import PAPERS, Tell, render_pdf, untold
+from fieldlog.reports.paper import Draft, Tell, draw_draft, untold
+from fieldlog.reports.render import PAPERS, draft_of
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rig_with_all, rigs_called
@@ -46,10 +47,13 @@ def service_record_pdf(
     """
     owner, rig = the_one_called(store, called, account)
     leads_to = address(owner.id, rig.id)
-    return drawn_record(store, rulebook, owner.id, rig.id, made_at=made_at, address=leads_to, signed=signed)
+    draft = drafted_record(
+        store, rulebook, owner.id, rig.id, made_at=made_at, address=leads_to, signed=signed
+    )
+    return draw_draft(draft)
 
 
-def drawn_record(
+def drafted_record(
     store: Store,
     rulebook: Rulebook,
     owner: str,
@@ -61,8 +65,8 @@ def drawn_record(
     tell: Tell = untold,
     signed: bytes | None = None,
     keys: SigningKeys | None = None,
-) -> bytes:
-    """Draw the service record of a rig that an account reads, and tell each stage as it begins.
+) -> Draft:
+    """Give the service record of a rig that an account reads ready to be drawn, and tell each stage.
 
     A signed record that is given is taken along in it; with keys instead, one that is signed now: checks on
     arrival and photos are named only.
@@ -81,8 +85,8 @@ def drawn_record(
         signed = as_file(signed_of(found, restores, rulebook, keys=keys, scope=Scope(), made_at=made_at))
     tell("judging")
     said = contents(found, rulebook, made_at=made_there, address=address, restores=restores, origins=origins)
-    del found  # the pages need its room
-    return render_pdf(said, paper, tell, signed)
+    tell("preparing")
+    return draft_of(said, paper, signed)
 
 
 def the_one_called(store: Store, called: str, account: Account | None) -> tuple[Account, Rig]:

@@ -28,7 +28,7 @@ from fieldlog.errors import (
 from fieldlog.model.problem import Problem
 from fieldlog.pdf.jobs import OtherPdfAsked, PdfFolderUnavailable
 from fieldlog.pdf.watcher import GIVEN_UP_AFTER_S
-from fieldlog.reports.render import PdfUnavailable
+from fieldlog.reports.paper import PdfUnavailable
 
 STATUS: Final[Mapping[type[FieldlogError], int]] = {
     BadInput: 400,

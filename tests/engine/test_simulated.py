@@ -326,9 +326,9 @@ def test_good_outlets_are_hardly_ever_refused() -> None:
     assert max(shares.values()) <= 0.01, shares
 
 
-# By seed: the dangers used although the readings tell, of which the goal is none. Nearly all are a neutral
-# lost upstream of a generator that reads as a floating source at the edge of its plausible capacitances.
-KNOWN_USED = {11: 20, 12: 20, 13: 7}
+# By seed: the dangers used although the readings tell, of which the goal is none. Half of them are a neutral
+# lost upstream of an inverter or generator, half a lost neutral of a 14-50, mostly at 208 V.
+KNOWN_USED = {11: 5, 12: 6, 13: 1}
 
 
 @pytest.mark.deep
@@ -342,7 +342,12 @@ def test_many_simulated_outlets_keep_the_figures(shared: Path, seed: int) -> Non
 
 
 KNOWN_REFUSED = {"meter+earth": 63}
-"""Of 10,000 of seed 14, the goal being 50: soil at some volts makes neutral and ground look joined."""
+"""Of 10,000 of seed 14, the goal being 50: soil at 2 to 4 V makes neutral and ground look swapped or joined.
+
+The engine is too strict there. Of 12,000 sites of each wiring drawn alike, 137 right ones read as if the
+two were exchanged, and 517 exchanged ones: by the priors 0.4 % of such readings are exchanged, and it says
+4 to 30 %. Where both stand alike off the soil, 149 right ones and 1,460 joined ones: 1.6 %, and it says 5 %.
+"""
 
 
 @pytest.mark.deep

@@ -293,6 +293,8 @@ test("the cord finder goes by the leg that binds, and by three wires where there
   // 1,500 W at 108 V are 13.9 A: 12 V / 13.9 A less 0.22 ohm in 3.14 ohm per 1000 ft, there and back.
   assert.match(cords(null), /<b>Thinnest that does: 14 AWG, up to 102 ft, by leg Y\.<\/b>/);
   assert.match(cords(null), /16 AWG: does not carry these amps/);
+  // The rig's main of 30 A lets more through than the 18 A of 14 AWG.
+  assert.match(cords(null), /A breaker of 30 A does not guard so thin a cord/);
   assert.match(cords(208), /14 AWG: up to 102 ft, by leg Y.*column A/s);
 });
 

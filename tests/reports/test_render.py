@@ -235,7 +235,8 @@ def test_without_the_drawing_libraries_the_error_says_what_to_install(tmp_path: 
     (tmp_path / "weasyprint.py").write_text("raise OSError('cannot load library libpango-1.0-0')")
     program = (
         "from tests.reports.contents_made_up import small_contents\n"
-        "from fieldlog.reports.render import PdfUnavailable, render_body, render_pdf\n"
+        "from fieldlog.reports.paper import PdfUnavailable\n"
+        "from fieldlog.reports.render import render_body, render_pdf\n"
         "assert 'Rolling Bread Bin' in render_body(small_contents())\n"
         "try:\n    render_pdf(small_contents())\nexcept PdfUnavailable as error:\n    print(error)\n"
     )

@@ -7,9 +7,10 @@ import pytest
 
 from fieldlog.errors import NotFound, StoreUnavailable
 from fieldlog.model.account import Account
+from fieldlog.reports.paper import draw_draft
 from fieldlog.rulebook import load
 from fieldlog.store.session import Store, open_store_to_read
-from fieldlog.sync.service_record import SeveralRigs, drawn_record, service_record_pdf
+from fieldlog.sync.service_record import SeveralRigs, drafted_record, service_record_pdf
 from tests.builders import NOON, a_look, a_rig, an_id
 from tests.conftest import Person
 from tests.model.log import correcting
@@ -83,7 +84,8 @@ def test_each_stage_is_told_as_it_begins(store: Store, owner: Person) -> None:
     told: list[str] = []
     account = owner.account.id if owner.account else ""
 
-    drawn_record(store, load(), account, noted.rig, made_at=NOON, address=SITE, tell=told.append)
+    draft = drafted_record(store, load(), account, noted.rig, made_at=NOON, address=SITE, tell=told.append)
+    draw_draft(draft, told.append)
 
     assert told[:4] == ["reading", "judging", "preparing", "drawing 1"]
     assert told[-1] == "writing"

@@ -56,7 +56,7 @@ def ask(person: Person, page: str, paper: str = "letter") -> TestResponse:
 
 
 @pytest.mark.usefixtures("drawing_app")
-def test_a_process_draws_it_and_its_page_leads_to_it(owner: Person) -> None:
+def test_a_process_draws_it_and_its_page_leads_to_it(owner: Person, config: Config) -> None:
     noted = note_a_rig(owner)
 
     answer = ask(owner, noted.page, "A4")
@@ -73,6 +73,7 @@ def test_a_process_draws_it_and_its_page_leads_to_it(owner: Person) -> None:
     page = pypdf.PdfReader(io.BytesIO(made.data)).pages[0]
     assert round(float(page.mediabox.height)) == 842
     assert "Entered by the owner. Not an inspection." in page.extract_text()
+    assert not list(config.pdfs.glob("*.draft")), "what one program made ready for the other is taken away"
 
 
 def test_the_page_that_waits_says_how_far_it_is(owner: Person, workers: Workers, clock: Clock) -> None:

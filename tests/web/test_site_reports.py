@@ -4,6 +4,7 @@ import re
 import subprocess
 from pathlib import Path
 
+from fieldlog.model.check import MOST_SETS
 from fieldlog.reports.site_report import END
 from tests.builders import a_full_check, an_arrival_check, an_id, an_outlet_test
 from tests.conftest import Person
@@ -44,6 +45,22 @@ def test_a_place_without_a_name_and_long_names_stay_on_one_page(owner: Person, t
     for check in (bare, long):
         drawn = owner.client.get(f"/sites/reports/{check['id']}.pdf").data
         assert text_and_pages(drawn, tmp_path)[1] == 1
+
+
+def test_no_check_that_is_accepted_makes_more_than_a_few_pages(owner: Person, tmp_path: Path) -> None:
+    """It is drawn while its reader waits, in a second: what the shape of a record lets in is all there is."""
+    full = a_full_check()
+    kept = {name: full[name] for name in ("volts", "lamps", "loaded", "meter")}
+    more = [{"state": "unplugged", **kept} for _ in range(MOST_SETS)]
+    largest = an_arrival_check(
+        check={**full, "more": more, "trip": full["trip"][:1] * 4}, park="W" * 120, verdict="do-not-use"
+    )
+    over = an_arrival_check(check={**full, "more": [*more, more[0]]})
+
+    assert [one["status"] for one in owner.send(largest, over)] == ["stored", "refused"]
+    drawn = owner.client.get(f"/sites/reports/{largest['id']}.pdf").data
+    assert text_and_pages(drawn, tmp_path)[1] <= 6 and len(drawn) < 100_000
+    assert owner.client.get(f"/sites/reports/{over['id']}.pdf").status_code == 404
 
 
 def test_it_is_for_its_owner_and_for_arrival_checks_alone(

@@ -129,6 +129,9 @@ export function cordsMarkup({ asked, on }, { volts, second }, told, tables) {
   const usable = found.filter(({ carries, feet }) => carries && feet > 0);
   const longest = Math.max(...usable.map(({ feet }) => feet), 1);
   const [thinnest] = usable;
+  const guard = Math.min(asked.breaker_amps ?? Infinity, asked.limit_amps ?? Infinity);
+  const isBare =
+    thinnest && guard < Infinity && guard > figureOf(tables, `cord-${isThree ? "three" : "two"}-${thinnest.awg}`);
   const each = second ? "on each leg at its end, the other one empty" : "at its end";
   return html`<p>One cord from the outlet to the rig, for what is on now and ${least} V ${each}:</p>
     ${thinnest ? "" : html`<p class="notice">${NO_CORD}</p>`}
@@ -140,6 +143,7 @@ export function cordsMarkup({ asked, on }, { volts, second }, told, tables) {
     )}</svg>
     <ul>${found.map((one) => html`<li>${one.awg} AWG: ${reachSaid(one, second)}.</li>`)}</ul>
     ${thinnest ? html`<p><b>Thinnest that does: ${thinnest.awg} AWG, ${reachSaid(thinnest, second)}.</b></p>` : ""}
+    ${isBare ? html`<p class="notice">A breaker of ${guard} A does not guard so thin a cord.</p>` : ""}
     <p class="hint">NEC Chapter 9 Table 8 (stranded copper at 75 °C), NEC Table 400.5(A)(1), column ${
       isThree ? "A: on 208 V the neutral carries as much as a hot" : "B"
     }.</p>`;
