@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { textOfBodies } from "./bodies.mjs";
 import { kindsOfBook, recordSchema } from "./book.mjs";
 import { textForEngine, textForPython, textOfPairs } from "./contacts.mjs";
-import { partKindsForPages, partKindsForPython } from "./part-kinds.mjs";
+import { choicesForPages, choicesForPython, partKindsForPages, partKindsForPython } from "./part-kinds.mjs";
 import { rangesForPages, rangesForPython, unitsForPages } from "./ranges.mjs";
 import { textOfShapes, textOfTypes } from "./typed.mjs";
 
@@ -37,6 +37,8 @@ const MADE = {
   "static/js/proving/ranges.js": async () => formatted(await rangesForPages("PROOF", "SHOP")),
   "static/js/planner/ranges.js": async () => formatted(await rangesForPages("PLAN", "READING", "LOAD")),
   "fieldlog/model/outlets.py": textForPython,
+  "static/js/rig/part-choices.js": async () => formatted(await choicesForPages(await recordSchema())),
+  "fieldlog/words/part_choices.py": async () => choicesForPython(await recordSchema()),
   "fieldlog/model/part_kinds.py": async () => partKindsForPython(await recordSchema()),
   "fieldlog/model/spans.py": rangesForPython,
   "fieldlog/model/shapes.py": async () => textOfShapes(await recordSchema()),

@@ -75,3 +75,32 @@ export const ${name} = ${JSON.stringify(values)};\n`,
   );
   return `// ${BANNER}\n\n${lines.join("\n")}`;
 }
+
+/** How both languages call what is chosen, [name, words by choice]; each choice has words, and nothing else does. */
+async function wordsOfChoices(schema) {
+  const file = join(import.meta.dirname, "../../schemas/book/part-choices.json");
+  const { entries } = JSON.parse(await readFile(file, "utf8"));
+  const known = new Map(choices(schema));
+  return entries.map(({ id, words }) => {
+    if (String(Object.keys(words)) !== String(known.get(id)))
+      throw new Error(`The words of ${id} are not its choices.`);
+    return [id, words];
+  });
+}
+
+/** @param {object} schema of records @returns {Promise<string>} fieldlog/words/part_choices.py */
+export async function choicesForPython(schema) {
+  const lines = (await wordsOfChoices(schema)).map(([name, words]) => {
+    const all = Object.entries(words).map(([id, word]) => `${JSON.stringify(id)}: ${JSON.stringify(word)}`);
+    return `${name}: Final = {${all.join(", ")}}\n`;
+  });
+  return `"""${BANNER}"""\n\nfrom typing import Final\n\n${lines.join("")}`;
+}
+
+/** @param {object} schema of records @returns {Promise<string>} static/js/rig/part-choices.js */
+export async function choicesForPages(schema) {
+  const lines = (await wordsOfChoices(schema)).map(
+    ([name, words]) => `export const ${name} = ${JSON.stringify(words)};\n`,
+  );
+  return `// ${BANNER}\n\n${lines.join("")}`;
+}

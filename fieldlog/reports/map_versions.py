@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from fieldlog.words.map_parts import name_of, part_words, run_words, side_words, wire_words
+from fieldlog.words.part_choices import PLACES
 
 Body = Mapping[str, Any]
 _MORE: Final = ("watts", "continuous", "leg", "shares_neutral", "tied")
@@ -63,8 +64,9 @@ def _rating(part: Body) -> str:
 
 
 def _where(part: Body) -> str:
-    words = {"outside": "outside", "near-water": "near water"}
-    return " and ".join(words[place] for place in part.get("where") or ()) or "neither outside nor near water"
+    return (
+        " and ".join(PLACES[place] for place in part.get("where") or ()) or "neither outside nor near water"
+    )
 
 
 def _by_ends(body: Body) -> dict[tuple[str, str], Body]:

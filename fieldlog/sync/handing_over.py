@@ -50,7 +50,7 @@ MIXED: Final = "A log of yours holds an entry of this one already, so it cannot 
 
 
 @dataclass(frozen=True)
-class Offered:
+class HandOverOffer:
     """What a secret offers: the offer, from whom, and how much there is of it."""
 
     offer: HandOver
@@ -104,7 +104,7 @@ class HandingOver:
         with self.store.writing() as tx:
             end_offers(tx, account, rig, self.now)
 
-    def offered(self, secret: str) -> Offered:
+    def offered(self, secret: str) -> HandOverOffer:
         """Give what a secret offers now; raises NotFound where that is nothing."""
         with self.store.reading() as tx:
             return self._offered(tx, secret)
@@ -134,12 +134,12 @@ class HandingOver:
             end_shares_of(tx, giver.id, offer.log, self.now)
         return taken
 
-    def _offered(self, tx: Transaction, secret: str) -> Offered:
+    def _offered(self, tx: Transaction, secret: str) -> HandOverOffer:
         offer = offer_taken_by(tx, secret)
         giver = account_with_id(tx, offer.account) if offer is not None and offer.stands(self.now) else None
         if offer is None or giver is None or readable_log(tx, giver.id, offer.log) is None:
             raise NotFound("offer")
-        return Offered(offer, giver, size_of_log(tx, LogKey(giver.id, offer.log)))
+        return HandOverOffer(offer, giver, size_of_log(tx, LogKey(giver.id, offer.log)))
 
     def _note(self, tx: Transaction, taker: Account, rig: str, end: LogEnd, bounds: Bounds) -> None:
         """Add the record of the hand-over at the end of the log."""

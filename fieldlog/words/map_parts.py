@@ -1,15 +1,12 @@
 """The parts and runs of a rig's map, in words."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import Any
 
 from fieldlog.model.part_kinds import TWO_SIDED
 from fieldlog.words.kinds import device_kind, kind_name
+from fieldlog.words.part_choices import CORDS, LEGS, PLACES
 from fieldlog.words.wording import begun
-
-PLACES: Final = {"outside": "outside", "near-water": "near water"}
-LEGS: Final = {"x": "leg X", "y": "leg Y", "both": "both legs"}
-CORDS: Final = {"listed": "listed cord set", "field-made": "field-made cord set"}
 
 
 def name_of(body: Mapping[str, Any], part_id: str) -> str:

@@ -9,7 +9,7 @@ from fieldlog.reports.qr import qr_path
 from fieldlog.store.ends import readable_log
 from fieldlog.store.hand_overs import handed_over_by, offers_of, receipt_of
 from fieldlog.store.moving import size_of_log
-from fieldlog.sync.handing_over import HandingOver, Offered, address_of
+from fieldlog.sync.handing_over import HandingOver, HandOverOffer, address_of
 from fieldlog.sync.signing_keys import signing_keys
 from fieldlog.web.handing_over.forms import CodeForm, OfferForm, TakingForm, WithdrawalForm
 from fieldlog.web.layout.files import file_answer
@@ -127,14 +127,14 @@ def _page(rig_id: str, name: str, form: OfferForm, status: int = 200) -> Respons
     return page, status
 
 
-def _offer_page(found: Offered, form: TakingForm, status: int = 200) -> ResponseReturnValue:
+def _offer_page(found: HandOverOffer, form: TakingForm, status: int = 200) -> ResponseReturnValue:
     account = account_needed()
     zone = time_there(account.id).tzinfo
     page = render_template("handing_over/offer.html", found=found, form=form, account=account, zone=zone)
     return page, status
 
 
-def _offered(form: CodeForm) -> Offered | None:
+def _offered(form: CodeForm) -> HandOverOffer | None:
     """Give what the link offers; where that is nothing, the form says so."""
     try:
         return _handing_over().offered(form.secret)

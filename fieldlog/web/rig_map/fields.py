@@ -14,7 +14,7 @@ from fieldlog.model.part_kinds import RUN_GAUGES
 from fieldlog.model.span import Span
 from fieldlog.model.spans import SPANS
 from fieldlog.reports.map_words import LINE_SIDE, LOAD_SIDE
-from fieldlog.words.map_parts import PLACES
+from fieldlog.words.part_choices import PLACES
 
 NONE_OF_THEM: Final = "That is none of the choices; choose one of them."
 OUTLET_TYPES: Final = {each: each for each in AMPS_OF}

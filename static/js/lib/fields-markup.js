@@ -2,11 +2,11 @@
 import { html } from "./html.js";
 
 /** @typedef {{name: string, label: string, unit?: string, choices?: [string, string][]}} Reading */
-/** @typedef {Reading & {choices: [string, string][]}} Choosing */
+/** @typedef {Reading & {choices: [string, string][]}} ChoiceField */
 
 /** @param {Reading} reading */
 export function fieldMarkup(reading) {
-  return reading.choices ? choicesMarkup(/** @type {Choosing} */ (reading)) : numberMarkup(reading);
+  return reading.choices ? choicesMarkup(/** @type {ChoiceField} */ (reading)) : numberMarkup(reading);
 }
 
 /** @param {string} name */
@@ -21,7 +21,7 @@ function numberMarkup({ name, label, unit }) {
     ${problemMarkup(name)}<p class="question" data-question="${name}" role="status"></p></div>`;
 }
 
-/** @param {Choosing} reading */
+/** @param {ChoiceField} reading */
 function choicesMarkup({ name, label, choices }) {
   return html`<fieldset class="field choices choices--${choices.length}"
     aria-describedby="${idOf(name)}-problem"><legend>${label}</legend>

@@ -5,7 +5,9 @@ import { tenth } from "./answer.js";
 
 /** @import { BodyPlan } from "../../../schemas/shapes/record.d.ts" */
 
-/** @typedef {Pick<BodyPlan, "open"|"loop_ohms"|"loop_spread"|"cords"|"cord_ohms"|"planned"|"read"|"second">} Planned */
+/**
+ * @typedef {Pick<BodyPlan, "open"|"loop_ohms"|"loop_spread"|"cords"|"cord_ohms"|"planned"|"read"|"second">} PlanFigures
+ */
 /**
  * @typedef {object} Leg
  * @property {string} name with what follows it; of one leg alone that of the rig
@@ -32,7 +34,7 @@ const number = (text) => Number.parseFloat(text);
 
 /**
  * What the reading says of the way, against what was planned.
- * @param {Planned} plan with its reading
+ * @param {PlanFigures} plan with its reading
  * @returns {{level: "cannot-tell"|"as-planned"|"less"|"more", says: string}}
  */
 export function gapOf(plan) {
@@ -55,7 +57,7 @@ export function gapOf(plan) {
 /**
  * A leg loses what its own amps lose in the hot, and what the sum of both loses in the neutral, as far as it is in line
  * with it. Where one leg was not read, its planned amps stand.
- * @param {Planned} plan
+ * @param {PlanFigures} plan
  * @returns {{legs: Leg[], cosine: number}} cosine of the angle between the hots
  */
 function legsOf(plan) {
@@ -103,7 +105,7 @@ function neutralSaid([x, y], cosine) {
   return `One sank, the other rose: that is the neutral${much}. Open, it puts too many volts on one leg. ${OFF_FIRST}`;
 }
 
-/** @param {Leg[]} sunk @param {Planned} plan */
+/** @param {Leg[]} sunk @param {PlanFigures} plan */
 function placeOf(sunk, { loop_ohms, cords, cord_ohms }) {
   const outlets = sunk.flatMap((leg) => {
     const { outlet = null, volts = "" } = leg.read ?? {};

@@ -2,14 +2,12 @@
 import { OUTLETS } from "../engine/part-kinds.js";
 import { dayOf, spokenDay } from "../lib/times.js";
 import { KINDS } from "./kinds.js";
+import { CORDS, LEGS, PLACES } from "./part-choices.js";
 
 /** @import { RigPart, RigRun } from "../../../schemas/shapes/record.d.ts" */
 /** @import { Protection } from "../engine/protect.js" */
 /** @import { Contradiction, Disproof, SelfContradiction } from "./judged.js" */
 
-const PLACES = { outside: "outside", "near-water": "near water" };
-const LEGS = { x: "leg X", y: "leg Y", both: "both legs" };
-const CORDS = { listed: "listed cord set", "field-made": "field-made cord set" };
 const SEEN = { dead: "went dead", live: "stayed live" };
 const SAYS = { dead: "that it goes dead", live: "that it stays live" };
 
