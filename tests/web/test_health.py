@@ -28,7 +28,9 @@ def test_a_ready_app_names_the_versions_in_use(client: Any) -> None:
 
 def test_a_damaged_rulebook_is_not_ready_and_says_so(app: Flask, client: Any) -> None:
     object.__setattr__(
-        app.extensions["fieldlog"], "found", RulebookDamaged("its content does not match its id.")
+        app.extensions["fieldlog"],
+        "rulebook_or_damage",
+        RulebookDamaged("its content does not match its id."),
     )
 
     answer = client.get("/healthz")

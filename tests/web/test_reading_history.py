@@ -281,7 +281,7 @@ def test_without_a_rulebook_there_is_no_verdict(app: Flask, owner: Person) -> No
     sent = an_arrival_check()
     owner.send(sent)
     parts = app.extensions["fieldlog"]
-    object.__setattr__(parts, "found", RulebookDamaged("its content does not match its id."))
+    object.__setattr__(parts, "rulebook_or_damage", RulebookDamaged("its content does not match its id."))
 
     for path in ("/history", f"/history/{sent['id']}"):
         page = owner.client.get(path)
