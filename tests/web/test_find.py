@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from fieldlog.book import flag_names
-from tests.builders import an_arrival_check, an_incident, an_outlet_test
+from tests.builders import a_change, a_proof, an_arrival_check, an_incident, an_outlet_test
 from tests.conftest import Person
 from tests.repository import ROOT
 from tests.web.rigs import note_a_rig
@@ -58,6 +58,14 @@ def test_what_is_looked_for_is_found_and_nothing_else(owner: Person, query: str,
     page = titles(owner, query)
 
     assert {name for name, record in sent.items() if f"/history/{record['id']}" in page} == found
+
+
+def test_each_says_what_it_came_to(owner: Person) -> None:
+    noted = note_a_rig(owner)
+    change = a_change(noted.rig)
+    owner.send(change, a_proof(noted.rig, change["id"]))
+
+    assert "0.2 V" in titles(owner, "kind=proof")
 
 
 def test_a_flagged_record_is_found_by_that_and_by_what_was_noticed(owner: Person) -> None:

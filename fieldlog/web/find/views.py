@@ -10,8 +10,9 @@ from fieldlog.model.record import StoredRecord
 from fieldlog.reports.query import ANY, Query, csv_lines, json_lines, title_of
 from fieldlog.store.chains import current_records
 from fieldlog.store.session import Store
-from fieldlog.web.find.forms import VERDICTS, FindForm
+from fieldlog.web.find.forms import FindForm
 from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.results import known_for, one_a_rig, result_of
 from fieldlog.web.security import account_needed
 
 SHOWN, AT_ONCE, MOST_READ = 50, 200, 2000
@@ -77,7 +78,10 @@ def _file(lines: Callable[[Iterable[Found]], Iterator[str]], mimetype: str, name
 
 def _page(form: FindForm, found: list[Found], older: int | None, *, is_asked: bool) -> str:
     asked = {name: values for name, values in request.args.lists() if name != "before"}
-    shown = [(entry, title_of(entry, about)) for entry, about in found]
+    results = _results([entry for entry, _ in found])
+    shown = [
+        (entry, title_of(entry, about), result) for (entry, about), result in zip(found, results, strict=True)
+    ]
     return render_template(
         "find/find.html",
         form=form,
@@ -85,9 +89,16 @@ def _page(form: FindForm, found: list[Found], older: int | None, *, is_asked: bo
         older=older,
         asked=asked,
         is_asked=is_asked,
-        verdicts=VERDICTS,
         most_read=MOST_READ,
     )
+
+
+def _results(entries: list[StoredRecord]) -> list[str]:
+    """Say of each what it came to."""
+    account, book = account_needed().id, parts().rulebook_or_damage
+    with parts().store.reading() as tx:
+        rigs = {each.record.rig: known_for(tx, account, each.record) for each in one_a_rig(entries)}
+    return [result_of(each.record, book, rigs[each.record.rig]) for each in entries]
 
 
 def _looked_through(

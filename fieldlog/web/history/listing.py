@@ -1,23 +1,22 @@
 """What the list of the history shows: checks and tests, with what followed a check under it."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from fieldlog.errors import FieldlogError
-from fieldlog.kinds import kind_of, kinds
-from fieldlog.kinds.kind import Glossary
+from fieldlog.kinds import kinds
 from fieldlog.model.bodies import PLUG_IN, BodyPlugIn
-from fieldlog.model.record import Record, StoredRecord
+from fieldlog.model.record import StoredRecord
 from fieldlog.model.rulebook import Rulebook
 from fieldlog.reports.overview import guard_now
 from fieldlog.store.chains import current_of
 from fieldlog.store.records import chain_of_corrections, places
-from fieldlog.store.rigs import rig_as_built, rig_with_id
+from fieldlog.store.rigs import rig_with_id
 from fieldlog.store.session import Transaction
+from fieldlog.web.layout.results import known_for, one_a_rig, result_of
 
 SHOWN: Final = tuple(name for name, kind in kinds().items() if kind.is_in_history)
-NO_RIG: Final = Glossary()
 
 
 @dataclass(frozen=True)
@@ -37,7 +36,7 @@ def listed(
     """Give the entries with their results, each check with what followed it."""
     checks = [entry.root for entry in entries if entry.record.kind == "arrival-check"]
     after = plug_ins_after(tx, account, checks)
-    rigs = {entry.record.rig: known_for(tx, account, entry.record) for entry in _one_a_rig(entries)}
+    rigs = {entry.record.rig: known_for(tx, account, entry.record) for entry in one_a_rig(entries)}
     found = []
     for entry in entries:
         result = result_of(entry.record, rulebook, rigs[entry.record.rig])
@@ -61,34 +60,10 @@ def plug_ins_after(
     return found
 
 
-def result_of(record: Record, rulebook: Rulebook | FieldlogError, known: Glossary = NO_RIG) -> str:
-    """Say in a few words what a record came to."""
-    words = None if isinstance(rulebook, FieldlogError) else rulebook
-    return kind_of(record.kind).in_short(record.body, replace(known, rulebook=words))
-
-
-def known_for(tx: Transaction, account: str, record: Record) -> Glossary:
-    """Give what the parts of the record's rig are called, and the parts of its newest map."""
-    rig = None if record.rig is None else rig_as_built(tx, account, record.rig)
-    if rig is None:
-        return NO_RIG
-    parts = () if rig.map is None else rig.map.body["parts"]
-    names = {
-        **{part["id"]: part["name"] for part in parts},
-        **{thing.id: thing.name for thing in rig.things},
-        **{change.id: str(change.chain.body["what"]) for change in rig.changes},
-    }
-    return Glossary(names, parts)
-
-
 def guard_of(tx: Transaction, account: str, entry: StoredRecord) -> str:
     """Say what guards an outlet now, whatever was noted of it; "" for any other record."""
     rig = rig_with_id(tx, account, entry.record.rig or "") if entry.record.kind == "outlet" else None
     return "" if rig is None else guard_now(rig, entry.root)
-
-
-def _one_a_rig(entries: Sequence[StoredRecord]) -> Iterable[StoredRecord]:
-    return {entry.record.rig: entry for entry in entries}.values()
 
 
 def _is_apart(tx: Transaction, account: str, entry: StoredRecord) -> bool:

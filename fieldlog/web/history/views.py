@@ -22,9 +22,10 @@ from fieldlog.store.restore import restores_noted
 from fieldlog.sync.judging import judge
 from fieldlog.web.history.corrections import correction_of
 from fieldlog.web.history.forms import CorrectionForm, correction_form
-from fieldlog.web.history.listing import NO_RIG, SHOWN, guard_of, known_for, listed, plug_ins_after, result_of
+from fieldlog.web.history.listing import SHOWN, guard_of, listed, plug_ins_after
 from fieldlog.web.layout.judgement import words_at
 from fieldlog.web.layout.parts import parts
+from fieldlog.web.layout.results import NO_RIG, known_for, result_of
 from fieldlog.web.security import account_needed
 from fieldlog.words import wording
 
