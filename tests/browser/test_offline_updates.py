@@ -109,7 +109,7 @@ def test_an_old_tab_goes_on_with_its_own_files_after_another_took_the_newer(
     later = "\nglobalThis.later = async () => ({ ...(await import('./lazy.js')) }).version;\n"
     alone = f"export const filling = '{'x' * 6000}';\n"  # a small one is put together with others
     server.build(js__main_js=later, js__lazy_js=f"export const version = 1;\n{alone}")
-    (lazy,) = (address for address in server.contents() if "lazy" in address)
+    (lazy,) = (address for address, content in server.contents().items() if b"x" * 6000 in content)
     visit(phone, "/arrive")
     phone.page.reload()
     phone.expect_step("where")
