@@ -97,7 +97,13 @@ def _pdf_jobs(
 ) -> PdfJobs:
     signing = str(config.signing)
     return PdfJobs(
-        config.pdfs, store.address, now=now, new_id=new_id, limits=config.pdf_limits, signing=signing
+        config.pdfs,
+        store.address,
+        now=now,
+        new_id=new_id,
+        limits=config.pdf_limits,
+        signing=signing,
+        photos=config.photos_address,
     )
 
 

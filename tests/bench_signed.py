@@ -21,7 +21,7 @@ from fieldlog.bundle.document import Scope
 from fieldlog.bundle.verifying import verified
 from fieldlog.pdf.process import ChildProcess, Order
 from fieldlog.pdf.shelf import Shelf
-from fieldlog.reports.paper import draw_draft
+from fieldlog.reports.paper import Draft, draw_draft
 from fieldlog.reports.pdf import draw
 from fieldlog.rulebook import load
 from fieldlog.store.session import open_store_to_read
@@ -138,7 +138,7 @@ def _measured(url: str, account: str, rig: str, keys: str) -> dict[str, float]:
     drawn, count, table_s = b"", TRY, 0.0
     for _ in range(3):  # a table's pages follow from its rows but roughly
         begun = process_time()
-        drawn = draw(_table(count), "")
+        drawn = draw(Draft(_table(count), ""))
         table_s = process_time() - begun
         if _pages(drawn) == pages:
             break

@@ -200,6 +200,7 @@ def app(built: Flask, config: Config, clock: Clock) -> Iterator[Flask]:
             new_id=new_id,
             begin=DrawnHere,
             signing=str(config.signing),
+            photos=config.photos_address,
         ),
     )
     app.extensions = {**built.extensions, "fieldlog": own}

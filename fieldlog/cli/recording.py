@@ -20,7 +20,9 @@ FILE = click.Path(dir_okay=False, path_type=Path)
 @click.option("--pdf", type=FILE, help="File to write for people.")
 @click.option("--bundle", type=FILE, help="File to write for machines: signed JSON.")
 @click.option("--with-arrivals", is_flag=True, help="Show checks on arrival whole in it: parks and days.")
-@click.option("--with-photos", is_flag=True, help="Show what is noted of photos in it.")
+@click.option(
+    "--with-photos", is_flag=True, help="Show photos: what is noted of them, and pictures in a PDF."
+)
 @click.option("--address", default=None, help="Address of the server, for the QR code.")
 @ACCOUNT
 # long: an argument each option
@@ -44,7 +46,7 @@ def record(
         bundle.write_bytes(text)
         click.echo(f"{bundle}: {len(text)} bytes, signed; fieldlog verify says what holds of it.")
     if pdf is not None:
-        drawn = or_stop(lambda: _drawn_record(rig, address, name, text))
+        drawn = or_stop(lambda: _drawn_record(rig, address, name, text, with_photos=with_photos))
         pdf.write_bytes(drawn)
         click.echo(f"{pdf}: {len(drawn)} bytes")
 
@@ -83,7 +85,10 @@ def key(hand_over: bool) -> None:
 COMMANDS = (record, checkpoint, key)
 
 
-def _drawn_record(called: str, address: str | None, name: str | None, signed: bytes | None) -> bytes:
+def _drawn_record(
+    called: str, address: str | None, name: str | None, signed: bytes | None, *, with_photos: bool
+) -> bytes:
+    from fieldlog.store.blobs import open_blobs
     from fieldlog.sync.service_record import service_record_pdf
     from fieldlog.sync.sharing import Sharing, address_of
 
@@ -100,6 +105,7 @@ def _drawn_record(called: str, address: str | None, name: str | None, signed: by
         address=lambda owner, rig: address_of(site, sharing.on_paper(owner, rig)),
         account=account,
         signed=signed,
+        blobs=open_blobs(config.photos_address) if with_photos else None,
     )
 
 

@@ -13,8 +13,9 @@ from fieldlog.model.rig import Chain, Rig
 from fieldlog.words.kinds import entry_name
 from fieldlog.words.lines import Line
 
-_NOT_PRINTED: Final = (
-    "They are not printed here. Each is known by its hash, the SHA-256 of the bytes that the phone sent."
+_BY_THEIR_HASHES: Final = (
+    "Pictures of them are printed only where their owner chose that. "
+    "Each is known by its hash, the SHA-256 of the bytes that the phone sent."
 )
 _NOT_OF_THE_RIG: Final = "a record that is not of this rig"
 
@@ -62,5 +63,5 @@ KIND: Final[Kind[BodyPhoto]] = Kind(
     readings=these(FormReading(("what",), "What it shows")),
     log_rules=(_of_a_record,),
     in_years=_in_years,
-    listing=Listing(title="Photos", place=50, line=_on_paper, intro=_NOT_PRINTED),
+    listing=Listing(title="Photos", place=50, line=_on_paper, intro=_BY_THEIR_HASHES),
 )

@@ -105,6 +105,7 @@ def _give_way(most_mb: int) -> None:
 def _drafted(order: Order, tell: Callable[[str], None]) -> Draft:
     # Loaded here, so that the process can be ended, and is bounded, from its first moments.
     from fieldlog import rulebook
+    from fieldlog.store.blobs import open_blobs
     from fieldlog.store.session import open_store_to_read
     from fieldlog.sync.service_record import drafted_record
     from fieldlog.sync.signing_keys import signing_keys
@@ -121,6 +122,7 @@ def _drafted(order: Order, tell: Callable[[str], None]) -> Draft:
             address=order.address,
             tell=tell,
             keys=signing_keys(Path(order.signing)) if order.signing else None,
+            blobs=open_blobs(order.photos) if order.photos else None,
         )
     finally:
         store.close()

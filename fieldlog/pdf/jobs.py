@@ -70,28 +70,31 @@ class PdfJobs:
         begin: Callable[[Order, int], Drawing] = ChildProcess,
         elapsed_s: Callable[[], float] = monotonic,
         signing: str = "",
+        photos: str = "",
     ) -> None:
         self.limits = limits
         self._now, self._new_id = now, new_id
         self._shelf = Shelf(folder)
         self._closing = threading.Event()
-        self._watcher = Watcher(self._shelf, database, limits, now, elapsed_s, begin, self._closing, signing)
+        self._watcher = Watcher(
+            self._shelf, database, limits, now, elapsed_s, begin, self._closing, signing, photos
+        )
         self._threads: list[threading.Thread] = []
 
-    def ask(self, account: str, rig: str, paper: str, address: str) -> None:
+    def ask(self, account: str, rig: str, paper: str, address: str, *, has_pictures: bool = False) -> None:
         """Begin a PDF of a rig, or join the one that the account has in the making.
 
-        Raises OtherPdfAsked where that is of another rig or paper.
+        Raises OtherPdfAsked where that is of another rig or paper, or with pictures where this is without.
         """
         with self._jobs() as jobs:
             own = _of(jobs, account)
             if own is not None and own.is_under_way:
-                if (own.rig, own.paper) != (rig, paper):
+                if (own.rig, own.paper, own.has_pictures) != (rig, paper, has_pictures):
                     raise OtherPdfAsked(own.rig)
                 jobs[own.id] = replace(own, polled_at=self._now())
             else:
                 jobs.pop(own.id if own else "", None)
-                job = self._new(account, rig, paper, address)
+                job = self._new(account, rig, paper, address, has_pictures=has_pictures)
                 jobs[job.id] = job
             self._begin_whose_turn_it_is(jobs)
 
@@ -149,7 +152,7 @@ class PdfJobs:
             if is_left or _is_over(job, now):
                 del jobs[job.id]
 
-    def _new(self, account: str, rig: str, paper: str, address: str) -> Job:
+    def _new(self, account: str, rig: str, paper: str, address: str, *, has_pictures: bool) -> Job:
         now = self._now()
         return Job(
             id=self._new_id(),
@@ -157,6 +160,7 @@ class PdfJobs:
             rig=rig,
             paper=paper,
             address=address,
+            has_pictures=has_pictures,
             asked_at=now,
             polled_at=now,
         )

@@ -21,7 +21,8 @@ MODULE: Final = (sys.executable, "-m", "fieldlog.pdf.child")
 class Order:
     """What the process is told: the database, whose rig, and how, when and where to write it.
 
-    With the folder of the keys that sign, the PDF carries the signed record.
+    With the folder of the keys that sign, the PDF carries the signed record; with the place where photos are
+    kept, it shows pictures.
     """
 
     database: str
@@ -34,6 +35,7 @@ class Order:
     made_at: str
     most_mb: int
     signing: str = ""
+    photos: str = ""
 
 
 class Drawing(Protocol):

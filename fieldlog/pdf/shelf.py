@@ -35,13 +35,14 @@ class JobState(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Job:
-    """One PDF: whose, of which rig, on which paper, the address of its page, and what became of it."""
+    """One PDF: whose, of which rig, on which paper, with pictures or not, its page, and what became of it."""
 
     id: str
     account: str
     rig: str
     paper: str
     address: str
+    has_pictures: bool
     asked_at: datetime
     polled_at: datetime
     state: JobState = JobState.WAITING

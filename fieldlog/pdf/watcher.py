@@ -40,7 +40,7 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Watcher:
-    """What watching needs: the folder, the database, limits, clocks, how a process is begun, and the keys."""
+    """What watching needs: folder, database, limits, clocks, how a process is begun, the keys, the photos."""
 
     shelf: Shelf
     database: str
@@ -50,6 +50,7 @@ class Watcher:
     begin: Callable[[Order, int], Drawing]
     closing: threading.Event
     signing: str
+    photos: str
 
     def watch(self, job: Job, held: int) -> Outcome:
         """Have the PDF drawn; give what became of it once the process has gone."""
@@ -80,6 +81,7 @@ class Watcher:
             made_at=self.now().isoformat(),
             most_mb=self.limits.memory_mb,
             signing=self.signing,
+            photos=self.photos if job.has_pictures else "",
         )
 
     def _reason_to_end(self, job: Job, drawing: Drawing, taken_s: float) -> str | None:

@@ -1,6 +1,6 @@
 """What a service record says about a rig."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
@@ -25,6 +25,7 @@ from fieldlog.reports.kept_up import kept_up_lines
 from fieldlog.reports.map_tree import TreePart, map_tree
 from fieldlog.reports.open_points import OpenPoint
 from fieldlog.reports.overview import DeviceLine, OutletLine, overview
+from fieldlog.reports.pictures import Pictures, Source, pictures_of
 from fieldlog.reports.restores import restore_lines
 from fieldlog.reports.rig_map import drawn
 from fieldlog.reports.trends import Trend, trends_of
@@ -113,6 +114,7 @@ class Contents:
     tree: tuple[TreePart, ...] = ()
     is_drawn: bool = False
     trends: tuple[Trend, ...] = ()
+    pictures: Pictures | None = None
 
 
 def contents(
@@ -123,11 +125,12 @@ def contents(
     address: str,
     restores: Sequence[Restore] = (),
     origins: Sequence[str] = (),
+    sources: Mapping[str, Source] | None = None,
 ) -> Contents:
     """Gather what a service record of the rig says on the day on which it is made.
 
     A long log is listed whole for the last two years, and before that by the year. Where entries come from
-    that were taken over is told as it is given.
+    that were taken over is told as it is given. Pictures are shown where sources of them are given.
     """
     stands = overview(rig, rulebook, made_at.date())
     since = whole_from(rig, made_at)
@@ -157,6 +160,7 @@ def contents(
         tree=_tree(rig),
         is_drawn=rig.map is not None,
         trends=tuple(trends_of(rig, rulebook)),
+        pictures=None if sources is None else pictures_of(rig, sources),
     )
 
 

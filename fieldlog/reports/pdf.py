@@ -2,14 +2,15 @@
 
 import hashlib
 import logging
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Final
 
 from weasyprint import CSS, HTML, Attachment
 from weasyprint.logger import PROGRESS_LOGGER
-from weasyprint.urls import URLFetcher
+from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-from fieldlog.reports.paper import Tell, untold
+from fieldlog.reports.paper import Draft, Tell, untold
 from fieldlog.words.wording import SIGNED_RECORD_FILE
 
 # The structure of ISO 19005-3, level U; no validator has looked at it, so nothing calls it conforming.
@@ -20,10 +21,17 @@ NO_TIME: Final = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 class RefusingFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint ships no types
-    """Fetches nothing but what an address itself holds: no file, no network, no redirect."""
+    """Fetches what an address itself holds, and the pictures that it is given: no file, no network."""
 
-    def __init__(self) -> None:
+    def __init__(self, pictures: Mapping[str, bytes]) -> None:
         super().__init__(allowed_protocols=["data"], allow_redirects=False)
+        self._pictures = pictures
+
+    def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> URLFetcherResponse:
+        """Give what an address stands for, or raise ValueError."""
+        if url in self._pictures:
+            return URLFetcherResponse(url, self._pictures[url], {"Content-Type": "image/jpeg"})
+        return super().fetch(url, headers)
 
 
 class PageTeller(logging.Handler):
@@ -39,14 +47,14 @@ class PageTeller(logging.Handler):
             self._tell(f"drawing {record.getMessage().partition('Page ')[2].split()[0]}")
 
 
-def draw(document: str, style: str, tell: Tell = untold, signed: bytes | None = None) -> bytes:
+def draw(draft: Draft, tell: Tell = untold) -> bytes:
     """Draw a whole HTML document with one style sheet, and tell of each page and of the writing.
 
     A signed record is taken along as the data that it shows.
     """
-    fetcher = RefusingFetcher()
-    html = HTML(string=document, url_fetcher=fetcher)
-    sheets = [CSS(string=style, url_fetcher=fetcher)]
+    fetcher, signed = RefusingFetcher(draft.pictures), draft.signed
+    html = HTML(string=draft.document, url_fetcher=fetcher)
+    sheets = [CSS(string=draft.style, url_fetcher=fetcher)]
     teller = PageTeller(tell)
     PROGRESS_LOGGER.setLevel(logging.INFO)
     PROGRESS_LOGGER.propagate = False

@@ -1,5 +1,6 @@
 """A service record laid out: as the middle of a page, and as a PDF."""
 
+from collections.abc import Mapping
 from typing import Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -10,6 +11,7 @@ from fieldlog.reports.qr import qr_path
 from fieldlog.words import wording
 
 PAPERS: Final = ("letter", "A4")
+NO_PICTURES: Final[Mapping[str, bytes]] = {}
 
 TEMPLATES: Final = Environment(
     loader=PackageLoader("fieldlog.reports"),
@@ -38,10 +40,16 @@ def render_pdf(
     return draw_draft(draft_of(contents, paper, signed), tell)
 
 
-def draft_of(contents: Contents, paper: str = PAPERS[0], signed: bytes | None = None) -> Draft:
-    """Give the record ready to be drawn."""
+def draft_of(
+    contents: Contents,
+    paper: str = PAPERS[0],
+    signed: bytes | None = None,
+    *,
+    pictures: Mapping[str, bytes] = NO_PICTURES,
+) -> Draft:
+    """Give the record ready to be drawn, with the JPEGs that it shows, by their addresses."""
     document = TEMPLATES.get_template("document.html").render(_names(contents, carries=signed is not None))
-    return Draft(document, _style(paper), signed)
+    return Draft(document, _style(paper), signed, pictures)
 
 
 def _names(contents: Contents, *, carries: bool = False) -> dict[str, object]:

@@ -53,14 +53,14 @@ class Picture:
     height: int
 
 
-def drawn_anew(content: bytes) -> Picture:
-    """Give the picture upright, at most LONGEST_SIDE pixels long, as a JPEG that carries nothing else."""
+def drawn_anew(content: bytes, longest_side: int = LONGEST_SIDE, quality: int = QUALITY) -> Picture:
+    """Give the picture upright, so many pixels long at most, as a JPEG that carries nothing else."""
     name = _type_of(content)
     if not _ends_as(name, content):
         raise BadInput([Problem("/content", DAMAGED)])
     with _one_at_a_time, _strictly(), _opened(name, content) as image:
         _refuse_too_much_work(name, image, content)
-        return _drawn(image)
+        return _drawn(image, longest_side, quality)
 
 
 def type_of(content: bytes) -> str | None:
@@ -126,16 +126,16 @@ def _refuse_too_much_work(name: str, image: Image.Image, content: bytes) -> None
         raise BadInput([Problem("/content", DAMAGED)])
 
 
-def _drawn(image: Image.Image) -> Picture:
+def _drawn(image: Image.Image, longest_side: int, quality: int) -> Picture:
     turn = TURNS.get(image.getexif().get(ORIENTATION, 1))
     is_clear = image.has_transparency_data
     if image.mode not in ("L", "RGB", "RGBA", "CMYK"):
         image = image.convert("RGBA" if is_clear else "RGB")
-    image.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    image.thumbnail((longest_side, longest_side))
     bare = Image.new("RGB", image.size, "white")
     bare.paste(image.convert("RGB"), mask=image.getchannel("A") if image.mode == "RGBA" else None)
     if turn is not None:
         bare = bare.transpose(turn)
     drawn = BytesIO()
-    bare.save(drawn, "JPEG", quality=QUALITY)
+    bare.save(drawn, "JPEG", quality=quality)
     return Picture(drawn.getvalue(), *bare.size)

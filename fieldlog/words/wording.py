@@ -12,6 +12,19 @@ CAUTION = (
     "Work on wiring follows the local code and belongs to a licensed electrician."
 )
 PLACES_LEFT_OUT = "Where the rig stood is left out on purpose."
+PICTURES_CHOSEN = (
+    "Photos that the owner chose to show, each with what they noted of it; nothing here can tell whether a "
+    "picture shows that. Each was drawn anew and smaller, without what a camera writes beside it, so that "
+    "its hash is not that of the photo as it was sent."
+)
+NO_PICTURE_NOTED = "Not noted: no photo belongs to the rig’s own record."
+PICTURES_BEYOND = "A record shows {most} pictures at most. Not shown: the photos of entries {entries}."
+PICTURES_OF_PLACES = (
+    "Not shown, as pictures of a pedestal tell where the rig stood: the photos of entries {entries}, "
+    "noted with checks on arrival."
+)
+NOT_ARRIVED = "This photo has not reached the server, so it is not shown."
+NOT_READABLE = "This photo is missing where photos are kept, or damaged there, so it is not shown."
 JUDGED_ANEW = (
     "Each verdict is the one given at the time. Findings and ohms are computed anew from the readings, "
     "by the rulebook named at the end."

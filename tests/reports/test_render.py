@@ -15,6 +15,7 @@ import zxingcpp
 from PIL import Image
 
 from fieldlog.reports.contents import Contents, LogEnd
+from fieldlog.reports.paper import Draft
 from fieldlog.reports.pdf import draw
 from fieldlog.reports.render import PAPERS, render_body, render_pdf
 from fieldlog.words import wording
@@ -264,7 +265,7 @@ def test_a_page_that_asks_for_files_and_hosts_gets_none_of_them(tmp_path: Path, 
     secret.write_text("the secret of the house")
     asks = " ".join(hostile_texts(canary.port, secret))
 
-    drawn = pypdf.PdfReader(io.BytesIO(draw(f"<!doctype html><title>t</title>{asks}", "")))
+    drawn = pypdf.PdfReader(io.BytesIO(draw(Draft(f"<!doctype html><title>t</title>{asks}", ""))))
 
     canary.close()
     assert dict(drawn.attachments) == {}

@@ -1,4 +1,4 @@
-"""The form that has a PDF made; all it carries is the token of our own page and the paper of its button."""
+"""The form that has a PDF made: the token of our own page, the paper of its button, a tick for pictures."""
 
 from flask_wtf import FlaskForm
 

@@ -1,6 +1,7 @@
 """The service record of a rig, as a page and as a PDF."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from flask import Blueprint, current_app, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -12,10 +13,12 @@ from fieldlog.model.rig import Rig
 from fieldlog.pdf.jobs import JobStanding
 from fieldlog.pdf.shelf import JobState
 from fieldlog.reports.contents import Contents, contents
+from fieldlog.reports.pictures import hashes_shown
 from fieldlog.reports.render import PAPERS, render_body
 from fieldlog.store.log import assert_log_holds
 from fieldlog.store.restore import restores_noted
 from fieldlog.store.rigs import rig_with_all
+from fieldlog.sync.record_pictures import sources_on_screen
 from fieldlog.sync.sharing import Sharing, address_of
 from fieldlog.sync.taking_over import told_origins
 from fieldlog.web.layout.files import file_answer
@@ -26,6 +29,9 @@ from fieldlog.web.record.forms import PdfForm
 from fieldlog.web.record.progress import progress_lines, wait_a_moment
 from fieldlog.web.security import account_needed
 
+PICTURES: Final = "pictures"
+"""By this member of a form or an address its owner chose pictures."""
+
 blueprint = Blueprint("record", __name__, template_folder="templates")
 
 
@@ -34,8 +40,16 @@ def record(rig_id: str) -> ResponseReturnValue:
     """Show the service record."""
     rig = rig_needed(rig_id, rig_with_all)
     # render_body escapes every text that it sets.
-    body = Markup(render_body(_contents(rig)))
-    return render_template("record/record.html", rig=rig, body=body, papers=PAPERS, form=PdfForm())
+    has_pictures = PICTURES in request.args
+    body = Markup(render_body(_contents(rig, has_pictures=has_pictures)))
+    return render_template(
+        "record/record.html",
+        rig=rig,
+        body=body,
+        papers=PAPERS,
+        form=PdfForm(),
+        has_pictures=has_pictures,
+    )
 
 
 @blueprint.get("/rigs/<rig_id>/record.pdf")
@@ -74,7 +88,8 @@ def _ask(rig_id: str, given: Mapping[str, str]) -> None:
     if paper not in PAPERS:
         sentence = f"There is no paper “{paper}” here; ask for {' or '.join(PAPERS)}."
         raise BadInput([Problem("/paper", sentence)])
-    parts().pdfs.ask(account_needed().id, rig_id, paper, _address(rig_id))
+    owner, address = account_needed().id, _address(rig_id)
+    parts().pdfs.ask(owner, rig_id, paper, address, has_pictures=PICTURES in given)
 
 
 def _looked(rig_id: str) -> JobStanding | None:
@@ -104,14 +119,25 @@ def _made(rig_id: str, name: str) -> ResponseReturnValue:
     return file_answer(drawn, f"service-record-{name}", "pdf", shown="inline")
 
 
-def _contents(rig: Rig) -> Contents:
+def _contents(rig: Rig, *, has_pictures: bool) -> Contents:
     account, address = account_needed(), _address(rig.id)
     there = time_there(account.id)
     with parts().store.reading() as tx:
         assert_log_holds(tx, account.id, rig.id)
         restores = restores_noted(tx, account.id, rig.id)
         origins = told_origins(tx, account.id, rig.id, there.tzinfo)
-    return contents(rig, parts().rulebook, made_at=there, address=address, restores=restores, origins=origins)
+    sources = None
+    if has_pictures:
+        sources = sources_on_screen(parts().store, parts().blobs, account.id, hashes_shown(rig))
+    return contents(
+        rig,
+        parts().rulebook,
+        made_at=there,
+        address=address,
+        restores=restores,
+        origins=origins,
+        sources=sources,
+    )
 
 
 def _address(rig_id: str) -> str:
