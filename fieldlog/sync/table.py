@@ -3,6 +3,7 @@
 import csv
 import hashlib
 import io
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
@@ -38,6 +39,8 @@ COLUMNS: Final[Mapping[str, str]] = {
     **{f"loaded.volts.{pair}": f"Under load, {pair_words(pair)}" for pair in PAIRS},
 }
 """What a column may hold, by its path in a check."""
+_SECONDS: Final = re.compile(r"(?<=:[0-9]{2}):[0-9]{2}(\.[0-9]+)?$")
+"""What a time may have behind its minutes; anything else, such as PM, would make it another time."""
 _GUESSES: Final = {
     "date": "day",
     "day": "day",
@@ -165,11 +168,12 @@ def _record(row: Sequence[str], meaning: Meaning, made_by: str, rulebook: Rulebo
 
 def _observed(told: Mapping[str, str], meaning: Meaning) -> datetime:
     day, time = told.get("day", ""), told.get("time", "") or "12:00"
+    minute = _SECONDS.sub("", time)
     zone = timezone(timedelta(minutes=meaning.offset_minutes))
     sign = "/" if meaning.days != "iso" else "-"
     try:
         found = datetime.strptime(
-            f"{day.replace('.', sign)} {time[:5]}", f"{DAYS[meaning.days]} %H:%M"
+            f"{day.replace('.', sign)} {minute}", f"{DAYS[meaning.days]} %H:%M"
         ).replace(tzinfo=zone)
     except ValueError as wrong:
         raise ValueError(f"Day “{day}” and time “{time}” are not as they were said to be written.") from wrong

@@ -166,3 +166,14 @@ def test_nothing_of_another_account_is_found(owner: Person, colleague: Person) -
     assert "Gull" not in colleague.client.get("/find.csv").text
     assert "Gull" not in colleague.client.get("/find.jsonl").text
     assert colleague.client.post("/find").status_code == 405
+
+
+@pytest.mark.parametrize("query", ["first=2026-13-45", "last=2026-02-30", "first=2026-06-02&last=2026-06-01"])
+def test_days_that_no_record_can_be_of_are_told_and_not_answered_with_nothing(
+    owner: Person, query: str
+) -> None:
+    note_some(owner)
+
+    assert owner.client.get(f"/find?{query}").status_code == 400
+    assert owner.client.get(f"/find.csv?{query}").status_code == 400
+    assert owner.client.get("/find?first=2026-06-01&last=2026-06-01").status_code == 200

@@ -147,3 +147,17 @@ def test_the_wrong_person_signs_in_first_and_no_other_method_is_taken(
     assert stranger.client.get("/import").status_code == 303
     assert owner.client.get("/import/trial").status_code == 405
     assert owner.client.put("/import").status_code == 405
+
+
+@pytest.mark.parametrize("cell", ["18:30", "18:30:59", "18:30:59.5"])
+def test_seconds_of_a_time_are_left_out(owner: Person, cell: str) -> None:
+    assert "Line 2: 2026-05-31 18:30" in trial(owner, f"Day,Time,h-n,h-g,n-g\n2026-05-31,{cell},121,121,0\n")
+
+
+@pytest.mark.parametrize("cell", ["10:15 PM", "12:30 AM", "10:1599", "18:30Z", "18:30+02:00"])
+def test_a_time_that_says_more_than_hours_and_minutes_is_never_read_as_another(
+    owner: Person, cell: str
+) -> None:
+    page = html.unescape(trial(owner, f"Day,Time,h-n,h-g,n-g\n2026-05-31,{cell},121,121,0\n"))
+
+    assert "0 of 1 row" in page and f"time “{cell}”" in page

@@ -207,3 +207,13 @@ def test_the_record_says_from_where_on_another_entered_it(
     page = colleague.client.get(f"{noted.page}/record").text
 
     assert "Handed over" in page and "entries 1 to 8, was entered by an earlier owner" in page
+
+
+def test_a_name_with_an_apostrophe_of_print_is_typed_with_that_of_a_keyboard(owner: Person) -> None:
+    rig = a_rig("Robin’s  Bin")
+    owner.send(rig)
+
+    page = owner.submit(f"/rigs/{rig['id']}/hand-over", days="7", name=" robin's bin ")
+    assert page.status_code == 200 and "data-address>" in page.text
+    refused = owner.submit(f"/rigs/{rig['id']}/hand-over", days="7", name="Robins Bin")
+    assert refused.status_code == 400

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from datetime import date
 from typing import Final
 
 from werkzeug.datastructures import MultiDict
@@ -26,8 +27,21 @@ _DAY: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def _is_day(_form: Form, field: StringField) -> None:
-    if field.data and not _DAY.fullmatch(field.data.strip()):
+    if field.data and not _is_in_the_calendar(field.data.strip()):
         raise ValidationError("Write the day as 2026-05-31, or leave it empty.")
+
+
+def _is_not_before_first(form: "FindForm", field: StringField) -> None:
+    first, last = ((each.data or "").strip() for each in (form.first, field))
+    if first and last and last < first:
+        raise ValidationError("That is before the day it begins with: no record can be of both.")
+
+
+def _is_in_the_calendar(text: str) -> bool:
+    try:
+        return bool(_DAY.fullmatch(text) and date.fromisoformat(text))
+    except ValueError:
+        return False
 
 
 def _choices(names: Mapping[str, str]) -> list[SelectChoice]:
@@ -45,7 +59,7 @@ class FindForm(Form):
     )
     verdict = SelectField("Verdict", choices=_choices(VERDICTS), default="")
     first = StringField("From the day", [_is_day])
-    last = StringField("To the day", [_is_day])
+    last = StringField("To the day", [_is_day, _is_not_before_first])
     flag = SelectField("What the server noticed", choices=_choices(FLAGS), default="")
     rig = SelectField("Rig", default="")
 

@@ -34,7 +34,7 @@ def offer(rig_id: str) -> ResponseReturnValue:
     name, form = rig_name_needed(rig_id), OfferForm()
     if not form.validate():
         return _page(rig_id, name, form, 400)
-    if str(form.name.data).strip().casefold() != name.strip().casefold():
+    if _as_typed(str(form.name.data)) != _as_typed(name):
         form.name.errors = [OTHER_NAME.format(name=name)]
         return _page(rig_id, name, form, 400)
     secret = _handing_over().offer(account_needed().id, rig_id, int(form.days.data))
@@ -106,6 +106,11 @@ def receipt(hand_over_id: str) -> ResponseReturnValue:
     if found is None:
         raise NotFound("receipt")
     return file_answer(found.encode(), "receipt-of-a-rig", "json", shown="attachment")
+
+
+def _as_typed(name: str) -> str:
+    """Give a name as any keyboard types it: most phones have no key for the apostrophe of print."""
+    return " ".join(name.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").casefold().split())
 
 
 def _page(rig_id: str, name: str, form: OfferForm, status: int = 200) -> ResponseReturnValue:
