@@ -72,6 +72,7 @@ export interface Session {
   name: string | null;
   account: string | null;
   session: string | null;
+  handed_over: string[];
   now: string;
 }
 export interface PhotoReceipt {

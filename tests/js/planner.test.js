@@ -6,6 +6,7 @@ import { recordWrongAt } from "../../static/js/outbox/filed-records.js";
 import { sentenceOf, standingOf } from "../../static/js/planner/answer.js";
 import { eveningAfter } from "../../static/js/planner/evening.js";
 import { planBody, readingOf } from "../../static/js/planner/keeping.js";
+import { lastArrival } from "../../static/js/planner/known.js";
 import { keepLoad, problemsOf, removeLoad, valuesOf } from "../../static/js/planner/load-form.js";
 import { bindingOf, branchesOf, cordOfMap, hungOn, mainOf } from "../../static/js/planner/map-loads.js";
 import { cordsMarkup } from "../../static/js/planner/more.js";
@@ -371,4 +372,19 @@ test("a wire with loads of both legs counts before the panel, as the cord does",
     ["x", "y", "x"],
   );
   assert.ok(now.legs.x.amps > now.legs.y.amps && now.neutral_amps > 4);
+});
+
+test("a check of a day to come is not what was read last, but where nothing else was read", () => {
+  const rowOf = (id, observed_at) => ({
+    ...{ id, saved: "server", seq: 1, account: null, problems: [], flags: [], hash: "" },
+    record: { ...CHECK, id, kind: "arrival-check", corrects: null, observed_at },
+  });
+  const now = Date.parse("2026-11-05T12:00:00Z");
+  const [before, ahead, toCome] = ["2026-11-04T08:00:00Z", "2026-11-05T12:10:00Z", "2027-11-05T08:00:00Z"].map(
+    (at, i) => rowOf(`0${i}`, at),
+  );
+
+  assert.equal(lastArrival([before, toCome], now).id, "00");
+  assert.equal(lastArrival([before, ahead, toCome], now).id, "01");
+  assert.equal(lastArrival([toCome], now).id, "02");
 });

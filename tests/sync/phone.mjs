@@ -247,6 +247,7 @@ const MODULES = {
   asking: await load("sync/asking.js"),
   photos_missing: await load("sync/missing-photos.js"),
   aside: await load("outbox/aside.js"),
+  newest: await load("outbox/newest.js"),
 };
 
 async function seen() {

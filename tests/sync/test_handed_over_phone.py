@@ -25,12 +25,15 @@ def rig(held: Held) -> dict[str, Any]:
     return rig
 
 
-def hand_over(app: Flask, store: Store, clock: Clock, giver: Account, rig: dict[str, Any]) -> None:
-    """Have another account take the rig."""
-    parts, taker = app.extensions["fieldlog"], an_account(store, clock, "Robin")
+def hand_over(
+    app: Flask, store: Store, clock: Clock, giver: Account, rig: dict[str, Any], to: Account | None = None
+) -> Account:
+    """Have another account take the rig, and give it."""
+    parts, taker = app.extensions["fieldlog"], to or an_account(store, clock, "Robin")
     by = HandingOver(store=store, new_id=new_id, now=clock())
     secret = by.offer(giver.id, rig["id"], 7)
     by.take(secret, taker, parts.rulebook, signing_keys(parts.settings.signing), parts.settings.bounds)
+    return taker
 
 
 def test_what_it_sends_late_stays_on_it_with_the_reason(
@@ -58,3 +61,24 @@ def test_what_it_had_sent_before_counts_as_sent_and_goes_nowhere_again(
     assert held.asked == ["GET session", "POST log"] * 2
     assert held.saved() == {"server": 1}
     assert not held.ask("return (await db.get('kept', 'lost')) ?? null;")
+
+
+def shown(held: Held) -> list[str]:
+    found: list[str] = held.ask("return (await newest.newestRows()).map(({ id }) => id);")
+    return found
+
+
+def test_its_pages_show_the_rig_no_more_but_what_was_not_sent_and_all_of_it_once_it_comes_back(
+    held: Held, app: Flask, store: Store, clock: Clock, account: Account, rig: dict[str, Any]
+) -> None:
+    late = an_outlet(rig["id"], "By the door")
+    before = shown(held)
+    taker = hand_over(app, store, clock, account, rig)
+    held.keep(late)
+    held.sync()
+    meanwhile = shown(held)
+    hand_over(app, store, clock, taker, rig, to=account)
+    held.sync()
+
+    assert (before, meanwhile) == ([rig["id"]], [late["id"]])
+    assert rig["id"] in shown(held)

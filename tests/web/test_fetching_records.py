@@ -142,9 +142,10 @@ def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> N
         "name": "Owner",
         "account": owner.account.id,
         "session": told["session"],
+        "handed_over": [],
         "now": now,
     }
-    nobody = {"signed_in": False, "name": None, "account": None, "session": None, "now": now}
+    nobody = {"signed_in": False, "name": None, "account": None, "session": None, "handed_over": [], "now": now}
     assert stranger.client.get("/api/session").json == nobody
 
 

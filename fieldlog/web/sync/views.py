@@ -13,6 +13,7 @@ from fieldlog.book import labels
 from fieldlog.errors import BadInput, OtherAccount
 from fieldlog.model.canonical import canonical
 from fieldlog.model.problem import Problem
+from fieldlog.store.hand_overs import left_logs
 from fieldlog.store.records import records_after
 from fieldlog.sync.fetching import LogProgress, Logs, seen_of
 from fieldlog.sync.wire import parse_strictly
@@ -72,14 +73,16 @@ def show_records() -> ResponseReturnValue:
 
 @blueprint.get("/api/session")
 def show_session() -> ResponseReturnValue:
-    """Say who is signed in, by which session, and what time it is here."""
+    """Say who is signed in, by which session, which rigs that account handed over, and what time it is here."""
     account = signed_in()
     name, mark = (None, None) if account is None else (account.name, session_mark())
     now = parts().now().isoformat(timespec="milliseconds")
-    identity = None if account is None else account.id
-    return jsonify(
-        {"signed_in": account is not None, "name": name, "account": identity, "session": mark, "now": now}
-    )
+    identity, handed_over = None, list[str]()
+    if account is not None:
+        with parts().store.reading() as tx:
+            identity, handed_over = account.id, sorted(left_logs(tx, account.id))
+    who = {"signed_in": account is not None, "name": name, "account": identity, "session": mark}
+    return jsonify({**who, "handed_over": handed_over, "now": now})
 
 
 @blueprint.delete("/api/session")

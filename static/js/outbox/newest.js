@@ -13,18 +13,24 @@ const FEW = 300;
 const DAY_MS = 86_400_000;
 const MAKE_MS = 2000;
 
-/** @returns {Promise<Row[]>} of the account last signed in, and of nobody yet, in order */
+/**
+ * Of a rig that was handed over only what the server has not confirmed is given.
+ * @returns {Promise<Row[]>} of the account last signed in, and of nobody yet, in order
+ */
 export async function newestRows() {
-  const { account, newest, count } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({
+  const { account, newest, left, count } = await together(["records", "kept"], "readonly", ({ records, kept }) => ({
     account: kept.get("account"),
     newest: /** @type {IDBRequest<Newest|undefined>} */ (kept.get(KEY)),
+    left: /** @type {IDBRequest<string[]|undefined>} */ (kept.get("handed_over")),
     count: records.count(),
   }));
   const [whose, found] = [account.result ?? null, newest.result];
   // A page of an earlier release lets nothing follow: then the store has another count.
   const isTrue = found && found.account === whose && found.count === count.result;
   if (count.result > FEW && !(isTrue && Math.abs(Date.now() - found.made) < DAY_MS)) makeLater();
-  return isTrue ? inOrder(found.rows.filter((row) => belongs(row, whose))) : allRows();
+  const rows = isTrue ? inOrder(found.rows.filter((row) => belongs(row, whose))) : await allRows();
+  const gone = left.result ?? [];
+  return rows.filter(({ saved, record: { rig } }) => saved !== "server" || !gone.includes(rig ?? ""));
 }
 
 let isMaking = false;

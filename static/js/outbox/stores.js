@@ -51,6 +51,7 @@ export const VERSION = 2;
  *   anew has another
  * @property {{at: string, records: number}} lost since when a server lacks what it had confirmed, and how much of that
  *   was sent again
+ * @property {string[]} handed_over the rigs that the account at this phone had and handed over
  * @property {LostPhoto[]} gone
  * @property {number} photos_asked when the server was last asked whether it has all photos, in milliseconds
  * @property {AsideLabel[]} aside

@@ -20,15 +20,24 @@ export async function known() {
   return { rigs: rigsOf(rows), here: record && hereOf(record, await loopOf(record)) };
 }
 
-/** @param {Row[]} rows @returns {ArrivalRecord|null} the newest, as it was corrected last */
-export function lastArrival(rows) {
+/** What a clock may be ahead without its check being one of days to come. */
+const AHEAD_MS = 3_600_000;
+
+/**
+ * @param {Row[]} rows
+ * @param {number} [now] in milliseconds
+ * @returns {ArrivalRecord|null} the newest, as it was corrected last; one of days to come only where there is no other
+ */
+export function lastArrival(rows, now = Date.now()) {
   const checks = chains(rows).flatMap((chain) => {
     const record = chain.at(-1)?.record;
     return record?.kind === "arrival-check" ? [/** @type {ArrivalRecord} */ (record)] : [];
   });
-  return checks.reduce(
-    (/** @type {ArrivalRecord|null} */ newest, one) =>
-      newest && Date.parse(newest.observed_at) > Date.parse(one.observed_at) ? newest : one,
+  /** @param {ArrivalRecord} record */
+  const at = ({ observed_at }) => Date.parse(observed_at);
+  const been = checks.filter((one) => at(one) <= now + AHEAD_MS);
+  return (been.length ? been : checks).reduce(
+    (/** @type {ArrivalRecord|null} */ newest, one) => (newest && at(newest) > at(one) ? newest : one),
     null,
   );
 }

@@ -3,6 +3,7 @@ import { clockOffset } from "../lib/patience.js";
 import { localIso } from "../lib/times.js";
 import { get, put, remove, together, walk } from "../outbox/db.js";
 import { takeUp } from "../outbox/drafts.js";
+import { tell } from "../outbox/rows.js";
 import { setAside } from "../outbox/setting-aside.js";
 import { ask } from "./http.js";
 import { note } from "./standing.js";
@@ -22,7 +23,9 @@ export async function meet() {
   await keepClock(clockOffset(/** @type {string} */ (body.now), before, Date.now()));
   const name = (body.signed_in && body.name) || null;
   note({ signedIn: body.signed_in, name });
-  return name !== null && (await enter(name, body.session ?? null, body.account ?? null)) ? name : null;
+  if (name === null || !(await enter(name, body.session ?? null, body.account ?? null))) return null;
+  await keepHandedOver(body.handed_over ?? []);
+  return name;
 }
 
 /**
@@ -62,6 +65,14 @@ async function keepClock(offset_s) {
     await put("kept", "clock", { offset_s, at: localIso(new Date()) });
 }
 
+/** What was handed over is shown no more; a rig that came back is. @param {string[]} rigs */
+async function keepHandedOver(rigs) {
+  const known = (await get("kept", "handed_over")) ?? [];
+  if (known.join() === rigs.join()) return;
+  await put("kept", "handed_over", rigs);
+  tell();
+}
+
 /**
  * Another account starts from its own beginning, without the meters and places of the one before. What nobody owned
  * is its own from now on, so that it never goes to the next.
@@ -93,7 +104,7 @@ async function enter(account, session, identity) {
 /** @param {Record<StoreName, IDBObjectStore>} stores @param {string} account @param {string|null|undefined} before */
 function begin({ kept, remembered, records, photos, drafts }, account, before) {
   if (before) remembered.delete("check");
-  for (const key of ["logs", "own", "ahead", "lost", "gone", "photos_asked"]) kept.delete(key);
+  for (const key of ["logs", "own", "ahead", "lost", "gone", "photos_asked", "handed_over"]) kept.delete(key);
   kept.put(account, "account");
   for (const store of [records, photos])
     walk(store, (cursor) => (cursor.value.account ?? null) === null && cursor.update({ ...cursor.value, account }));
