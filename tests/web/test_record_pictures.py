@@ -50,7 +50,7 @@ def noted_with_pictures(person: Person) -> Noted:
 def pdf_of(person: Person, noted: Noted, **chosen: str) -> bytes:
     answer = person.client.get(f"{noted.page}/record.pdf", query_string=chosen)
     assert answer.mimetype == "application/pdf", answer.text
-    return answer.data
+    return bytes(answer.data)
 
 
 def jpegs(drawn: bytes) -> list[Any]:
