@@ -42,9 +42,9 @@ class Job:
     rig: str
     paper: str
     address: str
-    has_pictures: bool
     asked_at: datetime
     polled_at: datetime
+    has_pictures: bool = False
     state: JobState = JobState.WAITING
     begun_at: datetime | None = None
     ended_at: datetime | None = None

@@ -50,7 +50,7 @@ def noted_with_pictures(person: Person) -> Noted:
 def pdf_of(person: Person, noted: Noted, **chosen: str) -> bytes:
     answer = person.client.get(f"{noted.page}/record.pdf", query_string=chosen)
     assert answer.mimetype == "application/pdf", answer.text
-    return answer.data
+    return bytes(answer.data)
 
 
 def jpegs(drawn: bytes) -> list[Any]:
@@ -86,7 +86,7 @@ def test_what_a_pedestal_looks_like_is_in_no_record_and_that_is_said(owner: Pers
 
     page = owner.client.get(f"{noted.page}/record?pictures=1").text
 
-    assert 'alt="Photo, check on arrival' not in page
+    assert 'alt="Photo, arrival check' not in page
     assert "the photos of entries 11, noted with checks on arrival." in page
 
 
