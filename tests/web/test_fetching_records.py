@@ -145,7 +145,14 @@ def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> N
         "handed_over": [],
         "now": now,
     }
-    nobody = {"signed_in": False, "name": None, "account": None, "session": None, "handed_over": [], "now": now}
+    nobody = {
+        "signed_in": False,
+        "name": None,
+        "account": None,
+        "session": None,
+        "handed_over": [],
+        "now": now,
+    }
     assert stranger.client.get("/api/session").json == nobody
 
 

@@ -73,7 +73,7 @@ def show_records() -> ResponseReturnValue:
 
 @blueprint.get("/api/session")
 def show_session() -> ResponseReturnValue:
-    """Say who is signed in, by which session, which rigs that account handed over, and what time it is here."""
+    """Say who is signed in, by which session, which rigs were handed over, and what time it is here."""
     account = signed_in()
     name, mark = (None, None) if account is None else (account.name, session_mark())
     now = parts().now().isoformat(timespec="milliseconds")
