@@ -16,6 +16,8 @@ BOTH_HOTS = "x-y"
 LAWFUL_SHARES = (1.0, sqrt(0.75))
 """Volts between two equal legs as a share of their sum: 180 and 120 degrees apart."""
 TWO_LEGS = "Kirchhoff's voltage law: legs 180 or 120 degrees apart lie 1.00 or 0.87 of their sum apart"
+BINARY_VOLTS = 1e-6
+"""What tenths of a volt may miss as binary numbers, own choice; on the border is inside."""
 LEVELS = ("stop", "limit", "note")
 NOTHING: Mapping[str, float] = {}
 
@@ -194,7 +196,7 @@ def _legs_disagree(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
 def _unlawful_legs(one: ReadingSet) -> Iterator[Finding]:
     """Compare the volts between the legs with both lawful ones, errors and the neutral's lift allowed for."""
     volts, legs = one.volts[BOTH_HOTS], one.volts["x-n"] + one.volts["y-n"]
-    slack = 2.0 * one.volts["n-g"]
+    slack = 2.0 * one.volts["n-g"] + BINARY_VOLTS
     for pair in (BOTH_HOTS, "x-n", "y-n"):
         slack = slack + reading_error(one.volts[pair], one.meter)
     nearest = min((share * legs for share in LAWFUL_SHARES), key=lambda lawful: abs(volts - lawful))

@@ -15,6 +15,7 @@ const BANDED_PAIRS = ["h-n", "x-n", "y-n"];
 const BOTH_HOTS = "x-y";
 const LAWFUL_SHARES = [1, Math.sqrt(0.75)];
 const TWO_LEGS = "Kirchhoff's voltage law: legs 180 or 120 degrees apart lie 1.00 or 0.87 of their sum apart";
+const BINARY_VOLTS = 1e-6;
 const LEVELS = ["stop", "limit", "note"];
 
 /**
@@ -139,7 +140,7 @@ function legsDisagree(check, rulebook) {
 function unlawfulLegs({ volts, meter }) {
   const value = volts[BOTH_HOTS];
   const legs = volts["x-n"] + volts["y-n"];
-  const lift = 2 * volts["n-g"];
+  const lift = 2 * volts["n-g"] + BINARY_VOLTS;
   const uncertainty = [BOTH_HOTS, "x-n", "y-n"].reduce((sum, pair) => sum + readingError(volts[pair], meter), lift);
   const [whole, less] = LAWFUL_SHARES.map((share) => share * legs);
   const limit = Math.abs(value - whole) <= Math.abs(value - less) ? whole : less;
