@@ -2,7 +2,11 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
+<<<<<<< HEAD
 const VERSION = "77bcbf866196";
+=======
+const VERSION = "c328d2c2b67e";
+>>>>>>> 14b95e0cdae7e1eb89bbd980d6ee41a737d85aa6
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -46,6 +50,7 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
+<<<<<<< HEAD
   "/static/joined/js/B5CM26.js",
   "/static/joined/js/BHUUXU.js",
   "/static/joined/js/BNaq4P.js",
@@ -79,6 +84,42 @@ const FILES = [
   "/static/joined/js/i0EBP0.js",
   "/static/joined/js/jNPKtm.js",
   "/static/joined/js/k54fPN.js",
+=======
+  "/static/joined/js/ACYH7W.js",
+  "/static/joined/js/B8kKi6.js",
+  "/static/joined/js/BMSWOQ.js",
+  "/static/joined/js/BOu2nc.js",
+  "/static/joined/js/BQGaPo.js",
+  "/static/joined/js/BXHAV4.js",
+  "/static/joined/js/BXMi82.js",
+  "/static/joined/js/Boyagt.js",
+  "/static/joined/js/BrwpG5.js",
+  "/static/joined/js/Bs-g-a.js",
+  "/static/joined/js/C97fnW.js",
+  "/static/joined/js/CARyNr.js",
+  "/static/joined/js/CHpPMU.js",
+  "/static/joined/js/CQ6taN.js",
+  "/static/joined/js/CYrIy_.js",
+  "/static/joined/js/CcEwZd.js",
+  "/static/joined/js/ClceCx.js",
+  "/static/joined/js/CvljG5.js",
+  "/static/joined/js/D-8Wun.js",
+  "/static/joined/js/D5kTNy.js",
+  "/static/joined/js/D6ip7U.js",
+  "/static/joined/js/DBpWjN.js",
+  "/static/joined/js/DH5xGr.js",
+  "/static/joined/js/DOPZ-O.js",
+  "/static/joined/js/DQbSBE.js",
+  "/static/joined/js/DQdntf.js",
+  "/static/joined/js/DRsb5v.js",
+  "/static/joined/js/DaVjRv.js",
+  "/static/joined/js/DgHaoM.js",
+  "/static/joined/js/DosZV_.js",
+  "/static/joined/js/Drhs9v.js",
+  "/static/joined/js/ERfF4B.js",
+  "/static/joined/js/kWaxyq.js",
+  "/static/joined/js/kjw6jc.js",
+>>>>>>> 14b95e0cdae7e1eb89bbd980d6ee41a737d85aa6
   "/static/joined/js/main.js",
   "/static/joined/js/pages/arrival.js",
   "/static/joined/js/pages/home.js",
@@ -93,8 +134,12 @@ const FILES = [
   "/static/joined/js/pages/sign-out.js",
   "/static/joined/js/pages/sites.js",
   "/static/joined/js/pages/trial.js",
+<<<<<<< HEAD
   "/static/joined/js/xkdTVs.js",
   "/static/joined/js/zAJ2nM.js",
+=======
+  "/static/joined/js/z8Iv3b.js",
+>>>>>>> 14b95e0cdae7e1eb89bbd980d6ee41a737d85aa6
   "/static/shapes.svg",
 ];
 // The end of the list.

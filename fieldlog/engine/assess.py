@@ -31,7 +31,7 @@ from fieldlog.engine.trip import trip_findings
 from fieldlog.model.check import Check
 from fieldlog.model.rulebook import Rulebook
 
-FORCES_TEST = ("neutral-near-voltage", "continuity-disagrees")
+FORCES_TEST = ("neutral-near-voltage", "continuity-disagrees", "legs-disagree", "lamps-unlike")
 
 
 def assess(check: Any, rulebook: Rulebook) -> dict[str, Any]:

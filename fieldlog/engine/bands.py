@@ -5,13 +5,19 @@ The same comparisons, in the same order, stand in static/js/engine/bands.js.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import sqrt
 
 from fieldlog.engine.limits import PRACTICE, Finding
-from fieldlog.model.check import Check, Meter
+from fieldlog.model.check import Check, Meter, ReadingSet
 from fieldlog.model.rulebook import Limit, Rulebook
 
 BANDED_PAIRS = ("h-n", "x-n", "y-n")
 BOTH_HOTS = "x-y"
+LAWFUL_SHARES = (1.0, sqrt(0.75))
+"""Volts between two equal legs as a share of their sum: 180 and 120 degrees apart."""
+TWO_LEGS = "Kirchhoff's voltage law: legs 180 or 120 degrees apart lie 1.00 or 0.87 of their sum apart"
+BINARY_VOLTS = 1e-6
+"""What tenths of a volt may miss as binary numbers, own choice; on the border is inside."""
 LEVELS = ("stop", "limit", "note")
 NOTHING: Mapping[str, float] = {}
 
@@ -75,7 +81,7 @@ def voltage_findings(check: Check, rulebook: Rulebook) -> list[Finding]:
         if is_coarse:
             found.append(_finding("meter-too-coarse", "limit", one, coarse.source, coarse.value, False))
         found.extend(_band_findings(one, check, rulebook))
-    return _worst([*found, *_legs_208(check, rulebook), *_misled(check)])
+    return _worst([*found, *_legs_208(check, rulebook), *_legs_disagree(check, rulebook), *_misled(check)])
 
 
 def _levels(check: Check, rulebook: Rulebook) -> Iterator[Level]:
@@ -173,6 +179,29 @@ def _legs_208(check: Check, rulebook: Rulebook) -> list[Finding]:
             _finding("legs-208", "limit" if is_outside else "note", level, border.source, limit, False)
         )
     return found
+
+
+def _legs_disagree(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
+    """Find legs that lie neither 180 nor 120 degrees apart, as where their neutral is lost upstream.
+
+    Of each kind of meter the latest set counts: what was read again takes the place of what it repeats.
+    """
+    latest = {one.meter.input: one for one in check.live_sets if "n-g" in one.volts}
+    for one in latest.values():
+        share = _share_of_legs(one.volts)
+        if share is not None and not share < rulebook.limit("legs-208-from"):
+            yield from _unlawful_legs(one)
+
+
+def _unlawful_legs(one: ReadingSet) -> Iterator[Finding]:
+    """Compare the volts between the legs with both lawful ones, errors and the neutral's lift allowed for."""
+    volts, legs = one.volts[BOTH_HOTS], one.volts["x-n"] + one.volts["y-n"]
+    slack = 2.0 * one.volts["n-g"] + BINARY_VOLTS
+    for pair in (BOTH_HOTS, "x-n", "y-n"):
+        slack = slack + reading_error(one.volts[pair], one.meter)
+    nearest = min((share * legs for share in LAWFUL_SHARES), key=lambda lawful: abs(volts - lawful))
+    if abs(volts - nearest) > slack:
+        yield Finding("legs-disagree", "limit", TWO_LEGS, BOTH_HOTS, volts, slack, nearest, False)
 
 
 def is_misled(meter: Meter, check: Check) -> bool:

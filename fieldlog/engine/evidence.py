@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from fieldlog.engine.explanations import Explanations, is_usable
 from fieldlog.engine.limits import NO_DEVICE, OWN_CHOICE, PRACTICE, Finding
-from fieldlog.engine.loops import closes
+from fieldlog.engine.loops import closes, misses_by
 from fieldlog.engine.reading_sets import lamps_alone
 from fieldlog.model.check import Check, ReadingSet
 from fieldlog.model.contacts import THREE_WIRE
@@ -16,6 +16,7 @@ from fieldlog.model.rulebook import Rulebook
 SPLIT_PHASE, LOW_IMPEDANCE = "split-phase", "low-impedance"
 HOTS, NEUTRAL_TO_GROUND = ("h", "x", "y"), "n-g"
 BEHIND_DEVICE = ("5-15", "5-20")
+EVEN_LAMPS = "voltage divider: beside 1.5 to 6 nF lamps of 250 kilohm take 54 and 48 % of the volts at most"
 CORRECT, LOST_UPSTREAM, BONDED, FLOATING, OTHER = (
     "correct",
     "neutral-lost-upstream",
@@ -50,11 +51,26 @@ def is_all_read_by_meter(check: Check, rulebook: Rulebook) -> bool:
 
 
 def is_neutral_in_doubt(finding: Finding, check: Check, rulebook: Rulebook) -> bool:
-    """Tell whether a neutral stands so far off that it may be lost; between two legs half as far."""
+    """Tell whether a neutral stands so far off that it may be lost.
+
+    Half as far between two legs, and where it gives in to the meter: each reading then loads it by itself,
+    so that they do not add up, while a neutral that neighbours lift stands as if it were nailed.
+    """
     far, half = rulebook.limit("neutral-lifted-test"), rulebook.limit("neutral-lifted-limit")
     volts = 0.0 if finding.value is None else finding.value
     is_split = rulebook.family_of(check.outlet).id == SPLIT_PHASE
-    return volts >= far or (is_split and volts >= half and not _is_leg_loaded(check))
+    is_loose = (is_split and not _is_leg_loaded(check)) or _gives_in(check, rulebook)
+    return volts >= far or (volts >= half and is_loose)
+
+
+def _gives_in(check: Check, rulebook: Rulebook) -> bool:
+    """Tell whether a low-impedance meter's readings of a hot, neutral and ground miss by more than errors."""
+    loop, margin = ("h-n", "h-g", NEUTRAL_TO_GROUND), rulebook.limit("loop-misses")
+    return any(
+        misses_by(loop, one.volts, one.meter, rulebook) + margin > 0.0
+        for one in check.live_sets
+        if one.meter.input == LOW_IMPEDANCE and all(pair in one.volts for pair in loop)
+    )
 
 
 def _is_leg_loaded(check: Check) -> bool:
@@ -249,8 +265,11 @@ def _contacts_not_shown(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
 
 def _about_first(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[Finding]:
     first = found.first
-    if first == FLOATING and check.supply != "utility" and "g-frame" not in check.continuity:
-        yield Finding("ground-not-shown", "limit", OWN_CHOICE)
+    if first == FLOATING and check.supply != "utility":
+        if "g-frame" not in check.continuity:
+            yield Finding("ground-not-shown", "limit", OWN_CHOICE)
+        if NEUTRAL_TO_GROUND not in _drained(check) and any(map(_are_lamps_unlike, check.live_sets)):
+            yield Finding("lamps-unlike", "limit", EVEN_LAMPS)
     if first == BONDED:
         wirings = rulebook.family_of(check.outlet).wirings
         if any(wiring.id == BONDED and is_usable(wiring, check) for wiring in wirings):
@@ -259,6 +278,11 @@ def _about_first(check: Check, found: Explanations, rulebook: Rulebook) -> Itera
         yield Finding(LOST_UPSTREAM, "stop", PRACTICE)
     elif first == OTHER and found.unnamed:
         yield Finding("unnamed-wiring", "note", OWN_CHOICE, found.unnamed)
+
+
+def _are_lamps_unlike(one: ReadingSet) -> bool:
+    """Tell whether one of the two lamps to ground is lit and one dark."""
+    return sorted((one.lamps.get("h-g", ""), one.lamps.get(NEUTRAL_TO_GROUND, ""))) == ["dark", "lit"]
 
 
 def _against_first(check: Check, found: Explanations, rulebook: Rulebook) -> Iterator[Finding]:

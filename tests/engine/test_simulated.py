@@ -326,19 +326,14 @@ def test_good_outlets_are_hardly_ever_refused() -> None:
     assert max(shares.values()) <= 0.01, shares
 
 
-# By seed: the dangers used although the readings tell, of which the goal is none. Half of them are a neutral
-# lost upstream of an inverter or generator, half a lost neutral of a 14-50, mostly at 208 V.
-KNOWN_USED = {11: 5, 12: 6, 13: 1}
-
-
 @pytest.mark.deep
-@pytest.mark.parametrize("seed", KNOWN_USED)
+@pytest.mark.parametrize("seed", [11, 12, 13])
 def test_many_simulated_outlets_keep_the_figures(shared: Path, seed: int) -> None:
     outlets, missed, lost, used = over_all_kinds(shared, seed, rounds=400)
 
     assert missed <= 0.01 * outlets
     assert lost <= 0.001 * outlets
-    hold_known("used though the readings tell:", used, of=outlets, goal=0, known=KNOWN_USED[seed])
+    assert used == 0
 
 
 KNOWN_REFUSED = {"meter+earth": 63}

@@ -30,7 +30,7 @@ export { RulebookDamaged } from "./rulebook.js";
 /** @import { Assessed, Finding, NextTest, Supply, Verdict } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Rulebook } from "../../../schemas/shapes/rulebook.d.ts" */
 
-const FORCES_TEST = ["neutral-near-voltage", "continuity-disagrees"];
+const FORCES_TEST = ["neutral-near-voltage", "continuity-disagrees", "legs-disagree", "lamps-unlike"];
 
 /**
  * Judge one outlet. Pure and synchronous; throws BadInput (with its problems) or RulebookDamaged.

@@ -4,7 +4,7 @@ import { has } from "./intake.js";
 import { finding, PRACTICE } from "./limits.js";
 import { liveSets } from "./sets.js";
 
-/** @import { Check, Meter, Volts } from "./check.js" */
+/** @import { Check, Meter, ReadingSet, Volts } from "./check.js" */
 /** @import { Rules } from "./rulebook.js" */
 /** @import { Finding, Level } from "../../../schemas/shapes/assessed.d.ts" */
 /** @import { Limit } from "../../../schemas/shapes/rulebook.d.ts" */
@@ -13,6 +13,9 @@ import { liveSets } from "./sets.js";
 
 const BANDED_PAIRS = ["h-n", "x-n", "y-n"];
 const BOTH_HOTS = "x-y";
+const LAWFUL_SHARES = [1, Math.sqrt(0.75)];
+const TWO_LEGS = "Kirchhoff's voltage law: legs 180 or 120 degrees apart lie 1.00 or 0.87 of their sum apart";
+const BINARY_VOLTS = 1e-6;
 const LEVELS = ["stop", "limit", "note"];
 
 /**
@@ -34,7 +37,7 @@ export function voltageFindings(check, rulebook) {
     if (isCoarse) found.push(levelFinding("meter-too-coarse", "limit", one, coarse.source, coarse.value, false));
     found.push(...bandFindings(one, check, rulebook));
   }
-  return worst([...found, ...legs208(check, rulebook), ...misledFindings(check)]);
+  return worst([...found, ...legs208(check, rulebook), ...legsDisagree(check, rulebook), ...misledFindings(check)]);
 }
 
 /** @param {Check} check @param {Rules} rulebook */
@@ -86,9 +89,12 @@ function levelsIn(volts, meter, prefix, check, rulebook) {
  * @param {boolean} misled by an inverter's wave
  */
 function levelOf(prefix, pair, volts, meter, times, misled) {
-  const accuracy = (volts * meter.accuracyPercent) / 100 + meter.accuracyVolts;
+  const accuracy = readingError(volts, meter);
   return { quantity: `${prefix}${pair}`, volts, accuracy, isLoaded: prefix !== "", times, misled };
 }
+
+/** @param {number} volts @param {Meter} meter */
+const readingError = (volts, { accuracyPercent, accuracyVolts }) => (volts * accuracyPercent) / 100 + accuracyVolts;
 
 /** @param {Volts} volts */
 function shareOfLegs(volts) {
@@ -120,6 +126,28 @@ function legs208(check, rulebook) {
     );
   }
   return found;
+}
+
+/** @param {Check} check @param {Rules} rulebook */
+function legsDisagree(check, rulebook) {
+  const least = rulebook.limit("legs-208-from");
+  const sets = liveSets(check).filter(({ volts }) => has(volts, "n-g"));
+  const latest = new Map(sets.map((one) => [one.meter.input, one]));
+  return [...latest.values()].filter(({ volts }) => (shareOfLegs(volts) ?? 0) >= least).flatMap(unlawfulLegs);
+}
+
+/** @param {ReadingSet} one */
+function unlawfulLegs({ volts, meter }) {
+  const value = volts[BOTH_HOTS];
+  const legs = volts["x-n"] + volts["y-n"];
+  const lift = 2 * volts["n-g"] + BINARY_VOLTS;
+  const uncertainty = [BOTH_HOTS, "x-n", "y-n"].reduce((sum, pair) => sum + readingError(volts[pair], meter), lift);
+  const [whole, less] = LAWFUL_SHARES.map((share) => share * legs);
+  const limit = Math.abs(value - whole) <= Math.abs(value - less) ? whole : less;
+  if (!(Math.abs(value - limit) > uncertainty)) return [];
+  return [
+    finding("legs-disagree", "limit", TWO_LEGS, { quantity: BOTH_HOTS, value, uncertainty, limit, straddles: false }),
+  ];
 }
 
 /** @param {Check} check */

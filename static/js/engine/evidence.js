@@ -4,7 +4,7 @@ import { THREE_WIRE } from "./contacts.js";
 import { CORRECT, isUsable } from "./explanations.js";
 import { has } from "./intake.js";
 import { finding, NO_DEVICE, OWN_CHOICE, PRACTICE } from "./limits.js";
-import { closes } from "./loops.js";
+import { closes, missesBy } from "./loops.js";
 import { lampsAlone } from "./reading-sets.js";
 import { liveSets } from "./sets.js";
 
@@ -18,6 +18,7 @@ const LOW_IMPEDANCE = "low-impedance";
 const HOTS = ["h", "x", "y"];
 const NEUTRAL_TO_GROUND = "n-g";
 const BEHIND_DEVICE = ["5-15", "5-20"];
+const EVEN_LAMPS = "voltage divider: beside 1.5 to 6 nF lamps of 250 kilohm take 54 and 48 % of the volts at most";
 const LOST_UPSTREAM = "neutral-lost-upstream";
 const BONDED = "neutral-ground-bonded";
 const FLOATING = "floating-supply";
@@ -54,7 +55,7 @@ export function isAllReadByMeter(check, rulebook) {
 }
 
 /**
- * Tell whether a neutral stands so far off that it may be lost; between two legs half as far.
+ * Tell whether a neutral stands so far off that it may be lost; half as far between two legs, and where it gives in.
  * @param {Finding} lifted
  * @param {Check} check
  * @param {Rules} rulebook
@@ -62,8 +63,25 @@ export function isAllReadByMeter(check, rulebook) {
 export function isNeutralInDoubt({ value }, check, rulebook) {
   const volts = value ?? 0;
   const isSplit = rulebook.familyOf(check.outlet).id === SPLIT_PHASE;
-  const isHalf = isSplit && volts >= rulebook.limit("neutral-lifted-limit") && !isLegLoaded(check);
-  return volts >= rulebook.limit("neutral-lifted-test") || isHalf;
+  const isLoose = (isSplit && !isLegLoaded(check)) || givesIn(check, rulebook);
+  return volts >= rulebook.limit("neutral-lifted-test") || (volts >= rulebook.limit("neutral-lifted-limit") && isLoose);
+}
+
+/**
+ * Tell whether a low-impedance meter's readings of a hot, neutral and ground miss by more than errors.
+ * @param {Check} check
+ * @param {Rules} rulebook
+ */
+function givesIn(check, rulebook) {
+  const margin = rulebook.limit("loop-misses");
+  /** @type {[string, string, string]} */
+  const loop = ["h-n", "h-g", NEUTRAL_TO_GROUND];
+  return liveSets(check).some(
+    ({ meter, volts }) =>
+      meter.input === LOW_IMPEDANCE &&
+      loop.every((pair) => has(volts, pair)) &&
+      missesBy(loop, volts, meter, rulebook) + margin > 0,
+  );
 }
 
 /** @param {Check} check */
@@ -274,8 +292,10 @@ function unshownFindings(check, rulebook) {
 /** @param {Check} check @param {Explanations} found @param {Rules} rulebook */
 function aboutFirst(check, { first, unnamed }, rulebook) {
   const found = [];
-  if (first === FLOATING && check.supply !== "utility" && !has(check.continuity, "g-frame")) {
-    found.push(finding("ground-not-shown", "limit", OWN_CHOICE));
+  if (first === FLOATING && check.supply !== "utility") {
+    if (!has(check.continuity, "g-frame")) found.push(finding("ground-not-shown", "limit", OWN_CHOICE));
+    const isGhost = !isDrained(check, [NEUTRAL_TO_GROUND]);
+    if (isGhost && liveSets(check).some(areLampsUnlike)) found.push(finding("lamps-unlike", "limit", EVEN_LAMPS));
   }
   if (first === BONDED) {
     const { wirings } = rulebook.familyOf(check.outlet);
@@ -287,6 +307,9 @@ function aboutFirst(check, { first, unnamed }, rulebook) {
   else if (first === OTHER && unnamed) found.push(finding("unnamed-wiring", "note", OWN_CHOICE, { quantity: unnamed }));
   return found;
 }
+
+/** @param {ReadingSet} one */
+const areLampsUnlike = ({ lamps }) => [lamps["h-g"], lamps[NEUTRAL_TO_GROUND]].sort().join() === "dark,lit";
 
 /** @param {Check} check @param {Explanations} found @param {Rules} rulebook */
 function againstFirst(check, { probabilities, first }, rulebook) {

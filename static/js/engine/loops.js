@@ -63,7 +63,7 @@ function mustClose(one, check) {
 }
 
 /** @param {Loop} loop @param {Volts} volts @param {Meter} meter @param {Rules} rulebook */
-function missesBy(loop, volts, meter, rulebook) {
+export function missesBy(loop, volts, meter, rulebook) {
   let largest = 0;
   let total = 0;
   let errors = 0;
