@@ -145,7 +145,7 @@ def test_the_session_says_who_is_signed_in(owner: Person, stranger: Person) -> N
         "handed_over": [],
         "now": now,
     }
-    nobody = {
+    nobody: Any = {
         "signed_in": False,
         "name": None,
         "account": None,

@@ -160,7 +160,7 @@ def test_the_engine_comes_after_the_first_screen(client: Any) -> None:
 
 
 def test_all_that_a_phone_keeps_stays_small(app: Flask) -> None:
-    """At most 301,000 bytes as a browser gets them, the tables included; 354,000 gzipped: own choices.
+    """At most 302,000 bytes as a browser gets them, the tables included; 354,000 gzipped: own choices.
 
     The planner took 33,000 gzipped, the site book and the past beside a verdict 9,000, finding 1,700.
     """
@@ -168,7 +168,7 @@ def test_all_that_a_phone_keeps_stays_small(app: Flask) -> None:
     packed = {name: len(WAYS["br"](text)) for name, text in shell_contents(app).items()}
 
     assert sum(gzipped.values()) <= 354_000, sorted(gzipped.items(), key=lambda one: -one[1])
-    assert sum(packed.values()) <= 301_000, sorted(packed.items(), key=lambda one: -one[1])
+    assert sum(packed.values()) <= 302_000, sorted(packed.items(), key=lambda one: -one[1])
 
 
 AHEAD_OF_ITS_PAGE = ("engine/trend.js",)
