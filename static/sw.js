@@ -2,7 +2,7 @@
 // Each version has a cache of its own; a window gets the files of the version it began with, until it is closed.
 
 // The list, written by `fieldlog shell`.
-const VERSION = "a9a253378474";
+const VERSION = "d14d7f389f2d";
 const PAGES = [
   ["^/$", "/"],
   ["^/arrive$", "/arrive"],
@@ -46,8 +46,8 @@ const FILES = [
   "/static/icons/sign-full-192.png",
   "/static/icons/sign.svg",
   "/static/joined/css/main.css",
-  "/static/joined/js/3CQlFl.js",
   "/static/joined/js/B5CM26.js",
+  "/static/joined/js/BGbqZp.js",
   "/static/joined/js/BNaq4P.js",
   "/static/joined/js/BS5rR2.js",
   "/static/joined/js/Bn1DZ-.js",

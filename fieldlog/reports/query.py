@@ -56,8 +56,13 @@ class Query:
         record = entry.record
         told = (about, RECORDS.get(record.kind, ""), record.made_by, record.reason or "", record.observed_at)
         flags = (flag.detail for flag in entry.flags)
-        text = " ".join((*told, *flags, *_texts(record.body))).casefold()
+        text = _folded(" ".join((*told, *flags, *_texts(record.body))))
         return all(word in text for word in self.words)
+
+
+def words_of(text: str) -> tuple[str, ...]:
+    """Give the words that somebody typed, as they are looked for."""
+    return tuple(_folded(text).split())
 
 
 def verdict_of(entry: StoredRecord) -> str:
@@ -128,6 +133,11 @@ def _csv(cells: Iterable[str]) -> str:
 def _harmless(cell: str) -> str:
     """Give a cell that is text to any program: an apostrophe goes before what begins as a formula does."""
     return f"'{cell}" if cell.lstrip(" ").startswith(FORMULA) or cell.startswith(FORMULA) else cell
+
+
+def _folded(text: str) -> str:
+    """Give a text in small letters, with the apostrophe that a keyboard has."""
+    return text.casefold().replace("’", "'")
 
 
 def _texts(value: Any) -> Iterator[str]:

@@ -120,17 +120,26 @@ def guessed(header: Sequence[str]) -> dict[str, int]:
     return found
 
 
-def tried(table: Table, meaning: Meaning, made_by: str, rulebook: Rulebook) -> Iterator[TableLine]:
+def tried(
+    table: Table, meaning: Meaning, made_by: str, rulebook: Rulebook, now: datetime
+) -> Iterator[TableLine]:
     """Try each row: make the record that it stands for, and hold it against all that a record has to be."""
     for line, row in table.rows:
         try:
             record = _record(row, meaning, made_by, rulebook)
+            _assert_has_come(record, now)
         except ValueError as wrong:
             yield TableLine(line, None, (str(wrong),))
             continue
         problems = problems_of_shape(record.as_json()) or problems_by_itself(record)
         told = tuple(f"{problem.at.removeprefix('/body/')}: {problem.problem}" for problem in problems)
         yield TableLine(line, None if told else record, told)
+
+
+def _assert_has_come(record: Record, now: datetime) -> None:
+    """Refuse a reading of a day to come; a row without a time is one of its noon."""
+    if record.observed > now + timedelta(days=1):
+        raise ValueError(f"{record.observed_at[:10]} has not come yet.")
 
 
 def _plain(cell: str) -> str:

@@ -62,6 +62,14 @@ def test_each_line_is_told_by_its_records() -> None:
     assert found["alarms"] == ("carbon monoxide alarm 2031-05",)
 
 
+def test_a_photo_of_which_nobody_said_what_it_shows_is_told_by_its_day() -> None:
+    photo, rig = a_photo(an_id()), a_rig()
+    day = photo["observed_at"][:10]
+
+    assert told([rig, photo])["photos"] == (day,)
+    assert told([rig, with_body(photo, what="The plate")])["photos"] == (f"{day}, The plate",)
+
+
 def test_a_correction_counts_and_what_it_stands_in_for_is_told_no_more() -> None:
     rig = with_body(a_rig(), plate_ends="A12345")
     later = correcting(rig, an_id(), plate_ends="B99999")

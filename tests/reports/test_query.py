@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from fieldlog.model.record import Flag
-from fieldlog.reports.query import Query
+from fieldlog.reports.query import Query, words_of
 from tests.model.log import a_log
 from tests.repository import ROOT
 
@@ -20,6 +20,6 @@ def test_a_record_is_found_by(case: dict[str, Any]) -> None:
     (logged,) = a_log(RECORD)
     entry = replace(logged, flags=(Flag("clock-differs", "The phone’s clock was off."),))
     asked = dict(case["query"])
-    words = tuple(asked.pop("words", "").casefold().split())
+    words = words_of(asked.pop("words", ""))
 
     assert Query(words=words, **asked).finds(entry, "Galley") is case["found"]

@@ -68,6 +68,14 @@ def test_each_says_what_it_came_to(owner: Person) -> None:
     assert "0.2 V" in titles(owner, "kind=proof")
 
 
+@pytest.mark.parametrize("name", ["kind", "flag", "rig"])
+def test_a_choice_that_is_none_any_more_is_named_at_its_field(owner: Person, name: str) -> None:
+    answer = owner.client.get(f"/find?{name}=gone")
+
+    assert answer.status_code == 400
+    assert f'id="{name}-problem"' in answer.text
+
+
 def test_a_flagged_record_is_found_by_that_and_by_what_was_noticed(owner: Person) -> None:
     late = an_arrival_check(observed_at="2031-01-01T10:00:00.000+00:00")
     owner.send(late)

@@ -2,11 +2,13 @@
 
 import html
 import re
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
 
 from fieldlog.store.session import Store
+from tests.builders import NOON
 from tests.conftest import Person
 from tests.web.rigs import log_of
 
@@ -161,3 +163,12 @@ def test_a_time_that_says_more_than_hours_and_minutes_is_never_read_as_another(
     page = html.unescape(trial(owner, f"Day,Time,h-n,h-g,n-g\n2026-05-31,{cell},121,121,0\n"))
 
     assert "0 of 1 row" in page and f"time “{cell}”" in page
+
+
+@pytest.mark.parametrize(("day", "has_come"), [(NOON, True), (NOON + timedelta(days=2), False)])
+def test_a_reading_of_a_day_to_come_is_refused_on_its_line(
+    owner: Person, day: datetime, has_come: bool
+) -> None:
+    page = trial(owner, f"Day,h-n,h-g,n-g\n{day:%Y-%m-%d},121,121,0\n")
+
+    assert ("has not come yet" not in page) is has_come

@@ -8,10 +8,11 @@ from typing import Final
 from werkzeug.datastructures import MultiDict
 from wtforms import Form, SelectField, StringField, ValidationError
 from wtforms.fields.choices import SelectChoice  # type: ignore[attr-defined]  # its types are older
+from wtforms.form import BaseForm
 from wtforms.validators import Length
 
 from fieldlog.book import flag_names
-from fieldlog.reports.query import ANY, Query
+from fieldlog.reports.query import ANY, Query, words_of
 from fieldlog.words.kinds import RECORDS
 from fieldlog.words.wording import begun
 
@@ -44,6 +45,15 @@ def _is_in_the_calendar(text: str) -> bool:
         return False
 
 
+class _Choice(SelectField):
+    """A choice that says in a sentence where it is none of those that there are."""
+
+    def pre_validate(self, form: BaseForm) -> None:
+        """Refuse what is none of the choices."""
+        if self.data not in {value for value, *_ in self.iter_choices()}:
+            raise ValidationError("That is none of the choices any more; choose one of them.")
+
+
 def _choices(names: Mapping[str, str]) -> list[SelectChoice]:
     return [SelectChoice(*each) for each in (("", "Any"), *names.items())]
 
@@ -54,14 +64,14 @@ class FindForm(Form):
     words = StringField(
         "Words", [Length(max=MOST_LETTERS, message=f"Shorten it to {MOST_LETTERS} characters.")]
     )
-    kind = SelectField(
+    kind = _Choice(
         "Kind", choices=_choices({kind: begun(name) for kind, name in RECORDS.items()}), default=""
     )
-    verdict = SelectField("Verdict", choices=_choices(VERDICTS), default="")
+    verdict = _Choice("Verdict", choices=_choices(VERDICTS), default="")
     first = StringField("From the day", [_is_day])
     last = StringField("To the day", [_is_day, _is_not_before_first])
-    flag = SelectField("What the server noticed", choices=_choices(FLAGS), default="")
-    rig = SelectField("Rig", default="")
+    flag = _Choice("What the server noticed", choices=_choices(FLAGS), default="")
+    rig = _Choice("Rig", default="")
 
     def __init__(self, given: MultiDict[str, str], rigs: Mapping[str, str]) -> None:
         super().__init__(given)
@@ -71,7 +81,7 @@ class FindForm(Form):
     def query(self) -> Query:
         """Give what is looked for."""
         return Query(
-            words=tuple((self.words.data or "").casefold().split()),
+            words=words_of(self.words.data or ""),
             kind=self.kind.data or "",
             verdict=self.verdict.data or "",
             first=(self.first.data or "").strip(),

@@ -71,7 +71,8 @@ def receive() -> ResponseReturnValue:
 
 def _tried(form: MeaningForm, read: Table) -> list[TableLine]:
     meaning = form.meaning(columns_said(read, request.form))
-    return list(tried(read, meaning, account_needed().name[:80], parts().rulebook))
+    name, now = account_needed().name[:80], parts().now()
+    return list(tried(read, meaning, name, parts().rulebook, now))
 
 
 def _columns_page(form: MeaningForm, read: Table) -> str:

@@ -31,12 +31,14 @@ export function finds({ record, flags }, names, { words, kind, verdict, first, l
     (!flag || flags.some((each) => flag === "any" || flag === each.flag));
   if (!isAsked) return false;
   const text = [...names, by, reason ?? "", at, ...flags.map(({ detail }) => detail), ...texts(body)].join(" ");
-  const lowered = text.toLowerCase();
-  return words
-    .toLowerCase()
+  const where = folded(text);
+  return folded(words)
     .split(/\s+/)
-    .every((word) => lowered.includes(word));
+    .every((word) => where.includes(word));
 }
+
+/** In small letters, with the apostrophe that a keyboard has. @param {string} text */
+const folded = (text) => text.toLowerCase().replaceAll("’", "'");
 
 /** Every name and text in a body. @param {unknown} value @returns {string[]} */
 function texts(value) {

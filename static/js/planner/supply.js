@@ -130,7 +130,7 @@ export function supplyHere(here, leg, plug, tables) {
     leg: here.outlet === FOUR_CONTACTS ? leg : "",
     second,
     said: [
-      volts === undefined ? "Volts were not read: 120 V is assumed." : `${volts} V with nothing on`,
+      volts === undefined ? "volts were not read, 120 V is assumed" : `${volts} V with nothing on`,
       ...(second ? [`${second.volts_y} V on leg Y`, betweenSaid(second)] : []),
       isRead
         ? `loop ${fixed(ohms)} ± ${fixed(spread)} Ω, by its load`
