@@ -196,9 +196,9 @@ def _legs_disagree(check: Check, rulebook: Rulebook) -> Iterator[Finding]:
 def _unlawful_legs(one: ReadingSet) -> Iterator[Finding]:
     """Compare the volts between the legs with both lawful ones, errors and the neutral's lift allowed for."""
     volts, legs = one.volts[BOTH_HOTS], one.volts["x-n"] + one.volts["y-n"]
-    slack = 2.0 * one.volts["n-g"] + BINARY_VOLTS
-    for pair in (BOTH_HOTS, "x-n", "y-n"):
-        slack = slack + reading_error(one.volts[pair], one.meter)
+    # The legs by themselves first, so that it is the same to the last bit with the legs changed over.
+    of_legs = reading_error(one.volts["x-n"], one.meter) + reading_error(one.volts["y-n"], one.meter)
+    slack = 2.0 * one.volts["n-g"] + BINARY_VOLTS + reading_error(volts, one.meter) + of_legs
     nearest = min((share * legs for share in LAWFUL_SHARES), key=lambda lawful: abs(volts - lawful))
     if abs(volts - nearest) > slack:
         yield Finding("legs-disagree", "limit", TWO_LEGS, BOTH_HOTS, volts, slack, nearest, False)

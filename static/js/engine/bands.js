@@ -140,8 +140,9 @@ function legsDisagree(check, rulebook) {
 function unlawfulLegs({ volts, meter }) {
   const value = volts[BOTH_HOTS];
   const legs = volts["x-n"] + volts["y-n"];
-  const lift = 2 * volts["n-g"] + BINARY_VOLTS;
-  const uncertainty = [BOTH_HOTS, "x-n", "y-n"].reduce((sum, pair) => sum + readingError(volts[pair], meter), lift);
+  // The legs by themselves first, so that it is the same to the last bit with the legs changed over.
+  const ofLegs = readingError(volts["x-n"], meter) + readingError(volts["y-n"], meter);
+  const uncertainty = 2 * volts["n-g"] + BINARY_VOLTS + readingError(value, meter) + ofLegs;
   const [whole, less] = LAWFUL_SHARES.map((share) => share * legs);
   const limit = Math.abs(value - whole) <= Math.abs(value - less) ? whole : less;
   if (!(Math.abs(value - limit) > uncertainty)) return [];
