@@ -52,13 +52,13 @@ def trends_of(rig: Rig, rulebook: Rulebook) -> Iterator[Trend]:
     """
     newest = sorted(rig.arrivals, key=lambda each: each.at)[-MOST_ARRIVALS:]
     pedestals = Pedestals.of((each.entry.record for each in newest), rulebook)
-    touched = _touching(rig)
+    touched = scopes_or_none(rig)
     for outlet in rig.outlets:
-        marks = _marks(touched.changes_of_outlet(outlet.id)) if touched else ()
+        marks = wiring_marks(touched.changes_of_outlet(outlet.id)) if touched else ()
         yield from _of(outlet.name, outlet_series(_newest(outlet.tests), pedestals, marks, rulebook))
     for device in rig.devices:
         if device.is_guard:
-            marks = _marks(touched.changes_of_device(device.id)) if touched else ()
+            marks = wiring_marks(touched.changes_of_device(device.id)) if touched else ()
             yield from _of(device.name, device_series(_newest(device.trips), marks))
 
 
@@ -86,11 +86,13 @@ def _newest(tests: Iterable[Chain]) -> list[Record]:
     return [each.entry.record for each in newest]
 
 
-def _marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
+def wiring_marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
+    """Give the days on which the wiring of a thing was changed, with what was done."""
     return tuple(Mark(each.chain.at.date(), f"wiring changed: {each.chain.body['what']}") for each in changes)
 
 
-def _touching(rig: Rig) -> ChangeScopes | None:
+def scopes_or_none(rig: Rig) -> ChangeScopes | None:
+    """Give what the changes touch; nothing by a map that cannot be read: then no change is marked."""
     try:
         return touching(rig)
     except BadInput:

@@ -40,7 +40,6 @@ def test_half_a_megohm_asks_for_the_branch(
     phone.type("value", "0.5")
     phone.next()
     expect(phone.find("[role=alert]")).to_contain_text("find the branch")
-    phone.page.wait_for_load_state("networkidle")  # once it is sent, the screen is drawn again
     phone.type("value", "0.05")
     phone.next()
 

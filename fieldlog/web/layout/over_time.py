@@ -1,16 +1,16 @@
 """What the outlets and devices of a rig showed over the years, read from the log: series, and what drifts."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from fieldlog.errors import BadInput
 from fieldlog.model.record import Record
-from fieldlog.model.rig import Change, Rig
+from fieldlog.model.rig import Rig
 from fieldlog.model.rulebook import Rulebook
-from fieldlog.reports.proving import ChangeScopes, touching
-from fieldlog.reports.series import Mark, Pedestals, Series, device_series, outlet_series
+from fieldlog.reports.proving import ChangeScopes
+from fieldlog.reports.series import Pedestals, Series, device_series, outlet_series
 from fieldlog.reports.series_words import SeriesAlarm, flag_of
+from fieldlog.reports.trends import scopes_or_none, wiring_marks
 from fieldlog.store.chains import newest_of
 from fieldlog.store.ends import readable_logs
 from fieldlog.store.session import Transaction
@@ -43,7 +43,7 @@ class Reader:
         found = newest_of(tx, account, "arrival-check", None, most_arrivals)
         arrivals = [entry.record for entry in found]
         read = Pedestals.of(arrivals, rulebook)
-        return cls(tx, account, rig, rulebook, arrivals, read, _touching(rig))
+        return cls(tx, account, rig, rulebook, arrivals, read, scopes_or_none(rig))
 
     def at_most(self, most: int) -> "Reader":
         """Give one that reads fewer of each thing."""
@@ -51,12 +51,12 @@ class Reader:
 
     def outlet(self, outlet: str) -> tuple[Series, ...]:
         """Give the series of an outlet."""
-        marks = _marks(self.touched.changes_of_outlet(outlet)) if self.touched else ()
+        marks = wiring_marks(self.touched.changes_of_outlet(outlet)) if self.touched else ()
         return outlet_series(self._records("outlet-test", outlet), self.pedestals, marks, self.rulebook)
 
     def device(self, device: str) -> tuple[Series, ...]:
         """Give the series of a ground-fault device."""
-        marks = _marks(self.touched.changes_of_device(device)) if self.touched else ()
+        marks = wiring_marks(self.touched.changes_of_device(device)) if self.touched else ()
         return device_series(self._records("trip-test", device), marks)
 
     def _records(self, kind: str, subject: str) -> list[Record]:
@@ -91,15 +91,3 @@ def _drifts(reader: Reader) -> Mapping[str, Sequence[SeriesAlarm]]:
         for identity, told in series.items()
         if (found := [flag for one in told if (flag := flag_of(one, told)) is not None])
     }
-
-
-def _marks(changes: Iterable[Change]) -> tuple[Mark, ...]:
-    return tuple(Mark(each.chain.at.date(), f"wiring changed: {each.chain.body['what']}") for each in changes)
-
-
-def _touching(rig: Rig) -> ChangeScopes | None:
-    """Give what the changes touch; nothing by a map that cannot be read: then no change is marked."""
-    try:
-        return touching(rig)
-    except BadInput:
-        return None

@@ -161,14 +161,17 @@ export class Stepwise extends HTMLElement {
     this.querySelector("h1")?.focus({ preventScroll: true });
   }
 
-  /** What came from elsewhere is shown; nothing moves under someone who types. */
+  /**
+   * What came from elsewhere is shown; nothing moves under someone who types. What is being noted here is shown once
+   * that is done: before, a tap for the next would not count.
+   */
   async onchanged() {
     if (this.#stage === "beginning") return; // it reads the rows itself
     await this.#learn();
     if (this.#stage === "awaiting") return this.#progress ? this.#arrive() : undefined;
     const field = document.activeElement;
     const isTyping = field instanceof HTMLInputElement && field.type === "text" && this.#form?.contains(field);
-    if (!isTyping && this.#shown !== this.#sign()) this.#showAnew();
+    if (!isTyping && !this.#isKeeping && this.#shown !== this.#sign()) this.#showAnew();
   }
 
   /** Whatever was unfolded stays so. */
