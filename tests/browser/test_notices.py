@@ -14,6 +14,15 @@ NOTICES = """async () => {
 }"""
 
 
+COMING = """async () => {
+  const worker = await navigator.serviceWorker.getRegistration();
+  for (;;) {
+    const found = await worker.getNotifications();
+    if (found.length) return found.map(({ title, body }) => `${title}: ${body}`);
+  }
+}"""
+
+
 @pytest.mark.parametrize("look", [{"service_workers": "allow"}], indirect=True)
 def test_the_notice_to_feel_the_plug_comes_when_the_half_hour_is_over(phone: Phone) -> None:
     phone.context.grant_permissions(["notifications"])
@@ -34,7 +43,7 @@ def test_the_notice_to_feel_the_plug_comes_when_the_half_hour_is_over(phone: Pho
     assert phone.page.evaluate(NOTICES) == []
 
     phone.page.clock.fast_forward("01:01")
-    [notice] = phone.page.evaluate(NOTICES)
+    [notice] = phone.page.evaluate(COMING)
 
     assert notice.startswith(
         "Half an hour is over: Feel the shore plug: clearly warmer than a plug beside it"

@@ -35,6 +35,8 @@ def cold(browser: Browser, tmp_path: Path) -> Iterator[Phone]:
         phone.enter("Linnet P", PASSWORD)
         phone.open("/plan")
         expect(phone.find("[data-part=rig]")).to_contain_text("Wren")
+        for _ in range(2):  # off and on again: what is changed is kept, before anything was read
+            phone.page.locator("label:has([name=on])").first.click()
         phone.page.close()
         server.stop()
         yield another_tab(phone)

@@ -309,6 +309,23 @@ for (const name of ["InvalidStateError", "UnknownError"])
     );
   });
 
+test("a connection that is lost again while the store is cleared away is opened once more, and then no more", async () => {
+  await signIn("Kestrel");
+  const lost = new Set();
+  let most = 2;
+  ask = (db) => {
+    if (lost.size === most && !lost.has(db)) return;
+    lost.add(db);
+    throw new DOMException("The connection was closed.", "AbortError");
+  };
+  await keep(CHECK);
+  const { records } = await found();
+
+  assert.deepEqual([records.map(({ id }) => id), lost.size], [[CHECK.id], 2]);
+  most = Number.POSITIVE_INFINITY;
+  await assert.rejects(keep(NOTED), { name: "AbortError" });
+});
+
 test("work that is done again after a loss counts nothing twice", async (t) => {
   await keepPhoto(PHOTO, NOTED);
   let isLost = false;

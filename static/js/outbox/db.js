@@ -19,6 +19,9 @@ const LASTING = ["records", "photos"];
 /** What a browser says where it dropped the connection by itself. */
 const DROPPED = ["InvalidStateError", "UnknownError", "AbortError"];
 
+/** A browser that clears away a store drops a connection that is opened meanwhile as well. */
+const MOST_TRIES = 3;
+
 /** @type {Promise<IDBDatabase>|null} the connection, or the one under way, which is taken however late it comes */
 let opened = null;
 
@@ -93,7 +96,7 @@ function letGo(db) {
 
 /**
  * Runs work in one transaction over several stores, and gives what it made once the transaction has completed:
- * all of it is on the phone, or none. Work may run a second time, on a connection that was opened again.
+ * all of it is on the phone, or none. Work may run again, on a connection that was opened again.
  * @template {StoreName} Name
  * @template T
  * @param {Name[]} stores
@@ -102,12 +105,13 @@ function letGo(db) {
  * @returns {Promise<T>} the result of the request, or what work gave
  */
 export async function together(stores, mode, work) {
-  try {
-    return await attempt(stores, mode, work);
-  } catch (error) {
-    if (!DROPPED.includes(/** @type {DOMException} */ (error)?.name)) throw error;
-    letGo(held);
-    return attempt(stores, mode, work);
+  for (let tries = 1; ; tries += 1) {
+    try {
+      return await attempt(stores, mode, work);
+    } catch (error) {
+      if (tries === MOST_TRIES || !DROPPED.includes(/** @type {DOMException} */ (error)?.name)) throw error;
+      letGo(held);
+    }
   }
 }
 

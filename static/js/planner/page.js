@@ -114,8 +114,9 @@ export class FlPlan extends HTMLElement {
     const ids = rigs.map(({ id }) => id);
     const chosen = [wanted, this.#state.rig].find((each) => each && ids.includes(each));
     this.#state.rig = chosen ?? ids[0] ?? "";
-    this.#state.told.source ||= here ? "here" : "typed";
-    if (this.#state.told.source === "here" && !here) this.#state.told.source = "typed";
+    const { told } = this.#state;
+    // What nobody chose follows what was read: a visit before the first check settles nothing.
+    if (!told.source_chosen || (told.source === "here" && !here)) told.source = here ? "here" : "typed";
   }
 
   get #rig() {
@@ -299,6 +300,7 @@ export class FlPlan extends HTMLElement {
     const { on, ...told } = read(this.#form("plan"));
     const before = { ...this.#state.told };
     this.#state.told = { ...before, .../** @type {Record<string, string>} */ (told) };
+    if (target.name === "source") this.#state.told.source_chosen = "yes";
     if (target.name === "on") this.#switched(/** @type {string[]} */ (on ?? []));
     else if (["source", "mode", "leg", "outlet"].includes(target.name)) this.#rehang(target.name);
     else this.#work();
