@@ -309,7 +309,7 @@ for (const name of ["InvalidStateError", "UnknownError"])
     );
   });
 
-test("a connection that is lost again while the store is cleared away is opened once more, and then no more", async () => {
+test("a connection that is lost again is opened once more, and then no more", async () => {
   await signIn("Kestrel");
   const lost = new Set();
   let most = 2;
